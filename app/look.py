@@ -1,0 +1,90 @@
+"""The look: every colour, line width and type size of a theme, from ``shared/looks/*.toml``.
+
+Views ask the look; no colour stands in a view.  ``light`` and ``dark`` are for a desk, ``projector`` for a
+class (large type, thick lines, high contrast), ``print`` for white paper.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QPen
+
+from core.places import shared
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One theme.  Colours are ``#rrggbb``; widths and type sizes in logical pixels."""
+
+    name: str
+    page: str
+    panel: str
+    ink: str
+    soft: str
+    rule: str
+    accent: str
+    accent_ink: str
+    work: str
+    work_hatch: str
+    cutter: str
+    cutter_line: str
+    cut_band: str
+    rub_hatch: str
+    skin: str
+    main: str
+    second: str
+    third: str
+    reference: str
+    warn: str
+    field: str
+    focus: str
+    line: float
+    thick: float
+    hair: float
+    text: float
+    small: float
+    title: float
+    figure: float
+
+    def color(self, name: str, alpha: float = 1.0) -> QColor:
+        """A colour by its field name: ``look.color("accent")``."""
+        color = QColor(getattr(self, name))
+        color.setAlphaF(alpha)
+        return color
+
+    def brush(self, name: str, alpha: float = 1.0) -> QBrush:
+        """A solid brush by colour name."""
+        return QBrush(self.color(name, alpha))
+
+    def pen(self, name: str, width: str | float = "line", *, dashed: bool = False, alpha: float = 1.0) -> QPen:
+        """A cosmetic pen by colour name and width name; dashed always means conventional, or a construction line."""
+        pen = QPen(self.color(name, alpha))
+        pen.setWidthF(getattr(self, width) if isinstance(width, str) else width)
+        pen.setCosmetic(True)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        if dashed:
+            pen.setDashPattern([5.0, 3.5])
+        return pen
+
+    def font(self, size: str = "text", *, bold: bool = False, italic: bool = False) -> QFont:
+        """A font of the shipped typeface by size name, with tabular figures."""
+        font = QFont(FAMILY)
+        font.setPixelSize(round(getattr(self, size)))
+        font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
+        font.setItalic(italic)
+        font.setFeature(QFont.Tag("tnum"), 1)
+        return font
+
+
+FAMILY = "Inter"
+
+
+@lru_cache(maxsize=8)
+def look(name: str) -> Look:
+    """The theme of that name."""
+    with open(shared("looks", f"{name}.toml"), "rb") as file:
+        return Look(name=name, **tomllib.load(file))

@@ -1,0 +1,133 @@
+"""The workbench: the one setup on screen, its undo and its file.  The only thing that changes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from core.arc_results import ArcResults, arc_results
+from core.errors import ChiparcError
+from core.setup import Setup
+from core.setup_limits import check_setup
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of undo: the setup before and after, what it was called, and the gesture it belongs to."""
+
+    before: Setup
+    after: Setup
+    name: str
+    gesture: object
+
+
+class Workbench(QObject):
+    """Holds the setup.  Every control and handle ends in :meth:`propose`; views only listen.
+
+    ``setup_changed`` comes at once (fields and handles follow), ``results_changed`` once per turn of the
+    event loop, however many proposals came before, ``refused`` with a sentence when a proposal cannot be
+    computed: the last good setup and results stay.
+    """
+
+    setup_changed = Signal(object)
+    results_changed = Signal(object)
+    refused = Signal(str)
+    undo_changed = Signal()
+    file_changed = Signal()
+
+    def __init__(self, setup: Setup, file: Path | None = None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        check_setup(setup)
+        self.setup = setup
+        self.file = file
+        self.results: ArcResults = arc_results(setup)
+        self._saved = setup
+        self._done: list[Step] = []
+        self._undone: list[Step] = []
+        self._due = QTimer(self)
+        self._due.setSingleShot(True)
+        self._due.setInterval(0)
+        self._due.timeout.connect(self.derive_now)
+
+    def propose(self, setup: Setup, name: str, gesture: object = None) -> bool:
+        """Take the setup if it is legal and different; one undo step, merged within a ``gesture``.
+
+        name : what undo calls it, such as ``"radial width"``.  Returns whether the setup is now as proposed.
+        """
+        if setup == self.setup:
+            return True
+        try:
+            check_setup(setup)
+        except ChiparcError as error:
+            self.refused.emit(str(error))
+            return False
+        last = self._done[-1] if self._done else None
+        if gesture is not None and last is not None and last.gesture is gesture:
+            self._done[-1] = Step(last.before, setup, last.name, gesture)
+        else:
+            self._done.append(Step(self.setup, setup, name, gesture))
+        self._undone.clear()
+        self._adopt(setup)
+        return True
+
+    def take_back(self, gesture: object) -> None:
+        """Put a gesture back (``Esc`` in a drag): the setup as it was before, and no undo step."""
+        if self._done and gesture is not None and self._done[-1].gesture is gesture:
+            self._adopt(self._done.pop().before)
+
+    def undo(self) -> None:
+        """One step back."""
+        if self._done:
+            step = self._done.pop()
+            self._undone.append(step)
+            self._adopt(step.before)
+
+    def redo(self) -> None:
+        """One step forward again."""
+        if self._undone:
+            step = self._undone.pop()
+            self._done.append(step)
+            self._adopt(step.after)
+
+    @property
+    def undo_name(self) -> str:
+        """What the next undo takes back; empty if nothing."""
+        return self._done[-1].name if self._done else ""
+
+    @property
+    def redo_name(self) -> str:
+        """What the next redo brings again; empty if nothing."""
+        return self._undone[-1].name if self._undone else ""
+
+    @property
+    def modified(self) -> bool:
+        """Whether the setup differs from the one last opened or saved."""
+        return self.setup != self._saved
+
+    def open(self, setup: Setup, file: Path | None) -> None:
+        """A new document: its own undo begins."""
+        check_setup(setup)
+        self.file, self._saved = file, setup
+        self._done.clear()
+        self._undone.clear()
+        self._adopt(setup)
+        self.file_changed.emit()
+
+    def saved(self, file: Path) -> None:
+        """The setup as it is now stands in ``file``."""
+        self.file, self._saved = file, self.setup
+        self.file_changed.emit()
+
+    def _adopt(self, setup: Setup) -> None:
+        self.setup = setup
+        self.setup_changed.emit(setup)
+        self.undo_changed.emit()
+        self._due.start()
+
+    def derive_now(self) -> None:
+        """Compute the results of the setup and tell the views; called once per turn of the event loop."""
+        self._due.stop()
+        self.results = arc_results(self.setup)
+        self.results_changed.emit(self.results)

@@ -1,0 +1,55 @@
+"""Tooth angle, clock time and the left-hand mirror.
+
+The tooth angle ``phi`` is 0 at 9 o'clock, 90 degrees at 12 and 180 at 3, growing with rotation;
+a tip stands at ``(-R cos phi, R sin phi)``, feed toward +y (12 o'clock), +x to the right.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+
+def clock(phi_deg: float, hand: str = "right") -> str:
+    """Clock time of a tooth angle, to the nearest minute, as ``"10:30"``.
+
+    phi_deg : tooth angle, degrees; any real number.  A left-hand cutter is seen as the mirror image
+    (hour = 15 - phi/30), a right-hand one reads hour = 9 + phi/30.  Common practice, no source.
+
+    >>> clock(45.0), clock(109.4712206), clock(109.4712206, "left")
+    ('10:30', '12:39', '11:21')
+    """
+    hours = 15.0 - phi_deg / 30.0 if hand == "left" else 9.0 + phi_deg / 30.0
+    minutes = math.floor(hours * 60.0 + 0.5) % 720
+    hour = minutes // 60 or 12
+    return f"{hour}:{minutes % 60:02d}"
+
+
+def tip(phi: ArrayLike, radius: ArrayLike) -> tuple[Array, Array]:
+    """Place of a tip seen from the cutter axis: x, y in mm for phi in rad and radius in mm."""
+    phi, radius = np.asarray(phi, float), np.asarray(radius, float)
+    return -radius * np.cos(phi), radius * np.sin(phi)
+
+
+def mirrored_x(x: ArrayLike, hand: str) -> Array:
+    """x as it is drawn: numbers keep the right-hand frame, the left-hand picture is its mirror."""
+    return -np.asarray(x, float) if hand == "left" else np.asarray(x, float)
+
+
+def lag(height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
+    """Angle in rad by which the edge at ``height`` mm above the tip trails it, ``2 z tan(b) / D``.
+
+    >>> float(lag(10.0, math.radians(30), 12.0))
+    0.9622504486493763
+    """
+    height, helix, diameter = (np.asarray(v, float) for v in (height, helix, diameter))
+    return 2.0 * height * np.tan(helix) / diameter
+
+
+def edge_angle(phi_tip: ArrayLike, height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
+    """Angle of the edge at ``height`` mm when its tip stands at ``phi_tip`` (rad)."""
+    return np.asarray(phi_tip, float) - lag(height, helix, diameter)

@@ -1,0 +1,123 @@
+"""Every quantity once: symbol, word, house unit, inch unit, decimals.  Reports, fields, axes read it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+Units = Literal["metric", "inch"]
+
+MM_PER_INCH = 25.4
+N_PER_LBF = 4.4482216152605
+W_PER_HP = 745.6998715822702
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A quantity as people meet it.
+
+    ``per_inch_unit`` : how many house units one inch-system unit is; decimals for each system.
+    """
+
+    id: str
+    symbol: str
+    word: str
+    unit: str
+    inch_unit: str
+    per_inch_unit: float
+    decimals: int
+    inch_decimals: int
+
+    def shown(self, value: float, units: Units = "metric") -> float:
+        """House value to the value shown in ``units``."""
+        return value / self.per_inch_unit if units == "inch" else value
+
+    def house(self, shown: float, units: Units = "metric") -> float:
+        """Value as shown in ``units`` back to the house unit."""
+        return shown * self.per_inch_unit if units == "inch" else shown
+
+    def unit_in(self, units: Units) -> str:
+        """The unit's sign in ``units``."""
+        return self.inch_unit if units == "inch" else self.unit
+
+    def decimals_in(self, units: Units) -> int:
+        """Decimals shown in ``units``."""
+        return self.inch_decimals if units == "inch" else self.decimals
+
+
+def _q(id: str, symbol: str, word: str, unit: str, inch: str, per: float, dec: int, inch_dec: int) -> Quantity:
+    return Quantity(id, symbol, word, unit, inch, per, dec, inch_dec)
+
+
+_MM, _M = MM_PER_INCH, 0.3048
+_FLUX_KSI = 6.894757293168361
+
+QUANTITIES: dict[str, Quantity] = {
+    q.id: q
+    for q in (
+        _q("diameter", "D", "cutter diameter", "mm", "in", _MM, 2, 4),
+        _q("teeth", "z", "number of teeth", "", "", 1.0, 0, 0),
+        _q("radial_width", "ae", "radial width of cut", "mm", "in", _MM, 3, 4),
+        _q("depth", "ap", "depth of cut", "mm", "in", _MM, 2, 4),
+        _q("feed_per_tooth", "fz", "feed per tooth", "mm/tooth", "in/tooth", _MM, 4, 5),
+        _q("spindle_speed", "n", "spindle speed", "/min", "/min", 1.0, 0, 0),
+        _q("cutting_speed", "vc", "cutting speed", "m/min", "ft/min", _M, 1, 0),
+        _q("table_feed", "vf", "table feed", "mm/min", "in/min", _MM, 0, 1),
+        _q("removal_rate", "Q", "material removal rate", "cm³/min", "in³/min", 16.387064, 2, 3),
+        _q("chip_volume", "V", "volume of one chip", "mm³", "in³", _MM**3, 3, 7),
+        _q("chip_thickness", "h", "chip thickness", "mm", "in", _MM, 4, 5),
+        _q("chip_section", "A", "chip cross-section", "mm²", "in²", _MM**2, 4, 6),
+        _q("length", "", "length", "mm", "in", _MM, 3, 4),
+        _q("offset", "x", "centre offset", "mm", "in", _MM, 3, 4),
+        _q("micro", "", "small length", "µm", "µin", 0.0254, 2, 1),
+        _q("angle", "φ", "tooth angle", "°", "°", 1.0, 1, 1),
+        _q("helix", "β", "helix angle", "°", "°", 1.0, 1, 1),
+        _q("cutting_edge_angle", "κr", "cutting edge angle", "°", "°", 1.0, 1, 1),
+        _q("rake", "γ", "radial rake", "°", "°", 1.0, 1, 1),
+        _q("edge_radius", "rβ", "edge radius", "µm", "µin", 0.0254, 1, 0),
+        _q("runout", "e", "runout", "µm", "µin", 0.0254, 1, 0),
+        _q("stickout", "L", "stick-out", "mm", "in", _MM, 1, 3),
+        _q("time", "t", "time", "ms", "ms", 1.0, 3, 3),
+        _q("force", "F", "force", "N", "lbf", N_PER_LBF, 0, 1),
+        _q("torque", "M", "torque", "N·m", "lbf·ft", N_PER_LBF * _M, 2, 2),
+        _q("power", "P", "power", "kW", "hp", W_PER_HP / 1000.0, 2, 2),
+        _q("stress", "kc", "specific cutting force", "N/mm²", "ksi", _FLUX_KSI, 0, 1),
+        _q("edge_force", "kte", "edge force", "N/mm", "lbf/in", N_PER_LBF / _MM, 1, 1),
+        _q("stiffness", "k", "stiffness", "N/mm", "lbf/in", N_PER_LBF / _MM, 0, 0),
+        _q("deflection", "δ", "deflection", "mm", "in", _MM, 4, 5),
+        _q("temperature_rise", "ΔT", "temperature rise", "K", "°F", 1.0 / 1.8, 0, 0),
+        _q("share", "", "share", "%", "%", 1.0, 0, 0),
+        _q("number", "", "number", "", "", 1.0, 2, 2),
+    )
+}
+
+MINUS = "\N{MINUS SIGN}"
+
+
+def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
+    """A figure with fixed decimals, a true minus sign, no negative zero; ``None`` or nan as a dash.
+
+    >>> number(-0.0001, 2), number(3.14159, 3), number(-2.5, 1), number(None, 1)
+    ('0.00', '3.142', '−2.5', '–')
+    """
+    if value is None or math.isnan(value):
+        return "\N{EN DASH}"
+    text = f"{abs(value):.{decimals}f}"
+    if float(text) == 0.0:
+        return text
+    return (MINUS if value < 0 else "+" if signed else "") + text
+
+
+def figure(value: float | None, quantity: str, units: Units = "metric", *, signed: bool = False) -> str:
+    """A value in house units as a person reads it, with its unit: ``figure(0.06, "feed_per_tooth")``.
+
+    >>> figure(0.06, "feed_per_tooth"), figure(0.06, "feed_per_tooth", "inch")
+    ('0.0600 mm/tooth', '0.00236 in/tooth')
+    """
+    q = QUANTITIES[quantity]
+    if value is None or math.isnan(value):
+        return "\N{EN DASH}"
+    unit = q.unit_in(units)
+    gap = "" if unit in ("", "°") else " "
+    return number(q.shown(value, units), q.decimals_in(units), signed=signed) + gap + unit

@@ -1,0 +1,176 @@
+"""What a person sets: cutter, cut, work, machine. Frozen, hashable, and nothing computed.
+
+Field names are the keys of the setup document, so that ``"cutter.diameter_mm"`` names the same
+figure in a file, in an error, in a control and here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+Direction = Literal["climb", "conventional", "straddling"]
+Hand = Literal["right", "left"]
+
+
+@dataclass(frozen=True, slots=True)
+class Thermal:
+    """Conductivity W/(m K), density kg/m3, specific heat J/(kg K) of a tool or work material."""
+
+    conductivity_w_mk: float
+    density_kg_m3: float
+    specific_heat_j_kgk: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cutter:
+    """The cutter and how it is held."""
+
+    diameter_mm: float
+    teeth: int
+    hand: Hand = "right"
+    helix_deg: float = 0.0
+    cutting_edge_angle_deg: float = 90.0
+    radial_rake_deg: float = 0.0
+    edge_radius_mm: float | None = None
+    runout_mm: float = 0.0
+    runout_angle_deg: float = 0.0
+    stickout_mm: float | None = None
+    youngs_modulus_n_mm2: float | None = None
+    material: Thermal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """The cut: direction, engagement, feed and speed."""
+
+    direction: Direction
+    radial_engagement_mm: float
+    axial_engagement_mm: float
+    feed_per_tooth_mm: float
+    spindle_speed_rpm: float
+    centre_offset_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class LinearEdge:
+    """Linear-edge force coefficients: N/mm2 on the chip section, N/mm on the edge length."""
+
+    ktc: float
+    krc: float
+    kac: float
+    kte: float
+    kre: float
+    kae: float
+    model: Literal["linear-edge"] = "linear-edge"
+
+
+@dataclass(frozen=True, slots=True)
+class PowerLaw:
+    """Power-law (Kienzle) coefficients: ``kc11_n_mm2`` at h = b = 1 mm, exponent ``mc``."""
+
+    kc11_n_mm2: float
+    mc: float
+    radial_ratio: float
+    model: Literal["power-law"] = "power-law"
+
+
+@dataclass(frozen=True, slots=True)
+class Skin:
+    """A hard or abrasive layer on the uncut outside of the work."""
+
+    thickness_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChipFormation:
+    """How the chip forms at the edge: the figures behind rubbing and heat."""
+
+    min_chip_ratio: float = 0.3
+    elastic_recovery: float = 1.0
+    contact_ratio: float = 2.0
+    edge_contact_mm: float | None = None
+    friction_share: float = 0.3
+    chip_ratio: float = 2.5
+    tool_heat_share: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """The work: a catalogue entry or coefficients of its own, and what is known besides."""
+
+    material: str | None = None
+    force: LinearEdge | PowerLaw | None = None
+    skin: Skin | None = None
+    thermal: Thermal | None = None
+    chip: ChipFormation = field(default_factory=ChipFormation)
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """What the feed drive gives: friction and preload in N, lost motion in mm."""
+
+    table_friction_n: float = 0.0
+    feed_preload_n: float = 0.0
+    backlash_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """One vibration mode of the cutter: axis, natural frequency, damping, modal stiffness."""
+
+    axis: Literal["x", "y"]
+    frequency_hz: float
+    damping_ratio: float
+    stiffness_n_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """Everything a person sets, as one value."""
+
+    cutter: Cutter
+    cut: Cut
+    work: Work = field(default_factory=Work)
+    machine: Machine | None = None
+    dynamics: tuple[Mode, ...] = ()
+    title: str = ""
+
+    def with_values(self, **values: Any) -> Setup:
+        """Copy with fields replaced; keys are dotted names with ``__`` for the dot.
+
+        >>> s = Setup(Cutter(10.0, 4), Cut("climb", 4.0, 5.0, 0.1, 3000.0))
+        >>> s.with_values(cut__radial_engagement_mm=3.0).cut.radial_engagement_mm
+        3.0
+        """
+        return self.with_keys({name.replace("__", "."): value for name, value in values.items()})
+
+    def with_keys(self, values: dict[str, Any]) -> Setup:
+        """Copy with fields replaced, named as in the document: ``{"cut.feed_per_tooth_mm": 0.05}``."""
+        groups: dict[str, dict[str, Any]] = {}
+        for key, value in values.items():
+            group, _, name = key.partition(".")
+            groups.setdefault(group, {})[name] = value
+        changed: dict[str, Any] = {}
+        for group, names in groups.items():
+            changed[group] = names[""] if "" in names else replace(getattr(self, group), **names)
+        return replace(self, **changed)
+
+    def value(self, key: str) -> Any:
+        """The figure that a dotted document key names: ``setup.value("cutter.teeth")``."""
+        found: Any = self
+        for name in key.split("."):
+            found = getattr(found, name)
+        return found
+
+    def facing(self, direction: Direction) -> Setup:
+        """The same cut in the given direction (the work strip mirrored), else unchanged."""
+        return replace(self, cut=replace(self.cut, direction=direction))
+
+    @property
+    def opposite(self) -> Setup:
+        """Climb for conventional and the other way round; a straddling cut mirrors its offset."""
+        cut = self.cut
+        if cut.direction == "straddling":
+            return replace(self, cut=replace(cut, centre_offset_mm=-cut.centre_offset_mm))
+        return self.facing("climb" if cut.direction == "conventional" else "conventional")

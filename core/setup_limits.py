@@ -1,0 +1,188 @@
+"""What each figure of a setup may be: one table for documents, typed values, drags and sliders."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from .engagement import TOUCH, strip
+from .errors import ChiparcError
+from .setup import Setup
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A legal range in house units; ``over``/``under`` mean that the end itself is not in it."""
+
+    low: float
+    high: float
+    over: bool = False
+    under: bool = False
+    whole: bool = False
+
+    def holds(self, value: float) -> bool:
+        """Whether the value is a number in the range."""
+        if not math.isfinite(value) or (self.whole and value != int(value)):
+            return False
+        above = value > self.low if self.over else value >= self.low
+        below = value < self.high if self.under else value <= self.high
+        return above and below
+
+    def __str__(self) -> str:
+        low = "over " if self.over else "from "
+        high = "under " if self.under else ("up to " if self.over else "to ")
+        kind = "a whole number " if self.whole else ""
+        if self.high == math.inf:
+            return f"{kind}{'over' if self.over else 'at least'} {self.low:g}"
+        if self.low == -math.inf:
+            return f"{kind}any finite number"
+        return f"{kind}{low}{self.low:g} {high}{self.high:g}"
+
+
+_POSITIVE, _NOT_NEGATIVE = Range(0.0, math.inf, over=True), Range(0.0, math.inf)
+_ANY = Range(-math.inf, math.inf)
+
+RANGES: dict[str, Range] = {
+    "cutter.diameter_mm": Range(0.01, 1000.0),
+    "cutter.teeth": Range(1, 100, whole=True),
+    "cutter.helix_deg": Range(0.0, 85.0),
+    "cutter.cutting_edge_angle_deg": Range(0.0, 90.0, over=True),
+    "cutter.radial_rake_deg": Range(-45.0, 45.0),
+    "cutter.edge_radius_mm": Range(0.0, 10.0),
+    "cutter.runout_mm": Range(0.0, 100.0),
+    "cutter.runout_angle_deg": Range(-360.0, 360.0),
+    "cutter.stickout_mm": Range(0.0, 5000.0, over=True),
+    "cutter.youngs_modulus_n_mm2": Range(0.0, 2e6, over=True),
+    "cutter.material.conductivity_w_mk": Range(0.1, 3000.0),
+    "cutter.material.density_kg_m3": Range(500.0, 25000.0),
+    "cutter.material.specific_heat_j_kgk": Range(50.0, 5000.0),
+    "cut.radial_engagement_mm": Range(0.0, 1000.0, over=True),
+    "cut.centre_offset_mm": Range(-500.0, 500.0),
+    "cut.axial_engagement_mm": Range(0.0, 5000.0, over=True),
+    "cut.feed_per_tooth_mm": Range(0.0, 500.0, over=True),
+    "cut.spindle_speed_rpm": Range(0.0, 1e6, over=True),
+    "work.force.ktc": _NOT_NEGATIVE,
+    "work.force.krc": _NOT_NEGATIVE,
+    "work.force.kac": _ANY,
+    "work.force.kte": _NOT_NEGATIVE,
+    "work.force.kre": _NOT_NEGATIVE,
+    "work.force.kae": _ANY,
+    "work.force.kc11_n_mm2": _NOT_NEGATIVE,
+    "work.force.mc": Range(0.0, 1.0, under=True),
+    "work.force.radial_ratio": _NOT_NEGATIVE,
+    "work.skin.thickness_mm": _NOT_NEGATIVE,
+    "work.thermal.conductivity_w_mk": Range(0.1, 3000.0),
+    "work.thermal.density_kg_m3": Range(500.0, 25000.0),
+    "work.thermal.specific_heat_j_kgk": Range(50.0, 5000.0),
+    "work.chip.min_chip_ratio": Range(0.0, 1.0, over=True),
+    "work.chip.elastic_recovery": Range(0.0, 1.0),
+    "work.chip.contact_ratio": Range(0.5, 10.0),
+    "work.chip.edge_contact_mm": Range(0.0005, 1.0),
+    "work.chip.friction_share": Range(0.0, 1.0, over=True, under=True),
+    "work.chip.chip_ratio": Range(1.0, 10.0),
+    "work.chip.tool_heat_share": Range(0.0, 1.0, over=True, under=True),
+    "machine.table_friction_n": _NOT_NEGATIVE,
+    "machine.feed_preload_n": _NOT_NEGATIVE,
+    "machine.backlash_mm": _NOT_NEGATIVE,
+    "dynamics.frequency_hz": _POSITIVE,
+    "dynamics.damping_ratio": Range(0.0, 1.0, over=True, under=True),
+    "dynamics.stiffness_n_mm": _POSITIVE,
+}
+"""Legal range of each numeric key.  ``dynamics.`` stands for each ``[[dynamics]]`` block."""
+
+CHOICES: dict[str, tuple[str, ...]] = {
+    "cutter.hand": ("right", "left"),
+    "cut.direction": ("climb", "conventional", "straddling"),
+    "work.force.model": ("linear-edge", "power-law"),
+    "dynamics.axis": ("x", "y"),
+}
+"""Legal words of each key that is a choice."""
+
+FEED_SHARE = 0.5
+"""Greatest feed per tooth as a share of the diameter: beyond it the next tooth would pass the work by."""
+
+
+def check_value(key: str, value: float) -> None:
+    """Refuse a figure outside its range, in words.  Raises ChiparcError."""
+    if key in RANGES and not RANGES[key].holds(value):
+        raise ChiparcError(key, f"found {value:g}", str(RANGES[key]))
+
+
+def check_together(setup: Setup) -> None:
+    """Refuse figures that are each legal but not together.  Raises ChiparcError with the key to mend."""
+    cutter, cut = setup.cutter, setup.cut
+    d, ae, key = cutter.diameter_mm, cut.radial_engagement_mm, "cut.radial_engagement_mm"
+    if cutter.runout_mm >= d / 2:
+        raise ChiparcError("cutter.runout_mm", f"found {cutter.runout_mm:g}", f"under half the diameter ({d / 2:g})")
+    if cut.feed_per_tooth_mm > FEED_SHARE * d:
+        raise ChiparcError(
+            "cut.feed_per_tooth_mm", f"found {cut.feed_per_tooth_mm:g}", f"up to half the cutter diameter ({d / 2:g})"
+        )
+    if cut.direction != "straddling":
+        if cut.centre_offset_mm != 0.0:
+            raise ChiparcError(
+                "cut.centre_offset_mm",
+                f"found {cut.centre_offset_mm:g} with direction {cut.direction}",
+                "0, or direction straddling",
+            )
+        if ae >= d:
+            raise ChiparcError(
+                key,
+                f"found {ae:g} with a cutter of {d:g}",
+                f"under the diameter ({d:g}); a full slot is direction straddling with {d:g}",
+            )
+        return
+    if ae > d:
+        raise ChiparcError(key, f"found {ae:g}", f"up to the diameter ({d:g})")
+    x1, x2 = (float(x) for x in strip("straddling", d, ae, cut.centre_offset_mm))
+    slack = TOUCH * d
+    if x1 < -d / 2 - slack or x2 > d / 2 + slack:
+        room = max((d - ae) / 2, 0.0)
+        raise ChiparcError(
+            "cut.centre_offset_mm",
+            f"found {cut.centre_offset_mm:g}, which takes the strip beyond the cutter",
+            f"from {-room:g} to {room:g} at this width",
+        )
+    left, right = x1 <= -d / 2 + slack, x2 >= d / 2 - slack
+    if left != right:
+        name = "conventional" if left else "climb"
+        raise ChiparcError(
+            "cut.direction",
+            f'found "straddling", but the strip touches the {"left" if left else "right"} side of the cutter only',
+            f'"{name}" for this cut, or another centre_offset_mm',
+        )
+
+
+def figures(setup: Setup) -> dict[str, Any]:
+    """Every figure that the setup gives, by its document key; what is unknown (None) is left out."""
+    found: dict[str, Any] = {}
+
+    def gather(prefix: str, part: Any) -> None:
+        for name in part.__dataclass_fields__:
+            value, key = getattr(part, name), f"{prefix}{name}"
+            if hasattr(value, "__dataclass_fields__"):
+                gather(f"{key}.", value)
+            elif value is not None and not isinstance(value, tuple):
+                found[key] = value
+
+    for name in ("cutter", "cut", "work", "machine"):
+        part = getattr(setup, name)
+        if part is not None:
+            gather(f"{name}.", part)
+    return found
+
+
+def check_setup(setup: Setup) -> None:
+    """Refuse a setup that is outside the physical range, in words.  Raises ChiparcError."""
+    for key, value in figures(setup).items():
+        if key in RANGES:
+            check_value(key, value)
+        elif key in CHOICES and value not in CHOICES[key]:
+            raise ChiparcError(key, f'found "{value}"', ", ".join(f'"{c}"' for c in CHOICES[key]))
+    for mode in setup.dynamics:
+        for name in ("frequency_hz", "damping_ratio", "stiffness_n_mm"):
+            check_value(f"dynamics.{name}", getattr(mode, name))
+    check_together(setup)
+
+

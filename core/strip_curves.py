@@ -1,0 +1,110 @@
+"""The strips: each a set of curves over the tooth angle, computed here, drawn by a view that knows no milling.
+
+To add a strip write a function ``(setup) -> StripCurves`` and enter it in :data:`STRIPS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+
+from .angles import Array
+from .arc_results import arc_results, frozen
+from .chip import thickness
+from .setup import Setup
+
+DOMAIN_DEG = (-10.0, 190.0)
+"""Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
+
+STEP_DEG = 0.25
+"""Spacing of a strip's samples: 720 to half a turn, below a pixel on a wide screen."""
+
+CurveRole = Literal["main", "second", "third", "reference"]
+BandKind = Literal["cut", "rub", "skin"]
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One curve: label, role (which pen), tooth angles in degrees, values in house units; nan is a gap."""
+
+    id: str
+    label: str
+    role: CurveRole
+    phi_deg: Array
+    values: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A range of tooth angles, degrees, that a strip marks: in the cut, rubbing, in the skin."""
+
+    kind: BandKind
+    from_deg: float
+    to_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A level that the curves should not cross: label and value in house units."""
+
+    label: str
+    value: float
+    crossed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StripCurves:
+    """What one strip shows: title, quantity id (unit and decimals), curves, bands, limits."""
+
+    id: str
+    title: str
+    quantity: str
+    curves: tuple[Curve, ...]
+    bands: tuple[Band, ...] = ()
+    limits: tuple[Limit, ...] = ()
+
+
+def strip_angles(*extra_deg: float) -> Array:
+    """The common angles of a strip, degrees, with extra ones (the ends of an arc) put in their place."""
+    grid = np.arange(DOMAIN_DEG[0], DOMAIN_DEG[1] + STEP_DEG / 2, STEP_DEG)
+    return np.unique(np.concatenate([grid, [x for x in extra_deg if DOMAIN_DEG[0] < x < DOMAIN_DEG[1]]]))
+
+
+def cut_band(setup: Setup) -> Band:
+    """The nominal arc of engagement as a band."""
+    e = arc_results(setup).engagement
+    return Band("cut", float(np.degrees(e.entry)), float(np.degrees(e.exit)))
+
+
+@lru_cache(maxsize=16)
+def chip_thickness_strip(setup: Setup) -> StripCurves:
+    """Chip thickness at the tip over the angle: true path (main) and arc model (second), mm.
+
+    The true path starts and ends where contact truly does, the arc model at the nominal ends; both are
+    nan outside, so that nothing is drawn in the air.
+    """
+    r = arc_results(setup)
+    ends = [float(np.degrees(a)) for a in (r.true_entry, r.engagement.entry, r.engagement.exit, r.true_exit)]
+    phi_deg = strip_angles(*ends)
+    phi = np.radians(phi_deg)
+    # The ends themselves belong to the arc, whatever rounding does to them.
+    true = np.where((phi_deg >= ends[0]) & (phi_deg <= ends[3]), thickness(phi, setup, "trochoid", runout=False), np.nan)
+    nominal = np.where((phi_deg >= ends[1]) & (phi_deg <= ends[2]), thickness(phi, setup, "arc", runout=False), np.nan)
+    return StripCurves(
+        id="chip",
+        title="Chip thickness h",
+        quantity="chip_thickness",
+        curves=(
+            Curve("trochoid", "true path", "main", frozen(phi_deg), frozen(true)),
+            Curve("arc", "arc model", "second", frozen(phi_deg), frozen(nominal)),
+        ),
+        bands=(cut_band(setup),),
+    )
+
+
+STRIPS: dict[str, Callable[[Setup], StripCurves]] = {"chip": chip_thickness_strip}
+"""Every strip there is, in the order in which the page offers them."""

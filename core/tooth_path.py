@@ -1,0 +1,133 @@
+"""The true path of a tooth: a trochoid, because the cutter moves on while it turns.
+
+Seen from the axis at the moment a tooth stands at ``phi``, a tooth that passed ``k`` places earlier
+stood at ``psi = phi + d`` when the axis was ``k fz - c d`` further back, ``c = fz z / (2 pi)``.  Its path
+crosses the radius at ``phi`` where
+
+    R sin(d) = (k fz - c d) cos(phi),     reach = R cos(d) - (k fz - c d) sin(phi).
+
+Own derivation; Martellotti, An Analysis of the Milling Process, Trans. ASME 63 (1941) 677 gives the
+same curve (from memory).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from .angles import Array
+from .setup import Setup
+
+_BLOCK = 16_384
+"""Values solved together: small enough that all temporaries stay in the processor's cache."""
+
+
+def feed_per_radian(feed_per_tooth: ArrayLike, teeth: ArrayLike) -> Array:
+    """Advance of the axis in mm per rad of rotation, ``fz z / (2 pi)``."""
+    return np.asarray(feed_per_tooth, float) * np.asarray(teeth, float) / (2.0 * np.pi)
+
+
+def tooth_radius(
+    tooth: ArrayLike, teeth: ArrayLike, radius: ArrayLike, runout: ArrayLike = 0.0, runout_angle: ArrayLike = 0.0
+) -> Array:
+    """Radius in mm of tooth ``j`` of ``z`` with runout ``e`` mm at ``lambda`` rad: R + e cos(lambda + 2 pi j/z)."""
+    tooth, teeth = np.asarray(tooth, float), np.asarray(teeth, float)
+    turn = np.asarray(runout_angle, float) + 2.0 * np.pi * tooth / teeth
+    return np.asarray(radius, float) + np.asarray(runout, float) * np.cos(turn)
+
+
+def _shortfall(phi: Array, radius: Array, back: Array, c: Array) -> Array:
+    """Radius less reach of the earlier path, one block: see :func:`path_shortfall`."""
+    cos = np.cos(phi)
+    m = np.abs(cos)
+    drift = np.where(cos < 0.0, -c, c) * m
+    start = back * m
+    slope = radius + drift
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t = start / slope
+        # Two terms of the sine as the first guess: one Newton step less at usual feeds.
+        t = t * (1.0 + radius * t * t / (6.0 * slope))
+        reached = slope > 0.0
+        for _ in range(200):
+            steep = radius * np.cos(t) + drift
+            step = (radius * np.sin(t) + drift * t - start) / steep
+            t = t - step
+            reached &= (steep > 0.0) & (t < np.pi)
+            # The last step of a quadratic iteration is the square root of what is left.
+            if not np.any((np.abs(step) > 1e-9 * (np.abs(t) + 1e-9)) & reached):
+                break
+        half = np.sin(0.5 * t)
+        short = 2.0 * radius * half * half + (back - np.where(cos < 0.0, -c, c) * t) * np.sin(phi)
+        # A crossing on the far side of the axis is not on this radius.
+        reached &= t <= np.abs(0.5 * np.pi - phi) + 1e-12
+        return np.where(reached | np.isnan(phi), short, radius)
+
+
+def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_radian: ArrayLike) -> Array:
+    """How far the path of an earlier tooth stays inside its own circle, on the radius at ``phi``, mm.
+
+    phi : tooth angle, rad, (-pi/2, 3 pi/2); radius : of the earlier tooth, mm; back : feed between the
+    two passes (``k fz``), mm; feed_per_radian : ``c``, mm/rad; all broadcast.  The path meets the
+    radius at ``radius - result`` from the axis.  Where the feed is so great that the path does not meet
+    the radius at all, the result is the radius itself: nothing was cut there, down to the axis.
+
+    The left side is concave in ``|d|`` and Newton's method starts left of the root, so it cannot leave
+    the branch next to ``phi``; it goes on until the step is below 1e-9 of ``d`` (then squared once more).
+    """
+    phi, radius, back, c = np.broadcast_arrays(
+        np.asarray(phi, float), np.asarray(radius, float), np.asarray(back, float), np.asarray(feed_per_radian, float)
+    )
+    if phi.size <= _BLOCK:
+        return np.asarray(_shortfall(phi, radius, back, c))
+    out = np.empty(phi.shape)
+    flat = [np.ascontiguousarray(a).reshape(-1) if a.strides and all(a.strides) else a.reshape(-1) for a in (phi, radius, back, c)]
+    for i in range(0, phi.size, _BLOCK):
+        out.reshape(-1)[i : i + _BLOCK] = _shortfall(*(a[i : i + _BLOCK] for a in flat))
+    return out
+
+
+def overrun(radius: ArrayLike, feed_per_tooth: ArrayLike, feed_per_radian: ArrayLike, side: int) -> Array:
+    """Angle ``u`` (rad) by which true contact passes the nominal 0 (``side = +1``) or 180 (``side = -1``).
+
+    Two successive paths cross there: R sin u + side c u = fz/2 (equal teeth).  It is also half a feed
+    mark, ``R (1 - cos u)`` high: the conventional side (+1) is the flatter (Martellotti 1941, 1945).
+    """
+    radius, feed, c = np.broadcast_arrays(
+        np.asarray(radius, float), np.asarray(feed_per_tooth, float), side * np.asarray(feed_per_radian, float)
+    )
+    with np.errstate(divide="ignore", invalid="ignore"):
+        u = np.where(radius + c > 0, 0.5 * feed / (radius + c), np.pi / 2)
+        for _ in range(100):
+            step = (radius * np.sin(u) + c * u - 0.5 * feed) / (radius * np.cos(u) + c)
+            u = np.clip(u - step, 0.0, np.pi / 2)
+            if not np.any(np.abs(step) > 1e-15):
+                break
+    return np.asarray(np.nan_to_num(u, nan=np.pi / 2))
+
+
+def tooth_path(phi: ArrayLike, setup: Setup, tooth: int = 0, passes_back: int = 0) -> tuple[Array, Array]:
+    """Path of a tip over the work, mm: the axis is at the origin when tooth 0 stands at 90 degrees.
+
+    phi : angles of that tooth, rad; tooth : its place behind tooth 0 (negative: before it);
+    passes_back : earlier turns.  Returns x, y in the frame of the work.
+    """
+    cutter = setup.cutter
+    c = feed_per_radian(setup.cut.feed_per_tooth_mm, cutter.teeth)
+    radius = tooth_radius(
+        tooth, cutter.teeth, cutter.diameter_mm / 2, cutter.runout_mm, np.radians(cutter.runout_angle_deg)
+    )
+    phi = np.asarray(phi, float)
+    turned = phi - np.pi / 2 + 2.0 * np.pi * (tooth / cutter.teeth - passes_back)
+    return -radius * np.cos(phi), radius * np.sin(phi) + c * turned
+
+
+def crescent(setup: Setup, entry: float, leave: float, points: int = 361) -> Array:
+    """One chip before it is cut, as a closed polygon (n, 2) in mm in the frame of the work.
+
+    Between this tooth's path from ``entry`` to ``leave`` (rad) and the one before it, closed by the
+    sides of the strip.  Its area is ``fz ae`` exactly, whatever the feed: one curve moved by fz.
+    """
+    phi = np.linspace(entry, leave, points)
+    x, y = tooth_path(phi, setup)
+    back = y - setup.cut.feed_per_tooth_mm
+    return np.concatenate([np.stack([x, y], -1), np.stack([x, back], -1)[::-1]])
