@@ -1,0 +1,72 @@
+"""``python3 tests``: style, types, then every test; ``bench`` and ``pictures`` are commands of their own."""
+
+import os
+import sys
+
+ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+if sys.path and os.path.realpath(sys.path[0] or os.getcwd()) == os.path.join(os.path.realpath(ROOT), "tests"):
+    sys.path[0] = ROOT
+else:
+    sys.path.insert(0, ROOT)
+
+from shared import launcher  # noqa: E402
+
+
+def _places(arguments):  # type: (list[str]) -> list[str]
+    """Test files named from the root, from tests/ or from here, as pytest in the root takes them."""
+    found = []
+    for argument in arguments:
+        path, mark, rest = argument.partition("::")
+        for base in (os.getcwd(), os.path.join(ROOT, "tests"), ROOT):
+            if path and not path.startswith("-") and os.path.exists(os.path.join(base, path)):
+                argument = os.path.join(base, path) + mark + rest
+                break
+        found.append(argument)
+    return found
+
+
+def inside(arguments):  # type: (list[str]) -> int
+    """Everything, in the environment."""
+    import importlib
+    import subprocess
+
+    if not os.environ.get("CHIPARC_REAL_WINDOW"):
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    if arguments and arguments[0] in ("bench", "pictures"):
+        module = "tests.bench.run" if arguments[0] == "bench" else "tests.pictures"
+        result = importlib.import_module(module).main(arguments[1:])
+        return int(result or 0)
+    failed = 0
+    # Paths after this are the root's, wherever the command was given.
+    chosen = _places(arguments)
+    os.chdir(ROOT)
+    if not arguments:
+        for name, command in (
+            ("style", ["ruff", "check", "app", "core", "shared", "tests"]),
+            ("types", ["mypy", "app", "core"]),
+        ):
+            result = subprocess.run([sys.executable, "-m", *command], capture_output=True, text=True)
+            sys.stdout.write("%s: %s\n" % (name, "clean" if result.returncode == 0 else "FAILED"))
+            if result.returncode:
+                sys.stdout.write(result.stdout + result.stderr)
+                failed = 1
+            sys.stdout.flush()
+    status = subprocess.call([sys.executable, "-m", "pytest", *chosen])
+    return status or failed
+
+
+def start(arguments):  # type: (list[str]) -> int
+    """Go into the environment, or say why that cannot be."""
+    if launcher.is_inside(ROOT):
+        return inside(arguments)
+    try:
+        python = launcher.ensure(ROOT, ("tests",))
+        launcher.ensure_qt_libraries(ROOT)
+    except launcher.CannotPrepare as reason:
+        launcher.say(str(reason))
+        return launcher.NO_ENVIRONMENT
+    return launcher.run(python, [os.path.join(ROOT, "tests"), *arguments])
+
+
+if __name__ == "__main__":
+    sys.exit(start(sys.argv[1:]))
