@@ -60,8 +60,10 @@ class Look:
         """A solid brush by colour name."""
         return QBrush(self.color(name, alpha))
 
-    def pen(self, name: str, width: str | float = "line", *, dashed: bool = False, alpha: float = 1.0) -> QPen:
-        """A cosmetic pen by colour name and width name; dashed always means conventional, or a construction line."""
+    def pen(
+        self, name: str, width: str | float = "line", *, dashed: bool = False, alpha: float = 1.0
+    ) -> QPen:
+        """A cosmetic pen by colour and width name; dashed means conventional, or a construction line."""
         pen = QPen(self.color(name, alpha))
         pen.setWidthF(getattr(self, width) if isinstance(width, str) else width)
         pen.setCosmetic(True)

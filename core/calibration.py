@@ -28,7 +28,7 @@ AXIAL = "mean_fz_n"
 
 @dataclass(frozen=True, slots=True)
 class MeanForces:
-    """Measured mean forces over whole turns: feed per tooth (n,) mm; forces (n, 3) N on the cutter, z maybe nan."""
+    """Measured means over whole turns: feed per tooth (n,) mm; forces (n, 3) N on the cutter, z maybe nan."""
 
     feed: Array
     forces: Array
@@ -36,7 +36,7 @@ class MeanForces:
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """The fit: coefficients, the three lines (slope N/mm, intercept N), residuals (n, 3) N, r squared (3,)."""
+    """The fit: coefficients, three lines (slope N/mm, intercept N), residuals (n, 3) N, r squared (3,)."""
 
     coefficients: LinearEdge
     slopes: Array
@@ -60,7 +60,9 @@ def read_mean_forces(text: str, file: str, *, on_work: bool = False) -> MeanForc
     lines = [(n, line) for n, line in enumerate(text.lstrip("\ufeff").splitlines(), 1)]
     lines = [(n, line) for n, line in lines if line.strip() and not line.lstrip().startswith("#")]
     if not lines:
-        raise DocumentError(file, 0, "file", "no line with figures", f"a heading {','.join(COLUMNS)} and rows")
+        raise DocumentError(
+            file, 0, "file", "no line with figures", f"a heading {','.join(COLUMNS)} and rows"
+        )
     delimiter = next((d for d in (";", "\t") if d in lines[0][1]), ",")
 
     def cells(line: str) -> list[str]:
@@ -70,10 +72,14 @@ def read_mean_forces(text: str, file: str, *, on_work: bool = False) -> MeanForc
     for name in COLUMNS:
         if name not in heading:
             found = ", ".join(heading)
-            raise DocumentError(file, lines[0][0], "heading", f"no column {name} among: {found}", ", ".join((*COLUMNS, AXIAL)))
+            raise DocumentError(
+                file, lines[0][0], "heading", f"no column {name} among: {found}", ", ".join((*COLUMNS, AXIAL))
+            )
     for name in heading:
         if name not in (*COLUMNS, AXIAL):
-            raise DocumentError(file, lines[0][0], "heading", f'unknown column "{name}"', ", ".join((*COLUMNS, AXIAL)))
+            raise DocumentError(
+                file, lines[0][0], "heading", f'unknown column "{name}"', ", ".join((*COLUMNS, AXIAL))
+            )
     if len(set(heading)) != len(heading):
         raise DocumentError(file, lines[0][0], "heading", "a column stands twice", "each column once")
     rows: list[list[float]] = []
@@ -95,7 +101,9 @@ def read_mean_forces(text: str, file: str, *, on_work: bool = False) -> MeanForc
     table = np.array(rows).reshape(-1, len(heading))
     feed = table[:, heading.index(COLUMNS[0])]
     if len(np.unique(feed)) < 2:
-        raise DocumentError(file, 0, COLUMNS[0], f"{len(np.unique(feed))} different feed", "at least two different feeds")
+        raise DocumentError(
+            file, 0, COLUMNS[0], f"{len(np.unique(feed))} different feed", "at least two different feeds"
+        )
     axial = table[:, heading.index(AXIAL)] if AXIAL in heading else np.full(len(feed), np.nan)
     forces = np.stack([table[:, heading.index(COLUMNS[1])], table[:, heading.index(COLUMNS[2])], axial], -1)
     return MeanForces(frozen(feed), frozen(-forces if on_work else forces))

@@ -87,7 +87,9 @@ def trochoid_thickness(
     return np.maximum(thickness, 0.0) * np.sin(np.asarray(cutting_edge_angle, float))
 
 
-def thickness(phi: ArrayLike, setup: Setup, model: ChipModel, tooth: ArrayLike = 0, *, runout: bool = True) -> Array:
+def thickness(
+    phi: ArrayLike, setup: Setup, model: ChipModel, tooth: ArrayLike = 0, *, runout: bool = True
+) -> Array:
     """Chip thickness (mm) at ``phi`` (rad) of this setup, in either model, with or without its runout."""
     cutter, cut = setup.cutter, setup.cut
     kappa = np.radians(cutter.cutting_edge_angle_deg)
@@ -97,7 +99,14 @@ def thickness(phi: ArrayLike, setup: Setup, model: ChipModel, tooth: ArrayLike =
             phi, cut.feed_per_tooth_mm, kappa, teeth=cutter.teeth, runout=e, runout_angle=at, tooth=tooth
         )
     return trochoid_thickness(
-        phi, cutter.diameter_mm, cutter.teeth, cut.feed_per_tooth_mm, kappa, runout=e, runout_angle=at, tooth=tooth
+        phi,
+        cutter.diameter_mm,
+        cutter.teeth,
+        cut.feed_per_tooth_mm,
+        kappa,
+        runout=e,
+        runout_angle=at,
+        tooth=tooth,
     )
 
 
@@ -145,7 +154,9 @@ def chip_summary(setup: Setup, arc: Engagement, model: ChipModel, tooth: int | N
         return ChipSummary(float(ends[0]), float(ends[1]), float(h(at_max)), float(mean), at_max)
     phi, weights = arc_nodes(arc.entry, arc.exit, 64 if runout else 8)
     values = h(phi)
-    at_max, h_max = _peak(h, np.concatenate([[arc.entry], phi, [arc.exit]]), np.concatenate([ends[:1], values, ends[1:]]))
+    at_max, h_max = _peak(
+        h, np.concatenate([[arc.entry], phi, [arc.exit]]), np.concatenate([ends[:1], values, ends[1:]])
+    )
     return ChipSummary(float(ends[0]), float(ends[1]), h_max, float(values @ weights / arc.arc), at_max)
 
 
@@ -165,7 +176,7 @@ def _peak(h, phi: Array, values: Array) -> tuple[float, float]:  # type: ignore[
 
 
 def thinning(setup: Setup, arc: Engagement) -> float:
-    """Feed per tooth over the greatest arc-model thickness, ``fz / h_max``: 1 once the arc holds 90 degrees."""
+    """Feed per tooth over the greatest arc-model thickness, ``fz / h_max``; 1 if the arc holds 90 degrees."""
     at_max = np.clip(np.pi / 2, arc.entry, arc.exit)
     return float(1.0 / (np.sin(at_max) * np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))))
 

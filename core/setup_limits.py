@@ -114,10 +114,14 @@ def check_together(setup: Setup) -> None:
     cutter, cut = setup.cutter, setup.cut
     d, ae, key = cutter.diameter_mm, cut.radial_engagement_mm, "cut.radial_engagement_mm"
     if cutter.runout_mm >= d / 2:
-        raise ChiparcError("cutter.runout_mm", f"found {cutter.runout_mm:g}", f"under half the diameter ({d / 2:g})")
+        raise ChiparcError(
+            "cutter.runout_mm", f"found {cutter.runout_mm:g}", f"under half the diameter ({d / 2:g})"
+        )
     if cut.feed_per_tooth_mm > FEED_SHARE * d:
         raise ChiparcError(
-            "cut.feed_per_tooth_mm", f"found {cut.feed_per_tooth_mm:g}", f"up to half the cutter diameter ({d / 2:g})"
+            "cut.feed_per_tooth_mm",
+            f"found {cut.feed_per_tooth_mm:g}",
+            f"up to half the cutter diameter ({d / 2:g})",
         )
     if cut.direction != "straddling":
         if cut.centre_offset_mm != 0.0:
@@ -149,7 +153,7 @@ def check_together(setup: Setup) -> None:
         name = "conventional" if left else "climb"
         raise ChiparcError(
             "cut.direction",
-            f'found "straddling", but the strip touches the {"left" if left else "right"} side of the cutter only',
+            f'found "straddling", but the strip touches the cutter on the {"left" if left else "right"} only',
             f'"{name}" for this cut, or another centre_offset_mm',
         )
 
@@ -184,5 +188,3 @@ def check_setup(setup: Setup) -> None:
         for name in ("frequency_hz", "damping_ratio", "stiffness_n_mm"):
             check_value(f"dynamics.{name}", getattr(mode, name))
     check_together(setup)
-
-

@@ -1,4 +1,4 @@
-"""The strips: each a set of curves over the tooth angle, computed here, drawn by a view that knows no milling.
+"""The strips: each a set of curves over the tooth angle, computed here, drawn by a view of any curves.
 
 To add a strip write a function ``(setup) -> StripCurves`` and enter it in :data:`STRIPS`.
 """
@@ -92,8 +92,12 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     phi_deg = strip_angles(*ends)
     phi = np.radians(phi_deg)
     # The ends themselves belong to the arc, whatever rounding does to them.
-    true = np.where((phi_deg >= ends[0]) & (phi_deg <= ends[3]), thickness(phi, setup, "trochoid", runout=False), np.nan)
-    nominal = np.where((phi_deg >= ends[1]) & (phi_deg <= ends[2]), thickness(phi, setup, "arc", runout=False), np.nan)
+    true = np.where(
+        (phi_deg >= ends[0]) & (phi_deg <= ends[3]), thickness(phi, setup, "trochoid", runout=False), np.nan
+    )
+    nominal = np.where(
+        (phi_deg >= ends[1]) & (phi_deg <= ends[2]), thickness(phi, setup, "arc", runout=False), np.nan
+    )
     return StripCurves(
         id="chip",
         title="Chip thickness h",

@@ -28,9 +28,13 @@ def feed_per_radian(feed_per_tooth: ArrayLike, teeth: ArrayLike) -> Array:
 
 
 def tooth_radius(
-    tooth: ArrayLike, teeth: ArrayLike, radius: ArrayLike, runout: ArrayLike = 0.0, runout_angle: ArrayLike = 0.0
+    tooth: ArrayLike,
+    teeth: ArrayLike,
+    radius: ArrayLike,
+    runout: ArrayLike = 0.0,
+    runout_angle: ArrayLike = 0.0,
 ) -> Array:
-    """Radius in mm of tooth ``j`` of ``z`` with runout ``e`` mm at ``lambda`` rad: R + e cos(lambda + 2 pi j/z)."""
+    """Radius (mm) of tooth ``j`` of ``z``, runout ``e`` mm at ``lambda`` rad: R + e cos(lambda + 2 pi j/z)."""
     tooth, teeth = np.asarray(tooth, float), np.asarray(teeth, float)
     turn = np.asarray(runout_angle, float) + 2.0 * np.pi * tooth / teeth
     return np.asarray(radius, float) + np.asarray(runout, float) * np.cos(turn)
@@ -75,12 +79,18 @@ def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_
     the branch next to ``phi``; it goes on until the step is below 1e-9 of ``d`` (then squared once more).
     """
     phi, radius, back, c = np.broadcast_arrays(
-        np.asarray(phi, float), np.asarray(radius, float), np.asarray(back, float), np.asarray(feed_per_radian, float)
+        np.asarray(phi, float),
+        np.asarray(radius, float),
+        np.asarray(back, float),
+        np.asarray(feed_per_radian, float),
     )
     if phi.size <= _BLOCK:
         return np.asarray(_shortfall(phi, radius, back, c))
     out = np.empty(phi.shape)
-    flat = [np.ascontiguousarray(a).reshape(-1) if a.strides and all(a.strides) else a.reshape(-1) for a in (phi, radius, back, c)]
+    flat = [
+        np.ascontiguousarray(a).reshape(-1) if a.strides and all(a.strides) else a.reshape(-1)
+        for a in (phi, radius, back, c)
+    ]
     for i in range(0, phi.size, _BLOCK):
         out.reshape(-1)[i : i + _BLOCK] = _shortfall(*(a[i : i + _BLOCK] for a in flat))
     return out
@@ -93,7 +103,9 @@ def overrun(radius: ArrayLike, feed_per_tooth: ArrayLike, feed_per_radian: Array
     mark, ``R (1 - cos u)`` high: the conventional side (+1) is the flatter (Martellotti 1941, 1945).
     """
     radius, feed, c = np.broadcast_arrays(
-        np.asarray(radius, float), np.asarray(feed_per_tooth, float), side * np.asarray(feed_per_radian, float)
+        np.asarray(radius, float),
+        np.asarray(feed_per_tooth, float),
+        side * np.asarray(feed_per_radian, float),
     )
     with np.errstate(divide="ignore", invalid="ignore"):
         u = np.where(radius + c > 0, 0.5 * feed / (radius + c), np.pi / 2)

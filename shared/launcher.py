@@ -31,7 +31,7 @@ def check_python():  # type: () -> None
     """Refuse a Python that is too old, in words."""
     if sys.version_info < OLDEST:
         raise CannotPrepare(
-            "needs Python %d.%d or newer; this is %d.%d (%s)." % (OLDEST + tuple(sys.version_info[:2]) + (sys.executable,))
+            "needs Python 3.11 or newer; this is %s (%s)." % (sys.version.split()[0], sys.executable)
         )
 
 
@@ -59,13 +59,9 @@ def _pins(root, extras):  # type: (str, tuple[str, ...]) -> list[str]
 
 
 def _state(root, extras):  # type: (str, tuple[str, ...]) -> str
-    """What the environment must have been made from: pins file, Python, place, launcher."""
-    with open(os.path.join(root, "pyproject.toml"), "rb") as file:
-        content = file.read()
-    digest = hashlib.sha256(content)
-    for part in (sys.version, os.path.realpath(root), LAUNCHER_VERSION, ",".join(extras)):
-        digest.update(part.encode() + b"\0")
-    return digest.hexdigest()
+    """What the environment must have been made from: pins, Python, place, launcher."""
+    parts = [*_pins(root, extras), sys.version, os.path.realpath(root), LAUNCHER_VERSION]
+    return hashlib.sha256("\0".join(parts).encode()).hexdigest()
 
 
 def _stamp(root, extras):  # type: (str, tuple[str, ...]) -> str
@@ -139,9 +135,13 @@ def _make_venv(root):  # type: (str) -> None
             say("installing the system's venv module")
             for package in packages:
                 apt_install([package])
-                if subprocess.run(command, capture_output=True).returncode == 0 and _runs(environment_python(root)):
+                if subprocess.run(command, capture_output=True).returncode == 0 and _runs(
+                    environment_python(root)
+                ):
                     return
-        raise CannotPrepare("needs Python's venv module; install it with:  sudo apt-get install -y " + packages[0])
+        raise CannotPrepare(
+            "needs Python's venv module; install it with:  sudo apt-get install -y " + packages[0]
+        )
     reason = (made.stderr or made.stdout).strip().splitlines()[-1:] or ["no reason given"]
     raise CannotPrepare("could not make %s (%s)." % (target, reason[0]))
 
@@ -164,7 +164,16 @@ def _install(root, pins):  # type: (str, list[str]) -> None
     import subprocess
 
     python = environment_python(root)
-    command = [python, "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--retries", "2"] + pins
+    command = [
+        python,
+        "-m",
+        "pip",
+        "install",
+        "--disable-pip-version-check",
+        "--no-input",
+        "--retries",
+        "2",
+    ] + pins
     process = subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, stdin=subprocess.DEVNULL
     )
@@ -180,8 +189,16 @@ def _install(root, pins):  # type: (str, list[str]) -> None
     if process.wait() == 0:
         return
     text = "\n".join(tail)
-    signs = ("Failed to establish a new connection", "Could not find a version", "ConnectionError", "ProxyError",
-             "Temporary failure in name resolution", "Network is unreachable", "No matching distribution", "timed out")
+    signs = (
+        "Failed to establish a new connection",
+        "Could not find a version",
+        "ConnectionError",
+        "ProxyError",
+        "Temporary failure in name resolution",
+        "Network is unreachable",
+        "No matching distribution",
+        "timed out",
+    )
     if any(sign in text for sign in signs):
         raise CannotPrepare(
             "could not fetch its packages: no connection to the package index. Connect this computer to the "
@@ -201,12 +218,16 @@ def ensure(root, extras=()):  # type: (str, tuple[str, ...]) -> str
             if is_ready(root, extras):
                 return environment_python(root)
             python = environment_python(root)
-            whole = any(is_ready(root, other) for other in ((), ("tests",)))
-            if not (whole and _runs(python)):
+            stamps = [_stamp(root, other) for other in ((), ("tests",))]
+            # Without a stamp it was never finished, and what lies there cannot be trusted.
+            if any(map(os.path.exists, stamps)) and _runs(python):
+                say("bringing .venv up to today's list of packages")
+            else:
                 say("making its environment in .venv (once; about a minute)")
                 _make_venv(root)
-            else:
-                say("adding what the tests need to .venv (once)" if extras else "completing .venv")
+            for stamp in stamps:
+                if os.path.exists(stamp) and not is_ready(root, ()):
+                    os.remove(stamp)
             _install(root, _pins(root, extras))
             # The tests' needs include the program's: both are ready then.
             for done in {(), extras}:
@@ -214,9 +235,13 @@ def ensure(root, extras=()):  # type: (str, tuple[str, ...]) -> str
                     file.write(_state(root, done))
             say("the environment is ready")
     except KeyboardInterrupt:
-        raise CannotPrepare("stopped while making its environment; the next start goes on from here.") from None
+        raise CannotPrepare(
+            "stopped while making its environment; the next start goes on from here."
+        ) from None
     except PermissionError as error:
-        raise CannotPrepare("may not write to %s; start it from a folder of your own." % (error.filename or root)) from None
+        raise CannotPrepare(
+            "may not write to %s; start it from a folder of your own." % (error.filename or root)
+        ) from None
     return environment_python(root)
 
 
@@ -261,7 +286,9 @@ def ensure_qt_libraries(root):  # type: (str) -> None
         apt_install(lacking)
         lacking = missing()
     if lacking:
-        raise CannotPrepare("needs system libraries; install them with:  sudo apt-get install -y " + " ".join(lacking))
+        raise CannotPrepare(
+            "needs system libraries; install them with:  sudo apt-get install -y " + " ".join(lacking)
+        )
     with open(stamp, "w") as file:
         file.write("all there\n")
 
