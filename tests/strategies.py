@@ -1,0 +1,206 @@
+"""Hypothesis strategies for setups over the whole legal range: ``setups()``, ``shop_setups()`` and their parts.
+
+The ranges come from ``core.setup_limits``.  Where a range has no end (a stiffness, a coefficient) these go far
+beyond anything in a workshop but not to the end of the floats, unless ``boundless`` is asked for.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from hypothesis import strategies as st
+
+from core.setup import (
+    ChipFormation,
+    Cut,
+    Cutter,
+    Direction,
+    LinearEdge,
+    Machine,
+    Mode,
+    PowerLaw,
+    Setup,
+    Skin,
+    Thermal,
+    Work,
+)
+from core.setup_limits import FEED_SHARE, RANGES
+
+_FAR = 1e7
+
+
+def figure(key: str, low: float | None = None, high: float | None = None, boundless: bool = False) -> Any:
+    """A legal value of a numeric document key, optionally narrowed to ``low``..``high``."""
+    limits = RANGES[key]
+    if limits.whole:
+        return st.integers(int(low or limits.low), int(high or limits.high))
+    ends: dict[str, Any] = {"allow_nan": False, "allow_infinity": False}
+    if low is None and math.isfinite(limits.low):
+        low, ends["exclude_min"] = limits.low, limits.over
+        if limits.over and not boundless:
+            low, ends["exclude_min"] = low + 1e-6, False
+    if high is None and math.isfinite(limits.high):
+        high, ends["exclude_max"] = limits.high, limits.under
+    if not boundless:
+        low, high = -_FAR if low is None else low, _FAR if high is None else high
+    return st.floats(low, high, **ends)
+
+
+def _maybe(strategy: Any) -> Any:
+    return st.none() | strategy
+
+
+@st.composite
+def thermals(draw: Any, part: str = "work.thermal") -> Thermal:
+    """Conductivity, density and specific heat within their ranges."""
+    return Thermal(*(draw(figure(f"{part}.{name}")) for name in Thermal.__dataclass_fields__))
+
+
+@st.composite
+def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutter:
+    """A cutter of either hand; ``everyday``: 1 to 160 mm, what a workshop has in its drawer."""
+    d = draw(figure("cutter.diameter_mm", 1.0, 160.0) if everyday else figure("cutter.diameter_mm"))
+    runout = st.just(0.0) | st.floats(0.0, 0.0049 * d if everyday else min(0.499 * d, 100.0))
+    return Cutter(
+        diameter_mm=d,
+        teeth=draw(st.integers(1, 12) if everyday else figure("cutter.teeth")),
+        hand=draw(st.sampled_from(("right", "left"))),
+        helix_deg=draw(st.just(0.0) | figure("cutter.helix_deg", 0.0, 60.0 if everyday else 85.0)),
+        cutting_edge_angle_deg=draw(
+            st.just(90.0) | figure("cutter.cutting_edge_angle_deg", 10.0 if everyday else None, 90.0)
+        ),
+        radial_rake_deg=draw(st.just(0.0) | figure("cutter.radial_rake_deg")),
+        edge_radius_mm=draw(_maybe(figure("cutter.edge_radius_mm", 0.0, 0.1 if everyday else 10.0))),
+        runout_mm=draw(runout),
+        runout_angle_deg=draw(st.just(0.0) | figure("cutter.runout_angle_deg")),
+        stickout_mm=draw(
+            _maybe(st.floats(2 * d, 8 * d) if everyday else figure("cutter.stickout_mm", None, None, boundless))
+        ),
+        youngs_modulus_n_mm2=draw(
+            _maybe(
+                figure(
+                    "cutter.youngs_modulus_n_mm2",
+                    1e5 if everyday else None,
+                    7e5 if everyday else None,
+                    boundless,
+                )
+            )
+        ),
+        material=draw(_maybe(thermals("cutter.material"))),
+    )
+
+
+@st.composite
+def cuts(draw: Any, cutter: Cutter, everyday: bool = False, boundless: bool = False) -> Cut:
+    """A cut that the cutter can make: climb, conventional, straddling with air on both sides, or a full slot."""
+    d = cutter.diameter_mm
+    kind = draw(st.sampled_from(("climb", "conventional", "straddling", "slot")))
+    direction: Direction = "straddling" if kind == "slot" else kind
+    offset = 0.0
+    if kind == "slot":
+        ae = d
+    elif kind == "straddling":
+        ae = draw(st.floats(0.01 * d, 0.99 * d))
+        offset = (d - ae) / 2 * draw(st.just(0.0) | st.floats(-0.99, 0.99))
+    else:
+        ae = draw(st.floats(0.01 * d if everyday else 1e-6 * d, 0.99 * d if everyday else math.nextafter(d, 0.0)))
+    fz_low, fz_high = (1e-4 * d, 0.05 * d) if everyday else (1e-9 * d, FEED_SHARE * d)
+    return Cut(
+        direction=direction,
+        radial_engagement_mm=ae,
+        axial_engagement_mm=draw(
+            st.floats(0.01 * d, 3 * d) if everyday else figure("cut.axial_engagement_mm", None, None, boundless)
+        ),
+        feed_per_tooth_mm=draw(st.floats(fz_low, fz_high)),
+        spindle_speed_rpm=draw(
+            figure("cut.spindle_speed_rpm", 50.0 if everyday else None, 40_000.0 if everyday else None, boundless)
+        ),
+        centre_offset_mm=offset,
+    )
+
+
+@st.composite
+def linear_edges(draw: Any, everyday: bool = False, boundless: bool = False) -> LinearEdge:
+    """The six coefficients, each may be 0, the axial ones negative."""
+
+    def one(name: str, low: float, high: float) -> float:
+        key = f"work.force.{name}"
+        return draw(st.just(0.0) | (figure(key, low, high) if everyday else figure(key, boundless=boundless)))
+
+    stress = [one("ktc", 100, 4000), one("krc", 0, 2000), one("kac", -200, 1500)]
+    return LinearEdge(*stress, one("kte", 0, 80), one("kre", 0, 120), one("kae", -5, 20))
+
+
+@st.composite
+def power_laws(draw: Any, everyday: bool = False, boundless: bool = False) -> PowerLaw:
+    """Kienzle coefficients with a radial ratio."""
+    low, high = (200.0, 4000.0) if everyday else (None, None)
+    return PowerLaw(
+        draw(figure("work.force.kc11_n_mm2", low, high, boundless)),
+        draw(st.just(0.0) | figure("work.force.mc", 0.0, 0.6 if everyday else None)),
+        draw(st.just(0.0) | figure("work.force.radial_ratio", 0.0, 1.5 if everyday else None, boundless)),
+    )
+
+
+@st.composite
+def chip_formations(draw: Any) -> ChipFormation:
+    """Figures of chip formation over their ranges, the two unknown ones absent now and then."""
+    names = ("min_chip_ratio", "elastic_recovery", "contact_ratio", "friction_share", "chip_ratio")
+    values = {name: draw(figure(f"work.chip.{name}")) for name in names}
+    optional = {n: draw(_maybe(figure(f"work.chip.{n}"))) for n in ("edge_contact_mm", "tool_heat_share")}
+    return ChipFormation(**values, **optional)
+
+
+@st.composite
+def modes(draw: Any, everyday: bool = False, boundless: bool = False) -> Mode:
+    """One vibration mode on either axis."""
+    hz, k = ((50.0, 5000.0), (500.0, 1e5)) if everyday else ((None, None), (None, None))
+    return Mode(
+        draw(st.sampled_from(("x", "y"))),
+        draw(figure("dynamics.frequency_hz", *hz, boundless)),
+        draw(figure("dynamics.damping_ratio", 0.001, 0.2) if everyday else figure("dynamics.damping_ratio")),
+        draw(figure("dynamics.stiffness_n_mm", *k, boundless)),
+    )
+
+
+@st.composite
+def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials: tuple[str, ...] = ()) -> Setup:
+    """Any legal setup: both hands, all directions, runout, every optional block there or not.
+
+    everyday : keep to what a workshop does, for tests that compare sizes of figures;
+    boundless : ranges without an end go to the end of the floats; materials : names to draw ``work.material`` from.
+    """
+    cutter = draw(cutters(everyday, boundless))
+    limits = {"everyday": everyday, "boundless": boundless}
+    thickness = (
+        st.floats(0.0, cutter.diameter_mm) if not boundless else figure("work.skin.thickness_mm", boundless=True)
+    )
+    machines = st.builds(
+        Machine,
+        *(
+            st.just(0.0) | figure(f"machine.{name}", 0.0, None if boundless else top, boundless)
+            for name, top in (("table_friction_n", 5000.0), ("feed_preload_n", 5000.0), ("backlash_mm", 1.0))
+        ),
+    )
+    work = Work(
+        material=draw(_maybe(st.sampled_from(materials))) if materials else None,
+        force=draw(_maybe(linear_edges(**limits) | power_laws(**limits))),
+        skin=draw(_maybe(st.builds(Skin, thickness))),
+        thermal=draw(_maybe(thermals())),
+        chip=draw(st.just(ChipFormation()) | chip_formations()),
+    )
+    title = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60)
+    return Setup(
+        cutter,
+        draw(cuts(cutter, **limits)),
+        work,
+        draw(_maybe(machines)),
+        tuple(draw(st.lists(modes(**limits), max_size=4))),
+        draw(st.just("") | title),
+    )
+
+
+def shop_setups() -> Any:
+    """Setups that a workshop could run: ``setups(everyday=True)``."""
+    return setups(everyday=True)
