@@ -184,6 +184,8 @@ def _install(root, pins):  # type: (str, list[str]) -> None
         tail = tail[-30:] + [line]
         if line.startswith("Collecting "):
             say("  fetching " + line.split()[1])
+        elif line.startswith("Processing "):
+            say("  taking " + os.path.basename(line.split()[-1]))
         elif line.startswith("Installing collected packages"):
             say("  unpacking all of them")
     if process.wait() == 0:
