@@ -41,7 +41,9 @@ def wheel(folder: Path, name: str, version: str) -> None:
     with zipfile.ZipFile(folder / f"{name}-{version}-py3-none-any.whl", "w") as file:
         file.writestr(f"{name}.py", f"ANSWER = '{version}'\n")
         file.writestr(f"{info}/METADATA", f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n")
-        file.writestr(f"{info}/WHEEL", "Wheel-Version: 1.0\nGenerator: hand\nRoot-Is-Purelib: true\nTag: py3-none-any\n")
+        file.writestr(
+            f"{info}/WHEEL", "Wheel-Version: 1.0\nGenerator: hand\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
+        )
         file.writestr(f"{info}/RECORD", f"{name}.py,,\n{info}/METADATA,,\n{info}/WHEEL,,\n{info}/RECORD,,\n")
 
 
@@ -74,7 +76,12 @@ class Checkout:
 
     def start(self, *arguments: str, **env: str) -> subprocess.CompletedProcess[str]:
         return subprocess.run(
-            self.command(*arguments), cwd=self.elsewhere, env=self.env | env, capture_output=True, text=True, timeout=240
+            self.command(*arguments),
+            cwd=self.elsewhere,
+            env=self.env | env,
+            capture_output=True,
+            text=True,
+            timeout=240,
         )
 
 
