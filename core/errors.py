@@ -18,13 +18,18 @@ class ChiparcError(Exception):
 
 
 class DocumentError(ChiparcError):
-    """A refused document: adds the file and the line (counted from 1 as in an editor; 0 if none)."""
+    """A refused document: adds the file and the line (counted from 1 as in an editor; 0 if none).
 
-    def __init__(self, file: str, line: int, where: str, found: str, allowed: str) -> None:
+    ``more`` is how many further problems the same document has.
+    """
+
+    def __init__(self, file: str, line: int, where: str, found: str, allowed: str, more: int = 0) -> None:
         super().__init__(where, found, allowed)
         self.file = file
         self.line = line
+        self.more = more
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
-        return f"{place}: {self.where}: {self.found}; allowed: {self.allowed}"
+        rest = f" (and {self.more} more)" if self.more else ""
+        return f"{place}: {self.where}: {self.found}; allowed: {self.allowed}{rest}"
