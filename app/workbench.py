@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from core.arc_results import ArcResults, arc_results
 from core.errors import ChiparcError
+from core.materials import Catalogue, catalogue, resolved
 from core.setup import Setup
 from core.setup_limits import check_setup
 
@@ -37,12 +38,20 @@ class Workbench(QObject):
     undo_changed = Signal()
     file_changed = Signal()
 
-    def __init__(self, setup: Setup, file: Path | None = None, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        setup: Setup,
+        file: Path | None = None,
+        parent: QObject | None = None,
+        *,
+        materials: Catalogue | None = None,
+    ) -> None:
         super().__init__(parent)
-        check_setup(setup)
+        self.materials = materials or catalogue()
+        self.check(setup)
         self.setup = setup
         self.file = file
-        self.results: ArcResults = arc_results(setup)
+        self.results: ArcResults = arc_results(resolved(setup, self.materials))
         self._saved = setup
         self._done: list[Step] = []
         self._undone: list[Step] = []
@@ -50,6 +59,11 @@ class Workbench(QObject):
         self._due.setSingleShot(True)
         self._due.setInterval(0)
         self._due.timeout.connect(self.derive_now)
+
+    def check(self, setup: Setup) -> None:
+        """Refuse what cannot be computed: out of range, or a material that nobody knows.  Raises ChiparcError."""
+        check_setup(setup)
+        resolved(setup, self.materials)
 
     def propose(self, setup: Setup, name: str, gesture: object = None) -> bool:
         """Take the setup if it is legal and different; one undo step, merged within a ``gesture``.
@@ -59,7 +73,7 @@ class Workbench(QObject):
         if setup == self.setup:
             return True
         try:
-            check_setup(setup)
+            self.check(setup)
         except ChiparcError as error:
             self.refused.emit(str(error))
             return False
@@ -108,7 +122,7 @@ class Workbench(QObject):
 
     def open(self, setup: Setup, file: Path | None) -> None:
         """A new document: its own undo begins."""
-        check_setup(setup)
+        self.check(setup)
         self.file, self._saved = file, setup
         self._done.clear()
         self._undone.clear()
@@ -127,7 +141,10 @@ class Workbench(QObject):
         self._due.start()
 
     def derive_now(self) -> None:
-        """Compute the results of the setup and tell the views; called once per turn of the event loop."""
+        """Compute the results and tell the views; called once per turn of the event loop.
+
+        ``results.setup`` is the setup with what is known of its material filled in.
+        """
         self._due.stop()
-        self.results = arc_results(self.setup)
+        self.results = arc_results(resolved(self.setup, self.materials))
         self.results_changed.emit(self.results)
