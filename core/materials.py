@@ -111,9 +111,12 @@ class CutterMaterial:
         return Thermal(**{k: f.value for k, f in self.thermal_figures})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Catalogue:
-    """Materials by name; cross-designations find the same entry."""
+    """Materials by name; cross-designations find the same entry.
+
+    Compared by identity: it is a key of the cache in :func:`resolved`, many times a second.
+    """
 
     materials: tuple[Material, ...]
     cutter_materials: tuple[CutterMaterial, ...] = ()
