@@ -8,8 +8,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from .document_text import decoded, load_text
+from .safe_write import Stamp, write_text
 from .setup import Setup
 from .setup_reading import problems, read_setup
+from .setup_writing import write_setup
 
 
 def load_setup(path: str | Path) -> Setup:
@@ -17,4 +19,18 @@ def load_setup(path: str | Path) -> Setup:
     return read_setup(load_text(str(path)), str(path))
 
 
-__all__ = ["decoded", "load_setup", "load_text", "problems", "read_setup"]
+def save_setup(
+    setup: Setup, path: str | Path, original: str | None = None, unchanged_since: Stamp | None = None
+) -> str:
+    """Write the setup into a file, whole or not at all; the text written comes back, the next ``original``.
+
+    original : the text that the setup was read from, so that comments and layout stay;
+    unchanged_since : the file's stamp then (``safe_write.stamp``): a file changed since is not overwritten.
+    Raises ChiparcError for an illegal setup, DocumentError for a place that cannot be written.
+    """
+    text = write_setup(setup, original)
+    write_text(path, text, unchanged_since)
+    return text
+
+
+__all__ = ["decoded", "load_setup", "load_text", "problems", "read_setup", "save_setup", "write_setup"]

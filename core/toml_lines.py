@@ -112,6 +112,9 @@ class _Scanner:
     def line_at(self, position: int) -> int:
         return bisect_right(self.line_starts, position)
 
+    def line_start(self, position: int) -> int:
+        return max(self.line_starts[self.line_at(position) - 1], len(BOM) if self.text.startswith(BOM) else 0)
+
     def skip(self, pattern: re.Pattern[str], position: int) -> int:
         match = pattern.match(self.text, position)
         return match.end() if match else position
@@ -159,7 +162,7 @@ class _Scanner:
             self.places.first_seen.setdefault(path, self.line_at(position))
             if path in self.blocks:
                 path = (*path, self.blocks[path])
-        start = self.line_starts[self.line_at(position) - 1]
+        start = self.line_start(position)
         header = Header(path, self.line_at(position), start, self.take(_REST_OF_LINE, position), block)
         known = self.places.headers.setdefault(path, header)
         if known is not header:
@@ -170,7 +173,7 @@ class _Scanner:
         return header.end
 
     def statement(self, position: int) -> int:
-        start = max(self.line_starts[self.line_at(position) - 1], 1 if self.text.startswith(BOM) else 0)
+        start = self.line_start(position)
         parts, after = self.key(position)
         if not self.text.startswith("=", after):
             raise _Lost
