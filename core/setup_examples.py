@@ -1,0 +1,110 @@
+"""The gallery: setups that come with the program, all from one small shop that makes pump brackets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from .places import shared
+from .setup import Setup
+from .setup_document import load_setup
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """One setup of the gallery: its name, the title of its document, and what it shows, in one sentence."""
+
+    id: str
+    title: str
+    sentence: str
+
+    @property
+    def file(self) -> Path:
+        """Where its document lies."""
+        return shared("setups", f"{self.id}.toml")
+
+    def setup(self) -> Setup:
+        """The setup itself.  Raises DocumentError if the file has been damaged."""
+        return load_setup(self.file)
+
+
+EXAMPLES: tuple[Example, ...] = (
+    Example(
+        "boss",
+        "Boss on a pump bracket",
+        "The opening setup: a third of the width, climb; press D to see the other direction.",
+    ),
+    Example(
+        "finishing-aluminium",
+        "Finishing the side of an aluminium bracket",
+        "A thin, tall finishing pass whose chip is much thinner than the feed per tooth.",
+    ),
+    Example("roughing-steel", "Roughing a steel bracket", "Where force, torque and power come from in a heavy cut."),
+    Example(
+        "slot-steel",
+        "Slot for the clamp, in steel",
+        "A full slot is both directions in one turn: conventional on the left, climb on the right.",
+    ),
+    Example(
+        "facing-cast-iron",
+        "Facing a cast-iron foot",
+        "A face mill set off the middle, whose 75 degree edge thins the chip.",
+    ),
+    Example(
+        "thin-wall-aluminium",
+        "Thin wall of an aluminium bracket",
+        "The wall gives more than the cutter, and direction changes how deep it can be cut without chatter.",
+    ),
+    Example(
+        "long-reach",
+        "Long reach into a steel pocket",
+        "A slender cutter at part width: bending and chatter decide, and direction changes both.",
+    ),
+    Example(
+        "pocket-wall-titanium",
+        "Pocket wall in titanium",
+        "Heat in the edge: short arcs, low speed, and the question of when the tooth is hottest.",
+    ),
+    Example(
+        "flame-cut-plate",
+        "Flame-cut edge of a base plate",
+        "A hard skin on the outside: conventional breaks out through it, climb would strike it first.",
+    ),
+    Example(
+        "groove-brass",
+        "Wall of an oil groove in brass",
+        "A 1 mm cutter whose chip is hardly thicker than its edge is blunt: look for the rubbing.",
+    ),
+    Example(
+        "facing-wide-steel",
+        "Facing a steel base with a wide cutter",
+        "A 160 mm cutter with 120 mm of work in the middle: many teeth share the load.",
+    ),
+    Example(
+        "left-hand",
+        "Mirror bracket with a left-hand cutter",
+        "The same figures in a mirror: what was on the right is on the left.",
+    ),
+    Example(
+        "runout-two-teeth",
+        "Two teeth and a worn collet",
+        "One of two teeth takes the larger chip and makes the wall alone.",
+    ),
+    Example(
+        "slack-table",
+        "Climbing on the old hand mill",
+        "The cut pulls a table with a slack screw: a case where climb is the wrong way.",
+    ),
+)
+"""All examples, in the order of the gallery; the first is the opening setup."""
+
+
+@lru_cache(maxsize=1)
+def _by_id() -> dict[str, Example]:
+    return {each.id: each for each in EXAMPLES}
+
+
+def example(id: str) -> Example:
+    """The example of that name.  Raises KeyError for a name that is not in the gallery."""
+    return _by_id()[id]
