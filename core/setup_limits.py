@@ -33,10 +33,10 @@ class Range:
         low = "over " if self.over else "from "
         high = "under " if self.under else ("up to " if self.over else "to ")
         kind = "a whole number " if self.whole else ""
-        if self.high == math.inf:
-            return f"{kind}{'over' if self.over else 'at least'} {self.low:g}"
         if self.low == -math.inf:
             return f"{kind}any finite number"
+        if self.high == math.inf:
+            return f"{kind}{'over' if self.over else 'at least'} {self.low:g}"
         return f"{kind}{low}{self.low:g} {high}{self.high:g}"
 
 
@@ -114,9 +114,7 @@ def check_together(setup: Setup) -> None:
     cutter, cut = setup.cutter, setup.cut
     d, ae, key = cutter.diameter_mm, cut.radial_engagement_mm, "cut.radial_engagement_mm"
     if cutter.runout_mm >= d / 2:
-        raise ChiparcError(
-            "cutter.runout_mm", f"found {cutter.runout_mm:g}", f"under half the diameter ({d / 2:g})"
-        )
+        raise ChiparcError("cutter.runout_mm", f"found {cutter.runout_mm:g}", f"under half the diameter ({d / 2:g})")
     if cut.feed_per_tooth_mm > FEED_SHARE * d:
         raise ChiparcError(
             "cut.feed_per_tooth_mm",

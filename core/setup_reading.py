@@ -119,10 +119,15 @@ class _Reading:
         written = self.places.written(path)
         return shortened(repr(value) if written is None else written)
 
-    def refuse_unknown(self, path: Path, known: tuple[str, ...]) -> None:
+    def refuse_unknown(self, path: Path, known: tuple[str, ...], missing: set[str]) -> None:
+        """Refuse a key that has no meaning here; one that it was meant for leaves ``missing``."""
         name = str(path[-1])
         word = _SYMBOLS.get(name.lower(), name)
-        near = [word] if word in known else get_close_matches(name.lower(), known, 1, 0.6)
+        if word in known:
+            near = [word]
+        else:
+            near = get_close_matches(name.lower(), missing, 1) or get_close_matches(name.lower(), known, 1)
+        missing -= set(near)
         homes = [f"[{table}]" for table, record in TABLES.items() if word in keys_of(record)]
         homes += [f'[work.force] of model "{m}"' for m, record in MODELS.items() if word in keys_of(record)]
         if homes and not near:
@@ -192,13 +197,14 @@ class _Reading:
         if not self.is_table(path, table, known):
             return None
         before, values = len(self.refused), {}
+        missing = {name for name in required_keys(record) if name not in table}
         for name, value in table.items():
             if name in known:
                 values[name] = self.value((*path, name), value)
             else:
-                self.refuse_unknown((*path, name), known)
+                self.refuse_unknown((*path, name), known, missing)
         for name in required_keys(record):
-            if name not in table:
+            if name in missing:
                 self.missing((*path, name))
         return record(**values) if len(self.refused) == before else None
 
@@ -218,13 +224,14 @@ class _Reading:
         if model is not None:
             found: LinearEdge | PowerLaw | None = self.record(path, table, MODELS[model])
             return found
-        if "model" not in table:
-            self.missing((*path, "model"))
+        missing = set() if "model" in table else {"model"}
         for name, value in table.items():
             if name not in every:
-                self.refuse_unknown((*path, name), every)
+                self.refuse_unknown((*path, name), every, missing)
             elif name != "model":
                 self.value((*path, name), value)
+        if missing:
+            self.missing((*path, "model"))
         return None
 
     def blocks(self) -> tuple[Mode, ...]:
@@ -262,16 +269,17 @@ class _Reading:
     def setup(self) -> Setup | None:
         if not self.heading():
             return None
+        missing = {"cutter", "cut"} - set(self.data)
         for name in self.data:
             if name not in TOP_KEYS:
-                self.refuse_unknown((name,), TOP_KEYS)
+                self.refuse_unknown((name,), TOP_KEYS, missing)
         title = self.data.get("title", "")
         title = self.checked_text(("title",), title, check_title, f"one line of up to {LONGEST_TITLE} characters")
         parts: dict[str, Any] = {"dynamics": self.blocks(), "title": title}
         for name in ("cutter", "cut", "work", "machine"):
             if name in self.data:
                 parts[name] = self.value((name,), self.data[name])
-            elif name in ("cutter", "cut"):
+            elif name in missing:
                 self.refuse((name,), "missing", f"a table with at least {', '.join(required_keys(TABLES[name]))}")
         if parts.get("cutter") and parts.get("cut"):
             self.together(Setup(parts["cutter"], parts["cut"]))

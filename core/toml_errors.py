@@ -80,6 +80,8 @@ def syntax_error(
     line = (
         int(place[1]) if place and place[1] else len(lines) - (1 if len(lines) > 1 and not lines[-1].strip() else 0)
     )
+    if "digits" in message:  # the one refusal of Python itself, without a place
+        line = next((n for n, each in enumerate(lines, 1) if re.search(r"[\d_]{4000}", each)), line)
     if re.search("Unclosed|Unterminated|Expected [\"'](?!=|\\])|Illegal character '\\n'", message):
         line = broken_line or line  # where the text opens says more than where it fails to close
     if re.search("overwrite|declare|Duplicate|mutate|twice", message):
