@@ -128,8 +128,14 @@ def linear_edges(draw: Any, everyday: bool = False, boundless: bool = False) -> 
         key = f"work.force.{name}"
         return draw(st.just(0.0) | (figure(key, low, high) if everyday else figure(key, boundless=boundless)))
 
-    stress = [one("ktc", 100, 4000), one("krc", 0, 2000), one("kac", -200, 1500)]
-    return LinearEdge(*stress, one("kte", 0, 80), one("kre", 0, 120), one("kae", -5, 20))
+    return LinearEdge(
+        ktc=one("ktc", 100, 4000),
+        krc=one("krc", 0, 2000),
+        kac=one("kac", -200, 1500),
+        kte=one("kte", 0, 80),
+        kre=one("kre", 0, 120),
+        kae=one("kae", -5, 20),
+    )
 
 
 @st.composite
@@ -155,12 +161,16 @@ def chip_formations(draw: Any) -> ChipFormation:
 @st.composite
 def modes(draw: Any, everyday: bool = False, boundless: bool = False) -> Mode:
     """One vibration mode on either axis."""
-    hz, k = ((50.0, 5000.0), (500.0, 1e5)) if everyday else ((None, None), (None, None))
+
+    def one(name: str, low: float, high: float) -> float:
+        key = f"dynamics.{name}"
+        return draw(figure(key, low, high) if everyday else figure(key, boundless=boundless))
+
     return Mode(
         draw(st.sampled_from(("x", "y"))),
-        draw(figure("dynamics.frequency_hz", *hz, boundless)),
-        draw(figure("dynamics.damping_ratio", 0.001, 0.2) if everyday else figure("dynamics.damping_ratio")),
-        draw(figure("dynamics.stiffness_n_mm", *k, boundless)),
+        one("frequency_hz", 50.0, 5000.0),
+        one("damping_ratio", 0.001, 0.2),
+        one("stiffness_n_mm", 500.0, 1e5),
     )
 
 
