@@ -52,9 +52,7 @@ class Look:
 
     def color(self, name: str, alpha: float = 1.0) -> QColor:
         """A colour by its field name: ``look.color("accent")``."""
-        color = QColor(getattr(self, name))
-        color.setAlphaF(alpha)
-        return color
+        return _color(getattr(self, name), alpha)
 
     def brush(self, name: str, alpha: float = 1.0) -> QBrush:
         """A solid brush by colour name."""
@@ -64,25 +62,45 @@ class Look:
         self, name: str, width: str | float = "line", *, dashed: bool = False, alpha: float = 1.0
     ) -> QPen:
         """A cosmetic pen by colour and width name; dashed means conventional, or a construction line."""
-        pen = QPen(self.color(name, alpha))
-        pen.setWidthF(getattr(self, width) if isinstance(width, str) else width)
-        pen.setCosmetic(True)
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        if dashed:
-            pen.setDashPattern([5.0, 3.5])
-        return pen
+        return _pen(getattr(self, name), getattr(self, width) if isinstance(width, str) else width, dashed, alpha)
 
     def font(self, size: str = "text", *, bold: bool = False, italic: bool = False) -> QFont:
         """A font of the shipped typeface by size name, with tabular figures."""
-        font = QFont(FAMILY)
-        font.setPixelSize(round(getattr(self, size)))
-        font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
-        font.setItalic(italic)
-        font.setFeature(QFont.Tag("tnum"), 1)
-        return font
+        return _font(round(getattr(self, size)), bold, italic)
 
 
 FAMILY = "Inter"
+
+
+# A frame asks for some fifty of these; each is made once.  Callers change none of them.
+
+
+@lru_cache(maxsize=512)
+def _color(value: str, alpha: float) -> QColor:
+    color = QColor(value)
+    color.setAlphaF(alpha)
+    return color
+
+
+@lru_cache(maxsize=512)
+def _pen(value: str, width: float, dashed: bool, alpha: float) -> QPen:
+    pen = QPen(_color(value, alpha))
+    pen.setWidthF(width)
+    pen.setCosmetic(True)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if dashed:
+        pen.setDashPattern([5.0, 3.5])
+    return pen
+
+
+@lru_cache(maxsize=64)
+def _font(pixels: int, bold: bool, italic: bool) -> QFont:
+    font = QFont(FAMILY)
+    font.setPixelSize(pixels)
+    font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
+    font.setItalic(italic)
+    font.setFeature(QFont.Tag("tnum"), 1)
+    return font
 
 
 @lru_cache(maxsize=8)

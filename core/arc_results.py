@@ -20,7 +20,8 @@ class ArcResults:
     """One tooth through the cut; angles in rad, lengths in mm.
 
     ``true_entry`` and ``true_exit`` are where contact begins and ends on the true path: a little before
-    0 where the strip's left side is the cutter's own, a little after 180 on the right.
+    0 where the strip's left side is the cutter's own, a little after 180 on the right.  ``rub_entry`` and
+    ``rub_exit`` are the arcs at either end where the chip is thinner than the edge can cut (nan if unknown).
     """
 
     setup: Setup
@@ -31,12 +32,27 @@ class ArcResults:
     thinning: float
     true_entry: float
     true_exit: float
+    rub_entry: float
+    rub_exit: float
 
 
 def frozen(array: Array) -> Array:
     """The array, made read-only: results are shared between views."""
     array.setflags(write=False)
     return array
+
+
+def rub_arcs(setup: Setup, e: Engagement) -> tuple[float, float]:
+    """Arc (rad) after entry and before exit where ``h`` of the arc model is under the least chip thickness.
+
+    The least chip is ``min_chip_ratio`` times the edge radius; (nan, nan) where that radius is not given.
+    """
+    edge = setup.cutter.edge_radius_mm
+    if edge is None:
+        return float("nan"), float("nan")
+    h_max = setup.cut.feed_per_tooth_mm * np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))
+    rubs = float(np.arcsin(min(setup.work.chip.min_chip_ratio * edge / h_max, 1.0)))
+    return max(0.0, min(e.exit, rubs) - e.entry), max(0.0, e.exit - max(e.entry, np.pi - rubs))
 
 
 @lru_cache(maxsize=64)
@@ -47,6 +63,7 @@ def arc_results(setup: Setup) -> ArcResults:
     radius, c = cutter.diameter_mm / 2.0, feed_per_radian(cut.feed_per_tooth_mm, cutter.teeth)
     before = float(overrun(radius, cut.feed_per_tooth_mm, c, +1)) if e.entry <= 1e-9 else 0.0
     after = float(overrun(radius, cut.feed_per_tooth_mm, c, -1)) if e.exit >= np.pi - 1e-9 else 0.0
+    rub_entry, rub_exit = rub_arcs(setup, e)
     return ArcResults(
         setup=setup,
         engagement=e,
@@ -56,6 +73,8 @@ def arc_results(setup: Setup) -> ArcResults:
         thinning=thinning(setup, e),
         true_entry=e.entry - before,
         true_exit=e.exit + after,
+        rub_entry=rub_entry,
+        rub_exit=rub_exit,
     )
 
 

@@ -1,0 +1,366 @@
+"""The layers of the plan: what stands still (work, ring, callouts, feed), and what moves (cutter, chip, tooth)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF, QTransform
+
+from app.drawing.hatch import paint_hatch
+from app.drawing.label_layout import LabelLayout, text_size
+from app.drawing.plan_frame import PlanFrame
+from app.drawing.shapes import clipped, polygon
+from app.drawing.thickness_colours import colours, paint_scale, step_of
+from app.look import Look
+from app.views.plan_scene import PlanScene
+from core.angles import Array
+from core.quantities import figure
+
+CENTRE = Qt.AlignmentFlag.AlignCenter
+RING = 1.15
+"""Radius of the clock numbers, in cutter radii."""
+
+
+def feed_arrow(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, QPointF]:
+    """Tail and tip of the feed arrow in pixels: beside the cutter on the side away from the wall."""
+    cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
+    length = feed_length(cut.feed_per_tooth_mm, cutter.diameter_mm, frame)
+    side = -scene.side if scene.results.setup.cut.direction != "conventional" else scene.side
+    x = frame.centre.x() + side * 1.50 * frame.radius
+    tail = frame.centre.y() + 0.42 * frame.radius
+    return QPointF(x, tail), QPointF(x, tail - length)
+
+
+def feed_length(feed: float, diameter: float, frame: PlanFrame) -> float:
+    """Length of the arrow in pixels: logarithmic from a feed of D/20000 to D/2."""
+    share = math.log(feed / diameter * 20000.0) / math.log(10000.0)
+    return frame.radius * (0.22 + 0.78 * min(max(share, 0.0), 1.0))
+
+
+def feed_of_length(length: float, diameter: float, frame: PlanFrame) -> float:
+    """Feed per tooth (mm) of an arrow of that length: the inverse of :func:`feed_length`."""
+    share = (length / frame.radius - 0.22) / 0.78
+    return diameter / 20000.0 * math.exp(min(max(share, 0.0), 1.0) * math.log(10000.0))
+
+
+def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The work in section, its uncut edge and its finished wall."""
+    box = frame.inner
+    limits = (box.left(), box.top(), box.right(), box.bottom())
+    # A finished wall is shown for a good part of a radius; below it the picture is free for the loupe.
+    floor = min(box.bottom(), frame.centre.y() + 1.02 * frame.radius)
+    for shape in scene.shapes.work:
+        points = clipped(frame.points(shape), limits[0], limits[1], limits[2], floor)
+        if len(points) < 3:
+            continue
+        area = QPainterPath()
+        area.addPolygon(polygon(points))
+        area.closeSubpath()
+        painter.fillPath(area, look.color("work"))
+        paint_hatch(painter, area, look.work_hatch)
+    painter.setPen(look.pen("ink", "thick"))
+    for wall in scene.shapes.walls:
+        ends = frame.points(wall)
+        painter.drawLine(QPointF(*ends[0]), QPointF(ends[1][0], floor))
+    r = scene.results.engagement
+    for x in scene.shapes.edges:
+        top = frame.point((x, 0.0))
+        y = math.sqrt(max(1.0 - x * x, 0.0))
+        painter.drawLine(QPointF(top.x(), box.top()), frame.point((x, y)))
+    arc = np.linspace(r.entry, r.exit, 64)
+    rim = np.stack([-np.cos(arc) * scene.side, np.sin(arc)], -1)
+    painter.setPen(look.pen("ink", "line"))
+    painter.drawPolyline(polygon(frame.points(rim)))
+
+
+def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """Three strokes on each uncut edge: it can be taken hold of."""
+    painter.setPen(look.pen("accent", "thick"))
+    for x in scene.shapes.edges:
+        at = edge_grip(x, frame)
+        for dx in (-5.0, 0.0, 5.0):
+            painter.drawLine(QPointF(at.x() + dx, at.y() - 9.0), QPointF(at.x() + dx, at.y() + 9.0))
+
+
+def edge_grip(x: float, frame: PlanFrame) -> QPointF:
+    """Where the grip of the uncut edge at ``x`` radii is drawn."""
+    top = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
+    return QPointF(frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0))
+
+
+def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
+    """The clock ring: the tip circle, and the hours from 9 to 3."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    pen = QPen(look.pen("soft", "hair"))
+    pen.setDashPattern([1.5, 4.0])
+    painter.setPen(pen)
+    painter.drawEllipse(frame.centre, frame.radius, frame.radius)
+    font = look.font("small")
+    painter.setFont(font)
+    for i in range(7):
+        phi = math.radians(30.0 * i)
+        inner, outer = frame.point(scene.place(phi, 1.025)), frame.point(scene.place(phi, 1.065))
+        painter.setPen(look.pen("soft", "hair"))
+        painter.drawLine(inner, outer)
+        text = scene.clock_of(phi).split(":")[0]
+        size = text_size(font, text)
+        at = frame.point(scene.place(phi, RING))
+        rect = QRectF(at.x() - size.width() / 2, at.y() - size.height() / 2, size.width(), size.height())
+        if layout.free(rect):
+            layout.take(rect)
+            painter.setPen(look.color("soft"))
+            painter.drawText(rect, CENTRE, text)
+
+
+def paint_callouts(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
+    """Where the tooth enters and leaves: a dot on the arc, a leader, a small card."""
+    bold, small = look.font("text", bold=True), look.font("small")
+    for phi, first, second in scene.ends():
+        anchor = frame.point(scene.place(phi))
+        a, b = text_size(bold, first), text_size(small, second)
+        size = QSizeF(max(a.width(), b.width()) + 16.0, a.height() + b.height() + 8.0)
+        rect = layout.place(size, _around(scene, frame, phi, size))
+        painter.setPen(look.pen("ink", "hair"))
+        if rect is not None:
+            inner = QPointF(
+                min(max(anchor.x(), rect.left()), rect.right()), min(max(anchor.y(), rect.top()), rect.bottom())
+            )
+            painter.drawLine(anchor, inner)
+            painter.setPen(look.pen("rule", "hair"))
+            painter.setBrush(look.color("panel"))
+            painter.drawRoundedRect(rect, 4.0, 4.0)
+            painter.setPen(look.color("ink"))
+            painter.setFont(bold)
+            painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 3.0 + a.height() * 0.8), first)
+            painter.setPen(look.color("soft"))
+            painter.setFont(small)
+            painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 4.0 + a.height() + b.height() * 0.76), second)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(look.color("ink"))
+        painter.drawEllipse(anchor, 3.5, 3.5)
+
+
+def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Iterator[QPointF]:
+    """Candidate centres of a card about the end of the arc at ``phi``, outside the ring first."""
+    for radius in (1.30, 1.42, 1.56, 1.72):
+        for turn in (0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62):
+            x, y = scene.place(phi + turn, radius)
+            at = frame.point((x, y))
+            # The card is pushed out by its own half size, so that its near corner is at the spot.
+            away = math.hypot(x, y) or 1.0
+            yield QPointF(at.x() + x / away * size.width() / 2, at.y() - y / away * size.height() / 2)
+
+
+def paint_feed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
+    """The feed arrow with its value; its tip sets the feed, its tail flips the direction."""
+    tail, tip = feed_arrow(scene, frame)
+    painter.setPen(look.pen("ink", "thick"))
+    painter.drawLine(tail, QPointF(tip.x(), tip.y() + 8.0))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("accent"))
+    head = [QPointF(tip.x(), tip.y() - 3.0), QPointF(tip.x() - 7.0, tip.y() + 12.0), QPointF(tip.x() + 7.0, tip.y() + 12.0)]
+    painter.drawPolygon(QPolygonF(head))
+    painter.setBrush(look.color("panel"))
+    painter.setPen(look.pen("accent", "thick"))
+    painter.drawEllipse(tail, 6.0, 6.0)
+    layout.take(QRectF(tip.x() - 12.0, tip.y() - 6.0, 24.0, tail.y() - tip.y() + 14.0))
+    bold, small = look.font("small", bold=True), look.font("small")
+    value = scene.feed_text()
+    a, b = text_size(bold, "feed"), text_size(small, value)
+    size = QSizeF(max(a.width(), b.width()) + 2.0, a.height() + b.height())
+    outward = -1.0 if tip.x() < frame.centre.x() else 1.0
+    spots = [
+        QPointF(tip.x(), tail.y() + 12.0 + size.height() / 2),
+        QPointF(tip.x() + outward * size.width() * 0.3, tail.y() + 14.0 + size.height() / 2),
+        QPointF(tip.x(), tip.y() - 8.0 - size.height() / 2),
+    ]
+    rect = layout.place(size, spots)
+    if rect is None:
+        return
+    painter.setPen(look.color("ink"))
+    painter.setFont(bold)
+    painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, "feed")
+    painter.setPen(look.color("soft"))
+    painter.setFont(small)
+    painter.drawText(QRectF(rect.left(), rect.top() + a.height(), rect.width(), b.height()), CENTRE, value)
+
+
+def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """What the picture is, how the chip is magnified, and the scale of its colours."""
+    box = frame.legend
+    small = look.font("small")
+    line = look.small + 5.0
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    seen, how = "seen along the spindle", scene.scale_text()
+    width = max(text_size(small, seen).width(), text_size(small, how).width())
+    painter.drawText(QRectF(box.left(), box.top() + 8.0, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, seen)
+    painter.drawText(QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, how)
+    low, high = scene.scale_ends()
+    bar = min(130.0, box.width() - width - 30.0)
+    if bar > 40.0:
+        paint_scale(painter, QRectF(box.left() + width + 22.0, box.top() + 12.0, bar, 9.0), look, low, high)
+
+
+def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The cutter, turned so that a tooth stands at the active angle; axis cross; its way of turning."""
+    turn = math.radians(scene.angle_deg)
+    outline = scene.shapes.outline
+    # Turning by growing phi is clockwise on the picture: (x, y) -> rotation by -turn.
+    c, s = math.cos(turn), math.sin(turn)
+    turned = np.empty_like(outline)
+    turned[:, 0] = (outline[:, 0] * c + outline[:, 1] * s) * scene.side
+    turned[:, 1] = -outline[:, 0] * s + outline[:, 1] * c
+    painter.setPen(look.pen("cutter_line", "line"))
+    painter.setBrush(look.color("cutter", 0.86))
+    painter.drawPolygon(polygon(frame.points(turned)))
+    painter.setPen(look.pen("soft", "hair"))
+    o = frame.centre
+    painter.drawLine(QPointF(o.x() - 8.0, o.y()), QPointF(o.x() + 8.0, o.y()))
+    painter.drawLine(QPointF(o.x(), o.y() - 8.0), QPointF(o.x(), o.y() + 8.0))
+    _paint_turning(painter, scene, frame, look)
+
+
+def _paint_turning(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The arrow of rotation: clockwise for a right-hand cutter."""
+    r = 0.30 * frame.radius
+    box = QRectF(frame.centre.x() - r, frame.centre.y() - r, 2 * r, 2 * r)
+    painter.setPen(look.pen("ink", "line"))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    # Qt counts sixteenths of a degree, counter-clockwise from 3 o'clock.
+    painter.drawArc(box, -150 * 16, 120 * 16)
+    end = math.radians(-150.0 if scene.side > 0 else -30.0)
+    at = QPointF(frame.centre.x() + r * math.cos(end), frame.centre.y() - r * math.sin(end))
+    along = end - scene.side * math.pi / 2
+    head = QPolygonF([QPointF(9.0, 0.0), QPointF(-3.0, -4.5), QPointF(-3.0, 4.5)])
+    turn = QTransform().translate(at.x(), at.y()).rotate(-math.degrees(along))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("ink"))
+    painter.drawPolygon(turn.map(head))
+
+
+def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The chip along the arc: what is still to be cut in the colours of its thickness, what is cut as an outline."""
+    shapes, side = scene.shapes, scene.side
+    phi, depth = shapes.band_phi, shapes.band_h * shapes.magnification
+    c, s = -np.cos(phi) * side, np.sin(phi)
+    outer = frame.points(np.stack([c, s], -1))
+    inner = frame.points(np.stack([c * (1 - depth), s * (1 - depth)], -1))
+    at = math.radians(scene.angle_deg)
+    if at >= phi[-1] or at < phi[0] - math.pi / 2:
+        at = phi[0] - 1.0 if at < phi[0] else phi[-1] + 1.0
+    first = int(np.searchsorted(phi, at))
+    steps = step_of(0.5 * (shapes.band_share[:-1] + shapes.band_share[1:]))
+    painter.setPen(Qt.PenStyle.NoPen)
+    palette = colours()
+    i, last = min(first, len(steps)), len(steps)
+    while i < last:
+        j = i
+        while j < last and steps[j] == steps[i]:
+            j += 1
+        piece = np.concatenate([outer[i : j + 1], inner[i : j + 1][::-1]])
+        painter.setBrush(palette[steps[i]])
+        painter.drawPolygon(polygon(piece))
+        i = j
+    _paint_peeled(painter, outer, inner, first, look)
+    # The path that the tooth before left.
+    painter.setPen(look.pen("ink", "hair", dashed=True))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolyline(polygon(inner))
+    _paint_rubbing(painter, scene, frame, look)
+
+
+def _paint_peeled(painter: QPainter, outer: Array, inner: Array, first: int, look: Look) -> None:
+    """The part of the chip that is already off: an empty outline."""
+    if first < 1:
+        return
+    done = slice(0, min(first, len(outer) - 1) + 1)
+    painter.setPen(look.pen("soft", "hair"))
+    painter.setBrush(look.color("panel", 0.75))
+    painter.drawPolygon(polygon(np.concatenate([outer[done], inner[done][::-1]])))
+
+
+def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The chip peeled so far, curled in the gullet ahead of the tooth, as thick (magnified) as it was cut."""
+    r, shapes = scene.results, scene.shapes
+    at = math.radians(scene.angle_deg)
+    if not r.true_entry < at <= r.true_exit:
+        return
+    phi = shapes.band_phi
+    n = 40
+    # Along the chip from the edge (just cut) to its free end (cut first); chips come out about 2.5 times shorter.
+    cut_at = np.linspace(at, r.true_entry, n)
+    thick = np.interp(cut_at, phi, shapes.band_h) * shapes.magnification
+    teeth = r.setup.cutter.teeth
+    room = min(0.17, 0.5 / teeth)
+    length = (at - r.true_entry) / 2.5
+    s = np.linspace(0.0, min(length, 9.0 * room), n)
+    coil = room * (1.0 - 0.045 * s / room)
+    angle = np.concatenate([[0.0], np.cumsum(np.diff(s) / coil[1:])])
+    # Start along the rake face, inward, and curl ahead of the tooth.
+    along = np.stack([-np.cos(angle), np.sin(angle)], -1)
+    middle = np.concatenate([[[0.0, 0.0]], np.cumsum(0.5 * (along[1:] + along[:-1]) * np.diff(s)[:, None], 0)])
+    normal = np.stack([along[:, 1], -along[:, 0]], -1)
+    half = np.minimum(thick, 0.5 * room)[:, None] / 2
+    band = np.concatenate([middle + normal * half, (middle - normal * half)[::-1]])
+    radial = np.array([-math.cos(at), math.sin(at)])
+    ahead = np.array([math.sin(at), math.cos(at)])
+    world = radial * (1.0 - 0.012 + band[:, :1]) + ahead * (0.012 + half[0] + band[:, 1:])
+    world[:, 0] *= scene.side
+    painter.setPen(look.pen("ink", 0.8))
+    painter.setBrush(colours()[int(step_of(np.array([np.interp(at, phi, shapes.band_share)]))[0])])
+    painter.drawPolygon(polygon(frame.points(world)))
+
+
+def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """Where the edge rubs: hatched just outside the arc, besides any colour."""
+    r = scene.results
+    e = r.engagement
+    for start, end in ((e.entry, e.entry + r.rub_entry), (e.exit - r.rub_exit, e.exit)):
+        if not end - start > 1e-4:
+            continue
+        phi = np.linspace(start, end, 12)
+        rim = np.stack([-np.cos(phi) * scene.side, np.sin(phi)], -1)
+        area = QPainterPath()
+        area.addPolygon(polygon(frame.points(np.concatenate([rim * 1.045, rim[::-1] * 0.985]))))
+        paint_hatch(painter, area, look.rub_hatch, 4, 1.1, steep=True)
+
+
+def paint_tooth(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The active tooth: radius, marker at its tip, and its angle."""
+    phi = math.radians(scene.angle_deg)
+    tip = frame.point(scene.place(phi))
+    painter.setPen(look.pen("accent", "line"))
+    painter.drawLine(frame.centre, tip)
+    painter.setPen(look.pen("accent", "thick"))
+    painter.setBrush(look.color("panel"))
+    painter.drawEllipse(tip, 6.5, 6.5)
+    font = look.font("small", bold=True)
+    text = figure(scene.angle_deg % 360.0, "angle", scene.units)
+    size = text_size(font, text)
+    at = frame.point(scene.place(phi + 0.30 * (1 if math.cos(phi) < 0 else -1), 0.52))
+    rect = QRectF(at.x() - size.width() / 2 - 4.0, at.y() - size.height() / 2, size.width() + 8.0, size.height())
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("panel", 0.85))
+    painter.drawRoundedRect(rect, 3.0, 3.0)
+    painter.setPen(look.color("accent"))
+    painter.setFont(font)
+    painter.drawText(rect, CENTRE, text)
+
+
+def paint_title(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The name of the direction, with a sample of its line: solid climbs, dashed is conventional."""
+    if not scene.title:
+        return
+    font = look.font("text", bold=True)
+    size = text_size(font, scene.title)
+    left, top = frame.rect.left() + 16.0, frame.rect.top() + 9.0
+    painter.setFont(font)
+    painter.setPen(look.color("ink"))
+    painter.drawText(QRectF(left, top, size.width() + 4.0, size.height()), Qt.AlignmentFlag.AlignVCenter, scene.title)
+    y = top + size.height() / 2
+    painter.setPen(look.pen("ink", "thick", dashed=scene.conventional))
+    painter.drawLine(QPointF(left + size.width() + 12.0, y), QPointF(left + size.width() + 46.0, y))

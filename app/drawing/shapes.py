@@ -1,0 +1,38 @@
+"""Arrays to what a painter takes, without a Python object for each point."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph.functions as fn
+from PySide6.QtGui import QPainterPath, QPolygonF
+
+from core.angles import Array
+
+
+def polygon(points: Array) -> QPolygonF:
+    """(n, 2) array of pixels as a polygon."""
+    shape = fn.create_qpolygonf(len(points))
+    fn.ndarray_from_qpolygonf(shape)[:] = points
+    return shape
+
+
+def path(x: Array, y: Array) -> QPainterPath:
+    """A line through finite pixels; a nan is a gap."""
+    return fn.arrayToQPath(x, y, connect="finite")
+
+
+def clipped(points: Array, left: float, top: float, right: float, bottom: float) -> Array:
+    """A polygon (n, 2) cut to a rectangle (Sutherland and Hodgman 1974): SVG and PDF painters do not clip."""
+    for axis, limit, keep_less in ((0, left, False), (0, right, True), (1, top, False), (1, bottom, True)):
+        value = points[:, axis]
+        inside = value <= limit if keep_less else value >= limit
+        if inside.all():
+            continue
+        previous, was_inside = np.roll(points, 1, 0), np.roll(inside, 1)
+        crosses = inside != was_inside
+        span = points[:, axis] - previous[:, axis]
+        t = (limit - previous[:, axis]) / np.where(crosses, span, 1.0)
+        met = previous + t[:, None] * (points - previous)
+        both = np.stack([met, points], 1).reshape(-1, 2)
+        points = both[np.stack([crosses, inside], 1).reshape(-1)]
+    return points

@@ -1,0 +1,155 @@
+"""The loupe: tip, edge radius, least chip and chip of the active tooth, all at one true scale."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath
+
+from app.drawing.hatch import paint_hatch
+from app.drawing.label_layout import text_size
+from app.drawing.plan_frame import PlanFrame
+from app.drawing.shapes import polygon
+from app.drawing.thickness_colours import colours, step_of
+from app.look import Look
+from app.views.plan_scene import PlanScene, scale_top
+from core.quantities import QUANTITIES, figure, number
+from core.wall_marks import wall_profile
+
+LEFT_CENTRE = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+
+
+def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
+    """Centre and radius in pixels: the lower corner that the wall leaves free."""
+    radius = min(0.40 * frame.radius, 92.0)
+    right = scene.results.setup.cut.direction == "conventional"
+    right = right != (scene.side < 0)
+    x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0
+    return QPointF(x, frame.inner.bottom() - radius + 2.0), radius
+
+
+def loupe_scale(scene: PlanScene, radius: float) -> float:
+    """Pixels per mm: by the feed's own thickness and the edge radius, so that it keeps still as the tooth moves."""
+    edge = scene.results.setup.cutter.edge_radius_mm or 0.0
+    return 0.62 * radius / max(scale_top(scene.results), 1.6 * edge)
+
+
+def paint_loupe(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """Seen with the tooth moving to the right: work below, chip ahead of the face."""
+    centre, radius = loupe_place(scene, frame)
+    scale = loupe_scale(scene, radius)
+    setup = scene.results.setup
+    h = scene.thickness_here()
+    edge = setup.cutter.edge_radius_mm
+    tip = QPointF(centre.x() - 0.18 * radius, centre.y() + 0.42 * radius)
+    round_frame = QPainterPath()
+    round_frame.addEllipse(centre, radius, radius)
+    painter.fillPath(round_frame, look.color("panel"))
+    painter.save()
+    painter.setClipPath(round_frame)
+    box = QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius)
+    in_cut = not math.isnan(h)
+    _paint_ground(painter, scene, box, tip, scale, h if in_cut else 0.0, look)
+    _paint_tip(painter, tip, scale, edge or 0.0, setup.cutter.radial_rake_deg, radius, look)
+    if edge:
+        least = setup.work.chip.min_chip_ratio * edge * scale
+        painter.setPen(look.pen("accent", "hair", dashed=True))
+        painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(box.right(), tip.y() - least))
+    painter.restore()
+    painter.setPen(look.pen("ink", "line"))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawEllipse(centre, radius, radius)
+    _paint_words(painter, scene, frame, centre, radius, scale, h, look)
+
+
+def _paint_ground(
+    painter: QPainter, scene: PlanScene, box: QRectF, tip: QPointF, scale: float, h: float, look: Look
+) -> None:
+    """The cut surface behind the tip and below it, with the wall's true waves where the tip is at the wall."""
+    setup, phi = scene.results.setup, scene.angle_deg
+    x = np.linspace(box.left(), box.right(), 80)
+    waves = np.zeros_like(x)
+    at_wall = {"conventional": abs(phi) < 6.0, "climb": abs(phi - 180.0) < 6.0}.get(setup.cut.direction, False)
+    if at_wall:
+        side = 1 if setup.cut.direction == "conventional" else -1
+        waves = wall_profile((x - tip.x()) / scale, setup, side) * scale
+    ground = np.concatenate([np.stack([x, tip.y() - waves], -1), [[box.right(), box.bottom()], [box.left(), box.bottom()]]])
+    area = QPainterPath()
+    area.addPolygon(polygon(ground))
+    painter.fillPath(area, look.color("work"))
+    paint_hatch(painter, area, look.work_hatch)
+    if h > 0.0:
+        share = h / scale_top(scene.results)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(colours()[int(step_of(np.array([share]))[0])])
+        painter.drawRect(QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale))
+    painter.setPen(look.pen("ink", "hair"))
+    painter.drawPolyline(polygon(ground[:80]))
+
+
+def _paint_tip(
+    painter: QPainter, tip: QPointF, scale: float, edge: float, rake_deg: float, radius: float, look: Look
+) -> None:
+    """The wedge with its rounded edge: rake face ahead, clearance face behind, both tangent to the edge circle."""
+    r = edge * scale
+    rake, clear = math.radians(rake_deg), math.radians(12.0)
+    far = 3.0 * radius
+    centre = (tip.x() - r, tip.y() - r)
+    # From the clearance side round the edge to the rake side; angles from straight down, to the right.
+    turn = np.linspace(-clear, math.pi / 2 - rake, 14)
+    nose = np.stack([centre[0] + r * np.sin(turn), centre[1] + r * np.cos(turn)], -1)
+    back = nose[0] + far * np.array([-math.cos(clear), -math.sin(clear)])
+    up = nose[-1] + far * np.array([-math.sin(rake), -math.cos(rake)])
+    painter.setPen(look.pen("cutter_line", "line"))
+    painter.setBrush(look.color("cutter"))
+    painter.drawPolygon(polygon(np.concatenate([[back], nose, [up, [back[0], up[1]]]])))
+    if r > 3.0:
+        painter.setPen(look.pen("soft", "hair", dashed=True))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawEllipse(QPointF(*centre), r, r)
+
+
+def _paint_words(
+    painter: QPainter,
+    scene: PlanScene,
+    frame: PlanFrame,
+    centre: QPointF,
+    radius: float,
+    scale: float,
+    h: float,
+    look: Look,
+) -> None:
+    """Thickness here, and a scale bar of a round length."""
+    bold, small = look.font("small", bold=True), look.font("small")
+    text = "in the air" if math.isnan(h) else f"h {figure(h, 'chip_thickness', scene.units)}"
+    size = text_size(bold, text)
+    rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("panel", 0.9))
+    painter.drawRoundedRect(rect, 3.0, 3.0)
+    painter.setPen(look.color("ink"))
+    painter.setFont(bold)
+    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    q = QUANTITIES["chip_thickness"]
+    wanted = q.shown(0.7 * radius / scale, scene.units)
+    step = 10.0 ** math.floor(math.log10(wanted))
+    length = max(m * step for m in (1.0, 2.0, 5.0) if m * step <= wanted)
+    bar = q.house(length, scene.units) * scale
+    decimals = max(0, -math.floor(math.log10(length)))
+    label = f"{number(length, decimals)} {q.unit_in(scene.units)}"
+    y = centre.y() + 0.70 * radius
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("panel", 0.88))
+    wide = max(bar, text_size(small, label).width()) + 12.0
+    painter.drawRoundedRect(QRectF(centre.x() - wide / 2, y - 5.0, wide, look.small + 12.0), 3.0, 3.0)
+    painter.setPen(look.pen("ink", "line"))
+    painter.drawLine(QPointF(centre.x() - bar / 2, y), QPointF(centre.x() + bar / 2, y))
+    for x in (-bar / 2, bar / 2):
+        painter.drawLine(QPointF(centre.x() + x, y - 3.0), QPointF(centre.x() + x, y + 3.0))
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    painter.drawText(QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, label)
+
+

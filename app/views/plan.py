@@ -1,0 +1,282 @@
+"""The plan: the cutter seen along its spindle in the work, live, with hands on it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from app.drawing import plan_layers as layers
+from app.drawing.label_layout import LabelLayout, text_size
+from app.drawing.plan_frame import PlanFrame
+from app.handles.plan_handles import Handle, handles_at
+from app.look import Look, look
+from app.view_state import ViewState
+from app.views.loupe import loupe_place, paint_loupe
+from app.views.plan_scene import PlanScene
+from app.workbench import Workbench
+from core.arc_results import ArcResults, arc_results, paired_angle
+
+DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
+
+
+def paint_still(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """Everything that does not move with the tooth, below the cutter."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_work(painter, scene, frame, look)
+    layers.paint_grips(painter, scene, frame, look)
+    layers.paint_legend(painter, scene, frame, look)
+    layers.paint_title(painter, scene, frame, look)
+    layout = LabelLayout(frame.inner)
+    centre, radius = loupe_place(scene, frame)
+    layout.take(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius))
+    for x in scene.shapes.edges:
+        grip = layers.edge_grip(x, frame)
+        layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
+    layers.paint_ring(painter, scene, frame, look, layout)
+    layers.paint_feed(painter, scene, frame, look, layout)
+    # The circle itself is kept free of cards.
+    side = 1.42 * frame.radius
+    for k in (0.0, 0.25, 0.5, 0.75):
+        w = side * math.cos(k * math.pi / 2.6)
+        h = 2.0 * frame.radius * math.sin(max(k * math.pi / 2.6, 0.12))
+        layout.take(QRectF(frame.centre.x() - w * 0.70, frame.centre.y() - h / 2, w * 1.40, h))
+    layers.paint_callouts(painter, scene, frame, look, layout)
+
+
+def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """What moves with the tooth: cutter, chip, active tooth, loupe."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_cutter(painter, scene, frame, look)
+    layers.paint_chip(painter, scene, frame, look)
+    layers.paint_curl(painter, scene, frame, look)
+    layers.paint_tooth(painter, scene, frame, look)
+    paint_loupe(painter, scene, frame, look)
+
+
+def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, title: str | None = None) -> None:
+    """The whole plan on a rectangle of any painter: screen, PNG, SVG, PDF."""
+    if title is not None:
+        scene = replace(scene, title=title)
+    frame = PlanFrame.of(rect, look, bool(scene.title))
+    painter.save()
+    paint_still(painter, scene, frame, look)
+    paint_moving(painter, scene, frame, look)
+    painter.restore()
+
+
+class PlanView(QWidget):
+    """The plan as a widget; in Pair two plans side by side, climb on the left."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        self._look: Look = look(view.theme)
+        self._scenes: list[PlanScene] = []
+        self._still: QPixmap | None = None
+        self._hover: Handle | None = None
+        self._held: Handle | None = None
+        self._gesture: object | None = None
+        self._held_angle = 0.0
+        self._pointer = QPointF()
+        self.setMouseTracking(True)
+        self.setMinimumSize(360, 300)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Plan: the cutter in the work")
+        workbench.results_changed.connect(self.show_results)
+        view.angle_changed.connect(self.show_angle)
+        view.changed.connect(self.show_view)
+        self.show_results(workbench.results)
+
+    def sizeHint(self) -> QSize:
+        """A plan likes to be nearly square."""
+        return QSize(700, 640)
+
+    # What is shown
+
+    def show_results(self, results: ArcResults) -> None:
+        """New results: shapes and still layer are made anew at the next paint."""
+        units = self._view.units
+        mine = PlanScene.of(results, self._view.angle_deg, units)  # type: ignore[arg-type]
+        if self._view.pair:
+            other = arc_results(results.setup.opposite)
+            angle = math.degrees(
+                paired_angle(math.radians(self._view.angle_deg), results.engagement, other.engagement)
+            )
+            theirs = PlanScene.of(other, angle, units)  # type: ignore[arg-type]
+            pair = [mine, theirs] if results.setup.cut.direction != "conventional" else [theirs, mine]
+            self._scenes = [replace(s, title=self._title(s)) for s in pair]
+        else:
+            self._scenes = [replace(mine, title=self._title(mine))]
+        self._still = None
+        self._describe()
+        self.update()
+
+    @staticmethod
+    def _title(scene: PlanScene) -> str:
+        cut = scene.results.setup.cut
+        if cut.direction == "straddling" and cut.radial_engagement_mm >= scene.results.setup.cutter.diameter_mm:
+            return "Slot"
+        return DIRECTION_WORDS[cut.direction]
+
+    def show_angle(self, angle_deg: float) -> None:
+        """The tooth has moved: only the moving layer is painted anew."""
+        results = self._workbench.results
+        scenes = []
+        for scene in self._scenes:
+            if scene.results is results:
+                scenes.append(replace(scene, angle_deg=angle_deg))
+            else:
+                phi = paired_angle(math.radians(angle_deg), results.engagement, scene.results.engagement)
+                scenes.append(replace(scene, angle_deg=math.degrees(phi)))
+        self._scenes = scenes
+        self.update()
+
+    def show_view(self, name: str) -> None:
+        """Theme, units or Pair have changed."""
+        self._look = look(self._view.theme)
+        self.show_results(self._workbench.results)
+
+    def _describe(self) -> None:
+        """What a screen reader is told of the picture."""
+        words = []
+        for scene in self._scenes:
+            (_, enters, h_in), (_, leaves, h_out) = scene.ends()
+            words.append(f"{scene.title}: {enters}, {h_in}; {leaves}, {h_out}.")
+        self.setAccessibleDescription(" ".join(words))
+
+    # Painting
+
+    def frames(self) -> list[tuple[PlanScene, PlanFrame]]:
+        """Each scene with its frame on this widget."""
+        width = self.width() / max(len(self._scenes), 1)
+        return [
+            (scene, PlanFrame.of(QRectF(i * width, 0.0, width, self.height()), self._look, True))
+            for i, scene in enumerate(self._scenes)
+        ]
+
+    def _still_layer(self) -> QPixmap:
+        if self._still is None:
+            ratio = self.devicePixelRatioF()
+            still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
+            still.setDevicePixelRatio(ratio)
+            still.fill(self._look.color("panel"))
+            painter = QPainter(still)
+            for scene, frame in self.frames():
+                painter.setClipRect(frame.rect)
+                paint_still(painter, scene, frame, self._look)
+            painter.end()
+            self._still = still
+        return self._still
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Still layer, then what moves, then the hand's own marks."""
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._still_layer())
+        for scene, frame in self.frames():
+            painter.setClipRect(frame.rect)
+            paint_moving(painter, scene, frame, self._look)
+        painter.setClipping(False)
+        self._paint_hand(painter)
+        painter.end()
+
+    def _paint_hand(self, painter: QPainter) -> None:
+        handle = self._held or self._hover
+        if handle is not None:
+            painter.setPen(self._look.pen("accent", "thick"))
+            painter.setBrush(self._look.color("accent", 0.18))
+            painter.drawEllipse(handle.at, 12.0, 12.0)
+        if self._held is not None:
+            text = self._held.value_text(self._view.units)  # type: ignore[arg-type]
+            font = self._look.font("text", bold=True)
+            size = text_size(font, text)
+            box = QRectF(self._pointer.x() + 16, self._pointer.y() - 30, size.width() + 16, size.height() + 8)
+            box.moveLeft(min(box.left(), self.width() - box.width() - 4.0))
+            box.moveTop(max(box.top(), 4.0))
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(self._look.color("ink"))
+            painter.drawRoundedRect(box, 4.0, 4.0)
+            painter.setPen(self._look.color("panel"))
+            painter.setFont(font)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+        if self.hasFocus():
+            painter.setPen(self._look.pen("focus", "line"))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5), 6.0, 6.0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another size wants another still layer."""
+        self._still = None
+        super().resizeEvent(event)
+
+    # Hands
+
+    def _handles(self, point: QPointF) -> list[Handle]:
+        return [h for scene, frame in self.frames() for h in handles_at(point, scene, frame)]
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take hold of what lies under the pointer."""
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        self._pointer = event.position()
+        found = self._handles(self._pointer)
+        if found:
+            self._held, self._gesture, self._held_angle = found[0], object(), self._view.angle_deg
+            if self._held.flips:
+                self._workbench.propose(self._workbench.setup.opposite, "direction")
+                self._held = None
+            self.update()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag what is held; otherwise show what could be."""
+        self._pointer = event.position()
+        if self._held is None:
+            found = self._handles(self._pointer)
+            self._hover = found[0] if found else None
+            self.setCursor(self._hover.cursor if self._hover else Qt.CursorShape.ArrowCursor)
+            self.update()
+            return
+        self._drag_to(self._pointer)
+
+    def _drag_to(self, point: QPointF) -> None:
+        held = self._held
+        assert held is not None
+        frame = next((f for s, f in self.frames() if f.rect.contains(held.at)), self.frames()[0][1])
+        if held.moves_angle:
+            self._view.set("angle_deg", held.angle_at(point, frame, self._workbench.results))
+        else:
+            setup = held.setup_at(point, frame, self._workbench.setup)
+            self._workbench.propose(setup, held.name, self._gesture)
+        self._held = replace(held, setup=self._workbench.setup, angle_deg=self._view.angle_deg)
+        self.update()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go: the drag was one step of undo."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._held = self._gesture = None
+            self.update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """``Esc`` in a drag puts it back; arrows turn the tooth."""
+        if event.key() == Qt.Key.Key_Escape and self._held is not None:
+            if self._held.moves_angle:
+                self._view.set("angle_deg", self._held_angle)
+            else:
+                self._workbench.take_back(self._gesture)
+            self._held = self._gesture = None
+            self.update()
+            return
+        turn = {Qt.Key.Key_Right: 1.0, Qt.Key.Key_Up: 1.0, Qt.Key.Key_Left: -1.0, Qt.Key.Key_Down: -1.0}
+        if event.key() in turn:
+            shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+            self._view.set("angle_deg", self._view.angle_deg + turn[Qt.Key(event.key())] * (10.0 if shift else 1.0))
+            return
+        super().keyPressEvent(event)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """A hidden plan holds nothing."""
+        self._held = self._hover = self._gesture = None
+        super().hideEvent(event)

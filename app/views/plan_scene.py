@@ -1,0 +1,162 @@
+"""What the plan shows of one cut, ready to be painted: shapes in cutter radii, texts, the moving angle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from core.angles import Array, clock
+from core.arc_results import ArcResults, frozen
+from core.chip import thickness
+from core.cutter_outline import cutter_outline
+from core.quantities import QUANTITIES, Units, figure, number
+
+BAND = 72
+"""Pieces of the chip along its arc."""
+
+REACH = 1.62
+"""Half the side of the square, in cutter radii, that the drawing needs about the axis."""
+
+STEPS = tuple(m * 10**e for e in range(5) for m in (1, 2, 3, 4, 5, 6, 8)) + (15, 25, 150, 250)
+"""Round factors of magnification."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlanShapes:
+    """Shapes of a setup that do not move: (n, 2) arrays, x right, y up, in cutter radii, already mirrored."""
+
+    outline: Array
+    band_phi: Array
+    band_h: Array
+    band_share: Array
+    magnification: int
+    work: tuple[Array, ...]
+    walls: tuple[Array, ...]
+    edges: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanScene:
+    """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair."""
+
+    results: ArcResults
+    angle_deg: float
+    units: Units = "metric"
+    title: str = ""
+
+    @classmethod
+    def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
+        """The scene of these results with the active tooth at ``angle_deg``."""
+        return cls(results, angle_deg, units, title)
+
+    @property
+    def shapes(self) -> PlanShapes:
+        """The shapes that do not move, made once per setup."""
+        return plan_shapes(self.results)
+
+    @property
+    def side(self) -> float:
+        """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
+        return -1.0 if self.results.setup.cutter.hand == "left" else 1.0
+
+    @property
+    def conventional(self) -> bool:
+        """Conventional is drawn dashed, climb solid."""
+        return self.results.setup.cut.direction == "conventional"
+
+    def place(self, phi: float, radius: float = 1.0) -> tuple[float, float]:
+        """Place of an angle (rad) on the picture in cutter radii, mirrored where the cutter is."""
+        return -radius * np.cos(phi) * self.side, radius * float(np.sin(phi))
+
+    def thickness_here(self) -> float:
+        """True-path thickness (mm) at the active tooth; nan in the air."""
+        r, phi = self.results, np.radians(self.angle_deg)
+        if not r.true_entry <= phi <= r.true_exit:
+            return float("nan")
+        return float(thickness(phi, r.setup, "trochoid", runout=False))
+
+    def clock_of(self, phi: float) -> str:
+        """Clock time of an angle (rad) on this picture."""
+        return clock(float(np.degrees(phi)), self.results.setup.cutter.hand)
+
+    def ends(self) -> tuple[tuple[float, str, str], tuple[float, str, str]]:
+        """Angle, first and second line of the callouts at entry and exit."""
+        r = self.results
+        e, units = r.engagement, self.units
+        rub_in, rub_out = np.degrees(r.rub_entry), np.degrees(r.rub_exit)
+        second = []
+        for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
+            text = f"h {figure(h, 'chip_thickness', units)}"
+            second.append(text + (f", rubs {number(float(rub), 1)}°" if rub > 0.05 else ""))
+        return (
+            (e.entry, f"enters {self.clock_of(e.entry)}", second[0]),
+            (e.exit, f"leaves {self.clock_of(e.exit)}", second[1]),
+        )
+
+    def feed_text(self) -> str:
+        """Feed per tooth as it stands beside the arrow."""
+        return figure(self.results.setup.cut.feed_per_tooth_mm, "feed_per_tooth", self.units)
+
+    def scale_text(self) -> str:
+        """How the chip is magnified."""
+        m = self.shapes.magnification
+        return "chip drawn true" if m == 1 else f"chip drawn {m} times thicker"
+
+    def scale_ends(self) -> tuple[str, str]:
+        """Ends of the thickness scale."""
+        top = scale_top(self.results)
+        q = QUANTITIES["chip_thickness"]
+        return "0", f"{number(q.shown(top, self.units), q.decimals_in(self.units))} {q.unit_in(self.units)}"
+
+
+def scale_top(results: ArcResults) -> float:
+    """Thickness (mm) at the end of the colour scale: the feed's own, so that a change of width keeps colours."""
+    setup = results.setup
+    return setup.cut.feed_per_tooth_mm * float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
+
+
+def magnification(results: ArcResults) -> int:
+    """Round factor that makes the thickest chip of this feed about a sixth of the radius on the picture."""
+    wanted = 0.19 * results.setup.cutter.diameter_mm / 2.0 / scale_top(results)
+    return max([m for m in STEPS if m <= wanted], default=1)
+
+
+@lru_cache(maxsize=32)
+def _shapes(results: ArcResults) -> PlanShapes:
+    setup, e = results.setup, results.engagement
+    side = -1.0 if setup.cutter.hand == "left" else 1.0
+    flip = np.array([side, 1.0])
+    radius = setup.cutter.diameter_mm / 2.0
+    x1, x2 = e.x1 / radius, e.x2 / radius
+    phi = np.linspace(results.true_entry, results.true_exit, BAND + 1)
+    h = thickness(phi, setup, "trochoid", runout=False)
+    arc = np.linspace(e.entry, e.exit, 96)
+    rim = np.stack([-np.cos(arc), np.sin(arc)], -1)
+    far, left_wall, right_wall = 3.0, e.entry <= 1e-9, e.exit >= np.pi - 1e-9
+    # The work: ahead of the cutter, bounded by its arc; beside the cutter where it leaves a wall.
+    left = [[-far, far], [-far, -far], [-1.0, -far], [-1.0, 0.0]] if left_wall else [[x1, far]]
+    right = [[1.0, 0.0], [1.0, -far], [far, -far], [far, far]] if right_wall else [[x2, far]]
+    work = np.concatenate([np.array(left), rim, np.array(right)])
+    walls = []
+    if left_wall:
+        walls.append(np.array([[-1.0, 0.0], [-1.0, -far]]))
+    if right_wall:
+        walls.append(np.array([[1.0, 0.0], [1.0, -far]]))
+    edges = tuple(x for x, wall in ((x1, left_wall), (x2, right_wall)) if not wall)
+    return PlanShapes(
+        outline=frozen(cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg).copy()),
+        band_phi=frozen(phi),
+        band_h=frozen(h / radius),
+        band_share=frozen(h / scale_top(results)),
+        magnification=magnification(results),
+        work=(frozen(work * flip),),
+        walls=tuple(frozen(w * flip) for w in walls),
+        edges=tuple(x * side for x in edges),
+    )
+
+
+def plan_shapes(results: ArcResults) -> PlanShapes:
+    """Shapes of these results that do not move with the tooth."""
+    return _shapes(results)
