@@ -58,9 +58,7 @@ class Look:
         """A solid brush by colour name."""
         return QBrush(self.color(name, alpha))
 
-    def pen(
-        self, name: str, width: str | float = "line", *, dashed: bool = False, alpha: float = 1.0
-    ) -> QPen:
+    def pen(self, name: str, width: str | float = "line", *, dashed: bool = False, alpha: float = 1.0) -> QPen:
         """A cosmetic pen by colour and width name; dashed means conventional, or a construction line."""
         return _pen(getattr(self, name), getattr(self, width) if isinstance(width, str) else width, dashed, alpha)
 

@@ -110,5 +110,7 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     )
 
 
-STRIPS: dict[str, Callable[[Setup], StripCurves]] = {"chip": chip_thickness_strip}
+StripBuilder = Callable[[Setup], StripCurves]
+
+STRIPS: dict[str, StripBuilder] = {"chip": chip_thickness_strip}
 """Every strip there is, in the order in which the page offers them."""

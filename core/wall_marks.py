@@ -24,7 +24,7 @@ def feed_mark(setup: Setup, side: int) -> float:
 
 
 def wall_profile(along: Array, setup: Setup, side: int) -> Array:
-    """Depth of the wall's waves, mm, at places ``along`` the feed (mm): 0 at the deepest cut, up to the mark's height.
+    """Height of the wall's waves, mm, at places ``along`` the feed (mm): 0 at the deepest cut.
 
     A tip is deepest where ``along`` is a whole number of feeds.
     """

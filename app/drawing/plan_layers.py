@@ -88,7 +88,9 @@ def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
 def edge_grip(x: float, frame: PlanFrame) -> QPointF:
     """Where the grip of the uncut edge at ``x`` radii is drawn."""
     top = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
-    return QPointF(frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0))
+    return QPointF(
+        frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0)
+    )
 
 
 def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
@@ -161,7 +163,11 @@ def paint_feed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     painter.drawLine(tail, QPointF(tip.x(), tip.y() + 8.0))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(look.color("accent"))
-    head = [QPointF(tip.x(), tip.y() - 3.0), QPointF(tip.x() - 7.0, tip.y() + 12.0), QPointF(tip.x() + 7.0, tip.y() + 12.0)]
+    head = [
+        QPointF(tip.x(), tip.y() - 3.0),
+        QPointF(tip.x() - 7.0, tip.y() + 12.0),
+        QPointF(tip.x() + 7.0, tip.y() + 12.0),
+    ]
     painter.drawPolygon(QPolygonF(head))
     painter.setBrush(look.color("panel"))
     painter.setPen(look.pen("accent", "thick"))
@@ -198,7 +204,9 @@ def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     seen, how = "seen along the spindle", scene.scale_text()
     width = max(text_size(small, seen).width(), text_size(small, how).width())
     painter.drawText(QRectF(box.left(), box.top() + 8.0, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, seen)
-    painter.drawText(QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, how)
+    painter.drawText(
+        QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, how
+    )
     low, high = scene.scale_ends()
     bar = min(130.0, box.width() - width - 30.0)
     if bar > 40.0:

@@ -73,7 +73,9 @@ class Handle:
         if self.kind == "feed":
             tail, _ = feed_arrow(self.scene, frame)
             feed = feed_of_length(tail.y() - point.y(), setup.cutter.diameter_mm, frame)
-            return setup.with_keys({"cut.feed_per_tooth_mm": _round(min(feed, FEED_SHARE * setup.cutter.diameter_mm))})
+            return setup.with_keys(
+                {"cut.feed_per_tooth_mm": _round(min(feed, FEED_SHARE * setup.cutter.diameter_mm))}
+            )
         x = frame.radii(point)[0] * self.scene.side
         return _with_edge(setup, x, self.edge, self.scene)
 

@@ -23,7 +23,7 @@ LEFT_CENTRE = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
     """Centre and radius in pixels: the lower corner that the wall leaves free."""
-    radius = min(0.40 * frame.radius, 92.0)
+    radius = min(max(0.42 * frame.radius, 58.0), 96.0, 0.22 * frame.inner.height())
     right = scene.results.setup.cut.direction == "conventional"
     right = right != (scene.side < 0)
     x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0
@@ -75,7 +75,9 @@ def _paint_ground(
     if at_wall:
         side = 1 if setup.cut.direction == "conventional" else -1
         waves = wall_profile((x - tip.x()) / scale, setup, side) * scale
-    ground = np.concatenate([np.stack([x, tip.y() - waves], -1), [[box.right(), box.bottom()], [box.left(), box.bottom()]]])
+    ground = np.concatenate(
+        [np.stack([x, tip.y() - waves], -1), [[box.right(), box.bottom()], [box.left(), box.bottom()]]]
+    )
     area = QPainterPath()
     area.addPolygon(polygon(ground))
     painter.fillPath(area, look.color("work"))
@@ -150,6 +152,6 @@ def _paint_words(
         painter.drawLine(QPointF(centre.x() + x, y - 3.0), QPointF(centre.x() + x, y + 3.0))
     painter.setFont(small)
     painter.setPen(look.color("soft"))
-    painter.drawText(QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, label)
-
-
+    painter.drawText(
+        QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, label
+    )

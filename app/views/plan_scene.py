@@ -19,7 +19,7 @@ BAND = 72
 REACH = 1.62
 """Half the side of the square, in cutter radii, that the drawing needs about the axis."""
 
-STEPS = tuple(m * 10**e for e in range(5) for m in (1, 2, 3, 4, 5, 6, 8)) + (15, 25, 150, 250)
+STEPS = (*(m * 10**e for e in range(5) for m in (1, 2, 3, 4, 5, 6, 8)), 15, 25, 150, 250)
 """Round factors of magnification."""
 
 

@@ -1,0 +1,63 @@
+"""The command line: ``python3 app`` opens the window, ``python3 app report …`` and others need none."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+
+from core.errors import ChiparcError
+
+HELP = """\
+Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
+
+  python3 app [SETUP.toml]          the window, on that setup or on an example
+  python3 app --example NAME        the window on an example of the gallery
+  python3 app report FILE...        the report of setups; - reads standard input
+  python3 app picture FILE --out X  the Arc page as .png, .svg or .pdf
+  python3 app --version             the version
+
+`python3 app COMMAND --help` tells more.  It advises; it never certifies.
+"""
+
+COMMANDS = {"report": "app.commands.report", "picture": "app.commands.picture"}
+"""Commands by name; each module has ``run(argv) -> int`` and is loaded only when used."""
+
+REFUSED = 2
+"""Exit status of a refused input."""
+
+
+def version() -> str:
+    """The program's version: of the installed package, else of pyproject.toml."""
+    import tomllib
+    from importlib import metadata
+
+    from core.places import ROOT
+
+    try:
+        with open(ROOT / "pyproject.toml", "rb") as file:
+            return str(tomllib.load(file)["project"]["version"])
+    except OSError:
+        return metadata.version("chiparc")
+
+
+def main(argv: list[str]) -> int:
+    """Run the command line; returns the exit status."""
+    if argv and argv[0] in ("-h", "--help", "help"):
+        sys.stdout.write(HELP)
+        return 0
+    if argv and argv[0] == "--version":
+        sys.stdout.write(f"chiparc {version()}\n")
+        return 0
+    name, rest = (argv[0], argv[1:]) if argv and argv[0] in COMMANDS else ("window", argv)
+    module = importlib.import_module(COMMANDS.get(name, "app.commands.window"))
+    try:
+        return int(module.run(rest))
+    except ChiparcError as error:
+        sys.stderr.write(f"{error}\n")
+        return REFUSED
+    except BrokenPipeError:
+        # Whoever read our output has had enough; nothing is wrong.
+        sys.stderr.close()
+        return 0
+    except KeyboardInterrupt:
+        return 130

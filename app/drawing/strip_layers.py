@@ -1,0 +1,317 @@
+"""The layers of the strips: axes, bands and words stand still; curves follow the setup; the line, the tooth."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
+
+from app.drawing.hatch import paint_hatch
+from app.drawing.label_layout import text_size
+from app.drawing.readable_ranges import AxisRange
+from app.drawing.shapes import path
+from app.drawing.thickness_colours import gradient
+from app.look import Look
+from app.views.plan_scene import scale_top
+from app.views.strips_scene import StripsScene, Trace
+from core.angles import Array, clock
+from core.quantities import number
+from core.strip_curves import DOMAIN_DEG, Curve, StripCurves
+
+LEFT, RIGHT = 66.0, 18.0
+V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+DIRECTION = {"climb": "climb", "conventional": "conventional", "straddling": "straddling"}
+
+
+@dataclass(frozen=True, slots=True)
+class StripFrame:
+    """Where one strip's curves are drawn, in pixels, and the range of its axis in shown units."""
+
+    plot: QRectF
+    head: QRectF
+    range: AxisRange
+
+    def x(self, phi_deg: Array | float) -> Array:
+        """Tooth angle in degrees to a pixel."""
+        low, high = DOMAIN_DEG
+        return self.plot.left() + (np.asarray(phi_deg) - low) / (high - low) * self.plot.width()
+
+    def y(self, shown: Array | float) -> Array:
+        """Shown value to a pixel."""
+        share = (np.asarray(shown) - self.range.low) / (self.range.high - self.range.low)
+        return self.plot.bottom() - share * self.plot.height()
+
+    def angle(self, x: float) -> float:
+        """A pixel to a tooth angle in degrees."""
+        low, high = DOMAIN_DEG
+        return low + (x - self.plot.left()) / self.plot.width() * (high - low)
+
+
+def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFrame]:
+    """A frame for each strip, one under another, on one angle axis."""
+    top = rect.top() + look.small + 28.0
+    bottom = rect.bottom() - look.small - 14.0
+    n = max(len(scene.own.strips), 1)
+    each = (bottom - top) / n
+    head = look.text + 12.0
+    gap = 8.0
+    frames = []
+    for i, strip in enumerate(scene.own.strips):
+        y = top + i * each
+        plot = QRectF(rect.left() + LEFT, y + head, rect.width() - LEFT - RIGHT, max(each - head - gap, 12.0))
+        frames.append(StripFrame(plot, QRectF(plot.left(), y, plot.width(), head), scene.ranges[strip.id]))
+    return frames
+
+
+def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """Bands, grid, ticks and words of every strip, and the angle axis: clock above, degrees below."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    small = look.font("small")
+    for strip, frame in zip(scene.own.strips, frames, strict=True):
+        _paint_bands(painter, scene, strip, frame, look)
+        plot = frame.plot
+        painter.setPen(look.pen("rule", "hair"))
+        for phi in range(0, 181, 30):
+            x = round(float(frame.x(phi))) + 0.5
+            painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
+        painter.setFont(small)
+        for tick in frame.range.ticks():
+            y = round(float(frame.y(tick))) + 0.5
+            painter.setPen(look.pen("soft" if abs(tick) < 1e-12 else "rule", "hair"))
+            painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
+            painter.setPen(look.color("soft"))
+            text = number(float(tick), frame.range.decimals)
+            size = text_size(small, text)
+            if plot.top() - 4.0 <= y <= plot.bottom() + 4.0:
+                box = QRectF(
+                    plot.left() - size.width() - 8.0, y - size.height() / 2, size.width() + 2.0, size.height()
+                )
+                painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, text)
+        _paint_head(painter, scene, strip, frame, look)
+        _paint_limits(painter, scene, strip, frame, look)
+    if frames:
+        _paint_angle_axis(painter, rect, scene, frames, look)
+
+
+def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
+    for trace in scene.traces:
+        for band in next(s for s in trace.strips if s.id == strip.id).bands:
+            left, right = (float(x) for x in frame.x(np.clip([band.from_deg, band.to_deg], *DOMAIN_DEG)))
+            if right - left < 0.5:
+                continue
+            box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
+            if band.kind == "cut":
+                painter.fillRect(box, look.color("cut_band"))
+                continue
+            area = QPainterPath()
+            area.addRect(box)
+            paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
+
+
+def _paint_head(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
+    """Title and unit on the left; on the right a sample of each line with its name, as many as there is room for."""
+    bold, small = look.font("text", bold=True), look.font("small")
+    unit = scene.quantity(strip).unit_in(scene.units)
+    title = f"{strip.title}, {unit}" if unit else strip.title
+    painter.setFont(bold)
+    painter.setPen(look.color("ink"))
+    painter.drawText(frame.head, Qt.AlignmentFlag.AlignLeft | V_CENTRE, title)
+    left = frame.head.left() + text_size(bold, title).width() + 16.0
+    right = frame.head.right()
+    painter.setFont(small)
+    for label, pen in reversed(_legend(scene, strip, look)):
+        size = text_size(small, label)
+        start = right - size.width() - 34.0
+        if start < left:
+            break
+        y = frame.head.center().y()
+        painter.setPen(pen)
+        painter.drawLine(QPointF(start, y), QPointF(start + 24.0, y))
+        painter.setPen(look.color("soft"))
+        box = QRectF(start + 30.0, frame.head.top(), size.width() + 4.0, frame.head.height())
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | V_CENTRE, label)
+        right = start - 14.0
+
+
+def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[str, QPen]]:
+    if scene.other is None:
+        if len(strip.curves) < 2:
+            return []
+        return [(c.label, curve_pen(c, scene.own, scene, look)) for c in strip.curves]
+    rows = []
+    for trace in sorted(scene.traces, key=lambda t: t.conventional):
+        shown = next(s for s in trace.strips if s.id == strip.id)
+        word = DIRECTION[trace.results.setup.cut.direction]
+        for curve in pair_curves(shown):
+            label = word if len(pair_curves(shown)) == 1 else f"{word} {curve.label}"
+            rows.append((label, curve_pen(curve, trace, scene, look)))
+    return rows
+
+
+def pair_curves(strip: StripCurves) -> tuple[Curve, ...]:
+    """The curves that Pair shows of a strip: all but those that only compare two models."""
+    return tuple(c for c in strip.curves if c.role in ("main", "third")) or strip.curves[:1]
+
+
+def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPen:
+    """The pen of a curve: colour by role (and by direction in Pair), dashed where it is conventional."""
+    color = curve.role
+    if scene.other is not None and curve.role == "main":
+        color = "third" if trace.conventional else "main"
+    return look.pen(color, "line", dashed=trace.conventional)
+
+
+def _paint_limits(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
+    small = look.font("small")
+    for limit in strip.limits:
+        shown = scene.quantity(strip).shown(limit.value, scene.units)
+        if not frame.range.low <= shown <= frame.range.high:
+            continue
+        y = float(frame.y(shown))
+        color = "warn" if limit.crossed else "soft"
+        painter.setPen(look.pen(color, "line"))
+        painter.drawLine(QPointF(frame.plot.left(), y), QPointF(frame.plot.right(), y))
+        painter.setFont(small)
+        painter.setPen(look.color(color))
+        box = QRectF(frame.plot.left() + 6.0, y - look.small - 5.0, frame.plot.width() - 12.0, look.small + 4.0)
+        painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, limit.label)
+
+
+def _paint_angle_axis(
+    painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look
+) -> None:
+    small = look.font("small")
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    hand = scene.own.results.setup.cutter.hand
+    step = 30 if frames[0].plot.width() > 300 else 60
+    for phi in range(0, 181, step):
+        x = float(frames[0].x(phi))
+        for text, y in ((clock(phi, hand), rect.top() + 8.0), (f"{phi}°", frames[-1].plot.bottom() + 4.0)):
+            painter.drawText(QRectF(x - 30.0, y, 60.0, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, text)
+
+
+def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """The curves of every strip."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
+        q = scene.quantity(strip)
+        if scene.other is None and strip.quantity == "chip_thickness":
+            _paint_fill(painter, scene, strip.curves[0], frame)
+        for trace in reversed(scene.traces):
+            shown = trace.strips[i]
+            for curve in shown.curves if scene.other is None else pair_curves(shown):
+                painter.setPen(curve_pen(curve, trace, scene, look))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                keep = np.isfinite(curve.values)
+                if not keep.any():
+                    continue
+                # Only what is drawn, and a nan at each end of a gap: fewer points for the painter.
+                first, last = int(np.argmax(keep)), len(keep) - int(np.argmax(keep[::-1]))
+                x, y = (
+                    frame.x(curve.phi_deg[first:last]),
+                    frame.y(q.shown(1.0, scene.units) * curve.values[first:last]),
+                )
+                painter.drawPath(path(x, np.clip(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)))
+
+
+def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:
+    """Under the chip's curve, the colour of each height is the colour of that thickness on the plan."""
+    keep = np.isfinite(curve.values)
+    if keep.sum() < 2:
+        return
+    q = scene.quantity(scene.own.strips[0])
+    x, y = frame.x(curve.phi_deg[keep]), frame.y(q.shown(1.0, scene.units) * curve.values[keep])
+    base = float(frame.y(0.0))
+    area = path(np.concatenate([x[:1], x, x[-1:]]), np.concatenate([[base], y, [base]]))
+    top = float(frame.y(q.shown(scale_top(scene.own.results), scene.units)))
+    painter.setOpacity(0.5)
+    painter.fillPath(area, gradient(QPointF(0.0, base), QPointF(0.0, top)))
+    painter.setOpacity(1.0)
+
+
+def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """The active tooth's line through all strips, and its value on each; one line for each of a pair."""
+    if not frames:
+        return
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    top, bottom = frames[0].head.top() - 1.0, frames[-1].plot.bottom()
+    for trace in reversed(scene.traces):
+        x = line_x(trace, frames[0])
+        if x is None:
+            continue
+        dashed = trace.conventional
+        painter.setPen(look.pen("accent", "line", dashed=dashed))
+        painter.drawLine(QPointF(x, top), QPointF(x, bottom))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(look.color("accent"))
+        grip = [QPointF(x - 6.0, top - 9.0), QPointF(x + 6.0, top - 9.0), QPointF(x, top + 1.0)]
+        painter.drawPolygon(QPolygonF(grip))
+    for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
+        taken: list[QRectF] = []
+        for trace in scene.traces:
+            _paint_value(painter, scene, trace, trace.strips[i], frame, look, taken)
+        del strip
+
+
+def line_x(trace: Trace, frame: StripFrame) -> float | None:
+    """Pixel of the active tooth's line; None where it is off the axis."""
+    low, high = DOMAIN_DEG
+    return float(frame.x(trace.angle_deg)) if low <= trace.angle_deg <= high else None
+
+
+def _paint_value(
+    painter: QPainter,
+    scene: StripsScene,
+    trace: Trace,
+    strip: StripCurves,
+    frame: StripFrame,
+    look: Look,
+    taken: list[QRectF],
+) -> None:
+    value = trace.value_at(strip)
+    x = line_x(trace, frame)
+    if math.isnan(value) or x is None:
+        return
+    q = scene.quantity(strip)
+    shown = q.shown(value, scene.units)
+    y = float(np.clip(frame.y(shown), frame.plot.top(), frame.plot.bottom()))
+    painter.setPen(look.pen("panel", "line"))
+    painter.setBrush(look.color("accent"))
+    painter.drawEllipse(QPointF(x, y), 4.5, 4.5)
+    font = look.font("text", bold=True)
+    text = number(shown, q.decimals_in(scene.units))
+    size = text_size(font, text)
+    spots = [
+        (9.0, -size.height() - 2.0),
+        (-size.width() - 9.0, -size.height() - 2.0),
+        (9.0, 3.0),
+        (-size.width() - 9.0, 3.0),
+    ]
+    for dx, dy in spots:
+        box = QRectF(x + dx, y + dy, size.width(), size.height())
+        room = frame.plot.adjusted(-2.0, -4.0, 2.0, 4.0)
+        if room.contains(box) and not any(box.intersects(t) for t in taken):
+            break
+    else:
+        return
+    taken.append(box)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("panel", 0.82))
+    painter.drawRoundedRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), 3.0, 3.0)
+    painter.setPen(look.color("accent"))
+    painter.setFont(font)
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def paint_strips(painter: QPainter, rect: QRectF, scene: StripsScene, look: Look) -> None:
+    """All strips on a rectangle of any painter: screen, PNG, SVG, PDF."""
+    frames = strip_frames(rect, scene, look)
+    painter.save()
+    paint_axes(painter, rect, scene, frames, look)
+    paint_curves(painter, scene, frames, look)
+    paint_line(painter, scene, frames, look)
+    painter.restore()

@@ -1,0 +1,110 @@
+"""What the strips show: the curves of one cut, or of both directions, on kept ranges, with the active angle."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from app.drawing.readable_ranges import AxisRange, kept_range
+from core.arc_results import ArcResults, arc_results, paired_angle
+from core.quantities import QUANTITIES, Quantity, Units
+from core.strip_curves import STRIPS, Curve, StripBuilder, StripCurves
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """The strips of one direction: results, curves by strip id, the angle (degrees) of its active tooth."""
+
+    results: ArcResults
+    strips: tuple[StripCurves, ...]
+    angle_deg: float
+
+    @property
+    def conventional(self) -> bool:
+        """Conventional is dashed, climb solid, everywhere."""
+        return self.results.setup.cut.direction == "conventional"
+
+    def value_at(self, strip: StripCurves) -> float:
+        """Value of the strip's main curve at the active tooth; nan in the air."""
+        curve = strip.curves[0]
+        angle = self.angle_deg
+        if not curve.phi_deg[0] <= angle <= curve.phi_deg[-1]:
+            return float("nan")
+        i = int(np.clip(np.searchsorted(curve.phi_deg, angle), 1, len(curve.phi_deg) - 1))
+        a, b = curve.values[i - 1], curve.values[i]
+        x0, x1 = curve.phi_deg[i - 1], curve.phi_deg[i]
+        if math.isnan(a) or math.isnan(b):
+            return float(b if abs(x1 - angle) < 1e-9 else a if abs(x0 - angle) < 1e-9 else float("nan"))
+        return float(a + (b - a) * (angle - x0) / (x1 - x0))
+
+
+@dataclass(frozen=True, slots=True)
+class StripsScene:
+    """All strips: the setup's own trace, the other one in Pair, ranges by strip id in shown units."""
+
+    own: Trace
+    other: Trace | None
+    ranges: Mapping[str, AxisRange]
+    units: Units = "metric"
+
+    @property
+    def traces(self) -> tuple[Trace, ...]:
+        """Own trace first."""
+        return (self.own,) if self.other is None else (self.own, self.other)
+
+    def quantity(self, strip: StripCurves) -> Quantity:
+        """The quantity on the strip's axis."""
+        return QUANTITIES[strip.quantity]
+
+
+@dataclass(slots=True)
+class RangeKeeper:
+    """Ranges kept between scenes, so that axes stand still while a value is dragged."""
+
+    kept: dict[str, AxisRange] = field(default_factory=dict)
+    units: str = "metric"
+
+    def update(self, traces: list[Trace], units: Units, settled: bool) -> dict[str, AxisRange]:
+        """The ranges for these traces, kept where they still hold."""
+        if units != self.units:
+            self.kept, self.units = {}, units
+        for i, strip in enumerate(traces[0].strips):
+            low, high = extent([trace.strips[i] for trace in traces])
+            q = QUANTITIES[strip.quantity]
+            low, high = q.shown(low, units), q.shown(high, units)
+            self.kept[strip.id] = kept_range(self.kept.get(strip.id), low, high, 4, settled=settled)
+        return dict(self.kept)
+
+
+def extent(strips: list[StripCurves]) -> tuple[float, float]:
+    """Least and greatest value of the curves and limits shown, house units."""
+    values = [v for strip in strips for curve in strip.curves for v in _ends(curve)]
+    values += [limit.value for strip in strips for limit in strip.limits if limit.crossed]
+    finite = [v for v in values if math.isfinite(v)]
+    return (min(finite), max(finite)) if finite else (0.0, 0.0)
+
+
+def _ends(curve: Curve) -> tuple[float, float]:
+    if np.all(np.isnan(curve.values)):
+        return (float("nan"), float("nan"))
+    return float(np.nanmin(curve.values)), float(np.nanmax(curve.values))
+
+
+def trace(
+    results: ArcResults, ids: tuple[str, ...], angle_deg: float, registry: Mapping[str, StripBuilder] = STRIPS
+) -> Trace:
+    """The strips of these ids for these results."""
+    return Trace(results, tuple(registry[id](results.setup) for id in ids), angle_deg)
+
+
+def other_results(results: ArcResults) -> ArcResults:
+    """Results of the same cut in the other direction."""
+    return arc_results(results.setup.opposite)
+
+
+def other_angle(own: Trace, other: ArcResults) -> float:
+    """Angle (degrees) of the other direction's tooth at the same progress through its arc."""
+    return math.degrees(paired_angle(math.radians(own.angle_deg), own.results.engagement, other.engagement))
