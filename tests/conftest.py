@@ -1,0 +1,39 @@
+"""What every test starts from: no display, settings in a folder of its own, the shipped typeface."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+if not os.environ.get("CHIPARC_REAL_WINDOW"):
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+OUTPUT = Path(__file__).resolve().parent / "output"
+"""Where tests leave their pictures to be looked at; not kept in the repository."""
+
+
+@pytest.fixture(autouse=True)
+def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Settings of each test lie in its own folder."""
+    place = tmp_path / "settings"
+    monkeypatch.setenv("CHIPARC_SETTINGS", str(place))
+    return place
+
+
+@pytest.fixture
+def window_app(qapp: Any) -> Any:
+    """The Qt application with the shipped typeface."""
+    from app.fonts import load_fonts
+
+    load_fonts()
+    return qapp
+
+
+@pytest.fixture(scope="session")
+def output() -> Path:
+    """Folder of the tests' pictures."""
+    OUTPUT.mkdir(exist_ok=True)
+    return OUTPUT
