@@ -125,8 +125,10 @@ class _Reading:
         word = _SYMBOLS.get(name.lower(), name)
         if word in known:
             near = [word]
-        else:
+        elif len(self.refused) < 100:  # looking for near names is slow, and nobody reads the hundredth
             near = get_close_matches(name.lower(), missing, 1) or get_close_matches(name.lower(), known, 1)
+        else:
+            near = []
         missing -= set(near)
         homes = [f"[{table}]" for table, record in TABLES.items() if word in keys_of(record)]
         homes += [f'[work.force] of model "{m}"' for m, record in MODELS.items() if word in keys_of(record)]

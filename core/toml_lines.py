@@ -259,7 +259,11 @@ def key_line(text: str, path: Path) -> int:
 
 
 LONGEST_LINE = 20_000
-"""A line longer than this is no document of ours; a key of a million dots would hold the reader for minutes."""
+DEEPEST_KEY = 40
+"""More than this is no document of ours, and would hold the reader for minutes or fill the memory."""
+
+_PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{DEEPEST_KEY},}}+")
 
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:
@@ -268,6 +272,9 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
         if len(line) > LONGEST_LINE:
             found = f"found a line of {len(line)} characters"
             raise DocumentError(file, number, "TOML", found, f"lines of up to {LONGEST_LINE} characters")
+    if deep := _DEEP_KEY.search(text):
+        number = text.count("\n", 0, deep.start()) + 1
+        raise DocumentError(file, number, "TOML", "found a key of too many parts", f"up to {DEEPEST_KEY} parts")
     try:
         return tomllib.loads(text.removeprefix(BOM))
     except RecursionError:

@@ -210,6 +210,7 @@ SYNTAX = [
     changed("control-character", "Boss on", "Boss\x07on", 3, "title", "control character"),
     Refused("deep", "a = " + 5000 * "[" + 5000 * "]", 0, "TOML", ("nested too deep",)),
     Refused("endless-line", "a" + 30_000 * ".a" + " = 1\n", 1, "TOML", ("a line of 60005 characters", "20000")),
+    Refused("endless-key", GOOD + "a" + 50 * " . 'a'" + " = 1\n", 39, "TOML", ("too many parts", "40")),
     Refused("thousands-of-digits", GOOD.replace("4000.0", 5000 * "9"), 17, "cut.spindle_speed_rpm", ("digits",)),
 ]  # fmt: skip
 
