@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import sys
@@ -51,10 +52,8 @@ def load_settings() -> Settings:
     except FileNotFoundError:
         return Settings()
     except (OSError, ValueError, AttributeError):
-        try:
+        with contextlib.suppress(OSError):
             file.replace(file.with_suffix(".damaged"))
-        except OSError:
-            pass
         return Settings()
 
 

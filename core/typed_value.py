@@ -47,9 +47,9 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
     if name == "%" and whole is not None:
         return number / 100.0 * whole
     for system in ("metric", "inch"):
-        own = q.unit_in(system)  # type: ignore[arg-type]
+        own = q.unit_in(system)
         if name == own.lower():
-            return q.house(number, system)  # type: ignore[arg-type]
+            return q.house(number, system)
     base = q.unit.split("/")[0]
     length = _LENGTHS.get(name.split("/")[0])
     if length is not None and base in _LENGTHS and name.count("/") <= q.unit.count("/"):

@@ -1,0 +1,63 @@
+"""``python3 app picture``: the Arc page of a setup as PNG, SVG or PDF, without a window or a display."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+from pathlib import Path
+
+from app.commands.report import Arguments, read
+from core.errors import ChiparcError
+from core.materials import resolved
+
+SMALLEST, LARGEST = 480, 8000
+"""Legal sides of a picture, pixels."""
+
+
+def parser() -> argparse.ArgumentParser:
+    """The arguments of the command."""
+    made = Arguments("python3 app picture", description=__doc__)
+    made.add_argument("file", metavar="FILE", help="a setup document; - reads standard input")
+    made.add_argument("--out", required=True, metavar="NAME", help="a name ending in .png, .svg or .pdf")
+    made.add_argument("--size", default="1600x1000", help="width x height in pixels (1600x1000)")
+    made.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light")
+    made.add_argument("--units", choices=("metric", "inch"), default="metric")
+    made.add_argument("--pair", action="store_true", help="climb and conventional side by side")
+    made.add_argument("--angle", type=float, help="angle of the active tooth, degrees (0 is 9 o'clock)")
+    return made
+
+
+def size_of(text: str) -> tuple[int, int]:
+    """Width and height of ``1600x1000``.  Raises ChiparcError."""
+    match = re.fullmatch(r"(\d+)\s*[xX×]\s*(\d+)", text.strip())
+    sides = (int(match[1]), int(match[2])) if match else (0, 0)
+    if not all(SMALLEST <= side <= LARGEST for side in sides):
+        allowed = f"width x height from {SMALLEST} to {LARGEST} each, such as 1600x1000"
+        raise ChiparcError("--size", f'found "{text}"', allowed)
+    return sides
+
+
+def run(argv: list[str]) -> int:
+    """Paint the picture; 0, or a refusal in words."""
+    asked = parser().parse_args(argv)
+    width, height = size_of(asked.size)
+    out = Path(asked.out)
+    if out.suffix.lower() not in (".png", ".svg", ".pdf"):
+        raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
+    setup = resolved(read(asked.file))
+    # The offscreen platform paints without any display.
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from PySide6.QtCore import QSize
+    from PySide6.QtWidgets import QApplication
+
+    from app.fonts import load_fonts
+    from app.picture import PictureOptions, save_picture
+    from core.arc_results import arc_results
+
+    application = QApplication.instance() or QApplication(["chiparc"])
+    load_fonts()
+    options = PictureOptions(asked.theme, asked.units, asked.pair, asked.angle)
+    save_picture(arc_results(setup), out, QSize(width, height), options)
+    del application
+    return 0

@@ -1,0 +1,148 @@
+"""The Arc page on paper: header, plan, strips, sentence, painted on any painter; no screenshot."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QMarginsF, QRectF, QSize, QSizeF, Qt
+from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter
+from PySide6.QtSvg import QSvgGenerator
+
+from app.drawing.strip_layers import paint_strips
+from app.look import Look, look
+from app.views.header import cutter_line
+from app.views.plan import DIRECTION_WORDS, paint_plan
+from app.views.plan_scene import PlanScene
+from app.views.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
+from core.arc_results import ArcResults
+from core.errors import ChiparcError
+from core.quantities import Units, figure
+from core.sentence import sentence
+
+ENDINGS = (".png", ".svg", ".pdf")
+WRAP = Qt.TextFlag.TextWordWrap
+
+
+@dataclass(frozen=True, slots=True)
+class PictureOptions:
+    """What of the page is painted and how."""
+
+    theme: str = "light"
+    units: Units = "metric"
+    pair: bool = False
+    angle_deg: float | None = None
+    strips: tuple[str, ...] = ("chip",)
+
+
+def key_figures(results: ArcResults, units: Units) -> str:
+    """The figures that a setup sheet wants first, in one line."""
+    cut, rates = results.setup.cut, results.rates
+    told = (
+        ("ae", figure(cut.radial_engagement_mm, "radial_width", units)),
+        ("ap", figure(cut.axial_engagement_mm, "depth", units)),
+        ("fz", figure(cut.feed_per_tooth_mm, "feed_per_tooth", units)),
+        ("n", figure(cut.spindle_speed_rpm, "spindle_speed", units)),
+        ("vc", figure(rates.cutting_speed_m_min, "cutting_speed", units)),
+        ("vf", figure(rates.table_feed_mm_min, "table_feed", units)),
+    )
+    return "    ".join(f"{symbol} {value}" for symbol, value in told)
+
+
+def paint_arc_page(
+    painter: QPainter, rect: QRectF, results: ArcResults, options: PictureOptions, theme: Look
+) -> None:
+    """Paint the page on ``rect``."""
+    setup, units = results.setup, options.units
+    painter.fillRect(rect, theme.color("page"))
+    m, gap = 14.0, 10.0
+    head = QRectF(rect.left() + m, rect.top() + m, rect.width() - 2 * m, theme.title + 12.0)
+    painter.setPen(theme.color("ink"))
+    painter.setFont(theme.font("title", bold=True))
+    painter.drawText(
+        head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, setup.title or "Untitled setup"
+    )
+    painter.setPen(theme.color("soft"))
+    painter.setFont(theme.font("small"))
+    painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cutter_line(setup, units))
+    foot_height = 2.6 * theme.figure + theme.small + 40.0
+    foot = QRectF(rect.left() + m, rect.bottom() - m - foot_height, rect.width() - 2 * m, foot_height)
+    middle = QRectF(head.left(), head.bottom() + gap, head.width(), foot.top() - head.bottom() - 2 * gap)
+    left_width = middle.width() * (0.62 if options.pair else 0.54)
+    left = QRectF(middle.left(), middle.top(), left_width, middle.height())
+    right = QRectF(left.right() + gap, middle.top(), middle.right() - left.right() - gap, middle.height())
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.color("panel"))
+    for box in (left, right, foot):
+        painter.drawRoundedRect(box, 6.0, 6.0)
+    e = results.engagement
+    angle = options.angle_deg
+    if angle is None:
+        angle = math.degrees(e.entry + 0.4 * e.arc)
+    own = trace(results, options.strips, angle)
+    other = None
+    if options.pair:
+        there = other_results(results)
+        other = trace(there, options.strips, other_angle(own, there))
+    traces = [own] if other is None else [own, other]
+    plans = sorted(traces, key=lambda t: t.conventional)
+    for i, shown in enumerate(plans):
+        box = QRectF(
+            left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()
+        )
+        title = DIRECTION_WORDS[shown.results.setup.cut.direction]
+        paint_plan(painter, box, PlanScene.of(shown.results, shown.angle_deg, units), theme, title=title)
+    ranges = RangeKeeper().update(traces, units, settled=True)
+    paint_strips(painter, right, StripsScene(own, other, ranges, units), theme)
+    painter.setPen(theme.color("ink"))
+    painter.setFont(theme.font("figure"))
+    text = foot.adjusted(16.0, 8.0, -16.0, -theme.small - 14.0)
+    painter.drawText(text, int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | WRAP), sentence(setup, units))
+    painter.setFont(theme.font("small"))
+    painter.setPen(theme.color("soft"))
+    line = QRectF(foot.left() + 16.0, foot.bottom() - theme.small - 12.0, foot.width() - 32.0, theme.small + 6.0)
+    painter.drawText(line, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, key_figures(results, units))
+
+
+def save_picture(results: ArcResults, file: Path, size: QSize, options: PictureOptions) -> None:
+    """Paint the page into a file; its ending says which kind.  Raises ChiparcError where that cannot be."""
+    theme = look(options.theme)
+    rect = QRectF(0.0, 0.0, size.width(), size.height())
+    kind = file.suffix.lower()
+    unwritten = ChiparcError("--out", f"could not write {file}", "a file in a folder that may be written")
+    if not file.parent.is_dir():
+        raise unwritten
+    if kind == ".png":
+        image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
+        painter = QPainter(image)
+        paint_arc_page(painter, rect, results, options, theme)
+        painter.end()
+        if not image.save(str(file)):
+            raise unwritten
+        return
+    if kind == ".svg":
+        svg = QSvgGenerator()
+        svg.setFileName(str(file))
+        svg.setSize(size)
+        svg.setViewBox(rect)
+        svg.setTitle(results.setup.title or "Chiparc")
+        svg.setDescription(sentence(results.setup, options.units))
+        painter = QPainter()
+        begun = painter.begin(svg)
+    elif kind == ".pdf":
+        pdf = QPdfWriter(str(file))
+        pdf.setTitle(results.setup.title or "Chiparc")
+        # A logical pixel is 1/96 inch, as on the screen.
+        points = QSizeF(size.width() * 0.75, size.height() * 0.75)
+        pdf.setPageSize(QPageSize(points, QPageSize.Unit.Point))
+        pdf.setPageMargins(QMarginsF(0.0, 0.0, 0.0, 0.0))
+        pdf.setResolution(96)
+        painter = QPainter()
+        begun = painter.begin(pdf)
+    else:
+        raise ChiparcError("--out", f'found the ending "{file.suffix}"', ", ".join(ENDINGS))
+    if not begun:
+        raise unwritten
+    paint_arc_page(painter, rect, results, options, theme)
+    painter.end()

@@ -1,0 +1,50 @@
+"""Starts the window: application, typeface, settings, theme."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication
+
+from app.fonts import load_fonts
+from app.settings import Settings, load_settings
+from app.slot_errors import install_hook
+from app.view_state import THEMES, UNITS, ViewState
+from app.window.main_window import MainWindow
+from app.workbench import Workbench
+from core.setup import Setup
+
+
+def first_view(settings: Settings, dark: bool) -> ViewState:
+    """The view as it was left; the theme follows the desktop unless one was chosen."""
+    view = ViewState()
+    view.theme = settings.theme if settings.theme in THEMES else "dark" if dark else "light"
+    view.units = settings.units if settings.units in UNITS else "metric"
+    view.reduced_motion = settings.reduced_motion
+    return view
+
+
+def show_window(setup: Setup, file: Path | None, original: str, problem: str = "") -> int:
+    """Open the main window on a setup and run until it is closed; ``problem`` is told once it is there."""
+    application = QApplication.instance() or QApplication(["chiparc"])
+    assert isinstance(application, QApplication)
+    application.setApplicationName("Chiparc")
+    application.setStyle("Fusion")
+    load_fonts()
+    settings = load_settings()
+    dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
+    view = first_view(settings, dark)
+    workbench = Workbench(setup, file)
+    install_hook(workbench)
+    window = MainWindow(workbench, view, settings, original=original)
+    screen = window.screen().availableGeometry()
+    window.resize(window.sizeHint().boundedTo(screen.size()))
+    window.show()
+    if problem:
+        QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
+    status = application.exec()
+    sys.excepthook = sys.__excepthook__
+    return int(status)

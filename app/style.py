@@ -1,0 +1,83 @@
+"""The window's own dress: palette and style sheet from the look; nothing else sets a colour on a widget."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QPalette
+
+from app.look import FAMILY, Look
+
+
+def palette(look: Look) -> QPalette:
+    """Palette for what the style sheet leaves to the platform's style."""
+    made = QPalette()
+    roles = QPalette.ColorRole
+    for role, name in (
+        (roles.Window, "page"),
+        (roles.Base, "field"),
+        (roles.Button, "panel"),
+        (roles.WindowText, "ink"),
+        (roles.Text, "ink"),
+        (roles.ButtonText, "ink"),
+        (roles.ToolTipBase, "panel"),
+        (roles.ToolTipText, "ink"),
+        (roles.Highlight, "accent"),
+        (roles.HighlightedText, "accent_ink"),
+        (roles.PlaceholderText, "soft"),
+    ):
+        made.setColor(role, look.color(name))
+    return made
+
+
+def style_sheet(look: Look) -> str:
+    """Style sheet of the window."""
+    text, small, title = round(look.text), round(look.small), round(look.title)
+    return f"""
+* {{ font-family: "{FAMILY}"; font-size: {text}px; color: {look.ink}; }}
+QMainWindow, QDialog, QWidget#page {{ background: {look.page}; }}
+QFrame#panel {{ background: {look.panel}; border-radius: 6px; border: 0; }}
+QLabel#title {{ font-size: {title}px; font-weight: 600; }}
+QLabel#soft, QLabel#note {{ color: {look.soft}; font-size: {small}px; }}
+QLabel#symbol {{ color: {look.soft}; font-style: italic; }}
+QLabel#name {{ font-weight: 600; }}
+QLabel#problem {{ color: {look.warn}; font-size: {small}px; }}
+QLabel#sentence {{ font-size: {round(look.figure)}px; }}
+QLabel#sentence[problem="true"] {{ color: {look.warn}; }}
+QPushButton, QToolButton {{
+  background: {look.panel}; border: 1px solid {look.rule}; border-radius: 4px; padding: 3px 10px;
+}}
+QPushButton:hover, QToolButton:hover {{ border-color: {look.soft}; }}
+QPushButton:checked, QToolButton:checked {{
+  background: {look.ink}; color: {look.panel}; border-color: {look.ink}; font-weight: 600;
+}}
+QPushButton:disabled, QToolButton:disabled {{ color: {look.reference}; }}
+QPushButton:focus, QToolButton:focus, QLineEdit:focus, QListView:focus {{ border: 2px solid {look.focus}; }}
+QPushButton:focus, QToolButton:focus {{ padding: 2px 9px; }}
+QToolButton#quiet {{ border-color: transparent; background: transparent; }}
+QToolButton#quiet:checked {{ color: {look.ink}; border-color: transparent; border-bottom: 3px solid {look.accent}; }}
+QToolButton#quiet:focus {{ border: 2px solid {look.focus}; }}
+QLineEdit {{
+  background: {look.field}; border: 1px solid {look.rule}; border-radius: 4px; padding: 2px 6px;
+  font-weight: 600; selection-background-color: {look.accent}; selection-color: {look.accent_ink};
+}}
+QLineEdit[problem="true"] {{ border: 2px solid {look.warn}; }}
+QSlider {{ min-height: 22px; }}
+QSlider::groove:horizontal {{ height: 4px; background: {look.rule}; border-radius: 2px; }}
+QSlider::sub-page:horizontal {{ background: {look.ink}; border-radius: 2px; }}
+QSlider::handle:horizontal {{
+  width: 14px; height: 14px; margin: -7px 0; border-radius: 9px;
+  border: 2px solid {look.accent}; background: {look.panel};
+}}
+QSlider::handle:horizontal:hover, QSlider:focus::handle:horizontal {{ background: {look.accent}; }}
+QMenuBar {{ background: {look.page}; }}
+QMenuBar::item {{ background: transparent; padding: 3px 9px; }}
+QMenuBar::item:selected, QMenu::item:selected {{ background: {look.accent}; color: {look.accent_ink}; }}
+QMenu {{ background: {look.panel}; border: 1px solid {look.rule}; }}
+QMenu::item {{ padding: 4px 26px 4px 18px; }}
+QMenu::item:disabled {{ color: {look.reference}; }}
+QToolTip {{ background: {look.panel}; color: {look.ink}; border: 1px solid {look.rule}; padding: 4px; }}
+QListView, QTextBrowser {{ background: {look.panel}; border: 1px solid {look.rule}; border-radius: 6px; }}
+QListView::item:selected {{ background: {look.cut_band}; color: {look.ink}; border: 2px solid {look.accent}; }}
+QScrollBar:vertical {{ background: transparent; width: 12px; }}
+QScrollBar::handle:vertical {{ background: {look.rule}; border-radius: 5px; min-height: 30px; }}
+QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; width: 0; }}
+"""

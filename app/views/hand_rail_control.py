@@ -1,0 +1,286 @@
+"""One control of the hand-rail: name, symbol, slider, field with its unit, and a note; one builder for all."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QWheelEvent
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSlider, QWidget
+
+from app.view_state import ViewState
+from app.workbench import Workbench
+from core.errors import ChiparcError
+from core.glossary import explained, glossary
+from core.quantities import QUANTITIES, number
+from core.setup import Setup
+from core.typed_value import typed_value
+
+STEPS = 1000
+"""Positions of a slider."""
+
+
+@dataclass(frozen=True, slots=True)
+class ControlSpec:
+    """What a control sets and how: a document key, its quantity, the slider's range for a setup.
+
+    factor : quantity's house unit per document unit (an edge radius is mm in the document, µm in hand).
+    write : how a value gets into a setup where it takes more than the key itself.
+    """
+
+    key: str
+    quantity: str
+    low: Callable[[Setup], float]
+    high: Callable[[Setup], float]
+    logarithmic: bool = False
+    factor: float = 1.0
+    whole: bool = False
+    figures: int = 3
+    name: str = ""
+    note: Callable[[Setup, str], str] | None = None
+    write: Callable[[Setup, float], Setup] | None = None
+    share_of: Callable[[Setup], float] | None = None
+
+    @property
+    def word(self) -> str:
+        """The control's name."""
+        return self.name or glossary()[self.quantity].word
+
+
+class KeenSlider(QSlider):
+    """A slider whose wheel works only with the focus, and that tells when a gesture begins and ends."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self.setRange(0, STEPS)
+        self.setPageStep(50)
+        self.setSingleStep(5)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """A page that scrolls must not turn a slider by the way."""
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
+
+
+class ValueField(QLineEdit):
+    """A field whose ``Esc`` puts its value back."""
+
+    put_back = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """``Esc`` puts the value back."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.put_back.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class HandRailControl(QWidget):
+    """A control bound to one key of the setup."""
+
+    def __init__(
+        self, spec: ControlSpec, workbench: Workbench, view: ViewState, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.spec, self._workbench, self._view = spec, workbench, view
+        self._gesture: object | None = None
+        self._showing = False
+        self.label = QLabel(spec.word)
+        self.label.setObjectName("name")
+        self.symbol = QLabel(QUANTITIES[spec.quantity].symbol)
+        self.symbol.setObjectName("symbol")
+        self.slider = KeenSlider()
+        self.field = ValueField()
+        self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.note = QLabel()
+        self.note.setObjectName("note")
+        self.note.setWordWrap(True)
+        self.note.setMinimumHeight(18)
+        self.label.setBuddy(self.field)
+        hint = explained(spec.quantity)
+        for widget in (self.label, self.symbol, self.slider, self.field):
+            widget.setToolTip(hint)
+        self.slider.setAccessibleName(f"{spec.word}, slider")
+        self.field.setAccessibleName(spec.word)
+        layout = QGridLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setHorizontalSpacing(8)
+        layout.setVerticalSpacing(0)
+        layout.addWidget(self.label, 0, 0)
+        layout.addWidget(self.symbol, 0, 1, Qt.AlignmentFlag.AlignRight)
+        layout.addWidget(self.slider, 1, 0)
+        layout.addWidget(self.field, 1, 1)
+        layout.addWidget(self.note, 2, 0, 1, 2)
+        layout.setColumnStretch(0, 1)
+        self.slider.sliderPressed.connect(self._begin)
+        self.slider.sliderReleased.connect(self._end)
+        self.slider.valueChanged.connect(self._slid)
+        self.field.returnPressed.connect(self._typed)
+        self.field.editingFinished.connect(self._left)
+        self.field.put_back.connect(self._put_back)
+        self.field.installEventFilter(self)
+        workbench.setup_changed.connect(self.show_setup)
+        view.changed.connect(self._view_changed)
+        self.show_setup(workbench.setup)
+
+    # What is shown
+
+    def value(self, setup: Setup) -> float | None:
+        """The document's value in the quantity's house unit; None if the setup does not give it."""
+        found = setup.value(self.spec.key)
+        return None if found is None else float(found) * self.spec.factor
+
+    def show_setup(self, setup: Setup) -> None:
+        """Follow the setup; what a person is typing is not touched."""
+        value = self.value(setup)
+        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        self._showing = True
+        if not self.slider.isSliderDown():
+            self.slider.setValue(self._position(setup, value))
+        if not (self.field.hasFocus() and self.field.isModified()):
+            self._show_field(value)
+        if self.field.property("problem") != "true":
+            note = self.spec.note(setup, units) if self.spec.note else ""
+            self._say(note, problem=False)
+        self.field.setAccessibleDescription(f"{q.unit_in(units)}; {explained(self.spec.quantity)}")  # type: ignore[arg-type]
+        self._showing = False
+
+    def _show_field(self, value: float | None) -> None:
+        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        unit = q.unit_in(units)  # type: ignore[arg-type]
+        if value is None:
+            text = "not given"
+        else:
+            shown = q.shown(value, units)  # type: ignore[arg-type]
+            text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))  # type: ignore[arg-type]
+            text += unit if unit == "°" else f" {unit}" if unit else ""
+        if self.field.text() != text:
+            self.field.setText(text)
+        self.field.setModified(False)
+        room = self.field.fontMetrics().horizontalAdvance("0" * max(len(text), 8))
+        self.field.setFixedWidth(min(room + 14, 150))
+
+    @staticmethod
+    def _decimals(shown: float, most: int) -> int:
+        """Decimals that show the value to four figures, no more than the quantity has, no empty ones."""
+        if shown == 0.0:
+            return min(most, 1)
+        wanted = max(0, min(most, 3 - math.floor(math.log10(abs(shown)))))
+        while wanted > 0 and round(shown, wanted - 1) == round(shown, most):
+            wanted -= 1
+        return wanted
+
+    def _say(self, text: str, *, problem: bool) -> None:
+        self.note.setText(text)
+        name = "problem" if problem else "note"
+        if self.note.objectName() != name:
+            self.note.setObjectName(name)
+            self._restyle(self.note)
+        state = "true" if problem else "false"
+        if self.field.property("problem") != state:
+            self.field.setProperty("problem", state)
+            self._restyle(self.field)
+
+    @staticmethod
+    def _restyle(widget: QWidget) -> None:
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
+
+    def _view_changed(self, name: str) -> None:
+        if name in ("units", "theme"):
+            self.show_setup(self._workbench.setup)
+
+    # Slider
+
+    def _position(self, setup: Setup, value: float | None) -> int:
+        low, high = self.spec.low(setup), self.spec.high(setup)
+        if value is None or not high > low:
+            return 0
+        if self.spec.logarithmic:
+            share = math.log(max(value, low) / low) / math.log(high / low)
+        else:
+            share = (value - low) / (high - low)
+        return round(min(max(share, 0.0), 1.0) * STEPS)
+
+    def _from_position(self, setup: Setup, position: int) -> float:
+        low, high = self.spec.low(setup), self.spec.high(setup)
+        share = position / STEPS
+        value = low * (high / low) ** share if self.spec.logarithmic else low + (high - low) * share
+        if self.spec.whole:
+            return float(round(value))
+        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        shown = float(f"{q.shown(value, units):.{self.spec.figures}g}")  # type: ignore[arg-type]
+        return min(max(q.house(shown, units), low), high)  # type: ignore[arg-type]
+
+    def _begin(self) -> None:
+        self._gesture = object()
+
+    def _end(self) -> None:
+        self._gesture = None
+        self.show_setup(self._workbench.setup)
+
+    def _slid(self, position: int) -> None:
+        if self._showing:
+            return
+        self.propose(self._from_position(self._workbench.setup, position), self._gesture)
+
+    def propose(self, value: float, gesture: object | None = None) -> bool:
+        """Propose a value in the quantity's house unit."""
+        setup, spec = self._workbench.setup, self.spec
+        written: Any = value / spec.factor
+        if spec.whole:
+            written = int(written) if written == int(written) else written
+        after = spec.write(setup, written) if spec.write else setup.with_keys({spec.key: written})
+        return self._workbench.propose(after, spec.word.lower(), gesture)
+
+    # Field
+
+    def _typed(self) -> None:
+        self._take()
+
+    def _left(self) -> None:
+        if self.field.isModified():
+            self._take()
+
+    def _take(self) -> None:
+        """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state."""
+        setup, spec = self._workbench.setup, self.spec
+        if not self.field.isModified():
+            return
+        try:
+            whole = spec.share_of(setup) if spec.share_of else None
+            value = typed_value(self.field.text(), spec.quantity, self._view.units, whole=whole)  # type: ignore[arg-type]
+            if spec.whole and value != int(value):
+                raise ChiparcError(spec.word, f'found "{self.field.text()}"', "a whole number")
+            written: Any = int(value) if spec.whole else value / spec.factor
+            after = spec.write(setup, written) if spec.write else setup.with_keys({spec.key: written})
+            self._workbench.check(after)
+        except (ChiparcError, ValueError, OverflowError) as error:
+            told = f"{error.found}; allowed: {error.allowed}" if isinstance(error, ChiparcError) else str(error)
+            self._say(told[:1].upper() + told[1:] + ".", problem=True)
+            return
+        self.field.setModified(False)
+        self._say("", problem=False)
+        self._workbench.propose(after, spec.word.lower())
+        self.show_setup(self._workbench.setup)
+
+    def _put_back(self) -> None:
+        self.field.setModified(False)
+        self._say("", problem=False)
+        self.show_setup(self._workbench.setup)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Entering the field by keyboard or click selects all of it: typing replaces."""
+        if (
+            watched is self.field
+            and event.type() == QEvent.Type.MouseButtonRelease
+            and not self.field.hasSelectedText()
+        ):
+            self.field.selectAll()
+        return super().eventFilter(watched, event)

@@ -1,0 +1,118 @@
+"""The header: whose cut this is, and the switches of the view."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
+
+from app.view_state import ViewState
+from app.workbench import Workbench
+from core.glossary import explained
+from core.quantities import figure
+from core.setup import Setup
+
+THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
+
+
+def cutter_line(setup: Setup, units: str) -> str:
+    """The cutter and the work in one line."""
+    cutter = setup.cutter
+    teeth = "1 tooth" if cutter.teeth == 1 else f"{cutter.teeth} teeth"
+    hand = ", left-hand" if cutter.hand == "left" else ""
+    work = f"{setup.work.material}, " if setup.work.material else ""
+    return f"{work}{figure(cutter.diameter_mm, 'diameter', units)} cutter, {teeth}{hand}"  # type: ignore[arg-type]
+
+
+class Elided(QLabel):
+    """A label that shortens its text with dots where there is no room."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._whole = ""
+        self.setMinimumWidth(40)
+
+    def show_text(self, text: str) -> None:
+        """The whole text; also what a hint and a screen reader get."""
+        self._whole = text
+        self.setToolTip(text)
+        self.setAccessibleName(text)
+        self._elide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, another place for the dots."""
+        super().resizeEvent(event)
+        self._elide()
+
+    def _elide(self) -> None:
+        short = self.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width())
+        if short != self.text():
+            self.setText(short)
+
+    def wanted(self) -> int:
+        """Width of the whole text."""
+        return self.fontMetrics().horizontalAdvance(self._whole) + 4
+
+
+class Header(QWidget):
+    """Title and cutter on the left, switches on the right."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        self.title, self.about = Elided(), Elided()
+        self.title.setObjectName("title")
+        self.about.setObjectName("soft")
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(4, 0, 4, 0)
+        layout.setSpacing(6)
+        layout.addWidget(self.title)
+        layout.addWidget(self.about, 1)
+        self.gallery = self._button("Examples", "Examples to open (G)")
+        self.pair = self._button("Pair", explained("pair") + " (P)", checkable=True)
+        self.metric_button = self._button("mm", "Metric units (U)", checkable=True)
+        self.inch_button = self._button("in", "Inch units (U)", checkable=True)
+        self.theme = self._button("Light", "Light, dark, projector (T)")
+        self.help = self._button("?", "Keys and terms (F1)")
+        self.pair.clicked.connect(self._set_pair)
+        self.metric_button.clicked.connect(self._set_metric)
+        self.inch_button.clicked.connect(self._set_inch)
+        workbench.setup_changed.connect(self._show)
+        workbench.file_changed.connect(self._show)
+        view.changed.connect(self._show)
+        self._show()
+
+    def _button(self, text: str, hint: str, *, checkable: bool = False) -> QToolButton:
+        button = QToolButton()
+        button.setText(text)
+        button.setToolTip(hint)
+        button.setAccessibleName(hint)
+        button.setCheckable(checkable)
+        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        layout = self.layout()
+        assert layout is not None
+        layout.addWidget(button)
+        return button
+
+    def _set_pair(self, on: bool) -> None:
+        self._view.set("pair", on)
+
+    def _set_metric(self) -> None:
+        self._view.set("units", "metric")
+        self._show()
+
+    def _set_inch(self) -> None:
+        self._view.set("units", "inch")
+        self._show()
+
+    def _show(self, _: object = None) -> None:
+        bench, view = self._workbench, self._view
+        setup = bench.setup
+        name = setup.title or (bench.file.name if bench.file else "Untitled setup")
+        self.title.show_text(name + (" •" if bench.modified else ""))
+        self.title.setMaximumWidth(max(self.title.wanted(), 60))
+        self.about.show_text(cutter_line(setup, view.units))
+        self.pair.setChecked(view.pair)
+        self.metric_button.setChecked(view.units == "metric")
+        self.inch_button.setChecked(view.units == "inch")
+        self.theme.setText(THEME_WORDS[view.theme])

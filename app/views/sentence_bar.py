@@ -1,0 +1,84 @@
+"""The sentence bar: what this cut does, or why something was refused; told to a screen reader after a change."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
+
+from app.view_state import ViewState
+from app.workbench import Workbench
+from core.arc_results import ArcResults
+from core.sentence import sentence
+
+QUIET_MS = 600
+"""A screen reader is told when nothing has changed for this long: after a drag, not during it."""
+
+
+class SentenceBar(QFrame):
+    """One label of fixed height: a refusal takes the sentence's place and moves nothing."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("panel")
+        self._workbench, self._view = workbench, view
+        self.label = QLabel()
+        self.label.setObjectName("sentence")
+        self.label.setWordWrap(True)
+        self.label.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        self.label.setAccessibleName("What this cut does")
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(16, 6, 16, 6)
+        layout.addWidget(self.label)
+        self._tell = QTimer(self)
+        self._tell.setSingleShot(True)
+        self._tell.setInterval(QUIET_MS)
+        self._tell.timeout.connect(self._announce)
+        workbench.results_changed.connect(self.show_results)
+        workbench.refused.connect(self.show_problem)
+        view.changed.connect(self._view_changed)
+        self.show_results(workbench.results)
+
+    def show_results(self, results: ArcResults) -> None:
+        """The sentence of these results."""
+        self._put(sentence(results.setup, self._view.units), problem=False)  # type: ignore[arg-type]
+
+    def show_problem(self, text: str) -> None:
+        """A refusal, until the next change: what happened, and that the last good state stays."""
+        self._put(f"Not taken: {text}. The picture shows the last good state.", problem=True)
+
+    def _put(self, text: str, *, problem: bool) -> None:
+        if text == self.label.text():
+            return
+        state = "true" if problem else "false"
+        if self.label.property("problem") != state:
+            self.label.setProperty("problem", state)
+            self.label.style().unpolish(self.label)
+            self.label.style().polish(self.label)
+        self.label.setText(text)
+        self._fit()
+        self._tell.start()
+
+    def _fit(self) -> None:
+        """Two lines high, or more where the window is so narrow or the type so large that it must be."""
+        lines = max(
+            2, -(-self.label.heightForWidth(max(self.label.width(), 200)) // self.label.fontMetrics().lineSpacing())
+        )
+        height = lines * self.label.fontMetrics().lineSpacing() + 16
+        if self.height() != height:
+            self.setFixedHeight(height)
+
+    def resizeEvent(self, event: object) -> None:
+        """Another width may want another number of lines."""
+        super().resizeEvent(event)  # type: ignore[arg-type]
+        self._fit()
+
+    def _announce(self) -> None:
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.label, self.label.text()))
+
+    def _view_changed(self, name: str) -> None:
+        if name in ("units", "theme"):
+            self.show_results(self._workbench.results)
+            self._fit()

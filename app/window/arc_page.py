@@ -1,0 +1,56 @@
+"""The Arc page: plan, strips, sentence, hand-rail; it only puts them in their places."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QSplitter, QVBoxLayout, QWidget
+
+from app.motion import Motion
+from app.view_state import ViewState
+from app.views.hand_rail import HandRail
+from app.views.motion_bar import MotionBar
+from app.views.plan import PlanView
+from app.views.sentence_bar import SentenceBar
+from app.views.strips import StripsView
+from app.workbench import Workbench
+
+
+def _panel(inside: QWidget) -> QFrame:
+    panel = QFrame()
+    panel.setObjectName("panel")
+    layout = QVBoxLayout(panel)
+    layout.setContentsMargins(2, 2, 2, 2)
+    layout.addWidget(inside)
+    return panel
+
+
+class ArcPage(QWidget):
+    """What one tooth goes through, and what follows from it."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, motion: Motion, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.plan = PlanView(workbench, view)
+        self.strips = StripsView(workbench, view)
+        self.sentence = SentenceBar(workbench, view)
+        self.hand_rail = HandRail(workbench, view)
+        self.motion_bar = MotionBar(motion, workbench, view)
+        self.hand_rail.row.addWidget(self.motion_bar)
+        self.pictures = QSplitter(Qt.Orientation.Horizontal)
+        self.pictures.setChildrenCollapsible(False)
+        self.pictures.setHandleWidth(8)
+        self.pictures.addWidget(_panel(self.plan))
+        self.pictures.addWidget(_panel(self.strips))
+        self._view = view
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(8)
+        layout.addWidget(self.pictures, 1)
+        layout.addWidget(self.sentence)
+        layout.addWidget(self.hand_rail)
+        view.changed.connect(self._share)
+        self._share("pair")
+
+    def _share(self, name: str) -> None:
+        """Two plans want more of the width than one."""
+        if name == "pair":
+            self.pictures.setSizes([640, 360] if self._view.pair else [560, 440])

@@ -1,0 +1,365 @@
+"""The main window: menus, header, the page, files.  It wires things together and decides nothing about milling."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import (
+    QAction,
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QGuiApplication,
+    QHideEvent,
+    QKeySequence,
+)
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QFileDialog,
+    QMainWindow,
+    QMenu,
+    QMessageBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.look import look
+from app.motion import Motion
+from app.picture import PictureOptions, save_picture
+from app.settings import Settings, load_settings, save_settings
+from app.style import palette, style_sheet
+from app.view_state import THEMES, UNITS, ViewState
+from app.views.header import Header
+from app.window.actions import ACTIONS
+from app.window.arc_page import ArcPage
+from app.window.gallery import GalleryDialog
+from app.window.help import HelpDialog
+from app.workbench import Workbench
+from core.errors import ChiparcError
+from core.kept_legal import turned
+from core.safe_write import stamp
+from core.setup_document import load_text, read_setup, save_setup
+from core.setup_examples import EXAMPLES
+from core.text_report import text_report
+
+DOCUMENTS = "Setup documents (*.toml)"
+PICTURES = "Pictures (*.png *.svg *.pdf)"
+
+
+class MainWindow(QMainWindow):
+    """The window over one workbench and one view state."""
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        view: ViewState,
+        settings: Settings | None = None,
+        *,
+        original: str | None = None,
+    ) -> None:
+        super().__init__()
+        self.workbench, self.view = workbench, view
+        self.settings = settings or load_settings()
+        self._original = original
+        self._stamp = stamp(workbench.file) if workbench.file else None
+        self.motion = Motion(workbench, view, self)
+        self.header = Header(workbench, view)
+        self.page = ArcPage(workbench, view, self.motion)
+        inside = QWidget()
+        inside.setObjectName("page")
+        layout = QVBoxLayout(inside)
+        layout.setContentsMargins(12, 6, 12, 12)
+        layout.setSpacing(8)
+        layout.addWidget(self.header)
+        layout.addWidget(self.page, 1)
+        self.setCentralWidget(inside)
+        self.setAcceptDrops(True)
+        self.actions_by_method: dict[str, QAction] = {}
+        self._recent_menu = QMenu("Recent", self)
+        self._make_menus()
+        self.header.gallery.clicked.connect(self.show_gallery)
+        self.header.theme.clicked.connect(self.next_theme)
+        self.header.help.clicked.connect(self.show_help)
+        workbench.undo_changed.connect(self._show_undo)
+        workbench.file_changed.connect(self._show_file)
+        workbench.setup_changed.connect(self._show_file)
+        view.changed.connect(self._view_changed)
+        self._dress()
+        self._show_undo()
+        self._show_file()
+        self._quiet_buttons()
+
+    def sizeHint(self) -> QSize:
+        """Most of a common screen."""
+        return QSize(1360, 860)
+
+    # Menus
+
+    def _make_menus(self) -> None:
+        menus: dict[str, QMenu] = {}
+        for spec in ACTIONS:
+            menu = menus.get(spec.menu)
+            if menu is None:
+                menu = menus[spec.menu] = self.menuBar().addMenu(f"&{spec.menu}")
+            action = QAction(spec.word, self)
+            action.setShortcuts([QKeySequence(key) for key in spec.keys])
+            action.setCheckable(bool(spec.switch))
+            action.setStatusTip(spec.hint)
+            action.triggered.connect(getattr(self, spec.method))
+            menu.addAction(action)
+            self.addAction(action)
+            self.actions_by_method[spec.method] = action
+            if spec.method == "show_gallery":
+                menu.addMenu(self._recent_menu)
+                self._recent_menu.aboutToShow.connect(self._fill_recent)
+
+    def _fill_recent(self) -> None:
+        self._recent_menu.clear()
+        for name in self.settings.recent:
+            there = Path(name).is_file()
+            action = self._recent_menu.addAction(Path(name).name + ("" if there else "  (missing)"))
+            action.setToolTip(name)
+            action.setEnabled(there)
+            action.setData(name)
+            action.triggered.connect(self._open_recent)
+        if not self.settings.recent:
+            self._recent_menu.addAction("none yet").setEnabled(False)
+
+    def _open_recent(self) -> None:
+        sender = self.sender()
+        if isinstance(sender, QAction) and self._may_leave():
+            self.open_path(Path(str(sender.data())))
+
+    def _quiet_buttons(self) -> None:
+        """A click with the mouse must not take the focus: the space bar stays with play."""
+        for button in self.findChildren(QAbstractButton):
+            if button.focusPolicy() == Qt.FocusPolicy.StrongFocus:
+                button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+
+    # What is shown
+
+    def _dress(self) -> None:
+        theme = look(self.view.theme)
+        self.setPalette(palette(theme))
+        self.setStyleSheet(style_sheet(theme))
+
+    def _view_changed(self, name: str) -> None:
+        if name == "theme":
+            self._dress()
+        for spec in ACTIONS:
+            if spec.switch == name:
+                self.actions_by_method[spec.method].setChecked(bool(getattr(self.view, name)))
+        self.settings.units = self.view.units
+        self.settings.reduced_motion = self.view.reduced_motion
+
+    def _show_undo(self) -> None:
+        bench = self.workbench
+        for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
+            action = self.actions_by_method[method]
+            action.setText(f"{word} {name}" if name else word)
+            action.setEnabled(bool(name))
+
+    def _show_file(self, _: object = None) -> None:
+        bench = self.workbench
+        name = bench.setup.title or (bench.file.name if bench.file else "Untitled setup")
+        self.setWindowTitle(f"{name}[*] – Chiparc")
+        self.setWindowModified(bench.modified)
+
+    # Files
+
+    def open_file(self) -> None:
+        """Ask for a document and open it."""
+        if not self._may_leave():
+            return
+        folder = str(self.workbench.file.parent) if self.workbench.file else ""
+        name, _ = QFileDialog.getOpenFileName(self, "Open a setup", folder, DOCUMENTS)
+        if name:
+            self.open_path(Path(name))
+
+    def open_path(self, path: Path) -> bool:
+        """Open a document; a refused one is told in the sentence bar and the last good state stays."""
+        try:
+            mark = stamp(path)
+            text = load_text(str(path))
+            self.workbench.open(read_setup(text, str(path)), path)
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+            return False
+        self._original, self._stamp = text, mark
+        self.settings.used(path)
+        save_settings(self.settings)
+        return True
+
+    def open_example(self, id: str) -> None:
+        """Open an example as a document of its own, not as the file that comes with the program."""
+        example = next(e for e in EXAMPLES if e.id == id)
+        self.workbench.open(example.setup(), None)
+        self._original, self._stamp = load_text(str(example.file)), None
+
+    def save(self) -> bool:
+        """Save to the document's file, or ask for one."""
+        if self.workbench.file is None:
+            return self.save_as()
+        return self._save_to(self.workbench.file)
+
+    def save_as(self) -> bool:
+        """Ask for a file and save to it."""
+        name, _ = QFileDialog.getSaveFileName(self, "Save the setup", "setup.toml", DOCUMENTS)
+        if not name:
+            return False
+        path = Path(name)
+        return self._save_to(path if path.suffix else path.with_suffix(".toml"))
+
+    def _save_to(self, path: Path) -> bool:
+        known = self._stamp if path == self.workbench.file else None
+        try:
+            self._original = save_setup(self.workbench.setup, path, self._original, known)
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+            return False
+        self._stamp = stamp(path)
+        self.workbench.saved(path)
+        self.settings.used(path)
+        save_settings(self.settings)
+        return True
+
+    def save_picture(self) -> None:
+        """Save the page as a picture."""
+        name, _ = QFileDialog.getSaveFileName(self, "Save a picture of the page", "cut.png", PICTURES)
+        if not name:
+            return
+        path = Path(name) if Path(name).suffix else Path(name).with_suffix(".png")
+        view = self.view
+        options = PictureOptions(view.theme, view.units, view.pair, view.angle_deg, view.strips)  # type: ignore[arg-type]
+        try:
+            save_picture(self.workbench.results, path, QSize(1600, 1000), options)
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+
+    def copy_report(self) -> None:
+        """The text report to the clipboard."""
+        text = text_report(self.workbench.results.setup, self.view.units)  # type: ignore[arg-type]
+        QGuiApplication.clipboard().setText(text)
+
+    def _may_leave(self) -> bool:
+        """Whether the document may be left: saved, or its changes given up by the person."""
+        if not self.workbench.modified or self.workbench.file is None:
+            # An example that was played with is not somebody's work to be asked about.
+            return True
+        buttons = QMessageBox.StandardButton
+        answer = QMessageBox.question(
+            self,
+            "Chiparc",
+            f"{self.workbench.file.name} has changes that are not saved.",
+            buttons.Save | buttons.Discard | buttons.Cancel,
+        )
+        if answer == buttons.Save:
+            return self.save()
+        return answer == buttons.Discard
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask about unsaved changes, remember settings."""
+        if self._may_leave():
+            self.motion.stop()
+            save_settings(self.settings)
+            event.accept()
+        else:
+            event.ignore()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nothing moves that nobody sees."""
+        self.motion.stop()
+        super().hideEvent(event)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """A document may be dropped on the window."""
+        if event.mimeData().hasUrls():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the dropped document."""
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        if paths and self._may_leave():
+            self.open_path(paths[0])
+
+    # Commands
+
+    def undo(self) -> None:
+        """One step back."""
+        self.workbench.undo()
+
+    def redo(self) -> None:
+        """One step forward."""
+        self.workbench.redo()
+
+    def flip(self) -> None:
+        """Climb for conventional and back; a straddling cut mirrors its offset."""
+        setup = self.workbench.setup
+        after = setup.opposite if setup.opposite != setup else turned(setup, "climb")
+        self.workbench.propose(after, "direction")
+
+    def toggle_pair(self) -> None:
+        """Both directions side by side."""
+        self.view.set("pair", not self.view.pair)
+
+    def next_units(self) -> None:
+        """Metric for inch and back."""
+        self.view.set("units", UNITS[(UNITS.index(self.view.units) + 1) % len(UNITS)])
+
+    def next_theme(self) -> None:
+        """Light, dark, projector in turn; remembered as the person's choice."""
+        theme = THEMES[(THEMES.index(self.view.theme) + 1) % len(THEMES)]
+        self.settings.theme = theme
+        self.view.set("theme", theme)
+
+    def toggle_full_screen(self) -> None:
+        """Full screen and back."""
+        self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+
+    def toggle_reduced_motion(self) -> None:
+        """Steps instead of gliding."""
+        self.view.set("reduced_motion", not self.view.reduced_motion)
+
+    def play(self) -> None:
+        """Play or pause; on a button that has the focus the space bar presses the button."""
+        focused = QApplication.focusWidget()
+        if isinstance(focused, QAbstractButton) and focused.isEnabled():
+            focused.click()
+        else:
+            self.motion.toggle()
+
+    def degree_on(self) -> None:
+        """One degree on."""
+        self.motion.step_degrees(1.0)
+
+    def degree_back(self) -> None:
+        """One degree back."""
+        self.motion.step_degrees(-1.0)
+
+    def tooth_on(self) -> None:
+        """To the next tooth."""
+        self.motion.step_teeth(1)
+
+    def tooth_back(self) -> None:
+        """To the tooth before."""
+        self.motion.step_teeth(-1)
+
+    def toggle_loop(self) -> None:
+        """Only through the cut."""
+        self.view.set("loop", not self.view.loop)
+
+    def toggle_slow(self) -> None:
+        """Slow motion."""
+        self.view.set("slow", not self.view.slow)
+
+    def show_gallery(self) -> None:
+        """Choose an example."""
+        dialog = GalleryDialog(self.view.theme, self)
+        if dialog.exec() and dialog.chosen and self._may_leave():
+            self.open_example(dialog.chosen)
+
+    def show_help(self) -> None:
+        """Keys and terms."""
+        HelpDialog(self).exec()
