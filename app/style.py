@@ -67,7 +67,8 @@ QSlider::handle:horizontal {{
   width: 14px; height: 14px; margin: -7px 0; border-radius: 9px;
   border: 2px solid {look.accent}; background: {look.panel};
 }}
-QSlider::handle:horizontal:hover, QSlider:focus::handle:horizontal {{ background: {look.accent}; }}
+QSlider::handle:horizontal:hover {{ background: {look.accent}; }}
+QSlider:focus {{ border: 2px solid {look.focus}; border-radius: 4px; }}
 QMenuBar {{ background: {look.page}; }}
 QMenuBar::item {{ background: transparent; padding: 3px 9px; }}
 QMenuBar::item:selected, QMenu::item:selected {{ background: {look.accent}; color: {look.accent_ink}; }}

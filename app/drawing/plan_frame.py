@@ -27,8 +27,8 @@ class PlanFrame:
         legend_height = 2.0 * look.small + 26.0
         top = rect.top() + (look.text + 16.0 if titled else 6.0)
         inner = QRectF(rect.left() + 6.0, top, rect.width() - 12.0, rect.bottom() - legend_height - top)
-        radius = max(min(inner.width() / 3.30, inner.height() / 3.02), 20.0)
-        centre = QPointF(inner.center().x(), inner.top() + inner.height() * 0.5)
+        radius = max(min(inner.width() / 3.30, inner.height() / 2.58), 20.0)
+        centre = QPointF(inner.center().x(), inner.top() + inner.height() * 0.545)
         legend = QRectF(rect.left() + 14.0, rect.bottom() - legend_height, rect.width() - 28.0, legend_height)
         return cls(rect, inner, centre, radius, legend)
 

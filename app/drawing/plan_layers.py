@@ -30,7 +30,7 @@ def feed_arrow(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, QPointF]:
     length = feed_length(cut.feed_per_tooth_mm, cutter.diameter_mm, frame)
     side = -scene.side if scene.results.setup.cut.direction != "conventional" else scene.side
     x = frame.centre.x() + side * 1.50 * frame.radius
-    tail = frame.centre.y() + 0.42 * frame.radius
+    tail = frame.centre.y() + 0.26 * frame.radius
     return QPointF(x, tail), QPointF(x, tail - length)
 
 
@@ -182,6 +182,8 @@ def paint_feed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         QPointF(tip.x(), tail.y() + 12.0 + size.height() / 2),
         QPointF(tip.x() + outward * size.width() * 0.3, tail.y() + 14.0 + size.height() / 2),
         QPointF(tip.x(), tip.y() - 8.0 - size.height() / 2),
+        *(QPointF(tip.x() + outward * (16.0 + size.width() / 2), tail.y() - dy) for dy in (0.0, 20.0, 40.0, 60.0)),
+        *(QPointF(tip.x() - outward * (16.0 + size.width() / 2), tail.y() - dy) for dy in (0.0, -20.0, 20.0)),
     ]
     rect = layout.place(size, spots)
     if rect is None:
@@ -263,6 +265,8 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     first = int(np.searchsorted(phi, at))
     steps = step_of(0.5 * (shapes.band_share[:-1] + shapes.band_share[1:]))
     painter.setPen(Qt.PenStyle.NoPen)
+    # Smoothed edges would leave seams between the pieces.
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
     palette = colours()
     i, last = min(first, len(steps)), len(steps)
     while i < last:
@@ -273,6 +277,7 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         painter.setBrush(palette[steps[i]])
         painter.drawPolygon(polygon(piece))
         i = j
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     _paint_peeled(painter, outer, inner, first, look)
     # The path that the tooth before left.
     painter.setPen(look.pen("ink", "hair", dashed=True))

@@ -238,14 +238,16 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
     if not frames:
         return
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    top, bottom = frames[0].head.top() - 1.0, frames[-1].plot.bottom()
+    top = frames[0].head.top() - 1.0
     for trace in reversed(scene.traces):
         x = line_x(trace, frames[0])
         if x is None:
             continue
         dashed = trace.conventional
         painter.setPen(look.pen("accent", "line", dashed=dashed))
-        painter.drawLine(QPointF(x, top), QPointF(x, bottom))
+        # The line stays out of the heads, whose words it would cross.
+        for frame in frames:
+            painter.drawLine(QPointF(x, frame.plot.top()), QPointF(x, frame.plot.bottom()))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.color("accent"))
         grip = [QPointF(x - 6.0, top - 9.0), QPointF(x + 6.0, top - 9.0), QPointF(x, top + 1.0)]

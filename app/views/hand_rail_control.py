@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QWheelEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSlider, QWidget
 
+from app.look import look
 from app.view_state import ViewState
 from app.workbench import Workbench
 from core.errors import ChiparcError
@@ -163,8 +164,10 @@ class HandRailControl(QWidget):
         if self.field.text() != text:
             self.field.setText(text)
         self.field.setModified(False)
-        room = self.field.fontMetrics().horizontalAdvance("0" * max(len(text), 8))
-        self.field.setFixedWidth(min(room + 14, 150))
+        # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
+        metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
+        widest = f"{'0' * (3 + q.decimals_in(units))}. {unit}"  # type: ignore[arg-type]
+        self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 22)
 
     @staticmethod
     def _decimals(shown: float, most: int) -> int:

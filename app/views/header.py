@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
 
 from app.view_state import ViewState
 from app.workbench import Workbench
 from core.glossary import explained
-from core.quantities import figure
+from core.quantities import QUANTITIES, Units
 from core.setup import Setup
 
 THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
 
 
-def cutter_line(setup: Setup, units: str) -> str:
+def cutter_line(setup: Setup, units: Units) -> str:
     """The cutter and the work in one line."""
     cutter = setup.cutter
     teeth = "1 tooth" if cutter.teeth == 1 else f"{cutter.teeth} teeth"
     hand = ", left-hand" if cutter.hand == "left" else ""
+    q = QUANTITIES["diameter"]
+    diameter = q.shown(cutter.diameter_mm, units)
     work = f"{setup.work.material}, " if setup.work.material else ""
-    return f"{work}{figure(cutter.diameter_mm, 'diameter', units)} cutter, {teeth}{hand}"  # type: ignore[arg-type]
+    return f"{work}{diameter:.4g} {q.unit_in(units)} cutter, {teeth}{hand}"
 
 
 class Elided(QLabel):
@@ -37,6 +39,7 @@ class Elided(QLabel):
         self._whole = text
         self.setToolTip(text)
         self.setAccessibleName(text)
+        self.updateGeometry()
         self._elide()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -49,9 +52,9 @@ class Elided(QLabel):
         if short != self.text():
             self.setText(short)
 
-    def wanted(self) -> int:
-        """Width of the whole text."""
-        return self.fontMetrics().horizontalAdvance(self._whole) + 4
+    def sizeHint(self) -> QSize:
+        """Room for the whole text, if there is."""
+        return QSize(self.fontMetrics().horizontalAdvance(self._whole) + 6, super().sizeHint().height())
 
 
 class Header(QWidget):
@@ -110,8 +113,7 @@ class Header(QWidget):
         setup = bench.setup
         name = setup.title or (bench.file.name if bench.file else "Untitled setup")
         self.title.show_text(name + (" •" if bench.modified else ""))
-        self.title.setMaximumWidth(max(self.title.wanted(), 60))
-        self.about.show_text(cutter_line(setup, view.units))
+        self.about.show_text(cutter_line(setup, view.units))  # type: ignore[arg-type]
         self.pair.setChecked(view.pair)
         self.metric_button.setChecked(view.units == "metric")
         self.inch_button.setChecked(view.units == "inch")

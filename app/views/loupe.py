@@ -23,7 +23,7 @@ LEFT_CENTRE = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
     """Centre and radius in pixels: the lower corner that the wall leaves free."""
-    radius = min(max(0.42 * frame.radius, 58.0), 96.0, 0.22 * frame.inner.height())
+    radius = min(max(0.37 * frame.radius, 58.0), 100.0, 0.22 * frame.inner.height())
     right = scene.results.setup.cut.direction == "conventional"
     right = right != (scene.side < 0)
     x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0

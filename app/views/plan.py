@@ -6,7 +6,16 @@ import math
 from dataclasses import replace
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent
+from PySide6.QtGui import (
+    QFocusEvent,
+    QHideEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPixmap,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QWidget
 
 from app.drawing import plan_layers as layers
@@ -20,6 +29,11 @@ from app.views.plan_scene import PlanScene
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 
+KEYBOARD_REASONS = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
+)
 DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
 
 
@@ -82,6 +96,7 @@ class PlanView(QWidget):
         self._gesture: object | None = None
         self._held_angle = 0.0
         self._pointer = QPointF()
+        self._tabbed = False
         self.setMouseTracking(True)
         self.setMinimumSize(360, 300)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -202,7 +217,7 @@ class PlanView(QWidget):
             painter.setPen(self._look.color("panel"))
             painter.setFont(font)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
-        if self.hasFocus():
+        if self.hasFocus() and self._tabbed:
             painter.setPen(self._look.pen("focus", "line"))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5), 6.0, 6.0)
@@ -275,6 +290,12 @@ class PlanView(QWidget):
             self._view.set("angle_deg", self._view.angle_deg + turn[Qt.Key(event.key())] * (10.0 if shift else 1.0))
             return
         super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """The ring is for those who come by the keyboard."""
+        self._tabbed = event.reason() in KEYBOARD_REASONS
+        super().focusInEvent(event)
+        self.update()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A hidden plan holds nothing."""

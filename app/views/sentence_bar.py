@@ -43,7 +43,10 @@ class SentenceBar(QFrame):
 
     def show_results(self, results: ArcResults) -> None:
         """The sentence of these results."""
-        self._put(sentence(results.setup, self._view.units), problem=False)  # type: ignore[arg-type]
+        told = sentence(results.setup, self._view.units)  # type: ignore[arg-type]
+        if self._view.pair:
+            told += "  " + sentence(results.setup.opposite, self._view.units)  # type: ignore[arg-type]
+        self._put(told, problem=False)
 
     def show_problem(self, text: str) -> None:
         """A refusal, until the next change: what happened, and that the last good state stays."""
@@ -79,6 +82,6 @@ class SentenceBar(QFrame):
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.label, self.label.text()))
 
     def _view_changed(self, name: str) -> None:
-        if name in ("units", "theme"):
+        if name in ("units", "theme", "pair"):
             self.show_results(self._workbench.results)
             self._fit()

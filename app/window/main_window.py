@@ -90,6 +90,7 @@ class MainWindow(QMainWindow):
         self._show_undo()
         self._show_file()
         self._quiet_buttons()
+        self.page.plan.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def sizeHint(self) -> QSize:
         """Most of a common screen."""

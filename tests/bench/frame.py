@@ -1,0 +1,213 @@
+"""``frame``: from a slider's change to the painted window, 1600 x 1000, all strips and Pair on.
+
+Ours is the real window.  The peer shows the same content in matplotlib's Qt canvas (plans with work, cutter,
+coloured chip, ring and callouts; strips with bands, curves and line; sentence, values), its artists made once
+and given new data: once all redrawn, once blitted over a cached still picture.  The three take turns.
+"""
+
+from __future__ import annotations
+
+import gc
+import math
+import os
+import time
+from typing import Any
+
+import numpy as np
+
+from tests.bench.timing import Timed
+
+WIDTH, HEIGHT = 1600, 1000
+
+
+class Ours:
+    """The main window, driven through its workbench as a slider drives it."""
+
+    def __init__(self, setup: Any) -> None:
+        from app.fonts import load_fonts
+        from app.view_state import ViewState
+        from app.window.main_window import MainWindow
+        from app.workbench import Workbench
+        from core.strip_curves import STRIPS
+
+        load_fonts()
+        self.bench, self.view = Workbench(setup), ViewState()
+        self.view.set("strips", tuple(STRIPS))
+        self.view.set("pair", True)
+        self.window = MainWindow(self.bench, self.view)
+        self.window.resize(WIDTH, HEIGHT)
+        self.window.show()
+        self.gesture = object()
+
+    def change(self, setup: Any) -> None:
+        """One change, until the window has painted it."""
+        from PySide6.QtWidgets import QApplication
+
+        self.bench.propose(setup, "radial width", self.gesture)
+        # The derivation is due in the event loop, the painting after it.
+        QApplication.processEvents()
+        QApplication.processEvents()
+
+
+class Peer:
+    """The same content in matplotlib, artists reused."""
+
+    def __init__(self, setup: Any, blit: bool) -> None:
+        from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
+        from matplotlib.collections import PolyCollection
+        from matplotlib.figure import Figure
+
+        from core.cutter_outline import cutter_outline
+        from core.strip_curves import STRIPS
+
+        self.blit = blit
+        self.figure = Figure((WIDTH / 100, HEIGHT / 100), dpi=100)
+        self.canvas = FigureCanvasQTAgg(self.figure)
+        self.canvas.resize(WIDTH, HEIGHT)
+        self.canvas.show()
+        self.moving: list[Any] = []
+        self.plans: list[dict[str, Any]] = []
+        self.strips: list[dict[str, Any]] = []
+        n = len(STRIPS)
+        for i in range(2):
+            axes = self.figure.add_axes((0.02 + 0.29 * i, 0.30, 0.28, 0.64))
+            axes.set_xlim(-1.65, 1.65)
+            axes.set_ylim(-1.4, 1.9)
+            axes.set_aspect("equal")
+            axes.axis("off")
+            outline = cutter_outline(setup.cutter.teeth)
+            plan = {
+                "work": axes.fill([0], [0], facecolor="#ebe8e0", edgecolor="#b3b6b2", hatch="//", animated=blit)[0],
+                "cutter": axes.fill(outline[:, 0], outline[:, 1], fc="#d7dcde", ec="#3a444b", animated=blit)[0],
+                "chip": PolyCollection([], cmap="cividis", animated=blit),
+                "edge": axes.plot([], [], color="k", lw=2, animated=blit)[0],
+                "inner": axes.plot([], [], color="k", lw=1, ls="--", animated=blit)[0],
+                "radius": axes.plot([], [], color="#b04a17", marker="o", animated=blit)[0],
+            }
+            axes.add_collection(plan["chip"])
+            for name in ("enters", "leaves", "angle", "feed"):
+                plan[name] = axes.text(0, 0, "", fontsize=9, animated=blit)
+            turn = np.linspace(0, 2 * np.pi, 200)
+            axes.plot(np.cos(turn), np.sin(turn), ":", color="#5f6970", lw=1)
+            for hour in range(7):
+                a = math.radians(30 * hour)
+                axes.text(-1.15 * math.cos(a), 1.15 * math.sin(a), str((8 + hour) % 12 + 1), ha="center", va="center")
+            axes.annotate("", (-1.5, 0.5), (-1.5, -0.3), arrowprops={"arrowstyle": "->"})
+            self.plans.append(plan)
+            self.moving += plan.values()
+        for i, title in enumerate(STRIPS):
+            height = 0.64 / n
+            axes = self.figure.add_axes((0.66, 0.30 + height * (n - 1 - i) + 0.03, 0.32, height - 0.045))
+            axes.set_xlim(-10, 190)
+            axes.set_title(title, loc="left", fontsize=10)
+            axes.grid(True, color="#d9dcdc")
+            axes.set_xticks(range(0, 181, 30))
+            strip = {"axes": axes, "line": axes.plot([], [], color="#b04a17", animated=blit)[0]}
+            strip["curves"] = [
+                axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in ("-", "--") for _ in range(2)
+            ]
+            strip["bands"] = [axes.axvspan(0, 1, color="#f1efe8", animated=blit) for _ in range(2)]
+            strip["value"] = axes.text(0, 0, "", color="#b04a17", animated=blit)
+            self.strips.append(strip)
+            self.moving += [*strip["bands"], *strip["curves"], strip["line"], strip["value"]]
+        self.sentence = self.figure.text(0.02, 0.2, "", animated=blit, wrap=True)
+        self.field = self.figure.text(0.3, 0.1, "", animated=blit)
+        self.moving += [self.sentence, self.field]
+        for i, name in enumerate(("Direction", "Radial width of cut", "Feed per tooth", "Spindle speed")):
+            self.figure.text(0.02 + 0.24 * i, 0.13, name)
+        self.give(setup)
+        for strip in self.strips:
+            low = min(float(np.nanmin(c.get_ydata())) for c in strip["curves"] if len(c.get_ydata()))
+            high = max(float(np.nanmax(c.get_ydata())) for c in strip["curves"] if len(c.get_ydata()))
+            strip["axes"].set_ylim(min(low, 0.0) * 1.1, max(high, 1e-9) * 1.2)
+        self.canvas.draw()
+        self.still = self.canvas.copy_from_bbox(self.figure.bbox) if blit else None
+
+    def give(self, setup: Any) -> None:
+        """New data to every artist."""
+        from app.views.plan_scene import plan_shapes
+        from core.arc_results import arc_results
+        from core.sentence import sentence
+        from core.strip_curves import STRIPS
+
+        both = [arc_results(setup), arc_results(setup.opposite)]
+        for plan, results in zip(self.plans, both, strict=True):
+            shapes, e = plan_shapes(results), results.engagement
+            plan["work"].set_xy(np.clip(shapes.work[0], -1.65, 1.65))
+            c, s = -np.cos(shapes.band_phi), np.sin(shapes.band_phi)
+            depth = 1 - shapes.band_h * shapes.magnification
+            outer, inner = np.stack([c, s], -1), np.stack([c * depth, s * depth], -1)
+            quads = np.stack([outer[:-1], outer[1:], inner[1:], inner[:-1]], 1)
+            plan["chip"].set_verts(quads)
+            plan["chip"].set_array(shapes.band_share[:-1])
+            plan["edge"].set_data([shapes.edges[0]] * 2, [0.0, 1.9])
+            plan["inner"].set_data(inner[:, 0], inner[:, 1])
+            middle = (e.entry + e.exit) / 2
+            plan["radius"].set_data([0, -math.cos(middle)], [0, math.sin(middle)])
+            for name, phi in (("enters", e.entry), ("leaves", e.exit), ("angle", middle), ("feed", 0.3)):
+                plan[name].set_position((-1.3 * math.cos(phi), 1.3 * math.sin(phi)))
+                plan[name].set_text(f"{name} {math.degrees(phi):.1f}")
+        for strip, build in zip(self.strips, STRIPS.values(), strict=True):
+            for i, results in enumerate(both):
+                curves = build(results.setup)
+                for artist, curve in zip(strip["curves"][2 * i : 2 * i + 2], curves.curves, strict=False):
+                    artist.set_data(curve.phi_deg, curve.values)
+                e = results.engagement
+                strip["bands"][i].set_x(math.degrees(e.entry))
+                strip["bands"][i].set_width(math.degrees(e.arc))
+            strip["line"].set_data([130, 130], strip["axes"].get_ylim())
+            strip["value"].set_position((132, 0.0))
+            strip["value"].set_text(f"{setup.cut.radial_engagement_mm:.4f}")
+        self.sentence.set_text(sentence(both[0].setup) + "  " + sentence(both[1].setup))
+        self.field.set_text(f"{setup.cut.radial_engagement_mm:.3f} mm")
+
+    def change(self, setup: Any) -> None:
+        """One change, until the canvas has painted it."""
+        from PySide6.QtWidgets import QApplication
+
+        self.give(setup)
+        if self.blit:
+            self.canvas.restore_region(self.still)
+            for artist in self.moving:
+                if artist.axes is not None:
+                    artist.axes.draw_artist(artist)
+                else:
+                    self.figure.draw_artist(artist)
+            self.canvas.blit(self.figure.bbox)
+        else:
+            self.canvas.draw_idle()
+        QApplication.processEvents()
+        QApplication.processEvents()
+
+
+def measure(frames: int = 240) -> list[Timed]:
+    """Times of ours, of matplotlib redrawn (every fourth turn: it is slow) and of matplotlib blitted, in turn."""
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from PySide6.QtWidgets import QApplication
+
+    from core.materials import resolved
+    from core.setup_examples import EXAMPLES
+
+    application = QApplication.instance() or QApplication(["bench"])
+    application.setStyle("Fusion")  # type: ignore[attr-defined]
+    setup = resolved(EXAMPLES[0].setup())
+    three = {"ours": Ours(setup), "redrawn": Peer(setup, False), "blitted": Peer(setup, True)}
+    times: dict[str, list[float]] = {name: [] for name in three}
+    gc.collect()
+    gc.freeze()
+    for i in range(-6, frames):
+        # Every frame of each has a width of its own, so that no cache of results helps anybody.
+        for k, (name, one) in enumerate(three.items()):
+            if name == "redrawn" and i % 3:
+                continue
+            width = 2.0 + 3.0 * (0.5 + 0.5 * math.sin(0.05 * i)) + 1e-6 * (3 * i + k)
+            there = setup.with_keys({"cut.radial_engagement_mm": width})
+            start = time.perf_counter()
+            one.change(there)
+            if i >= 0:
+                times[name].append((time.perf_counter() - start) * 1e3)
+    gc.unfreeze()
+    three["ours"].window.close()  # type: ignore[union-attr]
+    for name in ("redrawn", "blitted"):
+        three[name].canvas.close()  # type: ignore[union-attr]
+    return [Timed("frame", name, times["ours"], times[name]) for name in ("redrawn", "blitted")]
