@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -11,7 +12,7 @@ from numpy.typing import ArrayLike
 from .angles import Array
 from .engagement import Engagement
 from .setup import Setup
-from .tooth_path import feed_per_radian, path_shortfall, tooth_radius
+from .tooth_path import feed_per_radian, path_shortfall, thickest_angle, tooth_radius
 
 ChipModel = Literal["arc", "trochoid"]
 
@@ -144,8 +145,8 @@ def chip_summary(setup: Setup, arc: Engagement, model: ChipModel, tooth: int | N
     def h(phi: ArrayLike) -> Array:
         return thickness(phi, setup, model, tooth or 0, runout=runout)
 
-    ends = h(np.array([arc.entry, arc.exit]))
     if model == "arc" and not runout:
+        ends = h(np.array([arc.entry, arc.exit]))
         at_max = float(np.clip(np.pi / 2, arc.entry, arc.exit))
         kappa = np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))
         # Product form of cos(entry) - cos(exit): no digits lost in a thin cut.
@@ -153,10 +154,20 @@ def chip_summary(setup: Setup, arc: Engagement, model: ChipModel, tooth: int | N
         mean = setup.cut.feed_per_tooth_mm * kappa * width / arc.arc
         return ChipSummary(float(ends[0]), float(ends[1]), float(h(at_max)), float(mean), at_max)
     phi, weights = arc_nodes(arc.entry, arc.exit, 64 if runout else 8)
-    values = h(phi)
-    at_max, h_max = _peak(
-        h, np.concatenate([[arc.entry], phi, [arc.exit]]), np.concatenate([ends[:1], values, ends[1:]])
-    )
+    if not runout:
+        cut, teeth = setup.cut, setup.cutter.teeth
+        c = float(feed_per_radian(cut.feed_per_tooth_mm, teeth))
+        top = thickest_angle(setup.cutter.diameter_mm / 2.0, cut.feed_per_tooth_mm, c)
+        if not math.isnan(top):
+            # One stationary point: the peak is there, or at the end of the arc that is nearer to it.
+            at_max = min(max(top, arc.entry), arc.exit)
+            found = h(np.concatenate([[arc.entry, arc.exit, at_max], phi]))
+            h_max = float(found[:3].max())
+            at_max = (arc.entry, arc.exit, at_max)[int(np.argmax(found[:3]))] if found[2] < h_max else at_max
+            return ChipSummary(float(found[0]), float(found[1]), h_max, float(found[3:] @ weights / arc.arc), at_max)
+    ends, values = h(np.array([arc.entry, arc.exit])), h(phi)
+    angles = np.concatenate([[arc.entry], phi, [arc.exit]])
+    at_max, h_max = _peak(h, angles, np.concatenate([ends[:1], values, ends[1:]]))
     return ChipSummary(float(ends[0]), float(ends[1]), h_max, float(values @ weights / arc.arc), at_max)
 
 

@@ -12,6 +12,8 @@ same curve (from memory).
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -94,6 +96,29 @@ def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_
     for i in range(0, phi.size, _BLOCK):
         out.reshape(-1)[i : i + _BLOCK] = _shortfall(*(a[i : i + _BLOCK] for a in flat))
     return out
+
+
+def thickest_angle(radius: float, feed_per_tooth: float, feed_per_radian: float) -> float:
+    """Angle (rad) at which the true-path thickness of equal teeth is greatest; nan where it grows all the way.
+
+    The derivative of the thickness vanishes where the earlier tooth stood at ``psi`` with
+    ``cos(psi) = -c / R``: there its path has its front-most point.  Own derivation.
+    """
+    r, s, c = radius, feed_per_tooth, feed_per_radian
+    if c >= r:
+        return math.nan
+    psi = math.acos(-c / r)
+    d = 0.0
+    for _ in range(50):
+        short = r * math.sin(d) - (s - c * d) * math.cos(psi - d)
+        steep = r * math.cos(d) + c * math.cos(psi - d) - (s - c * d) * math.sin(psi - d)
+        if steep == 0.0:
+            return math.nan
+        step = short / steep
+        d -= step
+        if abs(step) < 1e-14:
+            return psi - d
+    return math.nan
 
 
 def overrun(radius: ArrayLike, feed_per_tooth: ArrayLike, feed_per_radian: ArrayLike, side: int) -> Array:

@@ -9,10 +9,10 @@ from PySide6.QtGui import QBrush, QColor, QPaintEngine, QPainter, QPainterPath, 
 
 
 @lru_cache(maxsize=32)
-def _tile(color: str, spacing: int, width: float, ratio: float, steep: bool) -> QPixmap:
+def _tile(color: str, ground: str, spacing: int, width: float, ratio: float, steep: bool) -> QPixmap:
     tile = QPixmap(round(spacing * ratio), round(spacing * ratio))
     tile.setDevicePixelRatio(ratio)
-    tile.fill(Qt.GlobalColor.transparent)
+    tile.fill(QColor(ground) if ground else Qt.GlobalColor.transparent)
     painter = QPainter(tile)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(QPen(QColor(color), width))
@@ -27,13 +27,22 @@ def _tile(color: str, spacing: int, width: float, ratio: float, steep: bool) -> 
 
 
 def paint_hatch(
-    painter: QPainter, shape: QPainterPath, color: str, spacing: int = 9, width: float = 1.0, *, steep: bool = False
+    painter: QPainter,
+    shape: QPainterPath,
+    color: str,
+    spacing: int = 9,
+    width: float = 1.0,
+    *,
+    ground: str = "",
+    steep: bool = False,
 ) -> None:
-    """Hatch a shape: a tile on the screen (fast), true lines where the picture is for print or a file."""
+    """Hatch a shape, over ``ground`` if given: a tile on the screen (fast), true lines in a file or print."""
     if painter.paintEngine().type() == QPaintEngine.Type.Raster:
-        brush = QBrush(_tile(color, spacing, width, painter.device().devicePixelRatioF(), steep))
+        brush = QBrush(_tile(color, ground, spacing, width, painter.device().devicePixelRatioF(), steep))
         painter.fillPath(shape, brush)
         return
+    if ground:
+        painter.fillPath(shape, QColor(ground))
     painter.save()
     painter.setPen(QPen(QColor(color), width))
     box: QRectF = shape.boundingRect()

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF
+import numpy as np
+from PySide6.QtCore import QRectF, QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
+
+from core.angles import Array
+
+GAP = 2.0
+"""Pixels kept free about a label."""
 
 
 class LabelLayout:
@@ -16,7 +21,13 @@ class LabelLayout:
         self.bounds = bounds
         self.taken: list[QRectF] = []
 
-    def free(self, rect: QRectF, gap: float = 2.0) -> bool:
+    def copy(self) -> LabelLayout:
+        """The same places taken, to go on from."""
+        other = LabelLayout(self.bounds)
+        other.taken = list(self.taken)
+        return other
+
+    def free(self, rect: QRectF, gap: float = GAP) -> bool:
         """Whether a rectangle lies inside and meets no other."""
         grown = rect.adjusted(-gap, -gap, gap, gap)
         return self.bounds.contains(rect) and not any(grown.intersects(t) for t in self.taken)
@@ -26,15 +37,23 @@ class LabelLayout:
         self.taken.append(rect)
         return rect
 
-    def place(self, size: QSizeF, centres: Iterable[QPointF]) -> QRectF | None:
-        """Put a label of that size at the first free candidate, moved inside; None if none is free."""
-        for centre in centres:
-            rect = QRectF(centre.x() - size.width() / 2, centre.y() - size.height() / 2, size.width(), size.height())
-            rect.moveLeft(min(max(rect.left(), self.bounds.left()), self.bounds.right() - rect.width()))
-            rect.moveTop(min(max(rect.top(), self.bounds.top()), self.bounds.bottom() - rect.height()))
-            if self.free(rect):
-                return self.take(rect)
-        return None
+    def place(self, size: QSizeF, centres: Array) -> QRectF | None:
+        """Put a label of that size at the first free candidate (n, 2), moved inside; None if none is free."""
+        w, h, b = size.width(), size.height(), self.bounds
+        left = np.clip(centres[:, 0] - w / 2, b.left(), max(b.right() - w, b.left()))
+        top = np.clip(centres[:, 1] - h / 2, b.top(), max(b.bottom() - h, b.top()))
+        free = np.full(len(centres), w <= b.width() and h <= b.height())
+        for t in self.taken:
+            free &= (
+                (left > t.right() + GAP)
+                | (left + w < t.left() - GAP)
+                | (top > t.bottom() + GAP)
+                | (top + h < t.top() - GAP)
+            )
+        if not free.any():
+            return None
+        i = int(np.argmax(free))
+        return self.take(QRectF(float(left[i]), float(top[i]), w, h))
 
 
 def text_size(font: QFont, text: str) -> QSizeF:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
@@ -59,8 +58,7 @@ def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         area = QPainterPath()
         area.addPolygon(polygon(points))
         area.closeSubpath()
-        painter.fillPath(area, look.color("work"))
-        paint_hatch(painter, area, look.work_hatch)
+        paint_hatch(painter, area, look.work_hatch, ground=look.work)
     painter.setPen(look.pen("ink", "thick"))
     for wall in scene.shapes.walls:
         ends = frame.points(wall)
@@ -145,15 +143,23 @@ def paint_callouts(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
         painter.drawEllipse(anchor, 3.5, 3.5)
 
 
-def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Iterator[QPointF]:
-    """Candidate centres of a card about the end of the arc at ``phi``, outside the ring first."""
-    for radius in (1.30, 1.42, 1.56, 1.72):
-        for turn in (0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62):
-            x, y = scene.place(phi + turn, radius)
-            at = frame.point((x, y))
-            # The card is pushed out by its own half size, so that its near corner is at the spot.
-            away = math.hypot(x, y) or 1.0
-            yield QPointF(at.x() + x / away * size.width() / 2, at.y() - y / away * size.height() / 2)
+_RADII = np.repeat([1.30, 1.42, 1.56, 1.72], 11)
+_TURNS = np.tile([0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62], 4)
+
+
+def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Array:
+    """Candidate centres (n, 2) of a card about the end of the arc at ``phi``, near the ring first.
+
+    A card is pushed out by its own half size, so that its near corner is at the spot.
+    """
+    x, y = -np.cos(phi + _TURNS) * scene.side, np.sin(phi + _TURNS)
+    return np.stack(
+        [
+            frame.centre.x() + frame.radius * _RADII * x + x * size.width() / 2,
+            frame.centre.y() - frame.radius * _RADII * y - y * size.height() / 2,
+        ],
+        -1,
+    )
 
 
 def paint_feed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
@@ -178,13 +184,16 @@ def paint_feed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     a, b = text_size(bold, "feed"), text_size(small, value)
     size = QSizeF(max(a.width(), b.width()) + 2.0, a.height() + b.height())
     outward = -1.0 if tip.x() < frame.centre.x() else 1.0
-    spots = [
-        QPointF(tip.x(), tail.y() + 12.0 + size.height() / 2),
-        QPointF(tip.x() + outward * size.width() * 0.3, tail.y() + 14.0 + size.height() / 2),
-        QPointF(tip.x(), tip.y() - 8.0 - size.height() / 2),
-        *(QPointF(tip.x() + outward * (16.0 + size.width() / 2), tail.y() - dy) for dy in (0.0, 20.0, 40.0, 60.0)),
-        *(QPointF(tip.x() - outward * (16.0 + size.width() / 2), tail.y() - dy) for dy in (0.0, -20.0, 20.0)),
-    ]
+    w, h, x = size.width(), size.height(), tip.x()
+    spots = np.array(
+        [
+            (x, tail.y() + 12.0 + h / 2),
+            (x + outward * w * 0.3, tail.y() + 14.0 + h / 2),
+            (x, tip.y() - 8.0 - h / 2),
+            *((x + outward * (16.0 + w / 2), tail.y() - dy) for dy in (0.0, 20.0, 40.0, 60.0)),
+            *((x - outward * (16.0 + w / 2), tail.y() - dy) for dy in (0.0, -20.0, 20.0)),
+        ]
+    )
     rect = layout.place(size, spots)
     if rect is None:
         return

@@ -67,11 +67,10 @@ def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFram
 
 
 def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
-    """Bands, grid, ticks and words of every strip, and the angle axis: clock above, degrees below."""
+    """Grid, ticks and words of every strip, and the angle axis: clock above, degrees below."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     small = look.font("small")
     for strip, frame in zip(scene.own.strips, frames, strict=True):
-        _paint_bands(painter, scene, strip, frame, look)
         plot = frame.plot
         painter.setPen(look.pen("rule", "hair"))
         for phi in range(0, 181, 30):
@@ -94,6 +93,12 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         _paint_limits(painter, scene, strip, frame, look)
     if frames:
         _paint_angle_axis(painter, rect, scene, frames, look)
+
+
+def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """The ranges of angle that the strips mark: in the cut, rubbing, in the skin; below everything else."""
+    for strip, frame in zip(scene.own.strips, frames, strict=True):
+        _paint_bands(painter, scene, strip, frame, look)
 
 
 def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
@@ -313,6 +318,7 @@ def paint_strips(painter: QPainter, rect: QRectF, scene: StripsScene, look: Look
     """All strips on a rectangle of any painter: screen, PNG, SVG, PDF."""
     frames = strip_frames(rect, scene, look)
     painter.save()
+    paint_bands(painter, scene, frames, look)
     paint_axes(painter, rect, scene, frames, look)
     paint_curves(painter, scene, frames, look)
     paint_line(painter, scene, frames, look)

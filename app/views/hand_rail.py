@@ -19,10 +19,11 @@ from PySide6.QtWidgets import (
 from app.view_state import ViewState
 from app.views.hand_rail_control import ControlSpec, HandRailControl
 from app.workbench import Workbench
-from core.arc_results import arc_results
+from core.engagement import engagement
 from core.glossary import explained
 from core.kept_legal import turned, with_diameter
 from core.quantities import figure, number
+from core.rates import rates
 from core.setup import Setup
 
 DIRECTIONS = (("climb", "Climb"), ("conventional", "Conventional"), ("straddling", "Straddling"))
@@ -30,16 +31,16 @@ DIRECTIONS = (("climb", "Climb"), ("conventional", "Conventional"), ("straddling
 
 def _width_note(setup: Setup, units: str) -> str:
     share = 100.0 * setup.cut.radial_engagement_mm / setup.cutter.diameter_mm
-    arc = math.degrees(arc_results(setup).engagement.arc)
+    arc = math.degrees(engagement(setup).arc)
     return f"{number(share, 0 if share >= 10 else 1)} % of the diameter, arc {number(arc, 1)}°"
 
 
 def _feed_note(setup: Setup, units: str) -> str:
-    return f"table feed {figure(arc_results(setup).rates.table_feed_mm_min, 'table_feed', units)}"  # type: ignore[arg-type]
+    return f"table feed {figure(rates(setup).table_feed_mm_min, 'table_feed', units)}"  # type: ignore[arg-type]
 
 
 def _speed_note(setup: Setup, units: str) -> str:
-    return f"cutting speed {figure(arc_results(setup).rates.cutting_speed_m_min, 'cutting_speed', units)}"  # type: ignore[arg-type]
+    return f"cutting speed {figure(rates(setup).cutting_speed_m_min, 'cutting_speed', units)}"  # type: ignore[arg-type]
 
 
 def _one_sided(setup: Setup) -> bool:

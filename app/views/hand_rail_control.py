@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QWheelEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSlider, QWidget
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QShowEvent, QWheelEvent
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSizePolicy, QSlider, QWidget
 
 from app.look import look
 from app.view_state import ViewState
@@ -92,6 +92,9 @@ class HandRailControl(QWidget):
         self.spec, self._workbench, self._view = spec, workbench, view
         self._gesture: object | None = None
         self._showing = False
+        self._shown: object = None
+        self._sized: object = None
+        self._late = False
         self.label = QLabel(spec.word)
         self.label.setObjectName("name")
         self.symbol = QLabel(QUANTITIES[spec.quantity].symbol)
@@ -101,7 +104,8 @@ class HandRailControl(QWidget):
         self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.note = QLabel()
         self.note.setObjectName("note")
-        self.note.setWordWrap(True)
+        # Its text comes and goes at every change: it must never ask for a new layout of the page.
+        self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.note.setMinimumHeight(18)
         self.label.setBuddy(self.field)
         hint = explained(spec.quantity)
@@ -138,19 +142,35 @@ class HandRailControl(QWidget):
         return None if found is None else float(found) * self.spec.factor
 
     def show_setup(self, setup: Setup) -> None:
-        """Follow the setup; what a person is typing is not touched."""
+        """Follow the setup; what a person is typing is not touched.  In a closed group it waits to be seen."""
+        if not self.isVisible() and self._shown is not None:
+            self._late = True
+            return
         value = self.value(setup)
         q, units = QUANTITIES[self.spec.quantity], self._view.units
+        problem = self.field.property("problem") == "true"
+        note = self.spec.note(setup, units) if self.spec.note and not problem else ""
+        shown = (value, self.spec.low(setup), self.spec.high(setup), units, self._view.theme, note)
+        if shown == self._shown and not problem and not self.field.isModified():
+            return
+        self._shown = shown
         self._showing = True
         if not self.slider.isSliderDown():
             self.slider.setValue(self._position(setup, value))
         if not (self.field.hasFocus() and self.field.isModified()):
             self._show_field(value)
-        if self.field.property("problem") != "true":
-            note = self.spec.note(setup, units) if self.spec.note else ""
+        if not problem:
             self._say(note, problem=False)
         self.field.setAccessibleDescription(f"{q.unit_in(units)}; {explained(self.spec.quantity)}")  # type: ignore[arg-type]
         self._showing = False
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Seen now: what was left waiting is shown."""
+        super().showEvent(event)
+        if self._late:
+            self._late = False
+            self._shown = None
+            self.show_setup(self._workbench.setup)
 
     def _show_field(self, value: float | None) -> None:
         q, units = QUANTITIES[self.spec.quantity], self._view.units
@@ -164,6 +184,9 @@ class HandRailControl(QWidget):
         if self.field.text() != text:
             self.field.setText(text)
         self.field.setModified(False)
+        if self._sized == (units, self._view.theme):
+            return
+        self._sized = (units, self._view.theme)
         # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
         metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
         widest = f"{'0' * (3 + q.decimals_in(units))}. {unit}"  # type: ignore[arg-type]
@@ -180,7 +203,8 @@ class HandRailControl(QWidget):
         return wanted
 
     def _say(self, text: str, *, problem: bool) -> None:
-        self.note.setText(text)
+        if self.note.text() != text:
+            self.note.setText(text)
         name = "problem" if problem else "note"
         if self.note.objectName() != name:
             self.note.setObjectName(name)
@@ -226,6 +250,7 @@ class HandRailControl(QWidget):
 
     def _end(self) -> None:
         self._gesture = None
+        self._shown = None
         self.show_setup(self._workbench.setup)
 
     def _slid(self, position: int) -> None:
@@ -275,6 +300,7 @@ class HandRailControl(QWidget):
 
     def _put_back(self) -> None:
         self.field.setModified(False)
+        self._shown = None
         self._say("", problem=False)
         self.show_setup(self._workbench.setup)
 

@@ -36,6 +36,8 @@ class Elided(QLabel):
 
     def show_text(self, text: str) -> None:
         """The whole text; also what a hint and a screen reader get."""
+        if text == self._whole:
+            return
         self._whole = text
         self.setToolTip(text)
         self.setAccessibleName(text)

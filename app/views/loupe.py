@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath
+from PySide6.QtGui import QBrush, QImage, QPaintEngine, QPainter, QPainterPath, QPixmap, QTransform
 
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
@@ -18,7 +18,8 @@ from app.views.plan_scene import PlanScene, scale_top
 from core.quantities import QUANTITIES, figure, number
 from core.wall_marks import wall_profile
 
-LEFT_CENTRE = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+FILE_RATIO = 4.0
+"""Pixels of the round picture for each logical pixel in a file."""
 
 
 def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
@@ -40,28 +41,61 @@ def paint_loupe(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     """Seen with the tooth moving to the right: work below, chip ahead of the face."""
     centre, radius = loupe_place(scene, frame)
     scale = loupe_scale(scene, radius)
-    setup = scene.results.setup
     h = scene.thickness_here()
+    if painter.paintEngine().type() == QPaintEngine.Type.Raster:
+        # A round clip is slow on the screen; a round brush of the picture is not.
+        ratio = painter.device().devicePixelRatioF()
+        side = 2.0 * radius
+        picture = QPixmap(math.ceil(side * ratio), math.ceil(side * ratio))
+        picture.setDevicePixelRatio(ratio)
+        picture.fill(look.color("panel"))
+        inner = QPainter(picture)
+        inner.setRenderHint(QPainter.RenderHint.Antialiasing)
+        _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
+        inner.end()
+        brush = QBrush(picture)
+        brush.setTransform(QTransform.fromTranslate(centre.x() - radius, centre.y() - radius))
+        painter.setBrush(brush)
+    else:
+        _paint_clipped(painter, scene, centre, radius, scale, h, look)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(look.pen("ink", "line"))
+    painter.drawEllipse(centre, radius, radius)
+    _paint_words(painter, scene, centre, radius, scale, h, look)
+
+
+def _paint_clipped(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, h: float, look: Look
+) -> None:
+    """The inside on a painter of files, whose pictures are not clipped: as a picture of its own in the round."""
+    side = math.ceil(2.0 * radius * FILE_RATIO)
+    image = QImage(side, side, QImage.Format.Format_ARGB32_Premultiplied)
+    image.fill(Qt.GlobalColor.transparent)
+    inner = QPainter(image)
+    inner.setRenderHint(QPainter.RenderHint.Antialiasing)
+    inner.scale(FILE_RATIO, FILE_RATIO)
+    round_frame = QPainterPath()
+    round_frame.addEllipse(QPointF(radius, radius), radius, radius)
+    inner.setClipPath(round_frame)
+    inner.fillPath(round_frame, look.color("panel"))
+    _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
+    inner.end()
+    painter.drawImage(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius), image)
+
+
+def _paint_inside(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, h: float, look: Look
+) -> None:
+    setup = scene.results.setup
     edge = setup.cutter.edge_radius_mm
     tip = QPointF(centre.x() - 0.18 * radius, centre.y() + 0.42 * radius)
-    round_frame = QPainterPath()
-    round_frame.addEllipse(centre, radius, radius)
-    painter.fillPath(round_frame, look.color("panel"))
-    painter.save()
-    painter.setClipPath(round_frame)
     box = QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius)
-    in_cut = not math.isnan(h)
-    _paint_ground(painter, scene, box, tip, scale, h if in_cut else 0.0, look)
+    _paint_ground(painter, scene, box, tip, scale, 0.0 if math.isnan(h) else h, look)
     _paint_tip(painter, tip, scale, edge or 0.0, setup.cutter.radial_rake_deg, radius, look)
     if edge:
         least = setup.work.chip.min_chip_ratio * edge * scale
         painter.setPen(look.pen("accent", "hair", dashed=True))
         painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(box.right(), tip.y() - least))
-    painter.restore()
-    painter.setPen(look.pen("ink", "line"))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawEllipse(centre, radius, radius)
-    _paint_words(painter, scene, frame, centre, radius, scale, h, look)
 
 
 def _paint_ground(
@@ -80,8 +114,7 @@ def _paint_ground(
     )
     area = QPainterPath()
     area.addPolygon(polygon(ground))
-    painter.fillPath(area, look.color("work"))
-    paint_hatch(painter, area, look.work_hatch)
+    paint_hatch(painter, area, look.work_hatch, ground=look.work)
     if h > 0.0:
         share = h / scale_top(scene.results)
         painter.setPen(Qt.PenStyle.NoPen)
@@ -116,7 +149,6 @@ def _paint_tip(
 def _paint_words(
     painter: QPainter,
     scene: PlanScene,
-    frame: PlanFrame,
     centre: QPointF,
     radius: float,
     scale: float,

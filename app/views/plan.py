@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
@@ -37,27 +37,31 @@ KEYBOARD_REASONS = (
 DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
 
 
-def paint_still(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """Everything that does not move with the tooth, below the cutter."""
+def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> LabelLayout:
+    """Words and arrows that a change of width leaves where they are; returns the places they take."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    layers.paint_work(painter, scene, frame, look)
-    layers.paint_grips(painter, scene, frame, look)
     layers.paint_legend(painter, scene, frame, look)
     layers.paint_title(painter, scene, frame, look)
     layout = LabelLayout(frame.inner)
     centre, radius = loupe_place(scene, frame)
     layout.take(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius))
+    layers.paint_ring(painter, scene, frame, look, layout)
+    layers.paint_feed(painter, scene, frame, look, layout)
+    # The cutter itself is kept free of cards: three boxes that fill its circle.
+    for w, h in ((0.99, 0.30), (0.86, 0.62), (0.55, 0.88)):
+        r = frame.radius
+        layout.take(QRectF(frame.centre.x() - w * r, frame.centre.y() - h * r, 2 * w * r, 2 * h * r))
+    return layout
+
+
+def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, fixed: LabelLayout) -> None:
+    """Grips of the uncut edges, and the callouts where the tooth enters and leaves."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_grips(painter, scene, frame, look)
+    layout = fixed.copy()
     for x in scene.shapes.edges:
         grip = layers.edge_grip(x, frame)
         layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
-    layers.paint_ring(painter, scene, frame, look, layout)
-    layers.paint_feed(painter, scene, frame, look, layout)
-    # The circle itself is kept free of cards.
-    side = 1.42 * frame.radius
-    for k in (0.0, 0.25, 0.5, 0.75):
-        w = side * math.cos(k * math.pi / 2.6)
-        h = 2.0 * frame.radius * math.sin(max(k * math.pi / 2.6, 0.12))
-        layout.take(QRectF(frame.centre.x() - w * 0.70, frame.centre.y() - h / 2, w * 1.40, h))
     layers.paint_callouts(painter, scene, frame, look, layout)
 
 
@@ -77,9 +81,20 @@ def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *,
         scene = replace(scene, title=title)
     frame = PlanFrame.of(rect, look, bool(scene.title))
     painter.save()
-    paint_still(painter, scene, frame, look)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_work(painter, scene, frame, look)
+    paint_ends(painter, scene, frame, look, paint_fixed(painter, scene, frame, look))
     paint_moving(painter, scene, frame, look)
     painter.restore()
+
+
+@dataclass(frozen=True, slots=True)
+class FixedLayer:
+    """A plan's fixed words as a picture, with the places they take; ``key`` is all that they depend on."""
+
+    key: tuple[object, ...]
+    picture: QPixmap
+    layout: LabelLayout
 
 
 class PlanView(QWidget):
@@ -91,12 +106,15 @@ class PlanView(QWidget):
         self._look: Look = look(view.theme)
         self._scenes: list[PlanScene] = []
         self._still: QPixmap | None = None
+        self._changed = True
+        self._fixed: dict[str, FixedLayer] = {}
         self._hover: Handle | None = None
         self._held: Handle | None = None
         self._gesture: object | None = None
         self._held_angle = 0.0
         self._pointer = QPointF()
         self._tabbed = False
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
         self.setMinimumSize(360, 300)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -126,7 +144,7 @@ class PlanView(QWidget):
             self._scenes = [replace(s, title=self._title(s)) for s in pair]
         else:
             self._scenes = [replace(mine, title=self._title(mine))]
-        self._still = None
+        self._still, self._changed = None, True
         self._describe()
         self.update()
 
@@ -173,24 +191,64 @@ class PlanView(QWidget):
             for i, scene in enumerate(self._scenes)
         ]
 
-    def _still_layer(self) -> QPixmap:
-        if self._still is None:
+    def _fixed_layer(self, scene: PlanScene, frame: PlanFrame) -> FixedLayer:
+        """The fixed words of one plan, painted again only when something of them changes."""
+        cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
+        key = (
+            *frame.rect.getRect(),  # type: ignore[misc]
+            self.devicePixelRatioF(),
+            self._look.name,
+            scene.units,
+            scene.title,
+            cutter.hand,
+            cut.direction,
+            cut.feed_per_tooth_mm,
+            cutter.diameter_mm,
+            cutter.cutting_edge_angle_deg,
+        )
+        layer = self._fixed.get(scene.title)
+        if layer is None or layer.key != key:
             ratio = self.devicePixelRatioF()
-            still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
-            still.setDevicePixelRatio(ratio)
-            still.fill(self._look.color("panel"))
-            painter = QPainter(still)
-            for scene, frame in self.frames():
-                painter.setClipRect(frame.rect)
-                paint_still(painter, scene, frame, self._look)
+            picture = QPixmap(math.ceil(frame.rect.width() * ratio), math.ceil(frame.rect.height() * ratio))
+            picture.setDevicePixelRatio(ratio)
+            picture.fill(Qt.GlobalColor.transparent)
+            painter = QPainter(picture)
+            painter.translate(-frame.rect.left(), -frame.rect.top())
+            layout = paint_fixed(painter, scene, frame, self._look)
             painter.end()
-            self._still = still
-        return self._still
+            layer = self._fixed[scene.title] = FixedLayer(key, picture, layout)
+        return layer
+
+    def _paint_still(self, painter: QPainter) -> None:
+        painter.fillRect(self.rect(), self._look.color("panel"))
+        for scene, frame in self.frames():
+            painter.setClipRect(frame.rect)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            layers.paint_work(painter, scene, frame, self._look)
+            fixed = self._fixed_layer(scene, frame)
+            painter.drawPixmap(frame.rect.topLeft(), fixed.picture)
+            paint_ends(painter, scene, frame, self._look, fixed.layout)
+        painter.setClipping(False)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Still layer, then what moves, then the hand's own marks."""
+        """What stands still, then what moves, then the hand's own marks.
+
+        After a change the still part is painted straight on the screen; once the tooth moves over it, it is
+        kept as a picture.
+        """
         painter = QPainter(self)
-        painter.drawPixmap(0, 0, self._still_layer())
+        if self._still is None and self._changed:
+            self._changed = False
+            self._paint_still(painter)
+        else:
+            if self._still is None:
+                ratio = self.devicePixelRatioF()
+                self._still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
+                self._still.setDevicePixelRatio(ratio)
+                inner = QPainter(self._still)
+                self._paint_still(inner)
+                inner.end()
+            painter.drawPixmap(0, 0, self._still)
         for scene, frame in self.frames():
             painter.setClipRect(frame.rect)
             paint_moving(painter, scene, frame, self._look)

@@ -43,18 +43,14 @@ class PlanScene:
 
     results: ArcResults
     angle_deg: float
+    shapes: PlanShapes
     units: Units = "metric"
     title: str = ""
 
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
         """The scene of these results with the active tooth at ``angle_deg``."""
-        return cls(results, angle_deg, units, title)
-
-    @property
-    def shapes(self) -> PlanShapes:
-        """The shapes that do not move, made once per setup."""
-        return plan_shapes(self.results)
+        return cls(results, angle_deg, plan_shapes(results), units, title)
 
     @property
     def side(self) -> float:
@@ -124,7 +120,8 @@ def magnification(results: ArcResults) -> int:
 
 
 @lru_cache(maxsize=32)
-def _shapes(results: ArcResults) -> PlanShapes:
+def plan_shapes(results: ArcResults) -> PlanShapes:
+    """Shapes of these results that do not move with the tooth."""
     setup, e = results.setup, results.engagement
     side = -1.0 if setup.cutter.hand == "left" else 1.0
     flip = np.array([side, 1.0])
@@ -155,8 +152,3 @@ def _shapes(results: ArcResults) -> PlanShapes:
         walls=tuple(frozen(w * flip) for w in walls),
         edges=tuple(x * side for x in edges),
     )
-
-
-def plan_shapes(results: ArcResults) -> PlanShapes:
-    """Shapes of these results that do not move with the tooth."""
-    return _shapes(results)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
@@ -66,10 +68,10 @@ class SentenceBar(QFrame):
 
     def _fit(self) -> None:
         """Two lines high, or more where the window is so narrow or the type so large that it must be."""
-        lines = max(
-            2, -(-self.label.heightForWidth(max(self.label.width(), 200)) // self.label.fontMetrics().lineSpacing())
-        )
-        height = lines * self.label.fontMetrics().lineSpacing() + 16
+        metrics = self.label.fontMetrics()
+        # Wrapping at words leaves a line about a twelfth short.
+        lines = max(2, math.ceil(1.08 * metrics.horizontalAdvance(self.label.text()) / max(self.label.width(), 200)))
+        height = lines * metrics.lineSpacing() + 16
         if self.height() != height:
             self.setFixedHeight(height)
 

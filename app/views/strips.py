@@ -50,6 +50,8 @@ class StripStack(pg.GraphicsWidget):
         if scene is None or theme is None:
             return
         frames = self.frames()
+        painter.fillRect(self.rect(), theme.color("panel"))
+        layers.paint_bands(painter, scene, frames, theme)
         painter.drawPixmap(0, 0, self._still_layer(painter, scene, theme, frames))
         layers.paint_curves(painter, scene, frames, theme)
         layers.paint_line(painter, scene, frames, theme)
@@ -66,13 +68,13 @@ class StripStack(pg.GraphicsWidget):
             theme.name,
             scene.units,
             tuple(scene.ranges.items()),
-            tuple((s.id, s.title, s.bands, s.limits) for t in scene.traces for s in t.strips),
+            tuple((s.id, s.title, s.limits) for t in scene.traces for s in t.strips),
             tuple((t.results.setup.cutter.hand, t.results.setup.cut.direction) for t in scene.traces),
         )
         if self._still is None or key != self._still_key:
             still = QPixmap(math.ceil(self.rect().width() * ratio), math.ceil(self.rect().height() * ratio))
             still.setDevicePixelRatio(ratio)
-            still.fill(theme.color("panel"))
+            still.fill(Qt.GlobalColor.transparent)
             inner = QPainter(still)
             layers.paint_axes(inner, self.rect(), scene, frames, theme)
             inner.end()
@@ -101,6 +103,7 @@ class StripsView(pg.GraphicsView):
         self.stack = StripStack()
         self.setCentralItem(self.stack)
         self.setMinimumSize(380, 260)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Strips: curves over the tooth angle")

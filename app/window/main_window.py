@@ -165,7 +165,9 @@ class MainWindow(QMainWindow):
     def _show_file(self, _: object = None) -> None:
         bench = self.workbench
         name = bench.setup.title or (bench.file.name if bench.file else "Untitled setup")
-        self.setWindowTitle(f"{name}[*] – Chiparc")
+        title = f"{name}[*] – Chiparc"
+        if self.windowTitle() != title:
+            self.setWindowTitle(title)
         self.setWindowModified(bench.modified)
 
     # Files

@@ -18,7 +18,8 @@ from tests.bench.timing import Timed
 def line(found: Timed) -> str:
     """The line of a benchmark."""
     return (
-        f"{found.name} ratio {found.p50:.1f} x (ours {found.ours_ms:.2f} ms, peer {found.peer_ms:.2f} ms, {found.against}; "
+        f"{found.name} ratio {found.p50:.1f} x "
+        f"(ours {found.ours_ms:.2f} ms, peer {found.peer_ms:.2f} ms, {found.against}; "
         f"p99 {found.p99:.1f} x, ours {np.percentile(found.ours, 99):.2f} ms)"
     )
 
