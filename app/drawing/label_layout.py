@@ -42,14 +42,15 @@ class LabelLayout:
         w, h, b = size.width(), size.height(), self.bounds
         left = np.clip(centres[:, 0] - w / 2, b.left(), max(b.right() - w, b.left()))
         top = np.clip(centres[:, 1] - h / 2, b.top(), max(b.bottom() - h, b.top()))
-        free = np.full(len(centres), w <= b.width() and h <= b.height())
-        for t in self.taken:
-            free &= (
-                (left > t.right() + GAP)
-                | (left + w < t.left() - GAP)
-                | (top > t.bottom() + GAP)
-                | (top + h < t.top() - GAP)
-            )
+        if w > b.width() or h > b.height():
+            return None
+        taken = np.array([(t.left(), t.top(), t.right(), t.bottom()) for t in self.taken]).reshape(-1, 4)
+        free = (
+            (left[:, None] > taken[:, 2] + GAP)
+            | (left[:, None] + w < taken[:, 0] - GAP)
+            | (top[:, None] > taken[:, 3] + GAP)
+            | (top[:, None] + h < taken[:, 1] - GAP)
+        ).all(axis=1)
         if not free.any():
             return None
         i = int(np.argmax(free))

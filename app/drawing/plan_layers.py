@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF, QTransform
+from PySide6.QtGui import QBrush, QConicalGradient, QPaintEngine, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import LabelLayout, text_size
@@ -48,17 +48,26 @@ def feed_of_length(length: float, diameter: float, frame: PlanFrame) -> float:
 def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """The work in section, its uncut edge and its finished wall."""
     box = frame.inner
-    limits = (box.left(), box.top(), box.right(), box.bottom())
     # A finished wall is shown for a good part of a radius; below it the picture is free for the loupe.
     floor = min(box.bottom(), frame.centre.y() + 1.02 * frame.radius)
+    on_screen = painter.paintEngine().type() == QPaintEngine.Type.Raster
+    painter.save()
+    if on_screen:
+        painter.setClipRect(
+            QRectF(box.left(), box.top(), box.width(), floor - box.top()), Qt.ClipOperation.IntersectClip
+        )
     for shape in scene.shapes.work:
-        points = clipped(frame.points(shape), limits[0], limits[1], limits[2], floor)
+        points = frame.points(shape)
+        if not on_screen:
+            # Painters of files do not clip.
+            points = clipped(points, box.left(), box.top(), box.right(), floor)
         if len(points) < 3:
             continue
         area = QPainterPath()
         area.addPolygon(polygon(points))
         area.closeSubpath()
         paint_hatch(painter, area, look.work_hatch, ground=look.work)
+    painter.restore()
     painter.setPen(look.pen("ink", "thick"))
     for wall in scene.shapes.walls:
         ends = frame.points(wall)
@@ -129,9 +138,7 @@ def paint_callouts(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
                 min(max(anchor.x(), rect.left()), rect.right()), min(max(anchor.y(), rect.top()), rect.bottom())
             )
             painter.drawLine(anchor, inner)
-            painter.setPen(look.pen("rule", "hair"))
-            painter.setBrush(look.color("panel"))
-            painter.drawRoundedRect(rect, 4.0, 4.0)
+            paint_card(painter, rect, look)
             painter.setPen(look.color("ink"))
             painter.setFont(bold)
             painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 3.0 + a.height() * 0.8), first)
@@ -145,6 +152,17 @@ def paint_callouts(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
 
 _RADII = np.repeat([1.30, 1.42, 1.56, 1.72], 11)
 _TURNS = np.tile([0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62], 4)
+
+
+def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:
+    """A small card on whole pixels: crisp, and cheap because nothing of it is smoothed."""
+    box = QRectF(rect.toAlignedRect())
+    painter.fillRect(box, look.color("panel"))
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setPen(look.pen("rule", "hair"))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(box.adjusted(0.0, 0.0, -1.0, -1.0))
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
 
 def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Array:
@@ -234,7 +252,7 @@ def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     turned[:, 0] = (outline[:, 0] * c + outline[:, 1] * s) * scene.side
     turned[:, 1] = -outline[:, 0] * s + outline[:, 1] * c
     painter.setPen(look.pen("cutter_line", "line"))
-    painter.setBrush(look.color("cutter", 0.86))
+    painter.setBrush(look.color("cutter"))
     painter.drawPolygon(polygon(frame.points(turned)))
     painter.setPen(look.pen("soft", "hair"))
     o = frame.centre
@@ -272,27 +290,44 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     if at >= phi[-1] or at < phi[0] - math.pi / 2:
         at = phi[0] - 1.0 if at < phi[0] else phi[-1] + 1.0
     first = int(np.searchsorted(phi, at))
-    steps = step_of(0.5 * (shapes.band_share[:-1] + shapes.band_share[1:]))
     painter.setPen(Qt.PenStyle.NoPen)
-    # Smoothed edges would leave seams between the pieces.
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-    palette = colours()
-    i, last = min(first, len(steps)), len(steps)
-    while i < last:
-        j = i
-        while j < last and steps[j] == steps[i]:
-            j += 1
-        piece = np.concatenate([outer[i : j + 1], inner[i : j + 1][::-1]])
-        painter.setBrush(palette[steps[i]])
-        painter.drawPolygon(polygon(piece))
-        i = j
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    if first < len(phi) - 1:
+        rest = slice(min(first, len(phi) - 1), None)
+        if painter.paintEngine().type() == QPaintEngine.Type.Raster:
+            painter.setBrush(chip_brush(scene, frame.centre))
+            painter.drawPolygon(polygon(np.concatenate([outer[rest], inner[rest][::-1]])))
+        else:
+            _paint_pieces(painter, scene, outer[rest], inner[rest], shapes.band_share[rest])
     _paint_peeled(painter, outer, inner, first, look)
     # The path that the tooth before left.
     painter.setPen(look.pen("ink", "hair", dashed=True))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawPolyline(polygon(inner))
     _paint_rubbing(painter, scene, frame, look)
+
+
+def chip_brush(scene: PlanScene, centre: QPointF) -> QBrush:
+    """The colours of thickness round the axis: one brush for the whole chip, without seams."""
+    phi, share = scene.shapes.band_phi[::3], scene.shapes.band_share[::3]
+    # Qt counts from 3 o'clock, counter-clockwise, in whole turns.
+    turn = np.clip((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0)
+    palette = colours()
+    brush = QConicalGradient(centre, 0.0)
+    brush.setStops([(float(t), palette[k]) for t, k in zip(turn, step_of(share), strict=True)])
+    return QBrush(brush)
+
+
+def _paint_pieces(painter: QPainter, scene: PlanScene, outer: Array, inner: Array, share: Array) -> None:
+    """The chip piece by piece, one for each step of colour: what painters of files can do."""
+    steps = step_of(0.5 * (share[:-1] + share[1:]))
+    i = 0
+    while i < len(steps):
+        j = i
+        while j < len(steps) and steps[j] == steps[i]:
+            j += 1
+        painter.setBrush(colours()[steps[i]])
+        painter.drawPolygon(polygon(np.concatenate([outer[i : j + 1], inner[i : j + 1][::-1]])))
+        i = j
 
 
 def _paint_peeled(painter: QPainter, outer: Array, inner: Array, first: int, look: Look) -> None:
@@ -365,9 +400,7 @@ def paint_tooth(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     size = text_size(font, text)
     at = frame.point(scene.place(phi + 0.30 * (1 if math.cos(phi) < 0 else -1), 0.52))
     rect = QRectF(at.x() - size.width() / 2 - 4.0, at.y() - size.height() / 2, size.width() + 8.0, size.height())
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(look.color("panel", 0.85))
-    painter.drawRoundedRect(rect, 3.0, 3.0)
+    painter.fillRect(rect, look.color("panel", 0.85))
     painter.setPen(look.color("accent"))
     painter.setFont(font)
     painter.drawText(rect, CENTRE, text)

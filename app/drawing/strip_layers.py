@@ -306,9 +306,7 @@ def _paint_value(
     else:
         return
     taken.append(box)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(look.color("panel", 0.82))
-    painter.drawRoundedRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), 3.0, 3.0)
+    painter.fillRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("panel", 0.82))
     painter.setPen(look.color("accent"))
     painter.setFont(font)
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)

@@ -74,7 +74,7 @@ class Handle:
             tail, _ = feed_arrow(self.scene, frame)
             feed = feed_of_length(tail.y() - point.y(), setup.cutter.diameter_mm, frame)
             return setup.with_keys(
-                {"cut.feed_per_tooth_mm": _round(min(feed, FEED_SHARE * setup.cutter.diameter_mm))}
+                {"cut.feed_per_tooth_mm": min(_round(feed), FEED_SHARE * setup.cutter.diameter_mm)}
             )
         x = frame.radii(point)[0] * self.scene.side
         return _with_edge(setup, x, self.edge, self.scene)
@@ -101,7 +101,7 @@ def _with_edge(setup: Setup, x: float, edge: int, scene: PlanScene) -> Setup:
         # In Pair the edge may be that of the mirrored cut.
         climb = scene.results.setup.cut.direction == "climb"
         share = (1.0 - x) / 2.0 if climb else (1.0 + x) / 2.0
-        return setup.with_keys({"cut.radial_engagement_mm": _round(min(max(share, THINNEST), WIDEST) * d)})
+        return setup.with_keys({"cut.radial_engagement_mm": min(max(_round(share * d), THINNEST * d), WIDEST * d)})
     e = arc_results(scene.results.setup).engagement
     ends = [2.0 * e.x1 / d, 2.0 * e.x2 / d]
     ends[edge] = min(max(x, -0.999), ends[1] - 0.01) if edge == 0 else max(min(x, 0.999), ends[0] + 0.01)

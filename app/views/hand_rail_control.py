@@ -189,7 +189,7 @@ class HandRailControl(QWidget):
         self._sized = (units, self._view.theme)
         # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
         metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
-        widest = f"{'0' * (3 + q.decimals_in(units))}. {unit}"  # type: ignore[arg-type]
+        widest = f"{'0' * max(3 + q.decimals_in(units), 5)}. {unit}"  # type: ignore[arg-type]
         self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 22)
 
     @staticmethod

@@ -24,7 +24,9 @@ FILE_RATIO = 4.0
 
 def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
     """Centre and radius in pixels: the lower corner that the wall leaves free."""
-    radius = min(max(0.37 * frame.radius, 58.0), 100.0, 0.22 * frame.inner.height())
+    # A tall picture has room below the cutter.
+    share = 0.5 if frame.inner.height() > 3.1 * frame.radius else 0.37
+    radius = min(max(share * frame.radius, 58.0), 100.0, 0.22 * frame.inner.height())
     right = scene.results.setup.cut.direction == "conventional"
     right = right != (scene.side < 0)
     x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0
@@ -160,9 +162,7 @@ def _paint_words(
     text = "in the air" if math.isnan(h) else f"h {figure(h, 'chip_thickness', scene.units)}"
     size = text_size(bold, text)
     rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(look.color("panel", 0.9))
-    painter.drawRoundedRect(rect, 3.0, 3.0)
+    painter.fillRect(rect, look.color("panel", 0.9))
     painter.setPen(look.color("ink"))
     painter.setFont(bold)
     painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
@@ -174,10 +174,8 @@ def _paint_words(
     decimals = max(0, -math.floor(math.log10(length)))
     label = f"{number(length, decimals)} {q.unit_in(scene.units)}"
     y = centre.y() + 0.70 * radius
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(look.color("panel", 0.88))
     wide = max(bar, text_size(small, label).width()) + 12.0
-    painter.drawRoundedRect(QRectF(centre.x() - wide / 2, y - 5.0, wide, look.small + 12.0), 3.0, 3.0)
+    painter.fillRect(QRectF(centre.x() - wide / 2, y - 5.0, wide, look.small + 12.0), look.color("panel", 0.88))
     painter.setPen(look.pen("ink", "line"))
     painter.drawLine(QPointF(centre.x() - bar / 2, y), QPointF(centre.x() + bar / 2, y))
     for x in (-bar / 2, bar / 2):

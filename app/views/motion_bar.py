@@ -20,6 +20,7 @@ class MotionBar(QWidget):
         layout.setSpacing(4)
         self.factor = QLabel()
         self.factor.setObjectName("soft")
+        self.factor.setToolTip("How much slower than the spindle the tooth is shown")
         layout.addWidget(self.factor)
         self.play = self._button("▶ Play", "Play or pause (Space)", checkable=True)
         self.back = self._button("−1°", "One degree back (,)")
@@ -68,6 +69,6 @@ class MotionBar(QWidget):
         self.loop.setChecked(self._view.loop)
         self.slow.setChecked(self._view.slow)
         factor = self._motion.slowed()
-        told = f"1/{factor:.0f} of real speed" if factor >= 1.5 else "real speed"
+        told = f"speed 1/{factor:.0f}" if factor >= 1.5 else "real speed"
         if self.factor.text() != told:
             self.factor.setText(told)

@@ -6,7 +6,7 @@ import math
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from app.view_state import ViewState
 from app.workbench import Workbench
@@ -27,9 +27,10 @@ class SentenceBar(QFrame):
         self.label = QLabel()
         self.label.setObjectName("sentence")
         self.label.setWordWrap(True)
-        self.label.setTextInteractionFlags(
-            Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
-        )
+        # Plain and not selectable: a text control costs three times as much at every change.  Ctrl+Shift+C
+        # copies the report, which begins with this sentence.
+        self.label.setTextFormat(Qt.TextFormat.PlainText)
+        self.label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self.label.setAccessibleName("What this cut does")
         layout = QHBoxLayout(self)
         layout.setContentsMargins(16, 6, 16, 6)

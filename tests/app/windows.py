@@ -1,0 +1,63 @@
+"""Real windows for tests: made on a setup, shown, closed again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from app.settings import Settings
+from app.view_state import ViewState
+from app.window.main_window import MainWindow
+from app.workbench import Workbench
+from core.setup import Setup
+from core.setup_examples import EXAMPLES
+
+
+def boss() -> Setup:
+    """The opening setup."""
+    return EXAMPLES[0].setup()
+
+
+@contextmanager
+def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any) -> Iterator[MainWindow]:
+    """A window on a setup, with values of the view set first."""
+    view = ViewState()
+    for name, value in view_values.items():
+        view.set(name, value)
+    window = MainWindow(Workbench(setup), view, Settings())
+    window.resize(*size)
+    window.show()
+    settle()
+    try:
+        yield window
+    finally:
+        # A test leaves its document behind; nobody is there to be asked.
+        window.workbench.saved(window.workbench.file)  # type: ignore[arg-type]
+        window.close()
+        window.deleteLater()
+        settle()
+
+
+def settle() -> None:
+    """Let everything that is due be done."""
+    for _ in range(4):
+        QApplication.processEvents()
+
+
+def drag(widget: QWidget, start: QPointF, end: QPointF, steps: int = 6, *, release: bool = True) -> None:
+    """Press, move in steps, and release, as a hand does."""
+    button = Qt.MouseButton.LeftButton
+    QTest.mouseMove(widget, start.toPoint())
+    QTest.mousePress(widget, button, Qt.KeyboardModifier.NoModifier, start.toPoint())
+    for i in range(1, steps + 1):
+        at = start + (end - start) * (i / steps)
+        QTest.mouseMove(widget, QPoint(round(at.x()), round(at.y())))
+        settle()
+    if release:
+        QTest.mouseRelease(widget, button, Qt.KeyboardModifier.NoModifier, end.toPoint())
+        settle()
