@@ -13,8 +13,8 @@ from PySide6.QtSvg import QSvgGenerator
 from app.drawing.strip_layers import paint_strips
 from app.look import Look, look
 from app.views.header import cutter_line
-from app.views.plan import DIRECTION_WORDS, paint_plan
-from app.views.plan_scene import PlanScene
+from app.views.plan import paint_plan
+from app.views.plan_scene import PlanScene, direction_title
 from app.views.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
 from core.arc_results import ArcResults
 from core.errors import ChiparcError
@@ -91,7 +91,7 @@ def paint_arc_page(
         box = QRectF(
             left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()
         )
-        title = DIRECTION_WORDS[shown.results.setup.cut.direction]
+        title = direction_title(shown.results.setup, mirrored=shown is other)
         paint_plan(painter, box, PlanScene.of(shown.results, shown.angle_deg, units), theme, title=title)
     ranges = RangeKeeper().update(traces, units, settled=True)
     paint_strips(painter, right, StripsScene(own, other, ranges, units), theme)
@@ -126,6 +126,7 @@ def save_picture(results: ArcResults, file: Path, size: QSize, options: PictureO
         svg.setFileName(str(file))
         svg.setSize(size)
         svg.setViewBox(rect)
+        svg.setResolution(96)
         svg.setTitle(results.setup.title or "Chiparc")
         svg.setDescription(sentence(results.setup, options.units))
         painter = QPainter()

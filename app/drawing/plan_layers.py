@@ -124,16 +124,28 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
             painter.drawText(rect, CENTRE, text)
 
 
-def paint_callouts(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
-    """Where the tooth enters and leaves: a dot on the arc, a leader, a small card."""
+def paint_callouts(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout
+) -> list[QRectF]:
+    """Where the tooth enters and leaves: a dot on the arc, a leader, a small card; returns the cards' places."""
+    placed: list[QRectF] = []
     bold, small = look.font("text", bold=True), look.font("small")
     for phi, first, second in scene.ends():
         anchor = frame.point(scene.place(phi))
-        a, b = text_size(bold, first), text_size(small, second)
-        size = QSizeF(max(a.width(), b.width()) + 16.0, a.height() + b.height() + 8.0)
-        rect = layout.place(size, _around(scene, frame, phi, size))
+        a = text_size(bold, first)
+        rect = None
+        # Where there is no room for the thickness, the sentence still tells it.
+        for line in (second, ""):
+            b = text_size(small, line) if line else QSizeF(0.0, -4.0)
+            size = QSizeF(max(a.width(), b.width()) + 16.0, a.height() + b.height() + 8.0)
+            rect = layout.place(size, _around(scene, frame, phi, size)) or layout.place(
+                size, _anywhere(frame, anchor)
+            )
+            if rect is not None:
+                break
         painter.setPen(look.pen("ink", "hair"))
         if rect is not None:
+            placed.append(rect)
             inner = QPointF(
                 min(max(anchor.x(), rect.left()), rect.right()), min(max(anchor.y(), rect.top()), rect.bottom())
             )
@@ -144,14 +156,24 @@ def paint_callouts(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
             painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 3.0 + a.height() * 0.8), first)
             painter.setPen(look.color("soft"))
             painter.setFont(small)
-            painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 4.0 + a.height() + b.height() * 0.76), second)
+            if line:
+                painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 4.0 + a.height() + b.height() * 0.76), line)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.color("ink"))
         painter.drawEllipse(anchor, 3.5, 3.5)
+    return placed
 
 
 _RADII = np.repeat([1.30, 1.42, 1.56, 1.72], 11)
 _TURNS = np.tile([0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62], 4)
+
+
+def _anywhere(frame: PlanFrame, anchor: QPointF) -> Array:
+    """Candidate centres (n, 2) all over the picture, those near the anchor first: for a small picture."""
+    box = frame.inner
+    x, y = np.meshgrid(np.linspace(box.left(), box.right(), 25), np.linspace(box.top(), box.bottom(), 25))
+    spots = np.stack([x.reshape(-1), y.reshape(-1)], -1)
+    return spots[np.argsort(np.hypot(spots[:, 0] - anchor.x(), spots[:, 1] - anchor.y()), kind="stable")]
 
 
 def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:
@@ -354,14 +376,13 @@ def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     teeth = r.setup.cutter.teeth
     room = min(0.17, 0.5 / teeth)
     length = (at - r.true_entry) / 2.5
-    s = np.linspace(0.0, min(length, 9.0 * room), n)
-    coil = room * (1.0 - 0.045 * s / room)
-    angle = np.concatenate([[0.0], np.cumsum(np.diff(s) / coil[1:])])
-    # Start along the rake face, inward, and curl ahead of the tooth.
+    # Up the rake face first, then round ahead of it, at most a good half turn: it stays in the gullet.
+    s = np.linspace(0.0, min(length, 5.2 * room), n)
+    angle = np.clip((s - 0.7 * room) / (0.85 * room), 0.0, None)
     along = np.stack([-np.cos(angle), np.sin(angle)], -1)
     middle = np.concatenate([[[0.0, 0.0]], np.cumsum(0.5 * (along[1:] + along[:-1]) * np.diff(s)[:, None], 0)])
     normal = np.stack([along[:, 1], -along[:, 0]], -1)
-    half = np.minimum(thick, 0.5 * room)[:, None] / 2
+    half = np.minimum(thick, 0.6 * room)[:, None] / 2
     band = np.concatenate([middle + normal * half, (middle - normal * half)[::-1]])
     radial = np.array([-math.cos(at), math.sin(at)])
     ahead = np.array([math.sin(at), math.cos(at)])

@@ -23,7 +23,6 @@ from core.strip_curves import DOMAIN_DEG, Curve, StripCurves
 
 LEFT, RIGHT = 66.0, 18.0
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
-DIRECTION = {"climb": "climb", "conventional": "conventional", "straddling": "straddling"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +148,9 @@ def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[st
     rows = []
     for trace in sorted(scene.traces, key=lambda t: t.conventional):
         shown = next(s for s in trace.strips if s.id == strip.id)
-        word = DIRECTION[trace.results.setup.cut.direction]
+        word: str = trace.results.setup.cut.direction
+        if word == "straddling":
+            word = "mirrored" if trace is scene.other else "this cut"
         for curve in pair_curves(shown):
             label = word if len(pair_curves(shown)) == 1 else f"{word} {curve.label}"
             rows.append((label, curve_pen(curve, trace, scene, look)))

@@ -25,7 +25,7 @@ from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
 from app.view_state import ViewState
 from app.views.loupe import loupe_place, paint_loupe
-from app.views.plan_scene import PlanScene
+from app.views.plan_scene import PlanScene, direction_title
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 
@@ -34,7 +34,6 @@ KEYBOARD_REASONS = (
     Qt.FocusReason.BacktabFocusReason,
     Qt.FocusReason.ShortcutFocusReason,
 )
-DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
 
 
 def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> LabelLayout:
@@ -54,15 +53,15 @@ def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     return layout
 
 
-def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, fixed: LabelLayout) -> None:
-    """Grips of the uncut edges, and the callouts where the tooth enters and leaves."""
+def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, fixed: LabelLayout) -> list[QRectF]:
+    """Grips of the uncut edges, and the callouts at entry and exit; returns the callouts' places."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     layers.paint_grips(painter, scene, frame, look)
     layout = fixed.copy()
     for x in scene.shapes.edges:
         grip = layers.edge_grip(x, frame)
         layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
-    layers.paint_callouts(painter, scene, frame, look, layout)
+    return layers.paint_callouts(painter, scene, frame, look, layout)
 
 
 def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -140,20 +139,14 @@ class PlanView(QWidget):
                 paired_angle(math.radians(self._view.angle_deg), results.engagement, other.engagement)
             )
             theirs = PlanScene.of(other, angle, units)  # type: ignore[arg-type]
-            pair = [mine, theirs] if results.setup.cut.direction != "conventional" else [theirs, mine]
-            self._scenes = [replace(s, title=self._title(s)) for s in pair]
+            mine = replace(mine, title=direction_title(results.setup))
+            theirs = replace(theirs, title=direction_title(other.setup, mirrored=True))
+            self._scenes = [theirs, mine] if mine.conventional else [mine, theirs]
         else:
-            self._scenes = [replace(mine, title=self._title(mine))]
+            self._scenes = [replace(mine, title=direction_title(results.setup))]
         self._still, self._changed = None, True
         self._describe()
         self.update()
-
-    @staticmethod
-    def _title(scene: PlanScene) -> str:
-        cut = scene.results.setup.cut
-        if cut.direction == "straddling" and cut.radial_engagement_mm >= scene.results.setup.cutter.diameter_mm:
-            return "Slot"
-        return DIRECTION_WORDS[cut.direction]
 
     def show_angle(self, angle_deg: float) -> None:
         """The tooth has moved: only the moving layer is painted anew."""

@@ -12,6 +12,7 @@ from core.arc_results import ArcResults, frozen
 from core.chip import thickness
 from core.cutter_outline import cutter_outline
 from core.quantities import QUANTITIES, Units, figure, number
+from core.setup import Setup
 
 BAND = 72
 """Pieces of the chip along its arc."""
@@ -105,6 +106,17 @@ class PlanScene:
         top = scale_top(self.results)
         q = QUANTITIES["chip_thickness"]
         return "0", f"{number(q.shown(top, self.units), q.decimals_in(self.units))} {q.unit_in(self.units)}"
+
+
+DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
+
+
+def direction_title(setup: Setup, *, mirrored: bool = False) -> str:
+    """What a plan is called; ``mirrored`` is the other one of a pair, which a straddling cut must be told by."""
+    cut = setup.cut
+    slot = cut.direction == "straddling" and cut.radial_engagement_mm >= setup.cutter.diameter_mm
+    word = "Slot" if slot else DIRECTION_WORDS[cut.direction]
+    return f"{word}, mirrored" if mirrored and cut.direction == "straddling" else word
 
 
 def scale_top(results: ArcResults) -> float:

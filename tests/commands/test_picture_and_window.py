@@ -1,0 +1,92 @@
+"""Pictures and the program without a display, through real processes."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+BOSS = ROOT / "shared" / "setups" / "boss.toml"
+
+
+def chiparc(*arguments: object, cwd: Path, **env: str) -> subprocess.CompletedProcess[str]:
+    """The program as a person starts it, without any display."""
+    keep = {k: v for k, v in os.environ.items() if k not in ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")}
+    command = [sys.executable, str(ROOT / "app"), *map(str, arguments)]
+    return subprocess.run(command, cwd=cwd, env=keep | env, capture_output=True, text=True, timeout=120)
+
+
+def test_png_has_the_size_asked_for(tmp_path: Path) -> None:
+    done = chiparc("picture", BOSS, "--out", "a.png", "--size", "1280x800", "--theme", "dark", cwd=tmp_path)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    data = (tmp_path / "a.png").read_bytes()
+    assert data[:8] == b"\x89PNG\r\n\x1a\n"
+    assert (int.from_bytes(data[16:20]), int.from_bytes(data[20:24])) == (1280, 800)
+
+
+def test_svg_keeps_text_as_text_and_nothing_leaves_the_page(tmp_path: Path) -> None:
+    done = chiparc("picture", BOSS, "--out", "a.svg", "--pair", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    svg = (tmp_path / "a.svg").read_text("utf-8")
+    for word in ("Boss on a pump bracket", "enters 12:39", "leaves 11:21", "Chip thickness h, mm", "12 mm cutter"):
+        assert word in svg
+    for points in re.findall(r'points="([^"]*)"', svg):
+        for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", points):
+            assert -2500 < float(x) < 2500 and -2500 < float(y) < 2500
+
+
+def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
+    done = chiparc("picture", BOSS, "--out", "a.pdf", "--theme", "print", "--units", "inch", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    data = (tmp_path / "a.pdf").read_bytes()
+    assert data.startswith(b"%PDF-") and b"/Font" in data and data.count(b"/Type /Page\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("--out", "a.gif"), ".gif"),
+        (("--out", "a.png", "--size", "huge"), "1600x1000"),
+        (("--out", "a.png", "--size", "10x10"), "480"),
+        (("--out", "nowhere/a.png"), "could not write"),
+        (("--out", "a.png", "--theme", "pink"), "pink"),
+        ((), "--out"),
+    ],
+)
+def test_wrong_arguments_are_a_sentence(tmp_path: Path, arguments: tuple[str, ...], words: str) -> None:
+    done = chiparc("picture", BOSS, *arguments, cwd=tmp_path)
+    assert done.returncode == 2 and done.stdout == ""
+    assert words in done.stderr and "Traceback" not in done.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_wrong_setup_gives_no_picture(tmp_path: Path) -> None:
+    (tmp_path / "bad.toml").write_text("format = 5\n")
+    done = chiparc("picture", "bad.toml", "--out", "a.png", cwd=tmp_path)
+    assert done.returncode == 2 and "bad.toml:1" in done.stderr
+    assert not (tmp_path / "a.png").exists()
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere there is always a display")
+@pytest.mark.parametrize("display", ["", ":99", "nonsense"])
+def test_without_a_display_the_report_and_a_picture(tmp_path: Path, display: str) -> None:
+    done = chiparc(cwd=tmp_path, **({"DISPLAY": display} if display else {}))
+    assert done.returncode == 0, done.stderr
+    assert "no display" in done.stderr and "chiparc.png" in done.stderr
+    assert done.stdout.startswith("Boss on a pump bracket\n") and "never certifies" in done.stdout
+    assert (tmp_path / "chiparc.png").stat().st_size > 20_000
+
+
+def test_without_a_display_a_wrong_file_is_refused(tmp_path: Path) -> None:
+    done = chiparc("none.toml", cwd=tmp_path)
+    assert done.returncode == 2 and "none.toml" in done.stderr and done.stdout == ""
+
+
+def test_help_and_version(tmp_path: Path) -> None:
+    assert "report" in chiparc("--help", cwd=tmp_path).stdout
+    assert re.fullmatch(r"chiparc \d+\.\d+\.\d+\n", chiparc("--version", cwd=tmp_path).stdout)
