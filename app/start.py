@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from pathlib import Path
 
@@ -38,6 +39,8 @@ def show_window(setup: Setup, file: Path | None, original: str, problem: str = "
     dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
     view = first_view(settings, dark)
     workbench = Workbench(setup, file)
+    cut = workbench.results.engagement
+    view.set("angle_deg", math.degrees(cut.entry + 0.4 * cut.arc))
     install_hook(workbench)
     window = MainWindow(workbench, view, settings, original=original)
     screen = window.screen().availableGeometry()

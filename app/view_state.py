@@ -28,7 +28,7 @@ class ViewState(QObject):
         self.pair = False
         self.units = "metric"
         self.theme = "light"
-        self.strips: tuple[str, ...] = ("chip",)
+        self.strips: tuple[str, ...] = ("chip", "load")
         self.playing = False
         self.slow = False
         self.loop = False

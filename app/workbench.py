@@ -127,6 +127,7 @@ class Workbench(QObject):
         self._done.clear()
         self._undone.clear()
         self._adopt(setup)
+        self.derive_now()
         self.file_changed.emit()
 
     def saved(self, file: Path) -> None:

@@ -60,9 +60,7 @@ def read_mean_forces(text: str, file: str, *, on_work: bool = False) -> MeanForc
     lines = [(n, line) for n, line in enumerate(text.lstrip("\ufeff").splitlines(), 1)]
     lines = [(n, line) for n, line in lines if line.strip() and not line.lstrip().startswith("#")]
     if not lines:
-        raise DocumentError(
-            file, 0, "file", "no line with figures", f"a heading {','.join(COLUMNS)} and rows"
-        )
+        raise DocumentError(file, 0, "file", "no line with figures", f"a heading {','.join(COLUMNS)} and rows")
     delimiter = next((d for d in (";", "\t") if d in lines[0][1]), ",")
 
     def cells(line: str) -> list[str]:

@@ -88,9 +88,7 @@ def trochoid_thickness(
     return np.maximum(thickness, 0.0) * np.sin(np.asarray(cutting_edge_angle, float))
 
 
-def thickness(
-    phi: ArrayLike, setup: Setup, model: ChipModel, tooth: ArrayLike = 0, *, runout: bool = True
-) -> Array:
+def thickness(phi: ArrayLike, setup: Setup, model: ChipModel, tooth: ArrayLike = 0, *, runout: bool = True) -> Array:
     """Chip thickness (mm) at ``phi`` (rad) of this setup, in either model, with or without its runout."""
     cutter, cut = setup.cutter, setup.cut
     kappa = np.radians(cutter.cutting_edge_angle_deg)

@@ -23,9 +23,7 @@ def turned(setup: Setup, direction: Direction) -> Setup:
     width = cut.radial_engagement_mm
     if direction != "straddling" and width >= d * (1.0 - TOUCH):
         width = WIDEST_SIDE * d
-    return replace(
-        setup, cut=replace(cut, direction=direction, radial_engagement_mm=width, centre_offset_mm=0.0)
-    )
+    return replace(setup, cut=replace(cut, direction=direction, radial_engagement_mm=width, centre_offset_mm=0.0))
 
 
 def with_diameter(setup: Setup, diameter: float) -> Setup:

@@ -211,9 +211,7 @@ class _Reader:
             spread = (low, high)
         return Figure(self.number(table["value"], (*path, "value"), allowed), self.sources[source], spread)
 
-    def block(
-        self, table: Any, path: tuple[str | int, ...], ranges: dict[str, Range]
-    ) -> list[tuple[str, Figure]]:
+    def block(self, table: Any, path: tuple[str | int, ...], ranges: dict[str, Range]) -> list[tuple[str, Figure]]:
         table = self.fields(table, path, ranges, ())
         return [(key, self.figure(table[key], (*path, key), ranges[key])) for key in ranges]
 
@@ -261,14 +259,10 @@ class _Reader:
             raise self.refuse(("format",), f"found {top['format']!r}", '"chiparc materials"')
         if top["version"] != 1 or isinstance(top["version"], bool):
             raise self.refuse(("version",), f"found {top['version']!r}", "1")
-        for name, table in self.fields(
-            top.get("sources", {}), ("sources",), (), top.get("sources", {})
-        ).items():
+        for name, table in self.fields(top.get("sources", {}), ("sources",), (), top.get("sources", {})).items():
             path = ("sources", name)
             self.fields(table, path, ("text", "status", "conditions"), ())
-            self.sources[name] = Source(
-                *(self.word(table, path, k) for k in ("text", "status", "conditions"))
-            )
+            self.sources[name] = Source(*(self.word(table, path, k) for k in ("text", "status", "conditions")))
         lists: dict[str, list[Any]] = {}
         for key in ("material", "cutter_material"):
             lists[key] = top.get(key, [])
@@ -280,9 +274,7 @@ class _Reader:
             if _plain(entry.name) in seen:
                 raise self.refuse(("material", i, "name"), f'found "{entry.name}" twice', "each name once")
             seen[_plain(entry.name)] = i
-        cutters = [
-            self.cutter_material(t, ("cutter_material", i)) for i, t in enumerate(lists["cutter_material"])
-        ]
+        cutters = [self.cutter_material(t, ("cutter_material", i)) for i, t in enumerate(lists["cutter_material"])]
         return Catalogue(tuple(found), tuple(cutters))
 
 
@@ -298,9 +290,7 @@ def load_materials(path: str | Path) -> Catalogue:
     except UnicodeDecodeError as error:
         raise DocumentError(str(path), 0, "file", "not UTF-8 text", "a TOML file in UTF-8") from error
     except OSError as error:
-        raise DocumentError(
-            str(path), 0, "file", error.strerror or "unreadable", "a readable file"
-        ) from error
+        raise DocumentError(str(path), 0, "file", error.strerror or "unreadable", "a readable file") from error
     return read_materials(text, str(path))
 
 
@@ -322,9 +312,7 @@ def resolved(setup: Setup, known: Catalogue | None = None) -> Setup:
     if work.material is None:
         return setup
     entry = (known or catalogue()).find(work.material)
-    return replace(
-        setup, work=replace(work, force=work.force or entry.force, thermal=work.thermal or entry.thermal)
-    )
+    return replace(setup, work=replace(work, force=work.force or entry.force, thermal=work.thermal or entry.thermal))
 
 
 __all__ = [

@@ -46,9 +46,7 @@ class Quantity:
         return self.inch_decimals if units == "inch" else self.decimals
 
 
-def _q(
-    id: str, symbol: str, word: str, unit: str, inch: str, per: float, dec: int, inch_dec: int
-) -> Quantity:
+def _q(id: str, symbol: str, word: str, unit: str, inch: str, per: float, dec: int, inch_dec: int) -> Quantity:
     return Quantity(id, symbol, word, unit, inch, per, dec, inch_dec)
 
 

@@ -15,6 +15,7 @@ import numpy as np
 from .angles import Array
 from .arc_results import arc_results, frozen
 from .chip import thickness
+from .chip_load import all_teeth_section, tooth_section
 from .setup import Setup
 
 DOMAIN_DEG = (-10.0, 190.0)
@@ -110,7 +111,33 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     )
 
 
+@lru_cache(maxsize=16)
+def chip_load_strip(setup: Setup) -> StripCurves:
+    """Chip cross-section over the angle, mm2, helix included: all teeth together (main) and this one (third)."""
+    e = arc_results(setup).engagement
+    pitch = 360.0 / setup.cutter.teeth
+    # Corners: where any tooth's tip or upper end meets or leaves the arc.
+    corners = [
+        float(np.degrees(a)) + k * pitch
+        for a in (e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag)
+        for k in range(-setup.cutter.teeth, setup.cutter.teeth)
+    ]
+    phi_deg = strip_angles(*corners, *(c - 1e-6 for c in corners))
+    phi = np.radians(phi_deg)
+    own = tooth_section(phi, setup)
+    return StripCurves(
+        id="load",
+        title="Chip section in cut A",
+        quantity="chip_section",
+        curves=(
+            Curve("all", "all teeth", "main", frozen(phi_deg), frozen(all_teeth_section(phi, setup))),
+            Curve("own", "this tooth", "second", frozen(phi_deg), frozen(np.where(own > 0.0, own, np.nan))),
+        ),
+        bands=(cut_band(setup),),
+    )
+
+
 StripBuilder = Callable[[Setup], StripCurves]
 
-STRIPS: dict[str, StripBuilder] = {"chip": chip_thickness_strip}
+STRIPS: dict[str, StripBuilder] = {"chip": chip_thickness_strip, "load": chip_load_strip}
 """Every strip there is, in the order in which the page offers them."""

@@ -377,8 +377,8 @@ def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     room = min(0.17, 0.5 / teeth)
     length = (at - r.true_entry) / 2.5
     # Up the rake face first, then round ahead of it, at most a good half turn: it stays in the gullet.
-    s = np.linspace(0.0, min(length, 5.2 * room), n)
-    angle = np.clip((s - 0.7 * room) / (0.85 * room), 0.0, None)
+    s = np.linspace(0.0, min(length, 4.7 * room), n)
+    angle = np.clip((s - 1.15 * room) / (0.75 * room), 0.0, None)
     along = np.stack([-np.cos(angle), np.sin(angle)], -1)
     middle = np.concatenate([[[0.0, 0.0]], np.cumsum(0.5 * (along[1:] + along[:-1]) * np.diff(s)[:, None], 0)])
     normal = np.stack([along[:, 1], -along[:, 0]], -1)

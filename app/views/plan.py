@@ -45,11 +45,11 @@ def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     centre, radius = loupe_place(scene, frame)
     layout.take(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius))
     layers.paint_ring(painter, scene, frame, look, layout)
-    layers.paint_feed(painter, scene, frame, look, layout)
     # The cutter itself is kept free of cards: three boxes that fill its circle.
     for w, h in ((0.99, 0.30), (0.86, 0.62), (0.55, 0.88)):
         r = frame.radius
         layout.take(QRectF(frame.centre.x() - w * r, frame.centre.y() - h * r, 2 * w * r, 2 * h * r))
+    layers.paint_feed(painter, scene, frame, look, layout)
     return layout
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt
@@ -89,6 +90,7 @@ class MainWindow(QMainWindow):
         self._dress()
         self._show_undo()
         self._show_file()
+        workbench.file_changed.connect(self._to_the_cut)
         self._quiet_buttons()
         self.page.plan.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -169,6 +171,12 @@ class MainWindow(QMainWindow):
         if self.windowTitle() != title:
             self.setWindowTitle(title)
         self.setWindowModified(bench.modified)
+
+    def _to_the_cut(self) -> None:
+        """A newly opened cut is shown with its tooth in the work."""
+        if not self.workbench.modified and not self.workbench.undo_name:
+            e = self.workbench.results.engagement
+            self.view.set("angle_deg", math.degrees(e.entry + 0.4 * e.arc))
 
     # Files
 

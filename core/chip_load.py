@@ -1,0 +1,52 @@
+"""The chip load: cross-section of the chips that are cut at one moment, along the helical edges, all teeth.
+
+What force and torque follow: how suddenly it grows at entry, how evenly several teeth share it.  Arc model,
+without runout; exact, by the closed integral along the edge.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from .angles import Array
+from .engagement import engagement
+from .setup import Setup
+
+NO_HELIX = 1e-9
+"""Lag over the whole depth (rad) below which the edge counts as straight."""
+
+
+def tooth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
+    """Section (mm2) that one tooth cuts when its tip stands at ``phi_tip`` (rad, any turn).
+
+    With a helix ``A = fz ap / lag (cos u1 - cos u2)``: the edge in the arc runs from ``u1`` to ``u2``, and
+    ``ap / lag`` is the height for each radian of lag.  Without one ``A = fz ap sin(phi)``.
+    """
+    e, cut = engagement(setup), setup.cut
+    area = cut.feed_per_tooth_mm * cut.axial_engagement_mm
+    phi = np.asarray(phi_tip, float)
+    total = np.zeros(np.broadcast_shapes(phi.shape))
+    # An edge that trails by more than a turn is in the arc in several places.
+    turns = int(np.ceil(e.edge_lag / (2.0 * np.pi))) + 1
+    base = (phi - e.entry) % (2.0 * np.pi) + e.entry
+    if e.edge_lag < NO_HELIX:
+        return np.where((base >= e.entry) & (base <= e.exit), area * np.sin(base), 0.0)
+    for k in range(turns + 1):
+        tip = base + 2.0 * np.pi * k
+        low = np.clip(tip - e.edge_lag, e.entry, e.exit)
+        high = np.clip(tip, e.entry, e.exit)
+        total = total + np.where(
+            (high > low) & (tip - e.edge_lag <= e.exit), area / e.edge_lag * (np.cos(low) - np.cos(high)), 0.0
+        )
+    return total
+
+
+def all_teeth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
+    """Section (mm2) that all teeth cut together when tooth 0's tip stands at ``phi_tip`` (rad).
+
+    Its mean over a turn is ``ae ap fz z / (pi D)``: volume per turn over the way of the edge.
+    """
+    phi = np.asarray(phi_tip, float)
+    teeth = setup.cutter.teeth
+    return np.sum([tooth_section(phi + 2.0 * np.pi * j / teeth, setup) for j in range(teeth)], axis=0)

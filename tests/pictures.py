@@ -1,0 +1,40 @@
+"""``python3 tests pictures``: makes the README's pictures anew, from today's window."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+from core.places import ROOT
+
+PICTURES: tuple[tuple[str, str, tuple[int, int], dict[str, Any]], ...] = (
+    ("arc-light", "boss", (1280, 800), {"angle_deg": 132.0}),
+    ("arc-pair", "boss", (1600, 900), {"angle_deg": 132.0, "pair": True, "theme": "dark"}),
+    ("arc-projector", "facing-cast-iron", (1280, 800), {"angle_deg": 75.0, "theme": "projector", "units": "inch"}),
+)
+"""Name, example, size, and the view of each picture."""
+
+
+def main(argv: list[str]) -> int:
+    """Make every picture; returns 0."""
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from PySide6.QtWidgets import QApplication
+
+    from app.fonts import load_fonts
+    from core.setup_examples import EXAMPLES
+    from tests.app.windows import settle, window_on
+
+    application = QApplication.instance() or QApplication(["pictures"])
+    application.setStyle("Fusion")  # type: ignore[attr-defined]
+    load_fonts()
+    folder = ROOT / "assets" / "pictures"
+    folder.mkdir(exist_ok=True)
+    for name, id, size, view in PICTURES:
+        setup = next(e for e in EXAMPLES if e.id == id).setup()
+        with window_on(setup, size, **view) as window:
+            window.page.plan.clearFocus()
+            settle()
+            file = folder / f"{name}.png"
+            window.grab().save(str(file))
+            print(f"{file.relative_to(ROOT)}  {size[0]} x {size[1]}")
+    return 0
