@@ -28,18 +28,16 @@ def tooth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
     phi = np.asarray(phi_tip, float)
     total = np.zeros(np.broadcast_shapes(phi.shape))
     # An edge that trails by more than a turn is in the arc in several places.
-    turns = int(np.ceil(e.edge_lag / (2.0 * np.pi))) + 1
+    turns = int(np.ceil((e.edge_lag + e.arc) / (2.0 * np.pi)))
     base = (phi - e.entry) % (2.0 * np.pi) + e.entry
     if e.edge_lag < NO_HELIX:
         return np.where((base >= e.entry) & (base <= e.exit), area * np.sin(base), 0.0)
-    for k in range(turns + 1):
+    for k in range(turns):
         tip = base + 2.0 * np.pi * k
-        low = np.clip(tip - e.edge_lag, e.entry, e.exit)
-        high = np.clip(tip, e.entry, e.exit)
-        total = total + np.where(
-            (high > low) & (tip - e.edge_lag <= e.exit), area / e.edge_lag * (np.cos(low) - np.cos(high)), 0.0
-        )
-    return total
+        # Past the arc both ends stand at its exit and nothing is left of the difference.
+        low = np.minimum(np.maximum(tip - e.edge_lag, e.entry), e.exit)
+        total += np.cos(low) - np.cos(np.minimum(tip, e.exit))
+    return area / e.edge_lag * total
 
 
 def all_teeth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
@@ -49,4 +47,5 @@ def all_teeth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
     """
     phi = np.asarray(phi_tip, float)
     teeth = setup.cutter.teeth
-    return np.sum([tooth_section(phi + 2.0 * np.pi * j / teeth, setup) for j in range(teeth)], axis=0)
+    each = phi + (2.0 * np.pi / teeth) * np.arange(teeth).reshape((-1,) + (1,) * phi.ndim)
+    return np.asarray(tooth_section(each, setup).sum(axis=0))

@@ -21,8 +21,8 @@ from .setup import Setup
 DOMAIN_DEG = (-10.0, 190.0)
 """Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
 
-STEP_DEG = 0.25
-"""Spacing of a strip's samples: 720 to half a turn, below a pixel on a wide screen."""
+STEP_DEG = 0.5
+"""Spacing of a strip's samples: a pixel or two on a wide screen; corners are samples of their own."""
 
 CurveRole = Literal["main", "second", "third", "reference"]
 BandKind = Literal["cut", "rub", "skin"]
@@ -93,12 +93,11 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     phi_deg = strip_angles(*ends)
     phi = np.radians(phi_deg)
     # The ends themselves belong to the arc, whatever rounding does to them.
-    true = np.where(
-        (phi_deg >= ends[0]) & (phi_deg <= ends[3]), thickness(phi, setup, "trochoid", runout=False), np.nan
-    )
-    nominal = np.where(
-        (phi_deg >= ends[1]) & (phi_deg <= ends[2]), thickness(phi, setup, "arc", runout=False), np.nan
-    )
+    true, nominal = np.full(phi.shape, np.nan), np.full(phi.shape, np.nan)
+    cutting = (phi_deg >= ends[0]) & (phi_deg <= ends[3])
+    true[cutting] = thickness(phi[cutting], setup, "trochoid", runout=False)
+    cutting = (phi_deg >= ends[1]) & (phi_deg <= ends[2])
+    nominal[cutting] = thickness(phi[cutting], setup, "arc", runout=False)
     return StripCurves(
         id="chip",
         title="Chip thickness h",
@@ -117,12 +116,10 @@ def chip_load_strip(setup: Setup) -> StripCurves:
     e = arc_results(setup).engagement
     pitch = 360.0 / setup.cutter.teeth
     # Corners: where any tooth's tip or upper end meets or leaves the arc.
-    corners = [
-        float(np.degrees(a)) + k * pitch
-        for a in (e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag)
-        for k in range(-setup.cutter.teeth, setup.cutter.teeth)
-    ]
-    phi_deg = strip_angles(*corners, *(c - 1e-6 for c in corners))
+    meets = np.degrees([e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag])
+    corners = (meets[:, None] + pitch * np.arange(-setup.cutter.teeth, setup.cutter.teeth)).reshape(-1)
+    # A straight edge jumps: a sample on either side of each corner.
+    phi_deg = strip_angles(*corners, *(corners - 1e-6 if e.edge_lag == 0.0 else ()))
     phi = np.radians(phi_deg)
     own = tooth_section(phi, setup)
     return StripCurves(

@@ -202,8 +202,10 @@ def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Arr
     )
 
 
-def paint_feed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
-    """The feed arrow with its value; its tip sets the feed, its tail flips the direction."""
+def paint_feed(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout
+) -> QRectF | None:
+    """The feed arrow with its value, whose place is returned; its tip sets the feed, its tail flips the direction."""
     tail, tip = feed_arrow(scene, frame)
     painter.setPen(look.pen("ink", "thick"))
     painter.drawLine(tail, QPointF(tip.x(), tip.y() + 8.0))
@@ -229,20 +231,21 @@ def paint_feed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         [
             (x, tail.y() + 12.0 + h / 2),
             (x + outward * w * 0.3, tail.y() + 14.0 + h / 2),
-            (x, tip.y() - 8.0 - h / 2),
+            (x, tip.y() - 12.0 - h / 2),
             *((x + outward * (16.0 + w / 2), tail.y() - dy) for dy in (0.0, 20.0, 40.0, 60.0)),
             *((x - outward * (16.0 + w / 2), tail.y() - dy) for dy in (0.0, -20.0, 20.0)),
         ]
     )
-    rect = layout.place(size, spots)
+    rect = layout.place(size, spots) or layout.place(size, _anywhere(frame, tip))
     if rect is None:
-        return
+        return None
     painter.setPen(look.color("ink"))
     painter.setFont(bold)
     painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, "feed")
     painter.setPen(look.color("soft"))
     painter.setFont(small)
     painter.drawText(QRectF(rect.left(), rect.top() + a.height(), rect.width(), b.height()), CENTRE, value)
+    return rect
 
 
 def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:

@@ -11,7 +11,9 @@ import pytest
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
+from app.drawing import plan_layers as layers
 from app.drawing.plan_frame import PlanFrame
+from app.drawing.plan_layers import paint_feed
 from app.drawing.thickness_colours import colours, step_of
 from app.look import look
 from app.views.plan import paint_ends, paint_fixed, paint_plan
@@ -53,7 +55,7 @@ SIZES = ((400.0, 480.0), (460.0, 400.0), (690.0, 540.0), (900.0, 700.0), (1100.0
     "setup", CUTS, ids=lambda s: f"{s.cutter.diameter_mm:g}-{s.cutter.teeth}-{direction_title(s)}"
 )
 @pytest.mark.parametrize("theme", ["light", "projector"])
-def test_words_are_there_inside_and_apart(setup: Setup, theme: str) -> None:
+def test_words_are_there_inside_and_apart(setup: Setup, theme: str, monkeypatch: pytest.MonkeyPatch) -> None:
     theme_look = look(theme)
     image = QImage(16, 16, QImage.Format.Format_ARGB32_Premultiplied)
     for hand, units, (w, h) in itertools.product(("right", "left"), ("metric", "inch"), SIZES):
@@ -61,12 +63,19 @@ def test_words_are_there_inside_and_apart(setup: Setup, theme: str) -> None:
         scene = PlanScene.of(results, 100.0, units, title=direction_title(setup))  # type: ignore[arg-type]
         frame = PlanFrame.of(QRectF(0.0, 0.0, w, h), theme_look, True)
         painter = QPainter(image)
+        feeds: list[QRectF | None] = []
+
+        def noted(*arguments: Any, feeds: list[QRectF | None] = feeds) -> QRectF | None:
+            feeds.append(paint_feed(*arguments))
+            return feeds[-1]
+
+        monkeypatch.setattr(layers, "paint_feed", noted)
         layout = paint_fixed(painter, scene, frame, theme_look)
         fixed = list(layout.taken)
         cards = paint_ends(painter, scene, frame, theme_look, layout)
         painter.end()
         where = f"{hand} {units} {w:g}x{h:g}"
-        assert len(cards) == 2, where
+        assert len(cards) == 2 and feeds[0] is not None, where
         for card in cards:
             assert frame.inner.contains(card), where
         # Cards against each other and against all that was there before: loupe, hours, feed.
