@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import math
 import sys
 from pathlib import Path
@@ -28,6 +29,13 @@ def first_view(settings: Settings, dark: bool) -> ViewState:
     return view
 
 
+def calm_collector() -> None:
+    """Collect garbage seldom, and never what was there at the start: a collection in a drag is a stutter."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
+
+
 def show_window(setup: Setup, file: Path | None, original: str, problem: str = "") -> int:
     """Open the main window on a setup and run until it is closed; ``problem`` is told once it is there."""
     application = QApplication.instance() or QApplication(["chiparc"])
@@ -46,6 +54,7 @@ def show_window(setup: Setup, file: Path | None, original: str, problem: str = "
     screen = window.screen().availableGeometry()
     window.resize(window.sizeHint().boundedTo(screen.size()))
     window.show()
+    calm_collector()
     if problem:
         QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
     status = application.exec()

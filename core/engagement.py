@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -108,6 +109,7 @@ class Engagement:
         return self.exit - self.entry
 
 
+@lru_cache(maxsize=256)
 def engagement(setup: Setup) -> Engagement:
     """Engagement of the setup's tip, nominal (the circle, not the true path)."""
     cutter, cut = setup.cutter, setup.cut

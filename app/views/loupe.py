@@ -105,25 +105,24 @@ def _paint_ground(
 ) -> None:
     """The cut surface behind the tip and below it, with the wall's true waves where the tip is at the wall."""
     setup, phi = scene.results.setup, scene.angle_deg
-    x = np.linspace(box.left(), box.right(), 80)
-    waves = np.zeros_like(x)
     at_wall = {"conventional": abs(phi) < 6.0, "climb": abs(phi - 180.0) < 6.0}.get(setup.cut.direction, False)
-    if at_wall:
-        side = 1 if setup.cut.direction == "conventional" else -1
-        waves = wall_profile((x - tip.x()) / scale, setup, side) * scale
-    ground = np.concatenate(
-        [np.stack([x, tip.y() - waves], -1), [[box.right(), box.bottom()], [box.left(), box.bottom()]]]
-    )
     area = QPainterPath()
-    area.addPolygon(polygon(ground))
+    if at_wall:
+        x = np.linspace(box.left(), box.right(), 80)
+        side = 1 if setup.cut.direction == "conventional" else -1
+        top = tip.y() - wall_profile((x - tip.x()) / scale, setup, side) * scale
+        corners = [[box.right(), box.bottom()], [box.left(), box.bottom()]]
+        area.addPolygon(polygon(np.concatenate([np.stack([x, top], -1), corners])))
+    else:
+        area.addRect(QRectF(box.left(), tip.y(), box.width(), box.bottom() - tip.y()))
     paint_hatch(painter, area, look.work_hatch, ground=look.work)
     if h > 0.0:
         share = h / scale_top(scene.results)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(colours()[int(step_of(np.array([share]))[0])])
-        painter.drawRect(QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale))
+        chip = QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale)
+        painter.fillRect(chip, colours()[int(step_of(np.array([share]))[0])])
     painter.setPen(look.pen("ink", "hair"))
-    painter.drawPolyline(polygon(ground[:80]))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPath(area)
 
 
 def _paint_tip(

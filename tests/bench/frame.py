@@ -185,6 +185,7 @@ def measure(frames: int = 240) -> list[Timed]:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from PySide6.QtWidgets import QApplication
 
+    from app.start import calm_collector
     from core.materials import resolved
     from core.setup_examples import EXAMPLES
 
@@ -193,8 +194,7 @@ def measure(frames: int = 240) -> list[Timed]:
     setup = resolved(EXAMPLES[0].setup())
     three = {"ours": Ours(setup), "redrawn": Peer(setup, False), "blitted": Peer(setup, True)}
     times: dict[str, list[float]] = {name: [] for name in three}
-    gc.collect()
-    gc.freeze()
+    calm_collector()
     for i in range(-6, frames):
         # Every frame of each has a width of its own, so that no cache of results helps anybody.
         for k, (name, one) in enumerate(three.items()):
@@ -207,6 +207,7 @@ def measure(frames: int = 240) -> list[Timed]:
             if i >= 0:
                 times[name].append((time.perf_counter() - start) * 1e3)
     gc.unfreeze()
+    gc.set_threshold(2_000, 10, 10)
     three["ours"].window.close()  # type: ignore[union-attr]
     for name in ("redrawn", "blitted"):
         three[name].canvas.close()  # type: ignore[union-attr]
