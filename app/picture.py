@@ -33,7 +33,7 @@ class PictureOptions:
     units: Units = "metric"
     pair: bool = False
     angle_deg: float | None = None
-    strips: tuple[str, ...] = ("chip", "load")
+    strips: tuple[str, ...] = ("chip", "force", "movement")
 
 
 def key_figures(results: ArcResults, units: Units) -> str:

@@ -69,6 +69,7 @@ QSlider::handle:horizontal {{
 }}
 QSlider::handle:horizontal:hover {{ background: {look.accent}; }}
 QSlider:focus {{ border: 2px solid {look.focus}; border-radius: 4px; }}
+QToolButton::menu-indicator {{ image: none; }}
 QMenuBar {{ background: {look.page}; }}
 QMenuBar::item {{ background: transparent; padding: 3px 9px; }}
 QMenuBar::item:selected, QMenu::item:selected {{ background: {look.accent}; color: {look.accent_ink}; }}

@@ -28,7 +28,7 @@ class ViewState(QObject):
         self.pair = False
         self.units = "metric"
         self.theme = "light"
-        self.strips: tuple[str, ...] = ("chip", "load")
+        self.strips: tuple[str, ...] = ("chip", "force", "movement")
         self.playing = False
         self.slow = False
         self.loop = False

@@ -16,6 +16,7 @@ import numpy as np
 from .angles import clock
 from .arc_results import arc_results
 from .chip import ChipSummary, feed_for_thickness
+from .force_report import force_section, wall_section
 from .runout_chips import runout_chips
 from .sentence import sentence
 from .setup import Setup
@@ -114,6 +115,8 @@ SECTIONS: tuple[Section, ...] = (
     engagement_section,
     chip_section,
     rates_section,
+    force_section,
+    wall_section,
 )
 """Every section of the report, in its order."""
 

@@ -9,6 +9,7 @@ from .angles import clock
 from .arc_results import ArcResults, arc_results
 from .chip import thickness
 from .engagement import TOUCH
+from .force_words import force_clause
 from .quantities import Units, figure
 from .runout_chips import runout_chips
 from .setup import Setup
@@ -76,7 +77,7 @@ def _missing_teeth(setup: Setup, units: Units) -> str:
     return say("sentence", "one_misses" if count == 1 else "some_miss", count=count, teeth=setup.cutter.teeth)
 
 
-CLAUSES: list[Callable[[Setup, Units], str]] = [_passage, _rubbing, _missing_teeth]
+CLAUSES: list[Callable[[Setup, Units], str]] = [_passage, _rubbing, _missing_teeth, force_clause]
 """What the sentence is made of, in order: each a whole sentence, or nothing."""
 
 

@@ -6,79 +6,16 @@ To add a strip write a function ``(setup) -> StripCurves`` and enter it in :data
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
 
 import numpy as np
 
-from .angles import Array
 from .arc_results import arc_results, frozen
 from .chip import thickness
 from .chip_load import all_teeth_section, tooth_section
+from .force_strips import force_strip, movement_strip, torque_strip
 from .setup import Setup
-
-DOMAIN_DEG = (-10.0, 190.0)
-"""Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
-
-STEP_DEG = 0.5
-"""Spacing of a strip's samples: a pixel or two on a wide screen; corners are samples of their own."""
-
-CurveRole = Literal["main", "second", "third", "reference"]
-BandKind = Literal["cut", "rub", "skin"]
-
-
-@dataclass(frozen=True, slots=True)
-class Curve:
-    """One curve: label, role (which pen), tooth angles in degrees, values in house units; nan is a gap."""
-
-    id: str
-    label: str
-    role: CurveRole
-    phi_deg: Array
-    values: Array
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """A range of tooth angles, degrees, that a strip marks: in the cut, rubbing, in the skin."""
-
-    kind: BandKind
-    from_deg: float
-    to_deg: float
-
-
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """A level that the curves should not cross: label and value in house units."""
-
-    label: str
-    value: float
-    crossed: bool
-
-
-@dataclass(frozen=True, slots=True)
-class StripCurves:
-    """What one strip shows: title, quantity id (unit and decimals), curves, bands, limits."""
-
-    id: str
-    title: str
-    quantity: str
-    curves: tuple[Curve, ...]
-    bands: tuple[Band, ...] = ()
-    limits: tuple[Limit, ...] = ()
-
-
-def strip_angles(*extra_deg: float) -> Array:
-    """The common angles of a strip, degrees, with extra ones (the ends of an arc) put in their place."""
-    grid = np.arange(DOMAIN_DEG[0], DOMAIN_DEG[1] + STEP_DEG / 2, STEP_DEG)
-    return np.unique(np.concatenate([grid, [x for x in extra_deg if DOMAIN_DEG[0] < x < DOMAIN_DEG[1]]]))
-
-
-def cut_band(setup: Setup) -> Band:
-    """The nominal arc of engagement as a band."""
-    e = arc_results(setup).engagement
-    return Band("cut", float(np.degrees(e.entry)), float(np.degrees(e.exit)))
+from .strip_frame import DOMAIN_DEG, Curve, StripCurves, cut_band, strip_angles
 
 
 @lru_cache(maxsize=16)
@@ -136,5 +73,22 @@ def chip_load_strip(setup: Setup) -> StripCurves:
 
 StripBuilder = Callable[[Setup], StripCurves]
 
-STRIPS: dict[str, StripBuilder] = {"chip": chip_thickness_strip, "load": chip_load_strip}
+STRIPS: dict[str, StripBuilder] = {
+    "chip": chip_thickness_strip,
+    "load": chip_load_strip,
+    "force": force_strip,
+    "torque": torque_strip,
+    "movement": movement_strip,
+}
 """Every strip there is, in the order in which the page offers them."""
+
+STRIP_TITLES = {
+    "chip": "Chip thickness",
+    "load": "Chip section in cut",
+    "force": "Force on the cutter",
+    "torque": "Torque",
+    "movement": "Movement of the tip",
+}
+"""What a person chooses a strip by."""
+
+__all__ = ["DOMAIN_DEG", "STRIPS", "STRIP_TITLES", "Curve", "StripBuilder", "StripCurves", "chip_thickness_strip"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from .force_words import force_lines
 from .quantities import Units, figure, number
 from .report import report
 from .sentence import sentence
@@ -100,16 +101,15 @@ def text_report(setup: Setup, units: Units = "metric") -> str:
     lines += _section("Cut", _cut(setup, found, units))
     lines += _section("Engagement of one tooth", _engagement(found, units))
     lines += _section("Chip", _chip(found, units))
-    for extra in EXTRA_SECTIONS:
-        lines += extra(setup, found, units)
+    forces = force_lines(setup, found, units)
+    if forces:
+        lines += _section("Force on the cutter, wall", forces)
     lines += ["", *textwrap.wrap(say("report", "models"), WIDTH)]
+    if forces:
+        lines += textwrap.wrap(say("report", "force_models"), WIDTH)
     if setup.cutter.edge_radius_mm is None:
         lines += textwrap.wrap(say("report", "no_edge_radius"), WIDTH)
     if setup.work.force is None:
         lines += textwrap.wrap(say("report", "no_force"), WIDTH)
     lines += ["", *textwrap.wrap(say("report", "cautions"), WIDTH), say("report", "advice")]
     return "\n".join(lines) + "\n"
-
-
-EXTRA_SECTIONS: list[Any] = []
-"""More sections of lines, each ``(setup, report, units) -> list of lines``."""

@@ -19,7 +19,7 @@ from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
 from core.angles import Array, clock
 from core.quantities import number
-from core.strip_curves import DOMAIN_DEG, Curve, StripCurves
+from core.strip_frame import DOMAIN_DEG, Curve, StripCurves
 
 LEFT, RIGHT = 66.0, 18.0
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
@@ -89,6 +89,11 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
                 )
                 painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, text)
         _paint_head(painter, scene, strip, frame, look)
+        if strip.missing:
+            painter.setPen(look.color("soft"))
+            painter.setFont(small)
+            painter.drawText(frame.plot, Qt.AlignmentFlag.AlignCenter, strip.missing)
+            painter.setFont(small)
         _paint_limits(painter, scene, strip, frame, look)
     if frames:
         _paint_angle_axis(painter, rect, scene, frames, look)
@@ -141,6 +146,8 @@ def _paint_head(painter: QPainter, scene: StripsScene, strip: StripCurves, frame
 
 
 def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[str, QPen]]:
+    if strip.missing:
+        return []
     if scene.other is None:
         if len(strip.curves) < 2:
             return []
@@ -164,9 +171,11 @@ def pair_curves(strip: StripCurves) -> tuple[Curve, ...]:
 
 def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPen:
     """The pen of a curve: colour by role (and by direction in Pair), dashed where it is conventional."""
-    color = curve.role
-    if scene.other is not None and curve.role == "main":
-        color = "third" if trace.conventional else "main"
+    color: str = curve.role
+    if scene.other is not None and curve.role == "main" and trace.conventional:
+        # A strip of one curve tells the directions by colour too; one of several tells its curves by it.
+        shown = next(s for s in trace.strips if curve in s.curves)
+        color = "third" if len(pair_curves(shown)) == 1 else "main"
     return look.pen(color, "line", dashed=trace.conventional)
 
 

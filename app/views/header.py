@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QToolButton, QWidget
 
 from app.view_state import ViewState
 from app.workbench import Workbench
@@ -74,6 +74,10 @@ class Header(QWidget):
         layout.addWidget(self.title)
         layout.addWidget(self.about, 1)
         self.gallery = self._button("Examples", "Examples to open (G)")
+        self.strips = self._button("Strips ▾", "Which curves are shown (1 to 5)")
+        self.strips_menu = QMenu(self)
+        self.strips.setMenu(self.strips_menu)
+        self.strips.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.pair = self._button("Pair", explained("pair") + " (P)", checkable=True)
         self.metric_button = self._button("mm", "Metric units (U)", checkable=True)
         self.inch_button = self._button("in", "Inch units (U)", checkable=True)

@@ -68,7 +68,7 @@ class StripStack(pg.GraphicsWidget):
             theme.name,
             scene.units,
             tuple(scene.ranges.items()),
-            tuple((s.id, s.title, s.limits) for t in scene.traces for s in t.strips),
+            tuple((s.id, s.title, s.limits, s.missing) for t in scene.traces for s in t.strips),
             tuple((t.results.setup.cutter.hand, t.results.setup.cut.direction) for t in scene.traces),
         )
         if self._still is None or key != self._still_key:

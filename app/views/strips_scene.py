@@ -11,7 +11,8 @@ import numpy as np
 from app.drawing.readable_ranges import AxisRange, kept_range
 from core.arc_results import ArcResults, arc_results, paired_angle
 from core.quantities import QUANTITIES, Quantity, Units
-from core.strip_curves import STRIPS, Curve, StripBuilder, StripCurves
+from core.strip_curves import STRIPS, StripBuilder
+from core.strip_frame import Curve, StripCurves
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ def help_html() -> str:
         for a in ACTIONS
         if a.keys
     )
+    keys += "<tr><td><b>1 to 5</b>&nbsp;&nbsp;</td><td>Show or hide a strip</td></tr>"
     terms = "".join(
         f"<p><b>{escape(t.word)}</b> <i>{escape(t.symbol)}</i><br>{escape(t.text)}</p>" for t in glossary().values()
     )

@@ -43,6 +43,7 @@ from core.kept_legal import turned
 from core.safe_write import stamp
 from core.setup_document import load_text, read_setup, save_setup
 from core.setup_examples import EXAMPLES
+from core.strip_curves import STRIP_TITLES
 from core.text_report import text_report
 
 DOCUMENTS = "Setup documents (*.toml)"
@@ -79,6 +80,7 @@ class MainWindow(QMainWindow):
         self.setAcceptDrops(True)
         self.actions_by_method: dict[str, QAction] = {}
         self._recent_menu = QMenu("Recent", self)
+        self.strip_actions: dict[str, QAction] = {}
         self._make_menus()
         self.header.gallery.clicked.connect(self.show_gallery)
         self.header.theme.clicked.connect(self.next_theme)
@@ -114,9 +116,35 @@ class MainWindow(QMainWindow):
             menu.addAction(action)
             self.addAction(action)
             self.actions_by_method[spec.method] = action
+            if spec.method == "toggle_pair":
+                self._make_strips_menu(self.header.strips_menu)
+                self.header.strips_menu.setTitle("Strips")
+                menu.addMenu(self.header.strips_menu)
             if spec.method == "show_gallery":
                 menu.addMenu(self._recent_menu)
                 self._recent_menu.aboutToShow.connect(self._fill_recent)
+
+    def _make_strips_menu(self, menu: QMenu) -> None:
+        """Which strips are shown, in the order in which they are offered; chip thickness always is."""
+        for i, (id, title) in enumerate(STRIP_TITLES.items(), 1):
+            action = QAction(title, self)
+            action.setCheckable(True)
+            action.setShortcut(QKeySequence(str(i)))
+            action.setEnabled(id != "chip")
+            action.setData(id)
+            action.triggered.connect(self._choose_strips)
+            menu.addAction(action)
+            self.addAction(action)
+            self.strip_actions[id] = action
+        self._show_strips()
+
+    def _choose_strips(self) -> None:
+        chosen = tuple(id for id, action in self.strip_actions.items() if action.isChecked() or id == "chip")
+        self.view.set("strips", chosen)
+
+    def _show_strips(self) -> None:
+        for id, action in self.strip_actions.items():
+            action.setChecked(id in self.view.strips)
 
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
@@ -151,6 +179,8 @@ class MainWindow(QMainWindow):
     def _view_changed(self, name: str) -> None:
         if name == "theme":
             self._dress()
+        if name == "strips":
+            self._show_strips()
         for spec in ACTIONS:
             if spec.switch == name:
                 self.actions_by_method[spec.method].setChecked(bool(getattr(self.view, name)))

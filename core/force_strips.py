@@ -1,0 +1,90 @@
+"""Strips of the forces: on the cutter, torque, and the movement of the tip that they cause."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from .angles import Array
+from .arc_results import frozen
+from .cutter_bending import tip_stiffness
+from .edge_force import cutter_force, edge_law
+from .force_turn import INSIDE, corners
+from .setup import Setup
+from .strip_frame import Curve, StripCurves, cut_band, strip_angles
+
+
+@lru_cache(maxsize=16)
+def _forces(setup: Setup) -> tuple[Array, Array] | None:
+    """Angles (degrees) and forces (n, 4) that the strips of one setup share."""
+    law = edge_law(setup)
+    if law is None:
+        return None
+    pitch, z = 360.0 / setup.cutter.teeth, setup.cutter.teeth
+    meets = np.degrees(corners(setup))[:-1, None] + pitch * np.arange(-z, z)
+    # A straight edge jumps at a corner: a sample on either side of it.
+    near = np.degrees(4.0 * INSIDE)
+    phi_deg = strip_angles(*(meets.reshape(-1) - near), *(meets.reshape(-1) + near))
+    return frozen(phi_deg), frozen(cutter_force(np.radians(phi_deg), setup, law))
+
+
+def _unknown(id: str, title: str, quantity: str, setup: Setup, why: str) -> StripCurves:
+    phi_deg = frozen(strip_angles())
+    nothing = Curve("none", why, "main", phi_deg, frozen(np.full(phi_deg.shape, np.nan)))
+    return StripCurves(id, title, quantity, (nothing,), (cut_band(setup),), missing=why)
+
+
+@lru_cache(maxsize=16)
+def force_strip(setup: Setup) -> StripCurves:
+    """Force of the work on the cutter: x (+ to the right) and y (+ along the feed), all teeth, N."""
+    found = _forces(setup)
+    if found is None:
+        return _unknown("force", "Force on the cutter F", "force", setup, "no material and no coefficients given")
+    phi_deg, force = found
+    return StripCurves(
+        id="force",
+        title="Force on the cutter F",
+        quantity="force",
+        curves=(
+            Curve("fx", "x, across the feed", "main", phi_deg, frozen(force[:, 0].copy())),
+            Curve("fy", "y, along the feed", "third", phi_deg, frozen(force[:, 1].copy())),
+        ),
+        bands=(cut_band(setup),),
+    )
+
+
+@lru_cache(maxsize=16)
+def torque_strip(setup: Setup) -> StripCurves:
+    """Torque of all teeth, N m."""
+    found = _forces(setup)
+    if found is None:
+        return _unknown("torque", "Torque M", "torque", setup, "no material and no coefficients given")
+    phi_deg, force = found
+    torque = force[:, 3] * setup.cutter.diameter_mm / 2000.0
+    return StripCurves(
+        id="torque",
+        title="Torque M",
+        quantity="torque",
+        curves=(Curve("torque", "all teeth", "main", phi_deg, frozen(torque)),),
+        bands=(cut_band(setup),),
+    )
+
+
+@lru_cache(maxsize=16)
+def movement_strip(setup: Setup) -> StripCurves:
+    """Static movement of the tip across the feed (+ to the right), mm."""
+    found, stiffness = _forces(setup), tip_stiffness(setup)
+    title = "Movement of the tip δ"
+    if found is None:
+        return _unknown("movement", title, "deflection", setup, "no material and no coefficients given")
+    if stiffness is None:
+        return _unknown("movement", title, "deflection", setup, "no stick-out or no modulus given")
+    phi_deg, force = found
+    return StripCurves(
+        id="movement",
+        title=title,
+        quantity="deflection",
+        curves=(Curve("dx", "x, across the feed", "main", phi_deg, frozen(force[:, 0] / stiffness)),),
+        bands=(cut_band(setup),),
+    )

@@ -1,0 +1,137 @@
+"""Force over a turn: least, greatest and mean of each component, exactly; torque, power, energy of a chip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from .angles import Array
+from .arc_results import frozen
+from .edge_force import cutter_force, edge_law, mean_force
+from .engagement import engagement
+from .setup import LinearEdge, Setup
+
+INSIDE = 1e-12
+"""How near (rad) a one-sided limit is taken: the value just inside the arc counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Least, greatest and mean value over a turn."""
+
+    least: float
+    greatest: float
+    mean: float
+
+
+@dataclass(frozen=True, slots=True)
+class ForceTurn:
+    """Forces on the cutter over a turn, N; torque N m; power kW; energy of one chip J.
+
+    ``fz`` is None where the law has no axial force.  ``resultant_max`` is the greatest force in the x-y plane.
+    """
+
+    fx: Spread
+    fy: Spread
+    fz: Spread | None
+    torque: Spread
+    resultant_max: float
+    power_kw: float
+    chip_energy_j: float
+
+
+def corners(setup: Setup) -> Array:
+    """Tip angles (rad, ascending over one tooth pitch, both ends in) where the force has a corner or jumps."""
+    e, pitch = engagement(setup), 2.0 * np.pi / setup.cutter.teeth
+    meets = np.array([0.0, e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag]) % pitch
+    meets = np.unique(np.concatenate([meets, [pitch]]))
+    # Corners nearer than the one-sided limits are one corner.
+    keep = np.concatenate([[True], np.diff(meets) > 4.0 * INSIDE])
+    return np.asarray(meets[keep])
+
+
+def _measures(phi: Array, setup: Setup, law: object) -> Array:
+    """x, y, axial, tangential and resultant, (..., 5)."""
+    force = cutter_force(phi, setup, law)  # type: ignore[arg-type]
+    return np.concatenate([force, np.hypot(force[..., 0], force[..., 1])[..., None]], -1)
+
+
+def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
+    """Least and greatest of each measure over a turn, (5,) each.
+
+    Between corners the curves are smooth: a look at 33 places of each piece, then ever finer looks about each
+    of the ten best ones, all at once; the last is 1e-8 of a piece wide, where a smooth peak is flat to rounding.
+    """
+    meets = corners(setup)
+    low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
+    share = np.linspace(0.0, 1.0, 33)
+    phi = low[:, None] + (high - low)[:, None] * share
+    value = _measures(phi, setup, law)
+    flat = value.reshape(-1, 5)
+    # Ten searches: the least and the greatest of five measures.
+    sign = np.array([-1.0] * 5 + [1.0] * 5)
+    column = np.array([*range(5), *range(5)])
+    at = np.array([int(np.argmax(s * flat[:, c])) for s, c in zip(sign, column, strict=True)])
+    best = sign * flat[at, column]
+    piece, i = np.divmod(at, 33)
+    left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
+    fine = np.linspace(0.0, 1.0, 17)
+    for _ in range(6):
+        look = left[:, None] + (right - left)[:, None] * fine
+        there = sign[:, None] * np.take_along_axis(_measures(look, setup, law), column[:, None, None], -1)[..., 0]
+        top = np.argmax(there, axis=1)
+        rows = np.arange(10)
+        best = np.maximum(best, there[rows, top])
+        left, right = look[rows, np.maximum(top - 1, 0)], look[rows, np.minimum(top + 1, 16)]
+    return -best[:5], best[5:]
+
+
+@lru_cache(maxsize=64)
+def force_turn(setup: Setup) -> ForceTurn | None:
+    """Forces over a turn; None where the setup's coefficients are not known."""
+    law = edge_law(setup)
+    if law is None:
+        return None
+    least, greatest = _extremes(setup, law)
+    mean = mean_force(setup, law)
+    radius_m = setup.cutter.diameter_mm / 2000.0
+
+    def spread(i: int, scale: float = 1.0) -> Spread:
+        return Spread(float(least[i] * scale), float(greatest[i] * scale), float(mean[i] * scale))
+
+    torque = spread(3, radius_m)
+    turns_a_second = setup.cut.spindle_speed_rpm / 60.0
+    watts = torque.mean * 2.0 * np.pi * turns_a_second
+    return ForceTurn(
+        fx=spread(0),
+        fy=spread(1),
+        fz=spread(2) if isinstance(law.law, LinearEdge) else None,
+        torque=torque,
+        resultant_max=float(greatest[4]),
+        power_kw=watts / 1000.0,
+        chip_energy_j=watts / (turns_a_second * setup.cutter.teeth),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ForceLoop:
+    """The force in the x-y plane over one tooth pitch, closed: angle (n,) rad, x and y (n,) N."""
+
+    phi: Array
+    fx: Array
+    fy: Array
+
+
+@lru_cache(maxsize=16)
+def force_loop(setup: Setup, points: int = 181) -> ForceLoop | None:
+    """The envelope that the force runs round once a tooth; None where it is not known."""
+    law = edge_law(setup)
+    if law is None:
+        return None
+    meets = corners(setup)
+    sides = np.concatenate([meets[:-1] + INSIDE, meets[1:] - INSIDE])
+    phi = np.sort(np.concatenate([np.linspace(0.0, 2.0 * np.pi / setup.cutter.teeth, points), sides]))
+    force = cutter_force(phi, setup, law)
+    return ForceLoop(frozen(phi), frozen(force[:, 0].copy()), frozen(force[:, 1].copy()))

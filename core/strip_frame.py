@@ -1,0 +1,78 @@
+"""What a strip is: curves over the tooth angle with their bands and limits, on one common grid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from .angles import Array
+from .arc_results import arc_results
+from .setup import Setup
+
+DOMAIN_DEG = (-10.0, 190.0)
+"""Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
+
+STEP_DEG = 0.5
+"""Spacing of a strip's samples: a pixel or two on a wide screen; corners are samples of their own."""
+
+CurveRole = Literal["main", "second", "third", "reference"]
+BandKind = Literal["cut", "rub", "skin"]
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One curve: label, role (which pen), tooth angles in degrees, values in house units; nan is a gap."""
+
+    id: str
+    label: str
+    role: CurveRole
+    phi_deg: Array
+    values: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A range of tooth angles, degrees, that a strip marks: in the cut, rubbing, in the skin."""
+
+    kind: BandKind
+    from_deg: float
+    to_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A level that the curves should not cross: label and value in house units."""
+
+    label: str
+    value: float
+    crossed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StripCurves:
+    """What one strip shows: title, quantity id (unit and decimals), curves, bands, limits.
+
+    ``missing`` says what is not known where there is nothing to draw.
+    """
+
+    id: str
+    title: str
+    quantity: str
+    curves: tuple[Curve, ...]
+    bands: tuple[Band, ...] = ()
+    limits: tuple[Limit, ...] = ()
+    missing: str = ""
+
+
+def strip_angles(*extra_deg: float) -> Array:
+    """The common angles of a strip, degrees, with extra ones (the ends of an arc) put in their place."""
+    grid = np.arange(DOMAIN_DEG[0], DOMAIN_DEG[1] + STEP_DEG / 2, STEP_DEG)
+    return np.unique(np.concatenate([grid, [x for x in extra_deg if DOMAIN_DEG[0] < x < DOMAIN_DEG[1]]]))
+
+
+def cut_band(setup: Setup) -> Band:
+    """The nominal arc of engagement as a band."""
+    e = arc_results(setup).engagement
+    return Band("cut", float(np.degrees(e.entry)), float(np.degrees(e.exit)))
