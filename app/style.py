@@ -23,6 +23,8 @@ def palette(look: Look) -> QPalette:
         (roles.Highlight, "accent"),
         (roles.HighlightedText, "accent_ink"),
         (roles.PlaceholderText, "soft"),
+        (roles.Mid, "rule"),
+        (roles.Link, "focus"),
     ):
         made.setColor(role, look.color(name))
     return made
@@ -60,15 +62,6 @@ QLineEdit {{
   font-weight: 600; selection-background-color: {look.accent}; selection-color: {look.accent_ink};
 }}
 QLineEdit[problem="true"] {{ border: 2px solid {look.warn}; }}
-QSlider {{ min-height: 22px; }}
-QSlider::groove:horizontal {{ height: 4px; background: {look.rule}; border-radius: 2px; }}
-QSlider::sub-page:horizontal {{ background: {look.ink}; border-radius: 2px; }}
-QSlider::handle:horizontal {{
-  width: 14px; height: 14px; margin: -7px 0; border-radius: 9px;
-  border: 2px solid {look.accent}; background: {look.panel};
-}}
-QSlider::handle:horizontal:hover {{ background: {look.accent}; }}
-QSlider:focus {{ border: 2px solid {look.focus}; border-radius: 4px; }}
 QToolButton::menu-indicator {{ image: none; }}
 QMenuBar {{ background: {look.page}; }}
 QMenuBar::item {{ background: transparent; padding: 3px 9px; }}

@@ -56,7 +56,11 @@ class EdgeLaw:
             one_c = 1.0 - c
             x = -k.ktc * f * ss - k.kte * one_c + k.krc * f * sc + k.kre * s
             y = -k.ktc * f * sc - k.kte * s - k.krc * f * ss - k.kre * one_c
-            return np.stack([x, y, k.kac * f * one_c + k.kae * u, k.ktc * f * one_c + k.kte * u], -1)
+            out = np.empty((*u.shape, 4))
+            out[..., 0], out[..., 1] = x, y
+            out[..., 2] = k.kac * f * one_c + k.kae * u
+            out[..., 3] = k.ktc * f * one_c + k.kte * u
+            return out
         p = 1.0 - self.law.mc
         scale = self.law.kc11_n_mm2 * self.feed**p
         along = sine_power_integral(u, p)
@@ -93,8 +97,11 @@ def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
     total = np.zeros((*phi.shape, 4))
     for k in range(int(np.ceil((e.edge_lag + e.arc) / (2.0 * np.pi)))):
         tip = base + 2.0 * np.pi * k
-        low = np.clip(tip - e.edge_lag, e.entry, e.exit)
-        total += law.integral(np.clip(tip, e.entry, e.exit)) - law.integral(low)
+        # Most teeth are in the air most of the time: only those in cut are computed.
+        cutting = tip < e.exit + e.edge_lag
+        tip = tip[cutting]
+        ends = law.integral(np.stack([np.minimum(tip, e.exit), np.clip(tip - e.edge_lag, e.entry, e.exit)]))
+        total[cutting] += ends[0] - ends[1]
     return _width(setup) / e.edge_lag * total
 
 

@@ -61,8 +61,8 @@ def _measures(phi: Array, setup: Setup, law: object) -> Array:
 def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     """Least and greatest of each measure over a turn, (5,) each.
 
-    Between corners the curves are smooth: a look at 33 places of each piece, then ever finer looks about each
-    of the ten best ones, all at once; the last is 1e-8 of a piece wide, where a smooth peak is flat to rounding.
+    Between corners the curves are smooth: a look at 33 places of each piece, then two finer looks about each of
+    the ten best ones, all at once, and a parabola: good to some 1e-10 of the force.
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
@@ -77,14 +77,23 @@ def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     best = sign * flat[at, column]
     piece, i = np.divmod(at, 33)
     left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
-    fine = np.linspace(0.0, 1.0, 17)
-    for _ in range(6):
+    rows = np.arange(10)
+    for fine in (np.linspace(0.0, 1.0, 17), np.array([0.375, 0.5, 0.625])):
         look = left[:, None] + (right - left)[:, None] * fine
         there = sign[:, None] * np.take_along_axis(_measures(look, setup, law), column[:, None, None], -1)[..., 0]
         top = np.argmax(there, axis=1)
-        rows = np.arange(10)
         best = np.maximum(best, there[rows, top])
-        left, right = look[rows, np.maximum(top - 1, 0)], look[rows, np.minimum(top + 1, 16)]
+        # The parabola through the best place and its neighbours: its crown, and where the next look goes.
+        inner = np.clip(top, 1, len(fine) - 2)
+        a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
+        bend = a - 2.0 * b + c
+        arched = (top == inner) & (bend < 0.0)
+        shift = np.where(arched, 0.5 * (a - c) / np.where(arched, bend, 1.0), 0.0)
+        best = np.where(arched, np.maximum(best, b - 0.25 * (a - c) * shift), best)
+        step = look[:, 1] - look[:, 0]
+        crown = look[rows, inner] + shift * step
+        # Only an arch is looked at again; elsewhere the end of the piece is the answer already.
+        left, right = np.where(arched, crown - step, look[:, 0]), np.where(arched, crown + step, look[:, -1])
     return -best[:5], best[5:]
 
 

@@ -153,14 +153,16 @@ def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[st
             return []
         return [(c.label, curve_pen(c, scene.own, scene, look)) for c in strip.curves]
     rows = []
+    curves = pair_curves(strip)
     for trace in sorted(scene.traces, key=lambda t: t.conventional):
-        shown = next(s for s in trace.strips if s.id == strip.id)
         word: str = trace.results.setup.cut.direction
         if word == "straddling":
             word = "mirrored" if trace is scene.other else "this cut"
-        for curve in pair_curves(shown):
-            label = word if len(pair_curves(shown)) == 1 else f"{word} {curve.label}"
-            rows.append((label, curve_pen(curve, trace, scene, look)))
+        shown = next(s for s in trace.strips if s.id == strip.id)
+        rows.append((word, curve_pen(shown.curves[0], trace, scene, look)))
+    if len(curves) > 1:
+        # The colour tells the curve, the dash the direction.
+        rows += [(c.label, look.pen(c.role, "line")) for c in curves]
     return rows
 
 

@@ -7,9 +7,27 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QShowEvent, QWheelEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSizePolicy, QSlider, QWidget
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QFontMetrics,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QPen,
+    QShowEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QSizePolicy,
+    QSlider,
+    QStyle,
+    QStyleOptionSlider,
+    QWidget,
+)
 
 from app.look import look
 from app.view_state import ViewState
@@ -60,6 +78,38 @@ class KeenSlider(QSlider):
         self.setPageStep(50)
         self.setSingleStep(5)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Groove, the part below the value, handle; a ring where the keyboard is.  By hand: it is in every drag."""
+        option = QStyleOptionSlider()
+        self.initStyleOption(option)
+        handle = self.style().subControlRect(
+            QStyle.ComplexControl.CC_Slider, option, QStyle.SubControl.SC_SliderHandle, self
+        )
+        colors, roles = self.palette(), QPalette.ColorRole
+        x, y = handle.center().x() + 0.5, self.height() / 2.0
+        painter = QPainter(self)
+        painter.fillRect(QRectF(2.0, y - 2.0, self.width() - 4.0, 4.0), colors.color(roles.Mid))
+        lively = self.isEnabled()
+        if lively:
+            painter.fillRect(QRectF(2.0, y - 2.0, x - 2.0, 4.0), colors.color(roles.WindowText))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        pressed = self.isSliderDown() or self.underMouse()
+        painter.setPen(QPen(colors.color(roles.Highlight if lively else roles.Mid), 2.0))
+        painter.setBrush(colors.color(roles.Highlight if pressed and lively else roles.Button))
+        painter.drawEllipse(QPointF(x, y), 7.5, 7.5)
+        if self.hasFocus():
+            painter.setPen(QPen(colors.color(roles.Link), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0), 4.0, 4.0)
+
+    def sizeHint(self) -> QSize:
+        """High enough for the handle and the ring."""
+        return QSize(120, 24)
+
+    def minimumSizeHint(self) -> QSize:
+        """The least that can be grabbed."""
+        return QSize(60, 24)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """A page that scrolls must not turn a slider by the way."""
