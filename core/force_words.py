@@ -1,8 +1,6 @@
-"""What the force does, in the sentence and in the text report."""
+"""What the force does to cutter and wall, in the sentence."""
 
 from __future__ import annotations
-
-from typing import Any
 
 from .force_turn import force_turn
 from .quantities import Units, figure
@@ -40,32 +38,3 @@ def force_clause(setup: Setup, units: Units) -> str:
     if float(error) > 0.0:
         return say("sentence", "wall_stock", force=figure(off, "force", units), **told)
     return say("sentence", "wall_undercut", force=figure(toward, "force", units), **told)
-
-
-def force_lines(setup: Setup, found: dict[str, Any], units: Units) -> list[tuple[str, str]]:
-    """Rows of the text report on force and wall; none if forces are not known."""
-    force, wall = found["force"], found["wall"]
-    if force["fx_n"] is None:
-        return []
-
-    def spread(values: dict[str, float], quantity: str) -> str:
-        low, high, mean = (figure(values[k], quantity, units, signed=True) for k in ("min", "max", "mean"))
-        return f"{low} to {high}, mean {mean}"
-
-    rows = [
-        ("Fx, + to the right", spread(force["fx_n"], "force")),
-        ("Fy, + along the feed", spread(force["fy_n"], "force")),
-    ]
-    if force["fz_n"] is not None:
-        rows.append(("Fz, along the spindle", spread(force["fz_n"], "force")))
-    low, high, mean = (figure(force["torque_nm"][k], "torque", units) for k in ("min", "max", "mean"))
-    rows.append(("torque M", f"{low} to {high}, mean {mean}"))
-    rows.append(("mean power P", figure(force["power_kw"], "power", units)))
-    if wall["deflection_mm"] is not None:
-        low, high = (figure(wall["deflection_mm"][k], "deflection", units, signed=True) for k in ("min", "max"))
-        rows.append(("tip moves across the feed", f"{low} to {high}"))
-    if wall["error_mm"] is not None:
-        for label, key in (("wall error at the tip", "error_mm"), ("wall error at full depth", "error_top_mm")):
-            kind = "leaves stock" if wall[key] > 0 else "undercuts"
-            rows.append((label, f"{figure(wall[key], 'deflection', units, signed=True)}, {kind}"))
-    return rows

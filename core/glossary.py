@@ -7,23 +7,30 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from .places import shared
+from .quantities import QUANTITIES
 
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """A term: id (a quantity's id where it is one), word, symbol, one sentence."""
+    """A term: id (a quantity's id where it is one), word, symbol, one sentence, and which quantity it is.
+
+    ``quantity`` is an id of :data:`core.quantities.QUANTITIES` (unit and decimals), empty where the term is
+    no figure.
+    """
 
     id: str
     word: str
     symbol: str
     text: str
+    quantity: str = ""
 
 
 @lru_cache(maxsize=1)
 def glossary() -> dict[str, Term]:
     """All terms by id, in the order of the file."""
     rows = tomllib.loads(shared("glossary.toml").read_text("utf-8"))["term"]
-    return {row["id"]: Term(**row) for row in rows}
+    terms = [Term(**{"quantity": row["id"] if row["id"] in QUANTITIES else "", **row}) for row in rows]
+    return {term.id: term for term in terms}
 
 
 def explained(id: str) -> str:

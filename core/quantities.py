@@ -121,3 +121,29 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
     unit = q.unit_in(units)
     gap = "" if unit in ("", "°") else " "
     return number(q.shown(value, units), q.decimals_in(units), signed=signed) + gap + unit
+
+
+def clear_figure(
+    value: float | None, quantity: str, units: Units = "metric", *, decimals: int | None = None, counting: int = 2
+) -> str:
+    """As :func:`figure`, with more decimals where fewer than ``counting`` figures that count would be left.
+
+    A tiny chip then never reads as nothing; beyond eight decimals the figure is written with a power of ten.
+
+    >>> clear_figure(0.0565685, "chip_thickness", decimals=3), clear_figure(0.00052, "chip_thickness")
+    ('0.057 mm', '0.00052 mm')
+    >>> clear_figure(3.2e-11, "chip_thickness"), clear_figure(0.0, "chip_thickness")
+    ('3.2e−11 mm', '0.0000 mm')
+    """
+    if value is None or not math.isfinite(value):
+        return figure(None, quantity, units)
+    q = QUANTITIES[quantity]
+    shown, usual = q.shown(value, units), q.decimals_in(units) if decimals is None else decimals
+    unit = q.unit_in(units)
+    gap = "" if unit in ("", "°") else " "
+    if shown == 0.0:
+        return number(0.0, usual) + gap + unit
+    needed = max(usual, counting - 1 - math.floor(math.log10(abs(shown))))
+    if needed > 8 or abs(shown) >= 1e9:
+        return f"{shown:.{counting - 1}e}".replace("-", MINUS).replace("+", "") + gap + unit
+    return number(shown, needed) + gap + unit

@@ -3,113 +3,209 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Callable
 from typing import Any
 
-from .force_words import force_lines
-from .quantities import Units, figure, number
+from .quantities import Units, clear_figure, number
 from .report import report
 from .sentence import sentence
 from .setup import Setup
 from .words import say
 
 WIDTH = 80
+LABEL, COLUMN = 30, 16
+
+Found = dict[str, Any]
 Row = tuple[str, str]
+Rows = Callable[[Setup, Found, Units], list[Row]]
 
 
-def _row(label: str, text: str) -> str:
-    return f"  {label:<30}{text}".rstrip()
+def wrapped(text: str, indent: str = "") -> list[str]:
+    """Text as lines of at most 80 columns; a single word that is longer is cut."""
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent) or [""]
 
 
-def _section(title: str, rows: list[Row]) -> list[str]:
-    return ["", title, *(_row(*row) for row in rows)]
+def aligned(rows: list[Row]) -> list[str]:
+    """Rows of label and value as lines; a value too long for its line goes on below itself."""
+    lines = []
+    for label, value in rows:
+        # Columns of a value are kept apart by runs of spaces, which wrapping would eat.
+        fits = LABEL + 2 + len(value) <= WIDTH
+        first, *rest = [value] if fits else textwrap.wrap(value, WIDTH - LABEL - 2)
+        lines += [f"  {label:<{LABEL}}{first}".rstrip(), *(" " * (LABEL + 2) + more for more in rest)]
+    return lines
 
 
-def _cutter(setup: Setup, units: Units) -> list[Row]:
+def in_columns(*texts: str) -> str:
+    """Texts of equal rank under one another."""
+    return "".join(f"{text:<{COLUMN}}" for text in texts).rstrip()
+
+
+def cutter_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The cutter as it is set."""
     c = setup.cutter
+    shape = (say("hand", c.hand), clear_figure(c.helix_deg, "helix"), clear_figure(c.cutting_edge_angle_deg, "helix"))
     rows = [
-        ("diameter D, teeth z", f"{figure(c.diameter_mm, 'diameter', units)}, {c.teeth}"),
-        ("hand, helix, edge angle κr", f"{c.hand}, {c.helix_deg:g}°, {c.cutting_edge_angle_deg:g}°"),
+        (say("row", "diameter"), f"{clear_figure(c.diameter_mm, 'diameter', units)}, {c.teeth}"),
+        (say("row", "shape"), ", ".join(shape)),
     ]
     if c.edge_radius_mm is not None:
-        rows.append(("edge radius", figure(c.edge_radius_mm * 1000.0, "edge_radius", units)))
+        rows.append((say("row", "edge_radius"), clear_figure(c.edge_radius_mm * 1000.0, "edge_radius", units)))
     if c.runout_mm:
-        rows.append(("runout", figure(c.runout_mm * 1000.0, "runout", units)))
+        rows.append((say("row", "runout"), clear_figure(c.runout_mm * 1000.0, "runout", units)))
     if c.stickout_mm is not None:
-        rows.append(("stick-out", figure(c.stickout_mm, "stickout", units)))
+        rows.append((say("row", "stickout"), clear_figure(c.stickout_mm, "stickout", units)))
+    if setup.work.material is not None:
+        rows.append((say("row", "material"), setup.work.material))
     return rows
 
 
-def _cut(setup: Setup, found: dict[str, Any], units: Units) -> list[Row]:
+def cut_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The cut as it is set, with its speeds and its rate."""
     cut, rates = setup.cut, found["rates"]
     share = number(100.0 * cut.radial_engagement_mm / setup.cutter.diameter_mm, 0)
-    width = f"{figure(cut.radial_engagement_mm, 'radial_width', units)} ({share} % of D)"
+    width = clear_figure(cut.radial_engagement_mm, "radial_width", units)
     rows = [
-        ("direction", cut.direction),
-        ("radial width ae", width),
-        ("depth ap", figure(cut.axial_engagement_mm, "depth", units)),
-        ("feed per tooth fz", figure(cut.feed_per_tooth_mm, "feed_per_tooth", units)),
-        ("table feed vf", figure(rates["table_feed_mm_min"], "table_feed", units)),
-        ("spindle speed n", figure(cut.spindle_speed_rpm, "spindle_speed", units)),
-        ("cutting speed vc", figure(rates["cutting_speed_m_min"], "cutting_speed", units)),
-        ("removal rate Q", figure(rates["removal_rate_cm3_min"], "removal_rate", units)),
+        (say("row", "direction"), say("direction", cut.direction)),
+        (say("row", "radial_width"), say("value", "share_of_diameter", width=width, share=share)),
     ]
     if cut.direction == "straddling":
-        rows.insert(2, ("centre offset", figure(cut.centre_offset_mm, "offset", units)))
-    return rows
+        rows.append((say("row", "offset"), clear_figure(cut.centre_offset_mm, "offset", units)))
+    values = (
+        ("depth", cut.axial_engagement_mm),
+        ("feed_per_tooth", cut.feed_per_tooth_mm),
+        ("table_feed", rates["table_feed_mm_min"]),
+        ("spindle_speed", cut.spindle_speed_rpm),
+        ("cutting_speed", rates["cutting_speed_m_min"]),
+        ("removal_rate", rates["removal_rate_cm3_min"]),
+    )
+    return rows + [(say("row", quantity), clear_figure(value, quantity, units)) for quantity, value in values]
 
 
-def _engagement(found: dict[str, Any], units: Units) -> list[Row]:
+def _between(low: str, high: str) -> str:
+    return say("value", "same", count=low) if low == high else say("value", "between", low=low, high=high)
+
+
+def engagement_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Where a tooth is in the work, how long, and how many are."""
     e = found["engagement"]
-    teeth = f"{number(e['teeth_in_cut_mean'], 2)} mean, {e['teeth_in_cut_min']} to {e['teeth_in_cut_max']}"
+
+    def degrees(key: str) -> str:
+        return number(e[key], 2) + "°"
+
+    span = _between(str(e["teeth_in_cut_min"]), str(e["teeth_in_cut_max"]))
+    contact = say("value", "from_to", low=degrees("true_entry_deg"), high=degrees("true_exit_deg"))
     return [
-        ("enters", f"{e['entry_clock']}  ({number(e['entry_deg'], 2)}°)"),
-        ("leaves", f"{e['exit_clock']}  ({number(e['exit_deg'], 2)}°)"),
-        ("arc", f"{number(e['arc_deg'], 2)}°, {figure(e['arc_length_mm'], 'length', units)}"),
-        ("true contact", f"{number(e['true_entry_deg'], 2)}° to {number(e['true_exit_deg'], 2)}°"),
-        ("teeth in cut", teeth),
-        ("contact, one tooth, one turn", figure(e["contact_time_ms"], "time", units)),
+        (say("row", "entry"), say("value", "at_clock", clock=e["entry_clock"], angle=degrees("entry_deg"))),
+        (say("row", "exit"), say("value", "at_clock", clock=e["exit_clock"], angle=degrees("exit_deg"))),
+        (say("row", "arc"), f"{degrees('arc_deg')}, {clear_figure(e['arc_length_mm'], 'length', units)}"),
+        (say("row", "true_contact"), contact),
+        (say("row", "teeth_in_cut"), say("value", "teeth", mean=number(e["teeth_in_cut_mean"], 2), range=span)),
+        (say("row", "contact_time"), clear_figure(e["contact_time_ms"], "time", units)),
     ]
 
 
-def _chip(found: dict[str, Any], units: Units) -> list[Row]:
+def chip_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Thickness in both models, thinning, the feed that makes up for it; with runout each tooth's own."""
     chip = found["chip"]
-    rows = [("", f"{'arc model':<16}true path")]
-    for key, label in (
-        ("h_entry_mm", "h at entry"),
-        ("h_exit_mm", "h at exit"),
-        ("h_max_mm", "h greatest"),
-        ("h_mean_mm", "h mean"),
-    ):
-        arc, true = (figure(chip[m][key], "chip_thickness", units) for m in ("arc", "trochoid"))
-        rows.append((label, f"{arc:<16}{true}"))
-    rows.append(("chip thinning fz/h max", number(chip["thinning"], 3)))
-    rows.append(("fz that restores h max = fz", figure(chip["feed_for_full_thickness_mm"], "feed_per_tooth", units)))
-    rows.append(("volume of one chip", figure(chip["volume_mm3"], "chip_volume", units)))
+    rows = [("", in_columns(say("value", "arc_model"), say("value", "true_path")))]
+    for key in ("h_entry_mm", "h_exit_mm", "h_max_mm", "h_mean_mm"):
+        both = (_thickness(chip[model][key], chip[model]["h_max_mm"], units) for model in ("arc", "trochoid"))
+        rows.append((say("row", key), in_columns(*both)))
+    rows.append((say("row", "thinning"), number(chip["thinning"], 3)))
+    restoring = clear_figure(chip["feed_for_full_thickness_mm"], "feed_per_tooth", units)
+    rows.append((say("row", "restoring_feed"), restoring))
+    rows.append((say("row", "chip_volume"), clear_figure(chip["volume_mm3"], "chip_volume", units)))
     for tooth in chip.get("teeth", []):
-        told = figure(tooth["trochoid"]["h_max_mm"], "chip_thickness", units)
-        extra = "  misses the work" if tooth["misses"] else "  cuts double" if tooth["cuts_double"] else ""
-        rows.append((f"tooth {tooth['tooth']}, h greatest", told + extra))
+        word = say("value", "misses") if tooth["misses"] else say("value", "cuts_double") * tooth["cuts_double"]
+        both = (clear_figure(tooth[model]["h_max_mm"], "chip_thickness", units) for model in ("arc", "trochoid"))
+        rows.append((say("row", "tooth", tooth=tooth["tooth"]), in_columns(*both, word)))
     return rows
+
+
+def _thickness(h: float, greatest: float, units: Units) -> str:
+    # sin(180 degrees) leaves 1e-17 of the feed, which is nothing and not a thin chip.
+    return clear_figure(0.0 if h < 1e-12 * greatest else h, "chip_thickness", units)
+
+
+FORCE_QUANTITIES = {"fx_n": "force", "fy_n": "force", "fz_n": "force", "torque_nm": "torque"}
+
+
+def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Forces and torque over a turn, mean power; nothing where they are not known."""
+    force = found["force"]
+    rows = []
+    for key, quantity in FORCE_QUANTITIES.items():
+        turn = force.get(key)
+        if turn and turn["mean"] is not None:
+            figures = (clear_figure(turn[part], quantity, units) for part in ("min", "mean", "max"))
+            rows.append((say("row", key), in_columns(*figures)))
+    if rows:
+        rows.insert(0, ("", in_columns(*(say("value", part) for part in ("min", "mean", "max")))))
+    if force.get("power_kw") is not None:
+        rows.append((say("row", "power_kw"), clear_figure(force["power_kw"], "power", units)))
+    return rows
+
+
+def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """How far the tip moves and what it leaves of the wall; nothing where it is not known."""
+    wall = found["wall"]
+    rows, moved, error = [], wall.get("deflection_mm"), wall.get("error_mm")
+    if moved and moved["min"] is not None:
+        ends = (clear_figure(moved[part], "deflection", units) for part in ("min", "max"))
+        rows.append((say("row", "deflection_mm"), _between(*ends)))
+    if error is not None:
+        told = clear_figure(error, "deflection", units)
+        rows.append((say("row", "error_mm"), say("value", "stock_left" if error >= 0 else "undercut", error=told)))
+    return rows
+
+
+def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The deepest stable cut at this speed and how it was found; nothing where it is not known."""
+    limit, method = (found["stability"].get(key) for key in ("axial_limit_mm", "method"))
+    if limit is None and not setup.dynamics:
+        return []
+    return [(say("row", "axial_limit_mm"), clear_figure(limit, "depth", units)), ("", method or "")]
+
+
+SECTIONS: tuple[tuple[str, str, Rows], ...] = (
+    ("cutter", "engagement", cutter_rows),
+    ("cut", "rates", cut_rows),
+    ("engagement", "engagement", engagement_rows),
+    ("chip", "chip", chip_rows),
+    ("force", "force", force_rows),
+    ("wall", "wall", wall_rows),
+    ("stability", "stability", stability_rows),
+)
+"""Every section in its order: name of its title, the group of the report that it needs, its rows."""
+
+
+def unknown(setup: Setup) -> list[str]:
+    """What the setup does not say and what is therefore left out, each in words."""
+    cutter, work = setup.cutter, setup.work
+    missing = {
+        "no_edge_radius": cutter.edge_radius_mm is None,
+        "no_force": work.force is None and work.material is None,
+        "no_stickout": cutter.stickout_mm is None,
+        "no_modulus": cutter.youngs_modulus_n_mm2 is None,
+    }
+    return [say("report", name) for name, is_missing in missing.items() if is_missing]
 
 
 def text_report(setup: Setup, units: Units = "metric") -> str:
-    """The report of a setup as text, ending in a line end."""
+    """The report of a setup as text, no line over 80 columns, ending in a line end."""
     found = report(setup)
-    lines = [setup.title or say("report", "untitled"), "=" * min(len(setup.title) or 21, WIDTH)]
-    lines += textwrap.wrap(sentence(setup, units), WIDTH)
-    lines += _section("Cutter", _cutter(setup, units))
-    lines += _section("Cut", _cut(setup, found, units))
-    lines += _section("Engagement of one tooth", _engagement(found, units))
-    lines += _section("Chip", _chip(found, units))
-    forces = force_lines(setup, found, units)
-    if forces:
-        lines += _section("Force on the cutter, wall", forces)
-    lines += ["", *textwrap.wrap(say("report", "models"), WIDTH)]
-    if forces:
-        lines += textwrap.wrap(say("report", "force_models"), WIDTH)
-    if setup.cutter.edge_radius_mm is None:
-        lines += textwrap.wrap(say("report", "no_edge_radius"), WIDTH)
-    if setup.work.force is None:
-        lines += textwrap.wrap(say("report", "no_force"), WIDTH)
-    lines += ["", *textwrap.wrap(say("report", "cautions"), WIDTH), say("report", "advice")]
+    title = wrapped(setup.title or say("report", "untitled"))
+    lines = [*title, "=" * max(map(len, title)), *wrapped(sentence(setup, units))]
+    for name, group, rows in SECTIONS:
+        if group in found and (made := rows(setup, found, units)):
+            lines += ["", say("section", name), *aligned(made)]
+    lines += ["", *wrapped(say("report", "models"))]
+    if setup.work.force is not None:
+        lines += wrapped(say("report", "force_models"))
+    if "teeth" in found["chip"]:
+        lines += wrapped(say("report", "runout_apart"))
+    for text in unknown(setup):
+        lines += wrapped(text)
+    lines += ["", *wrapped(say("report", "cautions")), say("report", "advice")]
     return "\n".join(lines) + "\n"

@@ -20,7 +20,7 @@ def words(language: str = LANGUAGE) -> dict[str, dict[str, str]]:
 def say(group: str, id: str, /, **fields: Any) -> str:
     """The template ``id`` of ``group`` with its fields filled in.
 
-    >>> say("sides", "right")
+    >>> say("side", "right")
     'right'
     """
     return words()[group][id].format(**fields)

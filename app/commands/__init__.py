@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 
 from core.errors import ChiparcError
@@ -42,6 +43,10 @@ def version() -> str:
 
 def main(argv: list[str]) -> int:
     """Run the command line; returns the exit status."""
+    for name in ("stdout", "stderr"):
+        # A process may be started without them: a window from a shortcut, a command with >&-.
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))
     if argv and argv[0] in ("-h", "--help", "help"):
         sys.stdout.write(HELP)
         return 0
@@ -49,15 +54,22 @@ def main(argv: list[str]) -> int:
         sys.stdout.write(f"chiparc {version()}\n")
         return 0
     name, rest = (argv[0], argv[1:]) if argv and argv[0] in COMMANDS else ("window", argv)
-    module = importlib.import_module(COMMANDS.get(name, "app.commands.window"))
     try:
+        module = importlib.import_module(COMMANDS.get(name, "app.commands.window"))
         return int(module.run(rest))
     except ChiparcError as error:
         sys.stderr.write(f"{error}\n")
         return REFUSED
     except BrokenPipeError:
-        # Whoever read our output has had enough; nothing is wrong.
-        sys.stderr.close()
+        # Whoever read our output has had enough; nothing is wrong.  What is still buffered goes nowhere, so
+        # that the interpreter does not try again at its end and complain.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except OSError as error:
+        # A full disk behind standard output, a folder that may not be written.
+        place = f"{error.filename}: " if error.filename else ""
+        sys.stderr.write(f"chiparc: {place}{error.strerror or error}\n")
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return REFUSED
     except KeyboardInterrupt:
         return 130

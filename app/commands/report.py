@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from core.errors import ChiparcError
-from core.materials import catalogue, load_materials, resolved
 from core.report import report, report_json
 from core.setup import Setup
 from core.setup_document import load_setup, read_setup
 from core.text_report import text_report
+
+if TYPE_CHECKING:
+    from core.materials import Catalogue
 
 STANDARD_INPUT = "<standard input>"
 
@@ -30,10 +32,14 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("files", nargs="+", metavar="FILE", help="a setup document; - reads standard input")
     form = made.add_mutually_exclusive_group()
     form.add_argument(
-        "--json", action="store_true", help="one file: an object; several: an array of them, in order; always metric"
+        "--json",
+        action="store_true",
+        help="one file: an object; several: an array of the accepted ones in their order; always metric",
     )
     form.add_argument("--text", action="store_true", help="for a reader (this is the default)")
-    made.add_argument("--units", choices=("metric", "inch"), default="metric", help="units of the text report")
+    made.add_argument(
+        "--units", choices=("metric", "inch"), default="metric", help="units of the text report; JSON is metric"
+    )
     made.add_argument(
         "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
     )
@@ -42,28 +48,46 @@ def parser() -> argparse.ArgumentParser:
 
 def read(name: str) -> Setup:
     """The setup of a file, or of standard input.  Raises DocumentError."""
-    if name == "-":
-        return read_setup(sys.stdin.buffer.read(), STANDARD_INPUT)
-    return load_setup(name)
+    if name != "-":
+        return load_setup(name)
+    # A process may be started without a standard input at all.
+    return read_setup(sys.stdin.buffer.read() if sys.stdin else b"", STANDARD_INPUT)
+
+
+def own_materials(file: str | None) -> Catalogue | None:
+    """A person's own materials, if a file of them is named.  Raises DocumentError."""
+    if file is None:
+        return None
+    from core.materials import load_materials
+
+    return load_materials(file)
+
+
+def known_setup(name: str, own: Catalogue | None) -> Setup:
+    """The setup of a file with its material filled in; the catalogue is read only where one is named."""
+    setup = read(name)
+    if setup.work.material is None:
+        return setup
+    # Loaded where it is needed: most of a short command's time is what it imports.
+    from core.materials import catalogue, resolved
+
+    return resolved(setup, catalogue().with_own(own) if own else None)
 
 
 def run(argv: list[str]) -> int:
     """Print the reports; 0, or 2 if any input was refused (the others are still printed)."""
     asked = parser().parse_args(argv)
-    known = catalogue().with_own(load_materials(asked.materials)) if asked.materials else catalogue()
-    found: list[Setup] = []
+    own = own_materials(asked.materials)
+    setups: list[Setup] = []
     refused = 0
     for name in asked.files:
         try:
-            setup = read(name)
-            resolved(setup, known)
-            found.append(setup)
+            setups.append(known_setup(name, own))
         except ChiparcError as error:
             text = str(error)
             place = STANDARD_INPUT if name == "-" else name
             sys.stderr.write(f"{text if text.startswith(place) else f'{place}: {text}'}\n")
             refused = 2
-    setups = [resolved(setup, known) for setup in found]
     # A report's text may hold what an old terminal's character set has not.
     reconfigure = getattr(sys.stdout, "reconfigure", None)
     if reconfigure is not None:
