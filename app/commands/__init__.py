@@ -46,7 +46,7 @@ def main(argv: list[str]) -> int:
     for name in ("stdout", "stderr"):
         # A process may be started without them: a window from a shortcut, a command with >&-.
         if getattr(sys, name) is None:
-            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - it stays open
     if argv and argv[0] in ("-h", "--help", "help"):
         sys.stdout.write(HELP)
         return 0

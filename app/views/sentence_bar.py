@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
+from app.look import look
 from app.view_state import ViewState
 from app.workbench import Workbench
 from core.arc_results import ArcResults
@@ -69,10 +70,11 @@ class SentenceBar(QFrame):
 
     def _fit(self) -> None:
         """Two lines high, or more where the window is so narrow or the type so large that it must be."""
-        metrics = self.label.fontMetrics()
+        # The look's font, not the widget's: the sheet may not have reached the widget yet.
+        metrics = QFontMetrics(look(self._view.theme).font("figure"))
         # Wrapping at words leaves a line about a twelfth short.
         lines = max(2, math.ceil(1.08 * metrics.horizontalAdvance(self.label.text()) / max(self.label.width(), 200)))
-        height = lines * metrics.lineSpacing() + 16
+        height = lines * metrics.lineSpacing() + 18
         if self.height() != height:
             self.setFixedHeight(height)
 
