@@ -46,7 +46,7 @@ def main(argv: list[str]) -> int:
     for name in ("stdout", "stderr"):
         # A process may be started without them: a window from a shortcut, a command with >&-.
         if getattr(sys, name) is None:
-            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - it stays open
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - until the process ends
     if argv and argv[0] in ("-h", "--help", "help"):
         sys.stdout.write(HELP)
         return 0
@@ -71,5 +71,8 @@ def main(argv: list[str]) -> int:
         sys.stderr.write(f"chiparc: {place}{error.strerror or error}\n")
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return REFUSED
+    except SystemExit as end:
+        # --help and wrong arguments have said what they had to.
+        return end.code if isinstance(end.code, int) else 0
     except KeyboardInterrupt:
         return 130
