@@ -71,6 +71,7 @@ QMenu::item {{ padding: 4px 26px 4px 18px; }}
 QMenu::item:disabled {{ color: {look.reference}; }}
 QToolTip {{ background: {look.panel}; color: {look.ink}; border: 1px solid {look.rule}; padding: 4px; }}
 QListView, QTextBrowser {{ background: {look.panel}; border: 1px solid {look.rule}; border-radius: 6px; }}
+QListView::item {{ border: 2px solid transparent; padding: 2px; }}
 QListView::item:selected {{ background: {look.cut_band}; color: {look.ink}; border: 2px solid {look.accent}; }}
 QScrollBar:vertical {{ background: transparent; width: 12px; }}
 QScrollBar::handle:vertical {{ background: {look.rule}; border-radius: 5px; min-height: 30px; }}

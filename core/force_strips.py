@@ -47,8 +47,8 @@ def force_strip(setup: Setup) -> StripCurves:
         title="Force on the cutter F",
         quantity="force",
         curves=(
-            Curve("fx", "x, across the feed", "main", phi_deg, frozen(force[:, 0].copy())),
-            Curve("fy", "y, along the feed", "third", phi_deg, frozen(force[:, 1].copy())),
+            Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy())),
+            Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy())),
         ),
         bands=(cut_band(setup),),
     )

@@ -28,6 +28,7 @@ class SentenceBar(QFrame):
         self.label = QLabel()
         self.label.setObjectName("sentence")
         self.label.setWordWrap(True)
+        self.label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         # Plain and not selectable: a text control costs three times as much at every change.  Ctrl+Shift+C
         # copies the report, which begins with this sentence.
         self.label.setTextFormat(Qt.TextFormat.PlainText)

@@ -52,13 +52,17 @@ class GalleryDialog(QDialog):
         self.cards = QListWidget()
         self.cards.setViewMode(QListWidget.ViewMode.IconMode)
         self.cards.setIconSize(THUMB)
-        self.cards.setGridSize(QSize(THUMB.width() + 28, THUMB.height() + 62))
+        self.cards.setGridSize(QSize(THUMB.width() + 28, THUMB.height() + 66))
         self.cards.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.cards.setMovement(QListWidget.Movement.Static)
         self.cards.setWordWrap(True)
         self.cards.setAccessibleName("Examples")
         for example in EXAMPLES:
-            item = QListWidgetItem(QIcon(thumbnail(example.id, theme, self.devicePixelRatioF())), example.title)
+            picture = thumbnail(example.id, theme, self.devicePixelRatioF())
+            icon = QIcon(picture)
+            # The same picture when chosen: a style would tint it.
+            icon.addPixmap(picture, QIcon.Mode.Selected)
+            item = QListWidgetItem(icon, example.title)
             item.setToolTip(example.sentence)
             item.setData(Qt.ItemDataRole.UserRole, example.id)
             item.setData(Qt.ItemDataRole.AccessibleDescriptionRole, example.sentence)
@@ -68,6 +72,8 @@ class GalleryDialog(QDialog):
         self.told = QLabel(EXAMPLES[0].sentence)
         self.told.setWordWrap(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Open | QDialogButtonBox.StandardButton.Cancel)
+        for button in buttons.buttons():
+            button.setIcon(QIcon())
         layout = QVBoxLayout(self)
         for widget in (about, self.cards, self.told, buttons):
             layout.addWidget(widget)

@@ -173,7 +173,8 @@ class MainWindow(QMainWindow):
 
     def _dress(self) -> None:
         theme = look(self.view.theme)
-        self.setPalette(palette(theme))
+        # The application's palette: widgets under a style sheet do not inherit that of the window.
+        QApplication.setPalette(palette(theme))
         self.setStyleSheet(style_sheet(theme))
 
     def _view_changed(self, name: str) -> None:
