@@ -45,7 +45,7 @@ QLabel#problem {{ color: {look.warn}; font-size: {small}px; }}
 QLabel#sentence {{ font-size: {round(look.figure)}px; }}
 QLabel#sentence[problem="true"] {{ color: {look.warn}; }}
 QPushButton, QToolButton {{
-  background: {look.panel}; border: 1px solid {look.rule}; border-radius: 4px; padding: 3px 10px;
+  background: {look.panel}; border: 1px solid {look.rule}; border-radius: 4px; padding: 3px 7px;
 }}
 QPushButton:hover, QToolButton:hover {{ border-color: {look.soft}; }}
 QPushButton:checked, QToolButton:checked {{
@@ -53,7 +53,7 @@ QPushButton:checked, QToolButton:checked {{
 }}
 QPushButton:disabled, QToolButton:disabled {{ color: {look.reference}; }}
 QPushButton:focus, QToolButton:focus, QLineEdit:focus, QListView:focus {{ border: 2px solid {look.focus}; }}
-QPushButton:focus, QToolButton:focus {{ padding: 2px 9px; }}
+QPushButton:focus, QToolButton:focus {{ padding: 2px 6px; }}
 QToolButton#quiet {{ border-color: transparent; background: transparent; }}
 QToolButton#quiet:checked {{ color: {look.ink}; border-color: transparent; border-bottom: 3px solid {look.accent}; }}
 QToolButton#quiet:focus {{ border: 2px solid {look.focus}; }}

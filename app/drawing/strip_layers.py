@@ -76,14 +76,19 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
             x = round(float(frame.x(phi))) + 0.5
             painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
         painter.setFont(small)
-        for tick in frame.range.ticks():
+        ticks = frame.range.ticks()
+        # In a low strip only every second or third tick is written, zero always among them.
+        apart = abs(float(frame.y(0.0)) - float(frame.y(frame.range.step)))
+        every = max(1, math.ceil((look.small + 4.0) / max(apart, 1.0)))
+        for tick in ticks:
             y = round(float(frame.y(tick))) + 0.5
             painter.setPen(look.pen("soft" if abs(tick) < 1e-12 else "rule", "hair"))
             painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
             painter.setPen(look.color("soft"))
             text = number(float(tick), frame.range.decimals)
             size = text_size(small, text)
-            if plot.top() - 4.0 <= y <= plot.bottom() + 4.0:
+            written = round(float(tick) / frame.range.step) % every == 0
+            if written and plot.top() - 4.0 <= y <= plot.bottom() + 4.0:
                 box = QRectF(
                     plot.left() - size.width() - 8.0, y - size.height() / 2, size.width() + 2.0, size.height()
                 )

@@ -77,7 +77,7 @@ SPEED = ControlSpec(
 )
 GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
     (
-        "Depth and cutter",
+        "Cutter",
         (
             ControlSpec(
                 "cut.axial_engagement_mm",
@@ -99,7 +99,7 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
         ),
     ),
     (
-        "Tooth and edge",
+        "Edge",
         (
             ControlSpec(
                 "cutter.cutting_edge_angle_deg",
@@ -120,7 +120,7 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
         ),
     ),
     (
-        "Runout and position",
+        "Position",
         (
             ControlSpec(
                 "cutter.runout_mm",
@@ -209,7 +209,7 @@ class HandRail(QFrame):
         self.direction = DirectionControl(workbench)
         self.controls: dict[str, HandRailControl] = {}
         first = QGridLayout()
-        first.setHorizontalSpacing(28)
+        first.setHorizontalSpacing(14)
         first.addWidget(self.direction, 0, 0, Qt.AlignmentFlag.AlignTop)
         for i, spec in enumerate((WIDTH, FEED, SPEED), 1):
             control = HandRailControl(spec, workbench, view)
@@ -231,13 +231,13 @@ class HandRail(QFrame):
             panel = QWidget()
             grid = QGridLayout(panel)
             grid.setContentsMargins(0, 0, 0, 0)
-            grid.setHorizontalSpacing(28)
+            grid.setHorizontalSpacing(14)
             for i, spec in enumerate(specs):
                 control = HandRailControl(spec, workbench, view)
                 self.controls[spec.key] = control
                 grid.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
                 grid.setColumnStretch(i, 1)
-            if word == "Tooth and edge":
+            if word == "Edge":
                 self.hand = HandControl(workbench)
                 grid.addWidget(self.hand, 0, len(specs), Qt.AlignmentFlag.AlignTop)
             panel.hide()
@@ -246,7 +246,7 @@ class HandRail(QFrame):
             button.toggled.connect(self._toggled)
         self.row.addStretch(1)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(16, 10, 16, 10)
+        layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(6)
         layout.addLayout(first)
         layout.addLayout(panels)

@@ -109,7 +109,7 @@ class KeenSlider(QSlider):
 
     def minimumSizeHint(self) -> QSize:
         """The least that can be grabbed."""
-        return QSize(60, 24)
+        return QSize(36, 24)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """A page that scrolls must not turn a slider by the way."""
@@ -156,6 +156,7 @@ class HandRailControl(QWidget):
         self.note.setObjectName("note")
         # Its text comes and goes at every change: it must never ask for a new layout of the page.
         self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.note.setMinimumWidth(1)
         self.note.setMinimumHeight(18)
         self.label.setBuddy(self.field)
         hint = explained(spec.quantity)
@@ -165,7 +166,7 @@ class HandRailControl(QWidget):
         self.field.setAccessibleName(spec.word)
         layout = QGridLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
-        layout.setHorizontalSpacing(8)
+        layout.setHorizontalSpacing(6)
         layout.setVerticalSpacing(0)
         layout.addWidget(self.label, 0, 0)
         layout.addWidget(self.symbol, 0, 1, Qt.AlignmentFlag.AlignRight)
@@ -239,8 +240,8 @@ class HandRailControl(QWidget):
         self._sized = (units, self._view.theme)
         # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
         metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
-        widest = f"{'0' * max(3 + q.decimals_in(units), 5)}. {unit}"  # type: ignore[arg-type]
-        self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 22)
+        widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"  # type: ignore[arg-type]
+        self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 18)
 
     @staticmethod
     def _decimals(shown: float, most: int) -> int:

@@ -49,14 +49,16 @@ def paint_loupe(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
         ratio = painter.device().devicePixelRatioF()
         side = 2.0 * radius
         picture = QPixmap(math.ceil(side * ratio), math.ceil(side * ratio))
-        picture.setDevicePixelRatio(ratio)
         picture.fill(look.color("panel"))
         inner = QPainter(picture)
+        inner.scale(ratio, ratio)
         inner.setRenderHint(QPainter.RenderHint.Antialiasing)
         _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
         inner.end()
         brush = QBrush(picture)
-        brush.setTransform(QTransform.fromTranslate(centre.x() - radius, centre.y() - radius))
+        # The picture counts in device pixels, the brush in logical ones.
+        place = QTransform.fromTranslate(centre.x() - radius, centre.y() - radius)
+        brush.setTransform(place.scale(1.0 / ratio, 1.0 / ratio))
         painter.setBrush(brush)
     else:
         _paint_clipped(painter, scene, centre, radius, scale, h, look)

@@ -115,7 +115,7 @@ class PlanView(QWidget):
         self._tabbed = False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
-        self.setMinimumSize(360, 300)
+        self.setMinimumSize(300, 230)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan: the cutter in the work")
         workbench.results_changed.connect(self.show_results)

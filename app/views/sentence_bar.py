@@ -35,8 +35,11 @@ class SentenceBar(QFrame):
         self.label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self.label.setAccessibleName("What this cut does")
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(16, 6, 16, 6)
+        layout.setContentsMargins(12, 6, 12, 6)
         layout.addWidget(self.label)
+        self._refit = QTimer(self)
+        self._refit.setSingleShot(True)
+        self._refit.timeout.connect(self._fit)
         self._tell = QTimer(self)
         self._tell.setSingleShot(True)
         self._tell.setInterval(QUIET_MS)
@@ -82,7 +85,8 @@ class SentenceBar(QFrame):
     def resizeEvent(self, event: object) -> None:
         """Another width may want another number of lines."""
         super().resizeEvent(event)  # type: ignore[arg-type]
-        self._fit()
+        # Not within the layout's own work: it would not hear of the new height.
+        self._refit.start()
 
     def _announce(self) -> None:
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.label, self.label.text()))

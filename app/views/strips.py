@@ -102,7 +102,7 @@ class StripsView(pg.GraphicsView):
         self._angle_before = 0.0
         self.stack = StripStack()
         self.setCentralItem(self.stack)
-        self.setMinimumSize(380, 260)
+        self.setMinimumSize(300, 230)
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

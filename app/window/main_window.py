@@ -72,7 +72,7 @@ class MainWindow(QMainWindow):
         inside = QWidget()
         inside.setObjectName("page")
         layout = QVBoxLayout(inside)
-        layout.setContentsMargins(12, 6, 12, 12)
+        layout.setContentsMargins(8, 6, 8, 8)
         layout.setSpacing(8)
         layout.addWidget(self.header)
         layout.addWidget(self.page, 1)
