@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QLineEdit,
     QSizePolicy,
@@ -168,8 +169,10 @@ class HandRailControl(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setHorizontalSpacing(6)
         layout.setVerticalSpacing(0)
-        layout.addWidget(self.label, 0, 0)
-        layout.addWidget(self.symbol, 0, 1, Qt.AlignmentFlag.AlignRight)
+        names = QHBoxLayout()
+        names.addWidget(self.label, 1)
+        names.addWidget(self.symbol)
+        layout.addLayout(names, 0, 0, 1, 2)
         layout.addWidget(self.slider, 1, 0)
         layout.addWidget(self.field, 1, 1)
         layout.addWidget(self.note, 2, 0, 1, 2)

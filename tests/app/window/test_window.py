@@ -361,3 +361,12 @@ def test_a_screen_reader_gets_the_sentence_and_the_state() -> None:
         assert control.field.accessibleName() == "Radial width of cut"
         assert "mm" in control.field.accessibleDescription()
         assert math.isclose(window.view.angle_deg, 125.0)
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_window_fits_a_full_hd_screen_at_200_percent(theme: str, units: str, output: Path) -> None:
+    """1920 x 1080 device pixels are 960 x 540 logical ones."""
+    with window_on(boss(), (960, 540), theme=theme, units=units) as window:
+        assert (window.width(), window.height()) == (960, 540)
+        window.grab().save(str(output / f"window-960-{theme}-{units}.png"))
