@@ -32,7 +32,7 @@ DIRECTIONS = (("climb", "Climb"), ("conventional", "Conventional"), ("straddling
 def _width_note(setup: Setup, units: str) -> str:
     share = 100.0 * setup.cut.radial_engagement_mm / setup.cutter.diameter_mm
     arc = math.degrees(engagement(setup).arc)
-    return f"{number(share, 0 if share >= 10 else 1)} % of the diameter, arc {number(arc, 1)}°"
+    return f"{number(share, 0 if share >= 10 else 1)} % of D, arc {number(arc, 1)}°"
 
 
 def _feed_note(setup: Setup, units: str) -> str:

@@ -18,19 +18,27 @@ from app.views.plan_scene import PlanScene, scale_top
 from core.quantities import QUANTITIES, figure, number
 from core.wall_marks import wall_profile
 
+SMALLEST = 44.0
+"""Least radius of the loupe, pixels."""
+
 FILE_RATIO = 4.0
 """Pixels of the round picture for each logical pixel in a file."""
 
 
 def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
     """Centre and radius in pixels: the lower corner that the wall leaves free."""
-    # A tall picture has room below the cutter.
+    # A tall picture has room below the cutter; in a small one the loupe gives way to it.
     share = 0.5 if frame.inner.height() > 3.1 * frame.radius else 0.37
     radius = min(max(share * frame.radius, 58.0), 100.0, 0.22 * frame.inner.height())
     right = scene.results.setup.cut.direction == "conventional"
     right = right != (scene.side < 0)
-    x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0
-    return QPointF(x, frame.inner.bottom() - radius + 2.0), radius
+    while True:
+        x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0
+        centre = QPointF(x, frame.inner.bottom() - radius + 2.0)
+        apart = math.hypot(centre.x() - frame.centre.x(), centre.y() - frame.centre.y())
+        if radius <= SMALLEST or apart >= frame.radius + radius:
+            return centre, radius
+        radius -= 3.0
 
 
 def loupe_scale(scene: PlanScene, radius: float) -> float:
