@@ -265,6 +265,28 @@ def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     bar = min(130.0, box.width() - width - 30.0)
     if bar > 40.0:
         paint_scale(painter, QRectF(box.left() + width + 22.0, box.top() + 12.0, bar, 9.0), look, low, high)
+    left = box.left() + width + bar + 46.0
+    if scene.hint and box.right() - left >= text_size(small, scene.hint).width():
+        painter.setFont(small)
+        painter.setPen(look.color("accent"))
+        area = QRectF(left, box.top() + 8.0, box.right() - left, line)
+        painter.drawText(area, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, scene.hint)
+
+
+def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
+    """The finished wall is named where there is room for it."""
+    font = look.font("small")
+    size = text_size(font, "finished wall")
+    for wall in scene.shapes.walls:
+        out = 1.0 if wall[0, 0] > 0 else -1.0
+        x = frame.centre.x() + wall[0, 0] * frame.radius + out * (10.0 + size.width() / 2)
+        spots = np.array([(x, frame.centre.y() + share * frame.radius) for share in (0.88, 0.70, 0.55)])
+        rect = layout.place(size, spots)
+        if rect is not None:
+            painter.fillRect(rect.adjusted(-3.0, 0.0, 3.0, 0.0), look.color("work"))
+            painter.setFont(font)
+            painter.setPen(look.color("soft"))
+            painter.drawText(rect, CENTRE, "finished wall")
 
 
 def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:

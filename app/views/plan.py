@@ -29,6 +29,7 @@ from app.views.plan_scene import PlanScene, direction_title
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 
+HINT = "drag the work's edge, a tooth, the arrow"
 KEYBOARD_REASONS = (
     Qt.FocusReason.TabFocusReason,
     Qt.FocusReason.BacktabFocusReason,
@@ -50,6 +51,7 @@ def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
         r = frame.radius
         layout.take(QRectF(frame.centre.x() - w * r, frame.centre.y() - h * r, 2 * w * r, 2 * h * r))
     layers.paint_feed(painter, scene, frame, look, layout)
+    layers.paint_wall_name(painter, scene, frame, look, layout)
     return layout
 
 
@@ -113,6 +115,7 @@ class PlanView(QWidget):
         self._held_angle = 0.0
         self._pointer = QPointF()
         self._tabbed = False
+        self._held_once = False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
         self.setMinimumSize(300, 230)
@@ -143,7 +146,8 @@ class PlanView(QWidget):
             theirs = replace(theirs, title=direction_title(other.setup, mirrored=True))
             self._scenes = [theirs, mine] if mine.conventional else [mine, theirs]
         else:
-            self._scenes = [replace(mine, title=direction_title(results.setup))]
+            hint = "" if self._held_once else HINT
+            self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
         self._still, self._changed = None, True
         self._describe()
         self.update()
@@ -193,6 +197,7 @@ class PlanView(QWidget):
             self._look.name,
             scene.units,
             scene.title,
+            scene.hint,
             cutter.hand,
             cut.direction,
             cut.feed_per_tooth_mm,
@@ -322,6 +327,10 @@ class PlanView(QWidget):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go: the drag was one step of undo."""
         if event.button() == Qt.MouseButton.LeftButton:
+            if self._held is not None and not self._held_once:
+                # Who has dragged once needs no telling.
+                self._held_once = True
+                self.show_results(self._workbench.results)
             self._held = self._gesture = None
             self.update()
 

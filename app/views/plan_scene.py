@@ -47,6 +47,7 @@ class PlanScene:
     shapes: PlanShapes
     units: Units = "metric"
     title: str = ""
+    hint: str = ""
 
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
