@@ -24,7 +24,7 @@ def palette(look: Look) -> QPalette:
         (roles.HighlightedText, "accent_ink"),
         (roles.PlaceholderText, "soft"),
         (roles.Mid, "rule"),
-        (roles.Link, "focus"),
+        (roles.Link, "accent"),
     ):
         made.setColor(role, look.color(name))
     return made
@@ -61,6 +61,11 @@ QLineEdit {{
   background: {look.field}; border: 1px solid {look.rule}; border-radius: 4px; padding: 2px 6px;
   font-weight: 600; selection-background-color: {look.accent}; selection-color: {look.accent_ink};
 }}
+QComboBox {{
+  background: {look.field}; border: 1px solid {look.rule}; border-radius: 4px; padding: 2px 6px; font-weight: 600;
+}}
+QComboBox:focus {{ border: 2px solid {look.focus}; padding: 1px 5px; }}
+QComboBox QAbstractItemView {{ background: {look.panel}; selection-background-color: {look.accent}; }}
 QLineEdit[problem="true"] {{ border: 2px solid {look.warn}; }}
 QToolButton::menu-indicator {{ image: none; }}
 QMenuBar {{ background: {look.page}; }}

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.view_state import ViewState
 from app.views.hand_rail_control import ControlSpec, HandRailControl
+from app.views.material_control import MaterialControl
 from app.workbench import Workbench
 from core.engagement import engagement
 from core.glossary import explained
@@ -218,16 +219,12 @@ class HandRail(QFrame):
             first.setColumnStretch(i, 1)
         self.group_buttons: list[QPushButton] = []
         self._panels: list[QWidget] = []
+        self._words: list[str] = []
         self.row = QHBoxLayout()
         self.row.setSpacing(8)
         panels = QVBoxLayout()
         panels.setContentsMargins(0, 0, 0, 0)
         for word, specs in GROUPS:
-            button = QPushButton(f"▸ {word}")
-            button.setCheckable(True)
-            button.setAccessibleName(f"{word}: open or close")
-            self.group_buttons.append(button)
-            self.row.addWidget(button)
             panel = QWidget()
             grid = QGridLayout(panel)
             grid.setContentsMargins(0, 0, 0, 0)
@@ -240,10 +237,9 @@ class HandRail(QFrame):
             if word == "Edge":
                 self.hand = HandControl(workbench)
                 grid.addWidget(self.hand, 0, len(specs), Qt.AlignmentFlag.AlignTop)
-            panel.hide()
-            self._panels.append(panel)
-            panels.addWidget(panel)
-            button.toggled.connect(self._toggled)
+            self._add_group(word, panel, panels)
+        self.material = MaterialControl(workbench, view)
+        self._add_group("Material", self.material, panels)
         self.row.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
@@ -253,6 +249,19 @@ class HandRail(QFrame):
         layout.addLayout(self.row)
         workbench.setup_changed.connect(self._show_setup)
         self._show_setup(workbench.setup)
+
+    def _add_group(self, word: str, panel: QWidget, panels: QVBoxLayout) -> None:
+        """A button that opens the panel of its group."""
+        button = QPushButton(f"▸ {word}")
+        button.setCheckable(True)
+        button.setAccessibleName(f"{word}: open or close")
+        self.group_buttons.append(button)
+        self.row.addWidget(button)
+        panel.hide()
+        self._panels.append(panel)
+        self._words.append(word)
+        panels.addWidget(panel)
+        button.toggled.connect(self._toggled)
 
     def _show_setup(self, setup: Setup) -> None:
         self.controls["cut.centre_offset_mm"].setEnabled(not _one_sided(setup))
@@ -264,7 +273,7 @@ class HandRail(QFrame):
             if on and button is not chosen and button.isChecked():
                 button.setChecked(False)
             is_open = button.isChecked()
-            button.setText(f"{'▾' if is_open else '▸'} {GROUPS[i][0]}")
+            button.setText(f"{'▾' if is_open else '▸'} {self._words[i]}")
             self._panels[i].setVisible(is_open)
         self.opened.emit()
 

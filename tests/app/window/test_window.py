@@ -370,3 +370,39 @@ def test_the_window_fits_a_full_hd_screen_at_200_percent(theme: str, units: str,
     with window_on(boss(), (960, 540), theme=theme, units=units) as window:
         assert (window.width(), window.height()) == (960, 540)
         window.grab().save(str(output / f"window-960-{theme}-{units}.png"))
+
+
+# Material
+
+
+def test_a_material_is_chosen_and_every_figure_tells_its_source() -> None:
+    with window_on(boss()) as window:
+        rail = window.page.hand_rail
+        rail.group_buttons[3].click()
+        settle()
+        control = rail.material
+        assert control.isVisible() and "coefficients of this setup" in control.figures.text()
+        index = control.choice.findData("42CrMo4")
+        control.choice.setCurrentIndex(index)
+        control.choice.activated.emit(index)
+        settle()
+        assert window.workbench.setup.work.material == "42CrMo4"
+        assert window.workbench.setup.work.force is None
+        assert window.workbench.results.setup.work.force is not None
+        for key in ("power_law.kc11_n_mm2", "power_law.mc", "power_law.radial_ratio"):
+            assert f"href='{key}'" in control.figures.text()
+            control.figures.linkActivated.emit(key)
+            assert "memory" in control.source.text() or "common practice" in control.source.text()
+        window.workbench.undo()
+        assert window.workbench.setup == boss()
+
+
+def test_without_material_the_strips_say_what_is_missing() -> None:
+    with window_on(boss()) as window:
+        control = window.page.hand_rail.material
+        control.choice.setCurrentIndex(0)
+        control.choice.activated.emit(0)
+        settle()
+        strips = window.page.strips._own.strips  # type: ignore[union-attr]
+        assert [bool(s.missing) for s in strips] == [False, True, True]
+        assert "wall" not in window.page.sentence.label.text()

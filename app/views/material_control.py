@@ -1,0 +1,136 @@
+"""The material: chosen from the catalogue; each of its figures tells its source when it is clicked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QWidget
+
+from app.view_state import ViewState
+from app.workbench import Workbench
+from core.materials import GROUPS, Material
+from core.quantities import QUANTITIES, number
+from core.setup import LinearEdge, Setup
+
+NONE = "none given"
+SHOWN = {
+    "power_law.kc11_n_mm2": ("kc1.1", "stress"),
+    "power_law.mc": ("mc", ""),
+    "power_law.radial_ratio": ("Fr/Ft", ""),
+    "linear_edge.ktc": ("ktc", "stress"),
+    "linear_edge.krc": ("krc", "stress"),
+    "linear_edge.kac": ("kac", "stress"),
+    "linear_edge.kte": ("kte", "edge_force"),
+    "linear_edge.kre": ("kre", "edge_force"),
+    "linear_edge.kae": ("kae", "edge_force"),
+}
+"""Figures that the window shows of a material: symbol, and quantity for the unit."""
+
+
+class MaterialControl(QWidget):
+    """Work material by its standard designation, its force figures, and where each comes from."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        label = QLabel("Work material")
+        label.setObjectName("name")
+        self.choice = QComboBox()
+        self.choice.setAccessibleName("Work material")
+        self.choice.addItem(NONE, None)
+        for entry in workbench.materials.materials:
+            self.choice.addItem(f"{entry.name}   {GROUPS[entry.group]}, {entry.kind}", entry.name)
+        label.setBuddy(self.choice)
+        self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.choice.setMinimumWidth(180)
+        self.figures = QLabel()
+        self.figures.setObjectName("soft")
+        self.figures.setTextInteractionFlags(
+            Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
+        )
+        self.figures.setAccessibleName("Force figures of the material")
+        self.source = QLabel("Click a figure to see where it comes from.")
+        self.source.setObjectName("note")
+        self.source.setWordWrap(True)
+        self.source.setMinimumHeight(34)
+        for told in (self.figures, self.source):
+            told.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        layout = QGridLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setHorizontalSpacing(14)
+        layout.setVerticalSpacing(2)
+        layout.addWidget(label, 0, 0)
+        layout.addWidget(self.choice, 1, 0)
+        layout.addWidget(self.figures, 0, 1)
+        layout.addWidget(self.source, 1, 1)
+        layout.setColumnStretch(0, 2)
+        layout.setColumnStretch(1, 5)
+        self.choice.activated.connect(self._chosen)
+        self.figures.linkActivated.connect(self.show_source)
+        workbench.setup_changed.connect(self.show_setup)
+        view.changed.connect(self._view_changed)
+        self.show_setup(workbench.setup)
+
+    def _entry(self, setup: Setup) -> Material | None:
+        return self._workbench.materials.find(setup.work.material) if setup.work.material else None
+
+    def show_setup(self, setup: Setup) -> None:
+        """Follow the setup."""
+        entry = self._entry(setup)
+        index = self.choice.findData(entry.name if entry else None)
+        if index != self.choice.currentIndex():
+            self.choice.setCurrentIndex(index)
+        self.figures.setText(self._own(setup) if setup.work.force is not None else self._listed(entry))
+
+    def _own(self, setup: Setup) -> str:
+        law = setup.work.force
+        names = ("ktc", "krc", "kac", "kte", "kre", "kae") if isinstance(law, LinearEdge) else ("kc11_n_mm2", "mc")
+        shown = ", ".join(f"{name.split('_')[0]} {getattr(law, name):g}" for name in names)
+        return f"coefficients of this setup: {shown}  <a href='catalogue'>take the catalogue's</a>"
+
+    def _listed(self, entry: Material | None) -> str:
+        if entry is None:
+            return "no material: forces are not known"
+        used = "linear_edge." if entry.linear_edge else "power_law."
+        rows = []
+        for key, figure in entry.figures:
+            if key in SHOWN and key.startswith(used):
+                symbol, quantity = SHOWN[key]
+                rows.append(f"<a href='{key}'>{symbol}&nbsp;{self._figure(figure.value, quantity)}</a>")
+        return " &nbsp; ".join(rows)
+
+    def _figure(self, value: float, quantity: str) -> str:
+        if not quantity:
+            return f"{value:g}"
+        q, units = QUANTITIES[quantity], self._view.units
+        shown = number(q.shown(value, units), q.decimals_in(units))  # type: ignore[arg-type]
+        return f"{shown}&nbsp;{q.unit_in(units)}"  # type: ignore[arg-type]
+
+    def show_source(self, key: str) -> None:
+        """Where the clicked figure comes from, under which conditions, and how far it spreads."""
+        setup = self._workbench.setup
+        if key == "catalogue":
+            work = replace(setup.work, force=None, thermal=None)
+            self._workbench.propose(replace(setup, work=work), "material")
+            return
+        entry = self._entry(setup)
+        figure = entry.figure(key) if entry else None
+        if figure is None:
+            return
+        spread = ""
+        if figure.spread:
+            low, high = (self._figure(v, SHOWN[key][1]).replace("&nbsp;", " ") for v in figure.spread)
+            spread = f"Expect {low} to {high}. "
+        self.source.setText(f"{SHOWN[key][0]}: {spread}{figure.source}")
+
+    def _chosen(self, index: int) -> None:
+        name = self.choice.itemData(index)
+        setup = self._workbench.setup
+        work = replace(setup.work, material=name, force=None, thermal=None)
+        self._workbench.propose(replace(setup, work=work), "material")
+        self.source.setText("Click a figure to see where it comes from.")
+
+    def _view_changed(self, name: str) -> None:
+        if name == "units":
+            self.show_setup(self._workbench.setup)
