@@ -5,7 +5,8 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import MISSING, fields
 from difflib import get_close_matches
-from typing import Any
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from .document_text import decoded
 from .errors import ChiparcError, DocumentError
@@ -25,6 +26,9 @@ from .setup import (
 from .setup_limits import CHOICES, RANGES, check_together
 from .toml_errors import shortened
 from .toml_lines import Path, parse_toml, places
+
+if TYPE_CHECKING:
+    from .materials import Catalogue
 
 FORMAT, VERSION = "chiparc setup", 1
 LONGEST_TITLE = 200
@@ -80,20 +84,20 @@ def check_title(title: str) -> None:
         raise ChiparcError("title", "found a line break or a control character", allowed)
 
 
-def check_material(name: str) -> None:
+def check_material(name: str, known: Catalogue | None = None) -> None:
     """Refuse a work material that the catalogue does not have.  Raises ChiparcError."""
     if not name.strip():
         raise ChiparcError("work.material", "found an empty name", "the name of a material in the catalogue")
-    from .materials import material  # the catalogue is read only by a setup that names a material
+    from .materials import catalogue  # the catalogue is read only by a setup that names a material
 
-    material(name)
+    (known or catalogue()).find(name)
 
 
 class _Reading:
     """One pass over one document; ``refused`` gathers every problem with its line."""
 
-    def __init__(self, text: str, file: str) -> None:
-        self.file = file
+    def __init__(self, text: str, file: str, known: Catalogue | None = None) -> None:
+        self.file, self.known = file, known
         self.data = parse_toml(text, file)
         self.places = places(text)
         self.refused: list[DocumentError] = []
@@ -183,7 +187,8 @@ class _Reading:
         if key in CHOICES:
             return self.choice(path, key, value)
         if key == "work.material":
-            return self.checked_text(path, value, check_material, "the name of a material in the catalogue")
+            check = partial(check_material, known=self.known)
+            return self.checked_text(path, value, check, "the name of a material in the catalogue")
         if key == "work.force":
             return self.force(path, value)
         return self.record(path, value, TABLES[key])
@@ -294,9 +299,9 @@ class _Reading:
             self.refuse(tuple(error.where.split(".")), error.found, error.allowed)
 
 
-def _read(data: str | bytes, file: str) -> tuple[Setup | None, list[DocumentError]]:
+def _read(data: str | bytes, file: str, known: Catalogue | None = None) -> tuple[Setup | None, list[DocumentError]]:
     try:
-        reading = _Reading(decoded(data, file), file)
+        reading = _Reading(decoded(data, file), file, known)
         setup = reading.setup()
     except DocumentError as error:
         return None, [error]
@@ -311,13 +316,15 @@ def problems(data: str | bytes, file: str) -> list[DocumentError]:
     return _read(data, file)[1]
 
 
-def read_setup(data: str | bytes, file: str) -> Setup:
+def read_setup(data: str | bytes, file: str, known: Catalogue | None = None) -> Setup:
     """The setup that a document describes; ``file`` is its name for the errors.
+
+    known : the catalogue that has the work's material, the project's own unless given.
 
     Raises DocumentError with file, line, key, what was found and what is allowed: the first problem by
     line, and in ``more`` how many others there are.
     """
-    setup, refused = _read(data, file)
+    setup, refused = _read(data, file, known)
     if setup is not None:
         return setup
     first = refused[0]

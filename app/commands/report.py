@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NoReturn
 from core.errors import ChiparcError
 from core.report import report, report_json
 from core.setup import Setup
-from core.setup_document import load_setup, read_setup
+from core.setup_document import load_text, read_setup
 from core.text_report import text_report
 
 if TYPE_CHECKING:
@@ -46,43 +46,46 @@ def parser() -> argparse.ArgumentParser:
     return made
 
 
-def read(name: str) -> Setup:
-    """The setup of a file, or of standard input.  Raises DocumentError."""
+def read(name: str, known: Catalogue | None = None) -> Setup:
+    """The setup of a file, or of standard input.  Raises DocumentError.
+
+    known : the catalogue that has the work's material, the project's own unless given.
+    """
     if name != "-":
-        return load_setup(name)
+        return read_setup(load_text(name), name, known)
     # A process may be started without a standard input at all.
-    return read_setup(sys.stdin.buffer.read() if sys.stdin else b"", STANDARD_INPUT)
+    return read_setup(sys.stdin.buffer.read() if sys.stdin else b"", STANDARD_INPUT, known)
 
 
-def own_materials(file: str | None) -> Catalogue | None:
-    """A person's own materials, if a file of them is named.  Raises DocumentError."""
+def catalogue_with(file: str | None) -> Catalogue | None:
+    """The catalogue with a person's own materials, if a file of them is named.  Raises DocumentError."""
     if file is None:
         return None
-    from core.materials import load_materials
+    from core.materials import catalogue, load_materials
 
-    return load_materials(file)
+    return catalogue().with_own(load_materials(file))
 
 
-def known_setup(name: str, own: Catalogue | None) -> Setup:
-    """The setup of a file with its material filled in; the catalogue is read only where one is named."""
-    setup = read(name)
+def known_setup(name: str, known: Catalogue | None) -> Setup:
+    """The setup of a file with what is known of its material filled in.  Raises DocumentError."""
+    setup = read(name, known)
     if setup.work.material is None:
         return setup
     # Loaded where it is needed: most of a short command's time is what it imports.
-    from core.materials import catalogue, resolved
+    from core.materials import resolved
 
-    return resolved(setup, catalogue().with_own(own) if own else None)
+    return resolved(setup, known)
 
 
 def run(argv: list[str]) -> int:
     """Print the reports; 0, or 2 if any input was refused (the others are still printed)."""
     asked = parser().parse_args(argv)
-    own = own_materials(asked.materials)
+    known = catalogue_with(asked.materials)
     setups: list[Setup] = []
     refused = 0
     for name in asked.files:
         try:
-            setups.append(known_setup(name, own))
+            setups.append(known_setup(name, known))
         except ChiparcError as error:
             text = str(error)
             place = STANDARD_INPUT if name == "-" else name

@@ -1,0 +1,166 @@
+"""``python3 app report`` as a process: results, refusals, exit status, no window, no trace of a traceback."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from app.commands import main
+from core.places import ROOT, shared
+from core.quantities import QUANTITIES
+from core.report import report
+from core.setup_document import load_setup
+from core.text_report import text_report
+
+BOSS = shared("setups", "boss.toml")
+LEFT = shared("setups", "left-hand.toml")
+
+
+def run(*arguments: str, given: bytes = b"", **more: Any) -> subprocess.CompletedProcess[bytes]:
+    """The command in a process of its own, without a display."""
+    environment = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")}
+    command = [sys.executable, str(ROOT / "app"), *arguments]
+    more = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "env": environment, "timeout": 60, **more}
+    return subprocess.run(command, input=given, **more)
+
+
+def test_one_file_is_one_object_and_nothing_else() -> None:
+    done = run("report", str(BOSS), "--json")
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert json.loads(done.stdout) == report(load_setup(str(BOSS)))
+
+
+def test_text_is_the_default_and_comes_in_inches() -> None:
+    plain, asked = run("report", str(BOSS)), run("report", str(BOSS), "--text", "--units", "inch")
+    setup = load_setup(str(BOSS))
+    assert (plain.returncode, plain.stdout.decode()) == (0, text_report(setup))
+    assert (asked.returncode, asked.stdout.decode()) == (0, text_report(setup, "inch"))
+
+
+def test_json_is_metric_whatever_is_asked() -> None:
+    assert run("report", str(BOSS), "--json", "--units", "inch").stdout == run("report", str(BOSS), "--json").stdout
+
+
+def test_standard_input_is_a_dash() -> None:
+    done = run("report", "-", "--json", given=BOSS.read_bytes())
+    assert json.loads(done.stdout) == report(load_setup(str(BOSS)))
+
+
+def test_several_files_are_an_array_and_a_bad_one_does_not_spoil_the_others(tmp_path: Path) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text(BOSS.read_text("utf-8").replace("teeth = 4", "teeth = 4.5"), "utf-8")
+    done = run("report", str(BOSS), str(bad), str(LEFT), str(tmp_path / "none.toml"), "--json")
+    assert done.returncode == 2
+    assert [r["title"] for r in json.loads(done.stdout)] == [load_setup(str(f)).title for f in (BOSS, LEFT)]
+    said = done.stderr.decode()
+    line = 1 + bad.read_text("utf-8").splitlines().index("teeth = 4.5")
+    assert f"{bad}:{line}: cutter.teeth: found 4.5" in said and "none.toml" in said
+
+
+@pytest.mark.parametrize("form", ["--json", "--text"])
+def test_a_refused_file_prints_its_reason_on_standard_error_only(tmp_path: Path, form: str) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text("format = [", "utf-8")
+    done = run("report", str(bad), form)
+    assert (done.returncode, done.stdout) == (2, b"")
+    assert str(bad) in done.stderr.decode() and b"Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    "given", [b"", b"\xff\xfe", b"\x00", b"format = 1\n" * 3, b"[" * 5000, b"title = 'x'\n", b"a" * 200_000]
+)
+def test_rubbish_on_standard_input_is_refused_in_words(given: bytes) -> None:
+    done = run("report", "-", given=given)
+    assert (done.returncode, done.stdout) == (2, b"")
+    assert b"<standard input>" in done.stderr and b"Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    "arguments", [["report"], ["report", str(BOSS), "--units", "cubit"], ["report", "--no-such"]]
+)
+def test_wrong_arguments_are_one_sentence(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(arguments) == 2
+    out, said = capsys.readouterr()
+    assert out == "" and said.count("\n") == 1 and "--help" in said
+
+
+def test_help_tells_the_units_the_array_and_the_commands(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", "--help"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "array" in told and "JSON is metric" in told and "reads standard input" in told
+    assert main(["--help"]) == 0
+    assert "report FILE" in capsys.readouterr().out
+    assert main(["--version"]) == 0
+    assert capsys.readouterr().out.startswith("chiparc ")
+
+
+def test_ones_own_materials_win(tmp_path: Path) -> None:
+    setup = tmp_path / "own.toml"
+    text = BOSS.read_text("utf-8")
+    setup.write_text(text[: text.index("[work.force]")] + '[work]\nmaterial = "Our bracket iron"\n', "utf-8")
+    assert run("report", str(setup)).returncode == 2
+    own = tmp_path / "materials.toml"
+    own.write_text(
+        'format = "chiparc materials"\nversion = 1\n'
+        '[sources.shop]\ntext = "Our own test cuts"\nstatus = "measured"\nconditions = "dry"\n'
+        '[[material]]\nname = "Our bracket iron"\ngroup = "K"\nkind = "grey iron"\n[material.power_law]\n'
+        + "".join(
+            f'{k} = {{ value = {v}, source = "shop" }}\n'
+            for k, v in (("kc11_n_mm2", 1100.0), ("mc", 0.25), ("radial_ratio", 0.4))
+        ),
+        "utf-8",
+    )
+    done = run("report", str(setup), "--materials", str(own))
+    assert (done.returncode, done.stderr) == (0, b"") and b"Our bracket iron" in done.stdout
+    missing = run("report", str(setup), "--materials", str(tmp_path / "none.toml"))
+    assert missing.returncode == 2 and b"none.toml" in missing.stderr and b"Traceback" not in missing.stderr
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes and /dev/full")
+def test_a_closed_pipe_and_a_full_disk_end_quietly() -> None:
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = run("report", *[str(BOSS)] * 40, stdout=writing)
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (0, b"")
+    if Path("/dev/full").exists():
+        with open("/dev/full", "wb") as full:
+            done = run("report", str(BOSS), stdout=full)
+        assert done.returncode == 2 and b"Traceback" not in done.stderr and b"space" in done.stderr
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="starts a shell")
+def test_without_any_standard_streams() -> None:
+    command = f'"{sys.executable}" "{ROOT / "app"}" report - <&- >&- 2>&-'
+    assert subprocess.run(["sh", "-c", command], timeout=60).returncode == 2
+
+
+def test_an_old_terminal_gets_the_signs_all_the_same() -> None:
+    done = run("report", str(BOSS), env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"})
+    assert done.returncode == 0 and "°" in done.stdout.decode()
+
+
+def test_no_window_is_loaded() -> None:
+    code = (
+        "import sys; sys.path.insert(0, sys.argv.pop(1)); from app.commands import main; main(sys.argv[1:]);"
+        "print([m for m in sys.modules if m.split('.')[0] in ('PySide6', 'shiboken6', 'pyqtgraph', 'matplotlib')],"
+        "file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(ROOT), "report", str(BOSS)], capture_output=True, timeout=60
+    )
+    assert done.stderr.strip() == b"[]"
+
+
+def test_every_figure_of_the_text_has_a_unit_of_the_one_table() -> None:
+    units = {q.unit for q in QUANTITIES.values()}
+    told = text_report(load_setup(str(BOSS)))
+    assert {"mm", "mm/tooth", "mm/min", "m/min", "cm³/min", "mm³", "ms"} <= units & set(
+        told.replace(",", " ").split()
+    )
