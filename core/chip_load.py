@@ -26,18 +26,17 @@ def tooth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
     e, cut = engagement(setup), setup.cut
     area = cut.feed_per_tooth_mm * cut.axial_engagement_mm
     phi = np.asarray(phi_tip, float)
-    total = np.zeros(np.broadcast_shapes(phi.shape))
-    # An edge that trails by more than a turn is in the arc in several places.
-    turns = int(np.ceil((e.edge_lag + e.arc) / (2.0 * np.pi)))
     base = (phi - e.entry) % (2.0 * np.pi) + e.entry
     if e.edge_lag < NO_HELIX:
         return np.where((base >= e.entry) & (base <= e.exit), area * np.sin(base), 0.0)
-    for k in range(turns):
-        tip = base + 2.0 * np.pi * k
-        # Past the arc both ends stand at its exit and nothing is left of the difference.
-        low = np.minimum(np.maximum(tip - e.edge_lag, e.entry), e.exit)
-        total += np.cos(low) - np.cos(np.minimum(tip, e.exit))
-    return area / e.edge_lag * total
+
+    def up_to(x: Array) -> Array:
+        """Of all that lies in the arc below the angle ``x``, whole turns included."""
+        turns = np.floor((x - e.entry) / (2.0 * np.pi))
+        rest = np.maximum(np.minimum(x - 2.0 * np.pi * turns, e.exit), e.entry)
+        return turns * (np.cos(e.entry) - np.cos(e.exit)) - np.cos(rest)
+
+    return np.asarray(area / e.edge_lag * (up_to(base) - up_to(base - e.edge_lag)))
 
 
 def all_teeth_section(phi_tip: ArrayLike, setup: Setup) -> Array:

@@ -95,13 +95,20 @@ def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
         inside = ((base >= e.entry) & (base <= e.exit))[..., None]
         return np.where(inside, _width(setup) * law.at(np.clip(base, e.entry, e.exit)), 0.0)
     total = np.zeros((*phi.shape, 4))
-    for k in range(int(np.ceil((e.edge_lag + e.arc) / (2.0 * np.pi)))):
-        tip = base + 2.0 * np.pi * k
-        # Most teeth are in the air most of the time: only those in cut are computed.
-        cutting = tip < e.exit + e.edge_lag
-        tip = tip[cutting]
-        ends = law.integral(np.stack([np.minimum(tip, e.exit), np.clip(tip - e.edge_lag, e.entry, e.exit)]))
-        total[cutting] += ends[0] - ends[1]
+    # Most teeth are in the air most of the time: only those in cut are computed.
+    cutting = base < e.exit + e.edge_lag
+    tip = base[cutting]
+    start = law.integral(e.entry)
+    arc = law.integral(e.exit) - start
+
+    def up_to(x: Array) -> Array:
+        """Force of all that lies in the arc below the angle ``x``, whole turns included."""
+        turns = np.floor((x - e.entry) / (2.0 * np.pi))
+        rest = np.minimum(x - 2.0 * np.pi * turns, e.exit)
+        return turns[..., None] * arc + law.integral(np.maximum(rest, e.entry)) - start
+
+    ends = up_to(np.stack([tip, tip - e.edge_lag]))
+    total[cutting] = ends[0] - ends[1]
     return _width(setup) / e.edge_lag * total
 
 

@@ -13,19 +13,23 @@ from .setup import Setup
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """A legal range in house units; ``over``/``under`` mean that the end itself is not in it."""
+    """A legal range in house units; ``over``/``under`` mean that the end itself is not in it.
+
+    ``least`` keeps figures that are over 0 in name only (1e-300 mm) from being divided by.
+    """
 
     low: float
     high: float
     over: bool = False
     under: bool = False
     whole: bool = False
+    least: float = -math.inf
 
     def holds(self, value: float) -> bool:
         """Whether the value is a number in the range."""
         if not math.isfinite(value) or (self.whole and value != int(value)):
             return False
-        above = value > self.low if self.over else value >= self.low
+        above = (value > self.low if self.over else value >= self.low) and value >= self.least
         below = value < self.high if self.under else value <= self.high
         return above and below
 
@@ -40,38 +44,40 @@ class Range:
         return f"{kind}{low}{self.low:g} {high}{self.high:g}"
 
 
-_POSITIVE, _NOT_NEGATIVE = Range(0.0, math.inf, over=True), Range(0.0, math.inf)
-_ANY = Range(-math.inf, math.inf)
+_TINY = 1e-9
+_COEFFICIENT, _EDGE = Range(0.0, 1e5), Range(0.0, 1e5)
+_AXIAL = Range(-1e5, 1e5)
+_FORCE = Range(0.0, 1e7)
 
 RANGES: dict[str, Range] = {
     "cutter.diameter_mm": Range(0.01, 1000.0),
     "cutter.teeth": Range(1, 100, whole=True),
     "cutter.helix_deg": Range(0.0, 85.0),
-    "cutter.cutting_edge_angle_deg": Range(0.0, 90.0, over=True),
+    "cutter.cutting_edge_angle_deg": Range(0.0, 90.0, over=True, least=1e-3),
     "cutter.radial_rake_deg": Range(-45.0, 45.0),
     "cutter.edge_radius_mm": Range(0.0, 10.0),
     "cutter.runout_mm": Range(0.0, 100.0),
     "cutter.runout_angle_deg": Range(-360.0, 360.0),
-    "cutter.stickout_mm": Range(0.0, 5000.0, over=True),
-    "cutter.youngs_modulus_n_mm2": Range(0.0, 2e6, over=True),
+    "cutter.stickout_mm": Range(0.0, 5000.0, over=True, least=1e-3),
+    "cutter.youngs_modulus_n_mm2": Range(0.0, 2e6, over=True, least=1e-3),
     "cutter.material.conductivity_w_mk": Range(0.1, 3000.0),
     "cutter.material.density_kg_m3": Range(500.0, 25000.0),
     "cutter.material.specific_heat_j_kgk": Range(50.0, 5000.0),
-    "cut.radial_engagement_mm": Range(0.0, 1000.0, over=True),
+    "cut.radial_engagement_mm": Range(0.0, 1000.0, over=True, least=_TINY),
     "cut.centre_offset_mm": Range(-500.0, 500.0),
-    "cut.axial_engagement_mm": Range(0.0, 5000.0, over=True),
-    "cut.feed_per_tooth_mm": Range(0.0, 500.0, over=True),
-    "cut.spindle_speed_rpm": Range(0.0, 1e6, over=True),
-    "work.force.ktc": _NOT_NEGATIVE,
-    "work.force.krc": _NOT_NEGATIVE,
-    "work.force.kac": _ANY,
-    "work.force.kte": _NOT_NEGATIVE,
-    "work.force.kre": _NOT_NEGATIVE,
-    "work.force.kae": _ANY,
-    "work.force.kc11_n_mm2": _NOT_NEGATIVE,
+    "cut.axial_engagement_mm": Range(0.0, 5000.0, over=True, least=_TINY),
+    "cut.feed_per_tooth_mm": Range(0.0, 500.0, over=True, least=_TINY),
+    "cut.spindle_speed_rpm": Range(0.0, 1e6, over=True, least=_TINY),
+    "work.force.ktc": _COEFFICIENT,
+    "work.force.krc": _COEFFICIENT,
+    "work.force.kac": _AXIAL,
+    "work.force.kte": _EDGE,
+    "work.force.kre": _EDGE,
+    "work.force.kae": _AXIAL,
+    "work.force.kc11_n_mm2": _COEFFICIENT,
     "work.force.mc": Range(0.0, 1.0, under=True),
-    "work.force.radial_ratio": _NOT_NEGATIVE,
-    "work.skin.thickness_mm": _NOT_NEGATIVE,
+    "work.force.radial_ratio": Range(0.0, 100.0),
+    "work.skin.thickness_mm": Range(0.0, 1000.0),
     "work.thermal.conductivity_w_mk": Range(0.1, 3000.0),
     "work.thermal.density_kg_m3": Range(500.0, 25000.0),
     "work.thermal.specific_heat_j_kgk": Range(50.0, 5000.0),
@@ -82,12 +88,12 @@ RANGES: dict[str, Range] = {
     "work.chip.friction_share": Range(0.0, 1.0, over=True, under=True),
     "work.chip.chip_ratio": Range(1.0, 10.0),
     "work.chip.tool_heat_share": Range(0.0, 1.0, over=True, under=True),
-    "machine.table_friction_n": _NOT_NEGATIVE,
-    "machine.feed_preload_n": _NOT_NEGATIVE,
-    "machine.backlash_mm": _NOT_NEGATIVE,
-    "dynamics.frequency_hz": _POSITIVE,
+    "machine.table_friction_n": _FORCE,
+    "machine.feed_preload_n": _FORCE,
+    "machine.backlash_mm": Range(0.0, 1000.0),
+    "dynamics.frequency_hz": Range(0.0, 1e7, over=True, least=_TINY),
     "dynamics.damping_ratio": Range(0.0, 1.0, over=True, under=True),
-    "dynamics.stiffness_n_mm": _POSITIVE,
+    "dynamics.stiffness_n_mm": Range(0.0, 1e12, over=True, least=_TINY),
 }
 """Legal range of each numeric key.  ``dynamics.`` stands for each ``[[dynamics]]`` block."""
 

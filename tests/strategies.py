@@ -40,6 +40,8 @@ def figure(key: str, low: float | None = None, high: float | None = None, boundl
         low, ends["exclude_min"] = limits.low, limits.over
         if limits.over and not boundless:
             low, ends["exclude_min"] = low + 1e-6, False
+        if limits.least > low:
+            low, ends["exclude_min"] = limits.least, False
     if high is None and math.isfinite(limits.high):
         high, ends["exclude_max"] = limits.high, limits.under
     if not boundless:
