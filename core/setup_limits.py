@@ -44,7 +44,7 @@ class Range:
         return f"{kind}{low}{self.low:g} {high}{self.high:g}"
 
 
-_TINY = 1e-9
+_TINY = 1e-12
 _COEFFICIENT, _EDGE = Range(0.0, 1e5), Range(0.0, 1e5)
 _AXIAL = Range(-1e5, 1e5)
 _FORCE = Range(0.0, 1e7)
