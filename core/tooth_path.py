@@ -66,7 +66,8 @@ def _shortfall(phi: Array, radius: Array, back: Array, c: Array) -> Array:
         short = 2.0 * radius * half * half + (back - np.where(cos < 0.0, -c, c) * t) * np.sin(phi)
         # A crossing on the far side of the axis is not on this radius.
         reached &= t <= np.abs(0.5 * np.pi - phi) + 1e-12
-        return np.where(reached | np.isnan(phi), short, radius)
+        # A sum is nan where any of its parts is: what is unknown stays unknown.
+        return np.where(reached | np.isnan(start + slope), short, radius)
 
 
 def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_radian: ArrayLike) -> Array:
