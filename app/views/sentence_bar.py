@@ -69,17 +69,20 @@ class SentenceBar(QFrame):
             self.label.style().unpolish(self.label)
             self.label.style().polish(self.label)
         self.label.setText(text)
-        self._fit()
+        self._fit(shrink=False)
         self._tell.start()
 
-    def _fit(self) -> None:
-        """Two lines high, or more where the window is so narrow or the type so large that it must be."""
+    def _fit(self, *, shrink: bool = True) -> None:
+        """Two lines high, or more where the window is so narrow or the type so large that it must be.
+
+        It grows at once and shrinks only when nothing is dragged: the pictures above must not jump.
+        """
         # The look's font, not the widget's: the sheet may not have reached the widget yet.
         metrics = QFontMetrics(look(self._view.theme).font("figure"))
         # Wrapping at words leaves a line about a twelfth short.
         lines = max(2, math.ceil(1.08 * metrics.horizontalAdvance(self.label.text()) / max(self.label.width(), 200)))
         height = lines * metrics.lineSpacing() + 18
-        if self.height() != height:
+        if height > self.height() or (shrink and height != self.height()):
             self.setFixedHeight(height)
 
     def resizeEvent(self, event: object) -> None:
@@ -89,6 +92,7 @@ class SentenceBar(QFrame):
         self._refit.start()
 
     def _announce(self) -> None:
+        self._fit()
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.label, self.label.text()))
 
     def _view_changed(self, name: str) -> None:
