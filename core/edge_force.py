@@ -46,6 +46,16 @@ class EdgeLaw:
             fr, fa = self.law.radial_ratio * ft, np.zeros_like(ft)
         return np.stack([-ft * s + fr * c, -ft * c - fr * s, fa, ft], -1)
 
+    def across(self, u: ArrayLike) -> Array:
+        """The x part of :meth:`at`, same shape as ``u``."""
+        u = np.asarray(u, float)
+        s, c = np.sin(u), np.cos(u)
+        h = self.feed * np.maximum(s, 0.0)
+        if isinstance(self.law, LinearEdge):
+            return np.asarray((self.law.krc * h + self.law.kre) * c - (self.law.ktc * h + self.law.kte) * s)
+        ft = self.law.kc11_n_mm2 * h ** (1.0 - self.law.mc)
+        return np.asarray(ft * (self.law.radial_ratio * c - s))
+
     def integral(self, u: ArrayLike) -> Array:
         """Integral of :meth:`at` over angle from 0 to ``u`` (rad, 0 to pi): closed, or exact quadrature."""
         u = np.asarray(u, float)

@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 Direction = Literal["climb", "conventional", "straddling"]
 Hand = Literal["right", "left"]
+Drive = Literal["screw", "ball screw"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,12 @@ class Thermal:
 
 @dataclass(frozen=True, slots=True)
 class Cutter:
-    """The cutter and how it is held."""
+    """The cutter and how it is held.
+
+    ``flute_length_mm`` is from the tip up; above it stands the shank.  ``holder_stiffness_n_mm`` is holder and
+    spindle as one lateral spring at the line of the tip, in series with the cutter: with a cutter that does not
+    bend a force F at the tip would move the tip by F / holder_stiffness, and any other height by as much.
+    """
 
     diameter_mm: float
     teeth: int
@@ -37,12 +43,15 @@ class Cutter:
     runout_angle_deg: float = 0.0
     stickout_mm: float | None = None
     youngs_modulus_n_mm2: float | None = None
+    flute_length_mm: float | None = None
+    shank_diameter_mm: float | None = None
+    holder_stiffness_n_mm: float | None = None
     material: Thermal | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """The cut: direction, engagement, feed and speed."""
+    """The cut: direction, engagement, feed and speed; how far the wall may be off, either way."""
 
     direction: Direction
     radial_engagement_mm: float
@@ -50,6 +59,7 @@ class Cut:
     feed_per_tooth_mm: float
     spindle_speed_rpm: float
     centre_offset_mm: float = 0.0
+    wall_tolerance_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,11 +118,19 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """What the feed drive gives: friction and preload in N, lost motion in mm."""
+    """What the feed drive gives: friction and preload in N, lost motion in mm; and what the spindle gives.
+
+    ``power_kw`` and ``torque_nm`` hold at any speed, ``speed_curve`` is the power ``(rpm, kW)`` at ascending
+    speeds, linear between, in place of ``power_kw``.
+    """
 
     table_friction_n: float = 0.0
     feed_preload_n: float = 0.0
     backlash_mm: float = 0.0
+    drive: Drive | None = None
+    power_kw: float | None = None
+    torque_nm: float | None = None
+    speed_curve: tuple[tuple[float, float], ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,6 +60,9 @@ RANGES: dict[str, Range] = {
     "cutter.runout_angle_deg": Range(-360.0, 360.0),
     "cutter.stickout_mm": Range(0.0, 5000.0, over=True, least=1e-3),
     "cutter.youngs_modulus_n_mm2": Range(0.0, 2e6, over=True, least=1e-3),
+    "cutter.flute_length_mm": Range(0.0, 5000.0, over=True, least=1e-3),
+    "cutter.shank_diameter_mm": Range(0.01, 1000.0),
+    "cutter.holder_stiffness_n_mm": Range(0.0, 1e12, over=True, least=_TINY),
     "cutter.material.conductivity_w_mk": Range(0.1, 3000.0),
     "cutter.material.density_kg_m3": Range(500.0, 25000.0),
     "cutter.material.specific_heat_j_kgk": Range(50.0, 5000.0),
@@ -68,6 +71,7 @@ RANGES: dict[str, Range] = {
     "cut.axial_engagement_mm": Range(0.0, 5000.0, over=True, least=_TINY),
     "cut.feed_per_tooth_mm": Range(0.0, 500.0, over=True, least=_TINY),
     "cut.spindle_speed_rpm": Range(0.0, 1e6, over=True, least=_TINY),
+    "cut.wall_tolerance_mm": Range(0.0, 100.0, over=True, least=1e-9),
     "work.force.ktc": _COEFFICIENT,
     "work.force.krc": _COEFFICIENT,
     "work.force.kac": _AXIAL,
@@ -91,6 +95,8 @@ RANGES: dict[str, Range] = {
     "machine.table_friction_n": _FORCE,
     "machine.feed_preload_n": _FORCE,
     "machine.backlash_mm": Range(0.0, 1000.0),
+    "machine.power_kw": Range(0.0, 1e4, over=True, least=1e-6),
+    "machine.torque_nm": Range(0.0, 1e6, over=True, least=1e-6),
     "dynamics.frequency_hz": Range(0.0, 1e7, over=True, least=_TINY),
     "dynamics.damping_ratio": Range(0.0, 1.0, over=True, under=True),
     "dynamics.stiffness_n_mm": Range(0.0, 1e12, over=True, least=_TINY),
@@ -101,9 +107,15 @@ CHOICES: dict[str, tuple[str, ...]] = {
     "cutter.hand": ("right", "left"),
     "cut.direction": ("climb", "conventional", "straddling"),
     "work.force.model": ("linear-edge", "power-law"),
+    "machine.drive": ("screw", "ball screw"),
     "dynamics.axis": ("x", "y"),
 }
 """Legal words of each key that is a choice."""
+
+CURVE_SPEED, CURVE_POWER = Range(0.0, 1e6), Range(0.0, 1e4)
+"""What each point of ``machine.speed_curve`` may be: speed in /min, power in kW."""
+
+CURVE_WORDS = "a list of at least two points [rpm, kW], speeds ascending from 0 to 1e+06, kW from 0 to 10000"
 
 FEED_SHARE = 0.5
 """Greatest feed per tooth as a share of the diameter: beyond it the next tooth would pass the work by."""
@@ -113,6 +125,58 @@ def check_value(key: str, value: float) -> None:
     """Refuse a figure outside its range, in words.  Raises ChiparcError."""
     if key in RANGES and not RANGES[key].holds(value):
         raise ChiparcError(key, f"found {value:g}", str(RANGES[key]))
+
+
+def curve_problem(points: Any) -> tuple[str, int]:
+    """What is wrong with a speed curve, in words that begin with "found" (empty if nothing), and at which point."""
+    if len(points) < 2:
+        return f"found {len(points)} point{'' if len(points) == 1 else 's'}", 0
+    last = -math.inf
+    for i, point in enumerate(points, 1):
+        pair = isinstance(point, list | tuple) and len(point) == 2
+        if not pair or any(isinstance(v, bool) or not isinstance(v, int | float) for v in point):
+            return f"found a point {i} that is not two numbers", i - 1
+        for value, limits, unit in zip(point, (CURVE_SPEED, CURVE_POWER), ("/min", "kW"), strict=True):
+            # Compared before it is made a float: a whole number of a document may have any number of digits.
+            if not limits.low <= value <= limits.high:
+                shown = f"{value:g}" if abs(value) < 1e300 or value != value else "a figure beyond all bounds"
+                return f"found {shown} {unit} in point {i}", i - 1
+        if point[0] <= last:
+            return f"found {point[0]:g} /min after {last:g} /min in point {i}", i - 1
+        last = point[0]
+    return "", 0
+
+
+def _check_held(setup: Setup) -> None:
+    """The flutes against stick-out and depth: a cutter is held by its shank and cuts with its flutes."""
+    cutter, cut = setup.cutter, setup.cut
+    flutes, out = cutter.flute_length_mm, cutter.stickout_mm
+    if flutes is None:
+        return
+    if out is not None and flutes > out:
+        raise ChiparcError("cutter.flute_length_mm", f"found {flutes:g}", f"up to the stick-out ({out:g})")
+    if cut.axial_engagement_mm > flutes:
+        raise ChiparcError(
+            "cut.axial_engagement_mm", f"found {cut.axial_engagement_mm:g}", f"up to the flute length ({flutes:g})"
+        )
+
+
+def _check_spindle(setup: Setup) -> None:
+    """One source for the power, and a speed that its curve tells of."""
+    machine = setup.machine
+    if machine is None or machine.speed_curve is None:
+        return
+    if machine.power_kw is not None:
+        raise ChiparcError(
+            "machine.power_kw", f"found {machine.power_kw:g} beside a speed_curve", "one of the two: both are power"
+        )
+    speed, low, high = setup.cut.spindle_speed_rpm, machine.speed_curve[0][0], machine.speed_curve[-1][0]
+    if not low <= speed <= high:
+        raise ChiparcError(
+            "cut.spindle_speed_rpm",
+            f"found {speed:g}, which is beyond the curve of the machine",
+            f"from {low:g} to {high:g}, the speeds of machine.speed_curve",
+        )
 
 
 def check_together(setup: Setup) -> None:
@@ -127,6 +191,8 @@ def check_together(setup: Setup) -> None:
             f"found {cut.feed_per_tooth_mm:g}",
             f"up to half the cutter diameter ({d / 2:g})",
         )
+    _check_held(setup)
+    _check_spindle(setup)
     if cut.direction != "straddling":
         if cut.centre_offset_mm != 0.0:
             raise ChiparcError(
@@ -188,6 +254,9 @@ def check_setup(setup: Setup) -> None:
             check_value(key, value)
         elif key in CHOICES and value not in CHOICES[key]:
             raise ChiparcError(key, f'found "{value}"', ", ".join(f'"{c}"' for c in CHOICES[key]))
+    curve = setup.machine.speed_curve if setup.machine is not None else None
+    if curve is not None and (found := curve_problem(curve)[0]):
+        raise ChiparcError("machine.speed_curve", found, CURVE_WORDS)
     for mode in setup.dynamics:
         for name in ("frequency_hz", "damping_ratio", "stiffness_n_mm"):
             check_value(f"dynamics.{name}", getattr(mode, name))

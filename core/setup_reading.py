@@ -23,7 +23,7 @@ from .setup import (
     Thermal,
     Work,
 )
-from .setup_limits import CHOICES, RANGES, check_together
+from .setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
 from .toml_errors import shortened
 from .toml_lines import Path, parse_toml, places
 
@@ -189,6 +189,8 @@ class _Reading:
         if key == "work.material":
             check = partial(check_material, known=self.known)
             return self.checked_text(path, value, check, "the name of a material in the catalogue")
+        if key == "machine.speed_curve":
+            return self.curve(path, value)
         if key == "work.force":
             return self.force(path, value)
         return self.record(path, value, TABLES[key])
@@ -241,6 +243,16 @@ class _Reading:
             self.missing((*path, "model"))
         return None
 
+    def curve(self, path: Path, value: Any) -> tuple[tuple[float, float], ...] | None:
+        if not isinstance(value, list):
+            self.refuse_type(path, value, CURVE_WORDS)
+            return None
+        found, point = curve_problem(value)
+        if found:
+            self.refuse((*path, point), found, CURVE_WORDS)
+            return None
+        return tuple((float(rpm), float(kw)) for rpm, kw in value)
+
     def blocks(self) -> tuple[Mode, ...]:
         listed = self.data.get("dynamics", [])
         allowed = f"[[dynamics]] blocks with {', '.join(keys_of(Mode))}"
@@ -289,7 +301,7 @@ class _Reading:
             elif name in missing:
                 self.refuse((name,), "missing", f"a table with at least {', '.join(required_keys(TABLES[name]))}")
         if parts.get("cutter") and parts.get("cut"):
-            self.together(Setup(parts["cutter"], parts["cut"]))
+            self.together(Setup(parts["cutter"], parts["cut"], machine=parts.get("machine")))
         return Setup(**parts) if not self.refused else None
 
     def together(self, setup: Setup) -> None:

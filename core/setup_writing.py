@@ -44,6 +44,8 @@ def _ordered(table: str, record: Any) -> list[Field[Any]]:
 
 def _plain_type(key: str, value: Any) -> Any:
     """A figure as the document's own type, whatever number type a control or an array handed over."""
+    if key == "machine.speed_curve":
+        return [[float(rpm), float(kw)] for rpm, kw in value]
     if key not in RANGES:
         return value
     return int(value) if RANGES[key].whole else float(value)
@@ -131,7 +133,7 @@ class _Editing:
         path, value = entry.path, self.at(entry.path)
         if isinstance(value, dict):
             self.inline(entry)
-        elif path in self.leaves and not isinstance(value, list):
+        elif path in self.leaves and isinstance(value, list) == isinstance(self.leaves[path], list):
             self.set_if_other(entry, self.leaves[path])
             self.handled.add(path)
         else:

@@ -9,7 +9,9 @@ from .toml_lines import BOM, Entry, Header, Path, Places
 
 
 def toml_value(value: Any) -> str:
-    """A value as TOML writes it: the shortest digits that read back the same, text in double quotes."""
+    """A value as TOML writes it: the shortest digits that read back the same, text in double quotes, lists alike."""
+    if isinstance(value, list):
+        return "[" + ", ".join(map(toml_value, value)) + "]"
     if isinstance(value, str):
         return '"' + "".join(_escaped(c) for c in value) + '"'
     if isinstance(value, bool):

@@ -12,9 +12,23 @@ from numpy.typing import ArrayLike
 
 from .angles import Array, lag
 from .cutter_bending import tip_stiffness
-from .edge_force import cutter_force, edge_law
+from .edge_force import EdgeLaw, cutter_force, edge_law
 from .force_turn import INSIDE
 from .setup import Setup
+
+
+def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
+    """Tip angle (rad) at which the edge at ``height`` (mm) makes the wall, and the sign from movement to error."""
+    trailing = lag(height, np.radians(setup.cutter.helix_deg), setup.cutter.diameter_mm)
+    if setup.cut.direction == "conventional":
+        return np.asarray(trailing + INSIDE), 1.0
+    return np.asarray(np.pi + trailing - INSIDE), -1.0
+
+
+def error_of(height: ArrayLike, setup: Setup, law: EdgeLaw, stiffness: float) -> Array:
+    """Signed error (mm) at heights (mm) of a one-sided cut under that law: the tip's whole bend at every height."""
+    phi, sign = makes_wall(height, setup)
+    return np.asarray(sign * cutter_force(phi, setup, law)[..., 0] / stiffness)
 
 
 def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
@@ -25,8 +39,4 @@ def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
     law, stiffness = edge_law(setup), tip_stiffness(setup)
     if law is None or stiffness is None or setup.cut.direction == "straddling":
         return None
-    cutter = setup.cutter
-    trailing = lag(height, np.radians(cutter.helix_deg), cutter.diameter_mm)
-    if setup.cut.direction == "conventional":
-        return np.asarray(cutter_force(trailing + INSIDE, setup, law)[..., 0] / stiffness)
-    return np.asarray(-cutter_force(np.pi + trailing - INSIDE, setup, law)[..., 0] / stiffness)
+    return error_of(height, setup, law, stiffness)

@@ -1,0 +1,153 @@
+"""The wall over its whole depth: how its error runs from tip to top, and what it is where the cutter bends less.
+
+Two curves.  The first takes the tip's whole bend at every height, as the report does.  The second takes the bend of
+the cutter at the height itself, under the force spread along the edges in cut: the cutter is stiffer near the holder.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+
+from .angles import Array, lag
+from .arc_results import frozen
+from .cutter_bending import HeldCutter, held_cutter, tip_stiffness
+from .edge_force import STRAIGHT, EdgeLaw, edge_law
+from .engagement import engagement
+from .force_turn import corners
+from .setup import Setup
+from .wall import error_of, makes_wall
+
+Side = Literal["leaves stock", "undercuts", "both", "true"]
+
+HEIGHTS = 49
+"""Heights of the even part of a profile; kinks are heights of their own."""
+
+MOST_KINKS = 96
+MOST_EDGES = 512
+"""Pieces of edge beyond which the second curve is not made: cutters that wind round and round their axis."""
+
+_NEAR = np.linspace(0.0, 1.0, 17)
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WallProfile:
+    """Error of the wall (mm) over the depth: heights (n,) mm above the tip, ascending.
+
+    ``error`` is by the tip's bend; ``local`` by the bend at each height, None where the edge winds round too often,
+    and ``local_less_tip`` the greatest difference (mm, signed) of local from error.  ``taper_um_mm`` and
+    ``taper_deg`` are top less tip.  ``side`` says in words what it does, ``changes`` at which heights the sign does.
+    """
+
+    heights: Array
+    error: Array
+    local: Array | None
+    least: float
+    greatest: float
+    taper_um_mm: float
+    taper_deg: float
+    side: Side
+    changes: tuple[float, ...]
+    local_less_tip: float | None
+
+    @property
+    def size(self) -> float:
+        """Greatest size of the error over the depth, mm, by the tip's bend."""
+        return max(self.greatest, -self.least)
+
+
+def depth_heights(setup: Setup) -> Array:
+    """Heights (mm) from tip to top that show a profile: even ones, and where the force has a kink."""
+    cutter, depth = setup.cutter, setup.cut.axial_engagement_mm
+    even = np.linspace(0.0, depth, HEIGHTS)
+    slope = float(lag(1.0, np.radians(cutter.helix_deg), cutter.diameter_mm))
+    pitch = 2.0 * np.pi / cutter.teeth
+    turns = slope * depth / pitch
+    meets = corners(setup)[:-1]
+    if slope * depth < STRAIGHT or turns * len(meets) > MOST_KINKS:
+        return even
+    start = float(makes_wall(0.0, setup)[0])
+    kinks = ((meets - start) % pitch + pitch * np.arange(int(turns) + 1)[:, None]).reshape(-1) / slope
+    return np.unique(np.concatenate([even, kinks[kinks < depth]]))
+
+
+def error_ends(heights: Array, error: Array, setup: Setup, law: EdgeLaw, stiffness: float) -> tuple[float, float]:
+    """Least and greatest error (mm) over the depth: samples, and a finer look about the best two."""
+    best = np.array([int(np.argmin(error)), int(np.argmax(error))])
+    low, high = heights[np.maximum(best - 1, 0)], heights[np.minimum(best + 1, len(heights) - 1)]
+    near = error_of(low[:, None] + (high - low)[:, None] * _NEAR, setup, law, stiffness)
+    return min(float(error.min()), float(near.min())), max(float(error.max()), float(near.max()))
+
+
+def local_error(heights: Array, setup: Setup, law: EdgeLaw, held: HeldCutter) -> Array | None:
+    """Signed error (n,) mm at heights (n,): bend at each height under the force spread along the edges in cut.
+
+    Gauss points on each piece of edge that is in the arc; None where there are more than MOST_EDGES pieces.
+    """
+    e, cutter, depth = engagement(setup), setup.cutter, setup.cut.axial_engagement_mm
+    phi, sign = makes_wall(heights, setup)
+    winds = 1 + int((np.pi + e.edge_lag) / (2.0 * np.pi))
+    if winds * cutter.teeth > MOST_EDGES:
+        return None
+    pitch = 2.0 * np.pi / cutter.teeth
+    # Angle of each tooth's tip, once for each turn that its edge may wind round below it: (edges, n).
+    tips = (phi + pitch * np.arange(cutter.teeth)[:, None]) % (2.0 * np.pi)
+    tips = (tips + 2.0 * np.pi * np.arange(winds)[:, None, None]).reshape(-1, len(heights))
+    if e.edge_lag < STRAIGHT:
+        slope = 0.0
+        low = np.zeros(tips.shape)
+        high = np.where((tips >= e.entry) & (tips <= e.exit), depth, 0.0)
+    else:
+        slope = e.edge_lag / depth
+        low, high = np.clip((tips - e.exit) / slope, 0.0, depth), np.clip((tips - e.entry) / slope, 0.0, depth)
+    edge, row = np.nonzero(high > low)
+    low, high, tips = low[edge, row], high[edge, row], tips[edge, row]
+    at = low[:, None] + (high - low)[:, None] * (0.5 + 0.5 * _NODES)
+    force = law.across(np.clip(tips[:, None] - slope * at, e.entry, e.exit))
+    bend = ((force * held.compliance(heights[row][:, None], at)) @ _WEIGHTS) * (high - low) / 2.0
+    kappa = float(np.sin(np.radians(cutter.cutting_edge_angle_deg)))
+    return np.asarray(sign * np.bincount(row, bend, len(heights)) / kappa)
+
+
+def _side(heights: Array, error: Array) -> tuple[Side, tuple[float, ...]]:
+    """What the wall is in words, and the heights (mm) at which the error changes its sign, by straight lines."""
+    least, greatest = float(error.min()), float(error.max())
+    level = 1e-9 * max(greatest, -least)
+    if least >= -level:
+        return ("leaves stock" if greatest > 0.0 else "true"), ()
+    if greatest <= level:
+        return "undercuts", ()
+    i = np.flatnonzero(np.sign(error[:-1]) * np.sign(error[1:]) < 0)
+    at = heights[i] - error[i] * (heights[i + 1] - heights[i]) / (error[i + 1] - error[i])
+    return "both", tuple(float(h) for h in at)
+
+
+@lru_cache(maxsize=16)
+def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
+    """The wall's error from tip to top; None where it is not defined (straddling) or not known."""
+    law, stiffness, held = edge_law(setup), tip_stiffness(setup), held_cutter(setup)
+    if law is None or stiffness is None or held is None or setup.cut.direction == "straddling":
+        return None
+    heights = depth_heights(setup)
+    error = error_of(heights, setup, law, stiffness)
+    least, greatest = error_ends(heights, error, setup, law, stiffness)
+    local = local_error(heights, setup, law, held)
+    taper = float(error[-1] - error[0]) / setup.cut.axial_engagement_mm
+    side, changes = _side(heights, error)
+    off = None if local is None else local - error
+    return WallProfile(
+        heights=frozen(heights),
+        error=frozen(error),
+        local=None if local is None else frozen(local),
+        least=least + 0.0,
+        greatest=greatest + 0.0,
+        taper_um_mm=1000.0 * taper,
+        taper_deg=float(np.degrees(np.arctan(taper))),
+        side=side,
+        changes=changes,
+        local_less_tip=None if off is None else float(off[np.argmax(np.abs(off))]),
+    )
