@@ -4,7 +4,8 @@ Flutes bend as a round bar of about 0.8 D: Kops and Vo, Determination of the equ
 on its compliance, CIRP Annals 39 (1990) 93; 5 % of D more or less is about 25 % of deflection.  Static, slender
 (no shear), the same in every direction across the axis.
 
-- Without more knowledge the whole stick-out is flutes in a rigid holder, ``k = 3 E I / L^3``, ``I = pi (0.8 D)^4 / 64``.
+- Without more knowledge the whole stick-out is flutes in a rigid holder: ``k = 3 E I / L^3`` with
+  ``I = pi (0.8 D)^4 / 64``.
 - With a flute length the rest of the stick-out is a round shank (of the cutter's diameter unless given).
 - ``holder_stiffness`` is one lateral spring in series that moves the whole cutter sideways, without tilting it: the
   figure that a push at the line of the tip would give if the cutter did not bend.  A holder that tilts does more at
@@ -80,6 +81,12 @@ class HeldCutter:
         return 1.0 / float(self.compliance(0.0, 0.0))
 
 
+def shank_diameter(setup: Setup) -> float:
+    """Diameter of the shank, mm: the cutter's own unless the setup gives another."""
+    cutter = setup.cutter
+    return cutter.diameter_mm if cutter.shank_diameter_mm is None else cutter.shank_diameter_mm
+
+
 def held_cutter(setup: Setup) -> HeldCutter | None:
     """The setup's cutter as it is held; None where stick-out or modulus is not given."""
     c = setup.cutter
@@ -90,7 +97,7 @@ def held_cutter(setup: Setup) -> HeldCutter | None:
         flutes, shank = c.stickout_mm, fluted
     else:
         flutes = min(c.flute_length_mm, c.stickout_mm)
-        shank = c.youngs_modulus_n_mm2 * inertia(c.diameter_mm if c.shank_diameter_mm is None else c.shank_diameter_mm)
+        shank = c.youngs_modulus_n_mm2 * inertia(shank_diameter(setup))
     holder = math.inf if c.holder_stiffness_n_mm is None else c.holder_stiffness_n_mm
     return HeldCutter(c.stickout_mm, flutes, fluted, shank, holder)
 
@@ -117,11 +124,11 @@ def stiffness_from(setup: Setup, units: Units = "metric") -> str | None:
     told = {}
     name = "cantilever" if c.flute_length_mm is None else "shank"
     if c.flute_length_mm is not None:
-        shank = c.diameter_mm if c.shank_diameter_mm is None else c.shank_diameter_mm
         told = {
-            "shank": clear_figure(shank, "diameter", units),
+            "shank": clear_figure(shank_diameter(setup), "diameter", units),
             "flutes": clear_figure(c.flute_length_mm, "stickout", units),
         }
     if c.holder_stiffness_n_mm is None:
         return say("stiffness", name, **told)
-    return say("stiffness", f"{name}_holder", holder=clear_figure(c.holder_stiffness_n_mm, "stiffness", units), **told)
+    holder = clear_figure(c.holder_stiffness_n_mm, "stiffness", units)
+    return say("stiffness", f"{name}_holder", holder=holder, **told)

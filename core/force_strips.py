@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,8 +12,11 @@ from .arc_results import frozen
 from .cutter_bending import tip_stiffness
 from .edge_force import cutter_force, edge_law
 from .force_turn import INSIDE, corners
+from .machine_limits import torque_check, wall_check
 from .setup import Setup
-from .strip_frame import Curve, StripCurves, cut_band, strip_angles
+from .strip_frame import Curve, Limit, StripCurves, cut_band, strip_angles
+from .wall_depth import wall_profile_over_depth
+from .words import say
 
 
 @lru_cache(maxsize=16)
@@ -54,6 +58,29 @@ def force_strip(setup: Setup) -> StripCurves:
     )
 
 
+def torque_limits(setup: Setup) -> tuple[Limit, ...]:
+    """What the spindle gives, N m; empty if not known."""
+    check = torque_check(setup)
+    return () if check is None else (Limit(say("limit", "torque"), check.limit, check.crossed),)
+
+
+def wall_limits(setup: Setup) -> tuple[Limit, ...]:
+    """The wall's tolerance as movements across the feed (+ to the right), mm; empty if not known.
+
+    A level is crossed if the wall's error is over it on that side somewhere along the depth.  The tip may well move
+    beyond a level that is not: only what it does as an edge makes the wall is left on it.
+    """
+    check, found = wall_check(setup), wall_profile_over_depth(setup)
+    if check is None or found is None:
+        return ()
+    right = 1.0 if setup.cut.direction == "conventional" else -1.0
+    sides = ((1.0, "wall_stock", found.greatest), (-1.0, "wall_undercut", -found.least))
+    return tuple(
+        Limit(say("limit", name), right * sign * check.limit, replace(check, value=size).crossed)
+        for sign, name, size in sides
+    )
+
+
 @lru_cache(maxsize=16)
 def torque_strip(setup: Setup) -> StripCurves:
     """Torque of all teeth, N m."""
@@ -68,6 +95,7 @@ def torque_strip(setup: Setup) -> StripCurves:
         quantity="torque",
         curves=(Curve("torque", "all teeth", "main", phi_deg, frozen(torque)),),
         bands=(cut_band(setup),),
+        limits=torque_limits(setup),
     )
 
 
@@ -87,4 +115,5 @@ def movement_strip(setup: Setup) -> StripCurves:
         quantity="deflection",
         curves=(Curve("dx", "x, across the feed", "main", phi_deg, frozen(force[:, 0] / stiffness)),),
         bands=(cut_band(setup),),
+        limits=wall_limits(setup),
     )

@@ -17,6 +17,7 @@ from .angles import clock
 from .arc_results import arc_results
 from .chip import ChipSummary, feed_for_thickness
 from .force_report import force_section, wall_section
+from .machine_report import machine_section, wall_depth_section
 from .runout_chips import runout_chips
 from .sentence import sentence
 from .setup import Setup
@@ -117,6 +118,8 @@ SECTIONS: tuple[Section, ...] = (
     rates_section,
     force_section,
     wall_section,
+    wall_depth_section,
+    machine_section,
 )
 """Every section of the report, in its order."""
 

@@ -10,6 +10,7 @@ from .arc_results import ArcResults, arc_results
 from .chip import thickness
 from .engagement import TOUCH
 from .force_words import force_clause
+from .limit_words import power_clause, torque_clause, wall_limit_clause
 from .quantities import Units, clear_figure, figure, number
 from .runout_chips import runout_chips
 from .setup import Setup
@@ -109,7 +110,15 @@ def missing_teeth(setup: Setup, units: Units) -> str:
     return say("sentence", name, count=count, teeth=len(chips), h_max=thickest)
 
 
-CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_clause)
+CLAUSES: tuple[Clause, ...] = (
+    passage,
+    rubbing,
+    missing_teeth,
+    force_clause,
+    power_clause,
+    torque_clause,
+    wall_limit_clause,
+)
 """What the sentence is made of, in order: each a whole sentence, or nothing."""
 
 

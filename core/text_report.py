@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Callable
 from typing import Any
 
+from .cutter_bending import stiffness_from
 from .quantities import Units, clear_figure, number
 from .report import report
 from .sentence import sentence
@@ -55,6 +56,10 @@ def cutter_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         rows.append((say("row", "runout"), clear_figure(c.runout_mm * 1000.0, "runout", units)))
     if c.stickout_mm is not None:
         rows.append((say("row", "stickout"), clear_figure(c.stickout_mm, "stickout", units)))
+    if c.flute_length_mm is not None:
+        rows.append((say("row", "flute_length"), clear_figure(c.flute_length_mm, "stickout", units)))
+    if c.shank_diameter_mm is not None:
+        rows.append((say("row", "shank_diameter"), clear_figure(c.shank_diameter_mm, "diameter", units)))
     if setup.work.material is not None:
         rows.append((say("row", "material"), setup.work.material))
     return rows
@@ -157,6 +162,54 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if error is not None:
         told = clear_figure(error, "deflection", units)
         rows.append((say("row", "error_mm"), say("value", "stock_left" if error >= 0 else "undercut", error=told)))
+    return rows + wall_depth_rows(setup, found, units)
+
+
+def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The model of the stiffness, the error over the depth, the tolerance and what keeps it."""
+    wall, rows = found["wall"], []
+    stiffness, tolerance = stiffness_from(setup, units), wall.get("tolerance_mm")
+    if stiffness is not None:
+        rows.append((say("row", "stiffness_from"), stiffness))
+    if wall.get("side") is not None:
+        ends = (clear_figure(wall[key], "deflection", units) for key in ("error_least_mm", "error_greatest_mm"))
+        rows.append((say("row", "error_over_depth"), _between(*ends)))
+    if wall.get("local_less_tip_mm") is not None:
+        rows.append((say("row", "local_less_tip"), clear_figure(wall["local_less_tip_mm"], "deflection", units)))
+    if tolerance is not None:
+        told = clear_figure(tolerance, "deflection", units)
+        name = {True: "kept", False: "not_kept", None: "not_known"}[wall["within_tolerance"]]
+        rows.append((say("row", "wall_tolerance"), say("value", name, tolerance=told)))
+        if wall["within_tolerance"] is not None:
+            for key, quantity in (("feed", "feed_per_tooth"), ("width", "radial_width")):
+                rows.append((say("row", f"{key}_within"), _within(wall, key, quantity, units)))
+    return rows
+
+
+def _within(wall: Found, key: str, quantity: str, units: Units) -> str:
+    greatest, band = wall[f"{key}_within_tolerance_mm"], wall[f"{key}_band_mm"]
+    if band is None:
+        return say("value", "none_keeps")
+    if greatest == band[1]:
+        return clear_figure(greatest, quantity, units)
+    low, high = (clear_figure(v, quantity, units) for v in band)
+    if greatest is None:
+        return say("value", "from_to", low=low, high=high)
+    return say("value", "up_to_and_band", greatest=clear_figure(greatest, quantity, units), low=low, high=high)
+
+
+def machine_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The drive, and what the spindle gives with the part of it that is used; nothing where it is not known."""
+    machine, rows = found["machine"], []
+    if setup.machine is not None and setup.machine.drive is not None:
+        rows.append((say("row", "drive"), say("drive", setup.machine.drive)))
+    for key, quantity, unit in (("power", "power", "kw"), ("torque", "torque", "nm")):
+        limit, share = machine[f"{key}_available_{unit}"], machine[f"{key}_used_share"]
+        if limit is not None:
+            told = clear_figure(limit, quantity, units)
+            if share is not None:
+                told = say("value", "used", limit=told, share=clear_figure(100.0 * share, "share", units))
+            rows.append((say("row", f"{key}_available"), told))
     return rows
 
 
@@ -175,6 +228,7 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("chip", "chip", chip_rows),
     ("force", "force", force_rows),
     ("wall", "wall", wall_rows),
+    ("machine", "machine", machine_rows),
     ("stability", "stability", stability_rows),
 )
 """Every section in its order: name of its title, the group of the report that it needs, its rows."""
@@ -188,6 +242,7 @@ def unknown(setup: Setup) -> list[str]:
         "no_force": work.force is None and work.material is None,
         "no_stickout": cutter.stickout_mm is None,
         "no_modulus": cutter.youngs_modulus_n_mm2 is None,
+        "no_flute_length": cutter.shank_diameter_mm is not None and cutter.flute_length_mm is None,
     }
     return [say("report", name) for name, is_missing in missing.items() if is_missing]
 
@@ -203,6 +258,8 @@ def text_report(setup: Setup, units: Units = "metric") -> str:
     lines += ["", *wrapped(say("report", "models"))]
     if setup.work.force is not None:
         lines += wrapped(say("report", "force_models"))
+        held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
+        lines += wrapped(say("report", "wall_models_held" if held else "wall_models"))
     if "teeth" in found["chip"]:
         lines += wrapped(say("report", "runout_apart"))
     for text in unknown(setup):

@@ -26,12 +26,18 @@ Side = Literal["leaves stock", "undercuts", "both", "true"]
 HEIGHTS = 49
 """Heights of the even part of a profile; kinks are heights of their own."""
 
+ROUNDING = 1e-9
+"""Part of the greatest error under which an error is nothing but rounding."""
+
 MOST_KINKS = 96
 MOST_EDGES = 512
 """Pieces of edge beyond which the second curve is not made: cutters that wind round and round their axis."""
 
 _NEAR = np.linspace(0.0, 1.0, 17)
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
+# Crowded toward both ends of a piece, where the power law begins with h^(1 - mc): shares of the piece and weights.
+_SHARE = (_S := 0.5 + 0.5 * _NODES) * _S * (3.0 - 2.0 * _S)
+_PART = 0.5 * _WEIGHTS * 6.0 * _S * (1.0 - _S)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,9 +112,9 @@ def local_error(heights: Array, setup: Setup, law: EdgeLaw, held: HeldCutter) ->
         low, high = np.clip((tips - e.exit) / slope, 0.0, depth), np.clip((tips - e.entry) / slope, 0.0, depth)
     edge, row = np.nonzero(high > low)
     low, high, tips = low[edge, row], high[edge, row], tips[edge, row]
-    at = low[:, None] + (high - low)[:, None] * (0.5 + 0.5 * _NODES)
+    at = low[:, None] + (high - low)[:, None] * _SHARE
     force = law.across(np.clip(tips[:, None] - slope * at, e.entry, e.exit))
-    bend = ((force * held.compliance(heights[row][:, None], at)) @ _WEIGHTS) * (high - low) / 2.0
+    bend = ((force * held.compliance(heights[row][:, None], at)) @ _PART) * (high - low)
     kappa = float(np.sin(np.radians(cutter.cutting_edge_angle_deg)))
     return np.asarray(sign * np.bincount(row, bend, len(heights)) / kappa)
 
@@ -116,7 +122,7 @@ def local_error(heights: Array, setup: Setup, law: EdgeLaw, held: HeldCutter) ->
 def _side(heights: Array, error: Array) -> tuple[Side, tuple[float, ...]]:
     """What the wall is in words, and the heights (mm) at which the error changes its sign, by straight lines."""
     least, greatest = float(error.min()), float(error.max())
-    level = 1e-9 * max(greatest, -least)
+    level = ROUNDING * max(greatest, -least)
     if least >= -level:
         return ("leaves stock" if greatest > 0.0 else "true"), ()
     if greatest <= level:
@@ -136,6 +142,8 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
     error = error_of(heights, setup, law, stiffness)
     least, greatest = error_ends(heights, error, setup, law, stiffness)
     local = local_error(heights, setup, law, held)
+    level = ROUNDING * max(greatest, -least)
+    least, greatest = (0.0 if abs(v) <= level else v for v in (least, greatest))
     taper = float(error[-1] - error[0]) / setup.cut.axial_engagement_mm
     side, changes = _side(heights, error)
     off = None if local is None else local - error
@@ -143,8 +151,8 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
         heights=frozen(heights),
         error=frozen(error),
         local=None if local is None else frozen(local),
-        least=least + 0.0,
-        greatest=greatest + 0.0,
+        least=least,
+        greatest=greatest,
         taper_um_mm=1000.0 * taper,
         taper_deg=float(np.degrees(np.arctan(taper))),
         side=side,

@@ -30,9 +30,7 @@ def say(text):  # type: (str) -> None
 def check_python():  # type: () -> None
     """Refuse a Python that is too old, in words."""
     if sys.version_info < OLDEST:
-        raise CannotPrepare(
-            "needs Python 3.11 or newer; this is %s (%s)." % (sys.version.split()[0], sys.executable)
-        )
+        raise CannotPrepare("needs Python 3.11 or newer; this is %s (%s)." % (sys.version.split()[0], sys.executable))
 
 
 def environment_python(root):  # type: (str) -> str
@@ -135,13 +133,9 @@ def _make_venv(root):  # type: (str) -> None
             say("installing the system's venv module")
             for package in packages:
                 apt_install([package])
-                if subprocess.run(command, capture_output=True).returncode == 0 and _runs(
-                    environment_python(root)
-                ):
+                if subprocess.run(command, capture_output=True).returncode == 0 and _runs(environment_python(root)):
                     return
-        raise CannotPrepare(
-            "needs Python's venv module; install it with:  sudo apt-get install -y " + packages[0]
-        )
+        raise CannotPrepare("needs Python's venv module; install it with:  sudo apt-get install -y " + packages[0])
     reason = (made.stderr or made.stdout).strip().splitlines()[-1:] or ["no reason given"]
     raise CannotPrepare("could not make %s (%s)." % (target, reason[0]))
 
@@ -237,9 +231,7 @@ def ensure(root, extras=()):  # type: (str, tuple[str, ...]) -> str
                     file.write(_state(root, done))
             say("the environment is ready")
     except KeyboardInterrupt:
-        raise CannotPrepare(
-            "stopped while making its environment; the next start goes on from here."
-        ) from None
+        raise CannotPrepare("stopped while making its environment; the next start goes on from here.") from None
     except PermissionError as error:
         raise CannotPrepare(
             "may not write to %s; start it from a folder of your own." % (error.filename or root)

@@ -7,6 +7,7 @@ beyond anything in a workshop but not to the end of the floats, unless ``boundle
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
@@ -49,6 +50,9 @@ def figure(key: str, low: float | None = None, high: float | None = None, boundl
     return st.floats(low, high, **ends)
 
 
+_TOLERANCE = figure("cut.wall_tolerance_mm")
+
+
 def _maybe(strategy: Any) -> Any:
     return st.none() | strategy
 
@@ -89,6 +93,19 @@ def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutte
                 )
             )
         ),
+        shank_diameter_mm=draw(
+            _maybe(st.floats(0.5 * d, 1.5 * d) if everyday else figure("cutter.shank_diameter_mm"))
+        ),
+        holder_stiffness_n_mm=draw(
+            _maybe(
+                figure(
+                    "cutter.holder_stiffness_n_mm",
+                    1e3 if everyday else None,
+                    1e5 if everyday else None,
+                    boundless,
+                )
+            )
+        ),
         material=draw(_maybe(thermals("cutter.material"))),
     )
 
@@ -119,6 +136,36 @@ def cuts(draw: Any, cutter: Cutter, everyday: bool = False, boundless: bool = Fa
             figure("cut.spindle_speed_rpm", 50.0 if everyday else None, 40_000.0 if everyday else None, boundless)
         ),
         centre_offset_mm=offset,
+        wall_tolerance_mm=draw(_maybe(figure("cut.wall_tolerance_mm", 1e-3, 0.5) if everyday else _TOLERANCE)),
+    )
+
+
+@st.composite
+def speed_curves(draw: Any, speed: float) -> tuple[tuple[float, float], ...]:
+    """Power at two to five ascending speeds of which the first is at most ``speed`` and the last at least that."""
+    between = draw(st.lists(st.floats(0.0, 1.0), min_size=1, max_size=4))
+    low = draw(st.just(0.0) | st.floats(0.0, speed))
+    speeds = sorted({low, *(min(speed + (1e6 - speed) * share, 1e6) for share in between)})
+    if len(speeds) < 2 or not speeds[0] <= speed <= speeds[-1]:
+        speeds = [0.0, 1e6]
+    return tuple((s, draw(st.floats(0.0, 1e4))) for s in speeds)
+
+
+@st.composite
+def machines(draw: Any, speed: float, boundless: bool = False) -> Machine:
+    """A machine whose spindle reaches ``speed``: power as one figure, as a curve, or unknown."""
+    tops = (("table_friction_n", 5000.0), ("feed_preload_n", 5000.0), ("backlash_mm", 1.0))
+    drive = (
+        draw(st.just(0.0) | figure(f"machine.{name}", 0.0, None if boundless else top, boundless))
+        for name, top in tops
+    )
+    curve = draw(_maybe(speed_curves(speed)))
+    return Machine(
+        *drive,
+        drive=draw(st.sampled_from((None, "screw", "ball screw"))),
+        power_kw=draw(_maybe(figure("machine.power_kw"))) if curve is None else None,
+        torque_nm=draw(_maybe(figure("machine.torque_nm"))),
+        speed_curve=curve,
     )
 
 
@@ -188,13 +235,6 @@ def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials
     thickness = (
         st.floats(0.0, cutter.diameter_mm) if not boundless else figure("work.skin.thickness_mm", boundless=True)
     )
-    machines = st.builds(
-        Machine,
-        *(
-            st.just(0.0) | figure(f"machine.{name}", 0.0, None if boundless else top, boundless)
-            for name, top in (("table_friction_n", 5000.0), ("feed_preload_n", 5000.0), ("backlash_mm", 1.0))
-        ),
-    )
     work = Work(
         material=draw(_maybe(st.sampled_from(materials))) if materials else None,
         force=draw(_maybe(linear_edges(**limits) | power_laws(**limits))),
@@ -203,11 +243,17 @@ def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials
         chip=draw(st.just(ChipFormation()) | chip_formations()),
     )
     title = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60)
+    cut = draw(cuts(cutter, **limits))
+    # Flutes reach over the depth and end below the holder.
+    longest = cutter.stickout_mm if cutter.stickout_mm is not None else RANGES["cutter.flute_length_mm"].high
+    shortest = max(cut.axial_engagement_mm, RANGES["cutter.flute_length_mm"].least)
+    if shortest <= longest:
+        cutter = replace(cutter, flute_length_mm=draw(_maybe(st.floats(shortest, longest))))
     return Setup(
         cutter,
-        draw(cuts(cutter, **limits)),
+        cut,
         work,
-        draw(_maybe(machines)),
+        draw(_maybe(machines(cut.spindle_speed_rpm, boundless))),
         tuple(draw(st.lists(modes(**limits), max_size=4))),
         draw(st.just("") | title),
     )

@@ -171,6 +171,61 @@ RANGES = [
             "empty"),
 ]  # fmt: skip
 
+
+def _machine(name: str, lines: str, line: int, key: str, *words: str) -> Refused:
+    """GOOD with a [machine] table before [cut], on line 12."""
+    return changed(name, "[cut]", f"[machine]\n{lines}\n[cut]", line, key, *words)
+
+
+HELD = [
+    changed("no-flutes", "helix_deg = 30.0", "flute_length_mm = 0", 9, "cutter.flute_length_mm", "found 0", "over 0"),
+    changed("flutes-as-text", "helix_deg = 30.0", 'flute_length_mm = "26"', 9, "cutter.flute_length_mm", "text",
+            "number"),
+    changed("flutes-beyond-the-holder", "helix_deg = 30.0", "stickout_mm = 42\nflute_length_mm = 43", 10,
+            "cutter.flute_length_mm", "found 43", "stick-out (42)"),
+    changed("depth-beyond-the-flutes", "helix_deg = 30.0", "flute_length_mm = 9.5", 15, "cut.axial_engagement_mm",
+            "found 10", "flute length (9.5)"),
+    changed("shank-of-nothing", "helix_deg = 30.0", "shank_diameter_mm = 0.0", 9, "cutter.shank_diameter_mm", "0.0",
+            "from 0.01 to 1000"),
+    changed("holder-that-pushes", "helix_deg = 30.0", "holder_stiffness_n_mm = -2e4", 9,
+            "cutter.holder_stiffness_n_mm", "-2e4", "over 0"),
+    changed("holder-near-name", "helix_deg = 30.0", "holder_stiffness = 2e4", 9, "cutter.holder_stiffness",
+            "holder_stiffness_n_mm (did you mean"),
+    changed("tolerance-of-nothing", "= 4000.0", "= 4000.0\nwall_tolerance_mm = 0", 18, "cut.wall_tolerance_mm",
+            "found 0", "over 0 up to 100"),
+    changed("tolerance-in-the-wrong-table", "helix_deg = 30.0", "wall_tolerance_mm = 0.01", 9,
+            "cutter.wall_tolerance_mm", "[cut]"),
+    _machine("no-power", "power_kw = 0.0", 13, "machine.power_kw", "0.0", "over 0"),
+    _machine("torque-as-list", "torque_nm = [35]", 13, "machine.torque_nm", "list", "number"),
+    _machine("drive-of-another-kind", 'drive = "belt"', 13, "machine.drive", '"belt"', '"screw" or "ball screw"'),
+    _machine("drive-as-number", "drive = 1", 13, "machine.drive", "found 1", '"screw"'),
+    _machine("curve-as-number", "speed_curve = 5.5", 13, "machine.speed_curve", "5.5",
+             "a list of at least two points"),
+    _machine("curve-of-one-point", "speed_curve = [[4000, 5.5]]", 13, "machine.speed_curve", "found 1 point",
+             "at least two"),
+    _machine("curve-of-no-point", "speed_curve = []", 13, "machine.speed_curve", "found 0 points"),
+    _machine("curve-of-three-figures", "speed_curve = [\n[0, 0],\n[6000, 5, 3]]", 15, "machine.speed_curve",
+             "point 2 that is not two numbers"),
+    _machine("curve-with-text", "speed_curve = [[0, 0], [6000, '5']]", 13, "machine.speed_curve",
+             "point 2 that is not two numbers"),
+    _machine("curve-with-truth", "speed_curve = [[0, true], [6000, 5]]", 13, "machine.speed_curve", "point 1"),
+    _machine("curve-that-turns-back", "speed_curve = [\n[0, 0],\n[6000, 5],\n[5000, 5]]", 16, "machine.speed_curve",
+             "found 5000 /min after 6000 /min in point 3", "ascending"),
+    _machine("curve-with-a-speed-twice", "speed_curve = [[0, 0], [0, 5], [6000, 5]]", 13, "machine.speed_curve",
+             "found 0 /min after 0 /min"),
+    _machine("curve-with-negative-power", "speed_curve = [[0, 0], [6000, -1]]", 13, "machine.speed_curve",
+             "found -1 kW in point 2", "kW from 0"),
+    _machine("curve-with-nan", "speed_curve = [[0, 0], [nan, 1]]", 13, "machine.speed_curve", "found nan /min"),
+    _machine("curve-with-endless-digits", "speed_curve = [[0, 0], [1" + 400 * "0" + ", 1]]", 13,
+             "machine.speed_curve", "beyond all bounds"),
+    _machine("power-beside-a-curve", "power_kw = 5\nspeed_curve = [[0, 0], [6000, 5]]", 13, "machine.power_kw",
+             "found 5 beside a speed_curve", "one of the two"),
+    changed("speed-beyond-the-curve", "= 4000.0", "= 4000.0\n[machine]\nspeed_curve = [[100, 1], [3000, 5]]", 17,
+            "cut.spindle_speed_rpm", "found 4000, which is beyond the curve", "from 100 to 3000"),
+    changed("speed-below-the-curve", "= 4000.0", "= 40.0\n[machine]\nspeed_curve = [[100, 1], [3000, 5]]", 17,
+            "cut.spindle_speed_rpm", "found 40, which is beyond the curve", "from 100 to 3000"),
+]  # fmt: skip
+
 TOGETHER = [
     changed("slot-as-climb", "= 4.0", "= 12.0", 14, "cut.radial_engagement_mm", "12", "straddling"),
     changed("offset-of-a-climb-cut", "= 4.0", "= 4.0\ncentre_offset_mm = 1.0", 15, "cut.centre_offset_mm", "climb"),
@@ -225,4 +280,4 @@ FILES = [
     Refused("half-a-character", GOOD.replace("Boss", "\ud800"), 3, "file", ("half a character",)),
 ]
 
-ALL = [*MISSING, *UNKNOWN, *TYPES, *RANGES, *TOGETHER, *SYNTAX, *FILES]
+ALL = [*MISSING, *UNKNOWN, *TYPES, *RANGES, *HELD, *TOGETHER, *SYNTAX, *FILES]
