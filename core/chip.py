@@ -125,7 +125,7 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 def arc_nodes(entry: float, leave: float, panels: int) -> tuple[Array, Array]:
     """Gauss-Legendre angles and weights (rad) over the arc, 16 to a panel: exact for smooth curves."""
-    edges = np.linspace(entry, leave, panels + 1)
+    edges = entry + (leave - entry) / panels * np.arange(panels + 1)
     half = np.diff(edges) / 2.0
     phi = (edges[:-1] + half)[:, None] + half[:, None] * _NODES
     return phi.reshape(-1), (half[:, None] * _WEIGHTS).reshape(-1)
@@ -145,7 +145,7 @@ def chip_summary(setup: Setup, arc: Engagement, model: ChipModel, tooth: int | N
 
     if model == "arc" and not runout:
         ends = h(np.array([arc.entry, arc.exit]))
-        at_max = float(np.clip(np.pi / 2, arc.entry, arc.exit))
+        at_max = min(max(math.pi / 2, arc.entry), arc.exit)
         kappa = np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))
         # Product form of cos(entry) - cos(exit): no digits lost in a thin cut.
         width = 2.0 * np.sin((arc.entry + arc.exit) / 2.0) * np.sin(arc.arc / 2.0)
@@ -186,7 +186,7 @@ def _peak(h, phi: Array, values: Array) -> tuple[float, float]:  # type: ignore[
 
 def thinning(setup: Setup, arc: Engagement) -> float:
     """Feed per tooth over the greatest arc-model thickness, ``fz / h_max``; 1 if the arc holds 90 degrees."""
-    at_max = np.clip(np.pi / 2, arc.entry, arc.exit)
+    at_max = min(max(math.pi / 2, arc.entry), arc.exit)
     return float(1.0 / (np.sin(at_max) * np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))))
 
 

@@ -10,6 +10,7 @@ Zerspanungstechnik.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -93,6 +94,14 @@ def _width(setup: Setup) -> float:
     return setup.cut.axial_engagement_mm / float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
 
 
+@lru_cache(maxsize=64)
+def _arc_integral(setup: Setup, law: EdgeLaw) -> tuple[Array, Array]:
+    """Integral of the law up to entry, and over the whole arc, (4,) each."""
+    e = engagement(setup)
+    ends = law.integral(np.array([e.entry, e.exit]))
+    return ends[0], ends[1] - ends[0]
+
+
 def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
     """Force of one tooth with its tip at ``phi_tip`` (rad, any turn): (..., 4), N; 0 in the air.
 
@@ -103,13 +112,12 @@ def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
     base = (phi - e.entry) % (2.0 * np.pi) + e.entry
     if e.edge_lag < STRAIGHT:
         inside = ((base >= e.entry) & (base <= e.exit))[..., None]
-        return np.where(inside, _width(setup) * law.at(np.clip(base, e.entry, e.exit)), 0.0)
+        return np.where(inside, _width(setup) * law.at(np.minimum(np.maximum(base, e.entry), e.exit)), 0.0)
     total = np.zeros((*phi.shape, 4))
     # Most teeth are in the air most of the time: only those in cut are computed.
     cutting = base < e.exit + e.edge_lag
     tip = base[cutting]
-    start = law.integral(e.entry)
-    arc = law.integral(e.exit) - start
+    start, arc = _arc_integral(setup, law)
 
     def up_to(x: Array) -> Array:
         """Force of all that lies in the arc below the angle ``x``, whole turns included."""
@@ -131,6 +139,5 @@ def cutter_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
 
 def mean_force(setup: Setup, law: EdgeLaw) -> Array:
     """Mean over a turn, (4,), N: closed over the arc; a helix does not change a mean."""
-    e = engagement(setup)
-    arc = law.integral(e.exit) - law.integral(e.entry)
+    arc = _arc_integral(setup, law)[1]
     return np.asarray(setup.cutter.teeth * _width(setup) / (2.0 * np.pi) * arc)

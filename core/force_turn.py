@@ -58,6 +58,10 @@ def _measures(phi: Array, setup: Setup, law: object) -> Array:
     return np.concatenate([force, np.hypot(force[..., 0], force[..., 1])[..., None]], -1)
 
 
+_COARSE = np.linspace(0.0, 1.0, 33)
+_FINER = (np.linspace(0.0, 1.0, 17), np.array([0.375, 0.5, 0.625]))
+
+
 def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     """Least and greatest of each measure over a turn, (5,) each.
 
@@ -66,8 +70,7 @@ def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
-    share = np.linspace(0.0, 1.0, 33)
-    phi = low[:, None] + (high - low)[:, None] * share
+    phi = low[:, None] + (high - low)[:, None] * _COARSE
     value = _measures(phi, setup, law)
     flat = value.reshape(-1, 5)
     # Ten searches: the least and the greatest of five measures.
@@ -78,13 +81,13 @@ def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     piece, i = np.divmod(at, 33)
     left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
     rows = np.arange(10)
-    for fine in (np.linspace(0.0, 1.0, 17), np.array([0.375, 0.5, 0.625])):
+    for fine in _FINER:
         look = left[:, None] + (right - left)[:, None] * fine
         there = sign[:, None] * np.take_along_axis(_measures(look, setup, law), column[:, None, None], -1)[..., 0]
         top = np.argmax(there, axis=1)
         best = np.maximum(best, there[rows, top])
         # The parabola through the best place and its neighbours: its crown, and where the next look goes.
-        inner = np.clip(top, 1, len(fine) - 2)
+        inner = np.minimum(np.maximum(top, 1), len(fine) - 2)
         a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
         bend = a - 2.0 * b + c
         arched = (top == inner) & (bend < 0.0)

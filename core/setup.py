@@ -153,6 +153,14 @@ class Setup:
     machine: Machine | None = None
     dynamics: tuple[Mode, ...] = ()
     title: str = ""
+    _hash: int = field(default=0, init=False, repr=False, compare=False)
+
+    def __hash__(self) -> int:
+        """By value, worked out once: a setup is the key of every cache, dozens of times a frame."""
+        if self._hash == 0:
+            values = (self.cutter, self.cut, self.work, self.machine, self.dynamics, self.title)
+            object.__setattr__(self, "_hash", hash(values) or 1)
+        return self._hash
 
     def with_values(self, **values: Any) -> Setup:
         """Copy with fields replaced; keys are dotted names with ``__`` for the dot.

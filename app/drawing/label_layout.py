@@ -40,8 +40,8 @@ class LabelLayout:
     def place(self, size: QSizeF, centres: Array) -> QRectF | None:
         """Put a label of that size at the first free candidate (n, 2), moved inside; None if none is free."""
         w, h, b = size.width(), size.height(), self.bounds
-        left = np.clip(centres[:, 0] - w / 2, b.left(), max(b.right() - w, b.left()))
-        top = np.clip(centres[:, 1] - h / 2, b.top(), max(b.bottom() - h, b.top()))
+        left = np.minimum(np.maximum(centres[:, 0] - w / 2, b.left()), max(b.right() - w, b.left()))
+        top = np.minimum(np.maximum(centres[:, 1] - h / 2, b.top()), max(b.bottom() - h, b.top()))
         if w > b.width() or h > b.height():
             return None
         taken = np.array([(t.left(), t.top(), t.right(), t.bottom()) for t in self.taken]).reshape(-1, 4)
@@ -59,12 +59,23 @@ class LabelLayout:
 
 def text_size(font: QFont, text: str) -> QSizeF:
     """Size of a line of text."""
-    return _text_size(font.key(), text)
+    return _text_size(_SameFont(font), text)
+
+
+class _SameFont:
+    """A font as a key: a look makes each font once, and its full description is slow to ask for."""
+
+    def __init__(self, font: QFont) -> None:
+        self.font = font
+
+    def __hash__(self) -> int:
+        return hash(self.font.pixelSize())
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _SameFont) and (self.font is other.font or self.font == other.font)
 
 
 @lru_cache(maxsize=2048)
-def _text_size(key: str, text: str) -> QSizeF:
-    font = QFont()
-    font.fromString(key)
-    metrics = QFontMetricsF(font)
+def _text_size(key: _SameFont, text: str) -> QSizeF:
+    metrics = QFontMetricsF(key.font)
     return QSizeF(metrics.horizontalAdvance(text) + 1.0, metrics.height())

@@ -357,7 +357,7 @@ def chip_brush(scene: PlanScene, centre: QPointF) -> QBrush:
     """The colours of thickness round the axis: one brush for the whole chip, without seams."""
     phi, share = scene.shapes.band_phi[::3], scene.shapes.band_share[::3]
     # Qt counts from 3 o'clock, counter-clockwise, in whole turns.
-    turn = np.clip((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0)
+    turn = np.minimum(np.maximum((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0), 1.0)
     palette = colours()
     brush = QConicalGradient(centre, 0.0)
     brush.setStops([(float(t), palette[k]) for t, k in zip(turn, step_of(share), strict=True)])
@@ -403,7 +403,7 @@ def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     length = (at - r.true_entry) / 2.5
     # Up the rake face first, then round ahead of it, at most a good half turn: it stays in the gullet.
     s = np.linspace(0.0, min(length, 4.7 * room), n)
-    angle = np.clip((s - 1.15 * room) / (0.75 * room), 0.0, None)
+    angle = np.maximum((s - 1.15 * room) / (0.75 * room), 0.0)
     along = np.stack([-np.cos(angle), np.sin(angle)], -1)
     middle = np.concatenate([[[0.0, 0.0]], np.cumsum(0.5 * (along[1:] + along[:-1]) * np.diff(s)[:, None], 0)])
     normal = np.stack([along[:, 1], -along[:, 0]], -1)

@@ -38,6 +38,11 @@ class StripFrame:
         low, high = DOMAIN_DEG
         return self.plot.left() + (np.asarray(phi_deg) - low) / (high - low) * self.plot.width()
 
+    def pixel(self, phi_deg: float) -> float:
+        """One tooth angle in degrees to a pixel."""
+        low, high = DOMAIN_DEG
+        return self.plot.left() + (phi_deg - low) / (high - low) * self.plot.width()
+
     def y(self, shown: Array | float) -> Array:
         """Shown value to a pixel."""
         share = (np.asarray(shown) - self.range.low) / (self.range.high - self.range.low)
@@ -113,7 +118,8 @@ def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame],
 def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
     for trace in scene.traces:
         for band in next(s for s in trace.strips if s.id == strip.id).bands:
-            left, right = (float(x) for x in frame.x(np.clip([band.from_deg, band.to_deg], *DOMAIN_DEG)))
+            low, high = DOMAIN_DEG
+            left, right = (frame.pixel(min(max(phi, low), high)) for phi in (band.from_deg, band.to_deg))
             if right - left < 0.5:
                 continue
             box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
@@ -237,7 +243,9 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                     frame.x(curve.phi_deg[first:last]),
                     frame.y(q.shown(1.0, scene.units) * curve.values[first:last]),
                 )
-                painter.drawPath(path(x, np.clip(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)))
+                painter.drawPath(
+                    path(x, np.minimum(np.maximum(y, frame.plot.top() - 2.0), frame.plot.bottom() + 2.0))
+                )
 
 
 def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:
@@ -302,7 +310,7 @@ def _paint_value(
         return
     q = scene.quantity(strip)
     shown = q.shown(value, scene.units)
-    y = float(np.clip(frame.y(shown), frame.plot.top(), frame.plot.bottom()))
+    y = min(max(float(frame.y(shown)), frame.plot.top()), frame.plot.bottom())
     painter.setPen(look.pen("panel", "line"))
     painter.setBrush(look.color("accent"))
     painter.drawEllipse(QPointF(x, y), 4.5, 4.5)

@@ -26,7 +26,7 @@ def colours() -> tuple[QColor, ...]:
 
 def step_of(share: Array) -> Array:
     """Step (0 to 31) of a thickness given as a share of the scale's end."""
-    return np.clip((np.asarray(share) * STEPS).astype(int), 0, STEPS - 1)
+    return np.minimum(np.maximum((np.asarray(share) * STEPS).astype(int), 0), STEPS - 1)
 
 
 def gradient(start: QPointF, end: QPointF) -> QBrush:

@@ -21,6 +21,9 @@ from core.wall_marks import wall_profile
 SMALLEST = 44.0
 """Least radius of the loupe, pixels."""
 
+RIM = 3.0
+"""Pixels about the loupe that its ring's own width needs."""
+
 FILE_RATIO = 4.0
 """Pixels of the round picture for each logical pixel in a file."""
 
@@ -47,9 +50,49 @@ def loupe_scale(scene: PlanScene, radius: float) -> float:
     return 0.62 * radius / max(scale_top(scene.results), 1.6 * edge)
 
 
+def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tuple[object, ...]:
+    """All that the loupe's picture depends on: as long as it stays the same the picture does."""
+    cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
+    h = scene.thickness_here()
+    return (
+        radius,
+        ratio,
+        look.name,
+        scene.units,
+        None if math.isnan(h) else h,
+        # Only at the wall is the angle itself seen in it.
+        scene.angle_deg if _wall_side(scene) else None,
+        cut.direction,
+        cut.feed_per_tooth_mm,
+        cutter.diameter_mm,
+        cutter.teeth,
+        cutter.cutting_edge_angle_deg,
+        cutter.edge_radius_mm,
+        cutter.radial_rake_deg,
+        scene.results.setup.work.chip.min_chip_ratio,
+    )
+
+
+def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> QPixmap:
+    """The loupe as a picture of its own, ``radius + RIM`` about its centre, clear outside."""
+    half = radius + RIM
+    picture = QPixmap(math.ceil(2.0 * half * ratio), math.ceil(2.0 * half * ratio))
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    paint_loupe_at(painter, scene, QPointF(half, half), radius, look)
+    painter.end()
+    return picture
+
+
 def paint_loupe(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The loupe in its place on the plan."""
+    paint_loupe_at(painter, scene, *loupe_place(scene, frame), look)
+
+
+def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, look: Look) -> None:
     """Seen with the tooth moving to the right: work below, chip ahead of the face."""
-    centre, radius = loupe_place(scene, frame)
     scale = loupe_scale(scene, radius)
     h = scene.thickness_here()
     if painter.paintEngine().type() == QPaintEngine.Type.Raster:
@@ -110,16 +153,22 @@ def _paint_inside(
         painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(box.right(), tip.y() - least))
 
 
+def _wall_side(scene: PlanScene) -> int:
+    """+1 where the tip makes a conventional wall, -1 a climb wall, 0 anywhere else."""
+    phi, direction = scene.angle_deg, scene.results.setup.cut.direction
+    if direction == "conventional":
+        return 1 if abs(phi) < 6.0 else 0
+    return -1 if direction == "climb" and abs(phi - 180.0) < 6.0 else 0
+
+
 def _paint_ground(
     painter: QPainter, scene: PlanScene, box: QRectF, tip: QPointF, scale: float, h: float, look: Look
 ) -> None:
     """The cut surface behind the tip and below it, with the wall's true waves where the tip is at the wall."""
-    setup, phi = scene.results.setup, scene.angle_deg
-    at_wall = {"conventional": abs(phi) < 6.0, "climb": abs(phi - 180.0) < 6.0}.get(setup.cut.direction, False)
+    setup, side = scene.results.setup, _wall_side(scene)
     area = QPainterPath()
-    if at_wall:
+    if side:
         x = np.linspace(box.left(), box.right(), 80)
-        side = 1 if setup.cut.direction == "conventional" else -1
         top = tip.y() - wall_profile((x - tip.x()) / scale, setup, side) * scale
         corners = [[box.right(), box.bottom()], [box.left(), box.bottom()]]
         area.addPolygon(polygon(np.concatenate([np.stack([x, top], -1), corners])))

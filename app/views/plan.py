@@ -24,7 +24,7 @@ from app.drawing.plan_frame import PlanFrame
 from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
 from app.view_state import ViewState
-from app.views.loupe import loupe_place, paint_loupe
+from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place, paint_loupe
 from app.views.plan_scene import PlanScene, direction_title
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
@@ -67,13 +67,12 @@ def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
 
 
 def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """What moves with the tooth: cutter, chip, active tooth, loupe."""
+    """What moves with the tooth on the plan itself: cutter, chip, active tooth."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     layers.paint_cutter(painter, scene, frame, look)
     layers.paint_chip(painter, scene, frame, look)
     layers.paint_curl(painter, scene, frame, look)
     layers.paint_tooth(painter, scene, frame, look)
-    paint_loupe(painter, scene, frame, look)
 
 
 def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, title: str | None = None) -> None:
@@ -86,6 +85,7 @@ def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *,
     layers.paint_work(painter, scene, frame, look)
     paint_ends(painter, scene, frame, look, paint_fixed(painter, scene, frame, look))
     paint_moving(painter, scene, frame, look)
+    paint_loupe(painter, scene, frame, look)
     painter.restore()
 
 
@@ -109,6 +109,7 @@ class PlanView(QWidget):
         self._still: QPixmap | None = None
         self._changed = True
         self._fixed: dict[str, FixedLayer] = {}
+        self._loupes: dict[str, tuple[tuple[object, ...], QPixmap]] = {}
         self._hover: Handle | None = None
         self._held: Handle | None = None
         self._gesture: object | None = None
@@ -250,9 +251,20 @@ class PlanView(QWidget):
         for scene, frame in self.frames():
             painter.setClipRect(frame.rect)
             paint_moving(painter, scene, frame, self._look)
+            self._paint_loupe(painter, scene, frame)
         painter.setClipping(False)
         self._paint_hand(painter)
         painter.end()
+
+    def _paint_loupe(self, painter: QPainter, scene: PlanScene, frame: PlanFrame) -> None:
+        """The loupe, painted anew only when what it shows has changed: a change of width often leaves it."""
+        centre, radius = loupe_place(scene, frame)
+        ratio = self.devicePixelRatioF()
+        key = loupe_key(scene, radius, self._look, ratio)
+        kept = self._loupes.get(scene.title)
+        if kept is None or kept[0] != key:
+            kept = self._loupes[scene.title] = (key, loupe_picture(scene, radius, self._look, ratio))
+        painter.drawPixmap(QPointF(centre.x() - radius - RIM, centre.y() - radius - RIM), kept[1])
 
     def _paint_hand(self, painter: QPainter) -> None:
         handle = self._held or self._hover

@@ -34,7 +34,7 @@ class Trace:
         angle = self.angle_deg
         if not curve.phi_deg[0] <= angle <= curve.phi_deg[-1]:
             return float("nan")
-        i = int(np.clip(np.searchsorted(curve.phi_deg, angle), 1, len(curve.phi_deg) - 1))
+        i = min(max(int(np.searchsorted(curve.phi_deg, angle)), 1), len(curve.phi_deg) - 1)
         a, b = curve.values[i - 1], curve.values[i]
         x0, x1 = curve.phi_deg[i - 1], curve.phi_deg[i]
         if math.isnan(a) or math.isnan(b):
@@ -89,9 +89,8 @@ def extent(strips: list[StripCurves]) -> tuple[float, float]:
 
 
 def _ends(curve: Curve) -> tuple[float, float]:
-    if np.all(np.isnan(curve.values)):
-        return (float("nan"), float("nan"))
-    return float(np.nanmin(curve.values)), float(np.nanmax(curve.values))
+    # nan only where there is nothing but nan.
+    return float(np.fmin.reduce(curve.values)), float(np.fmax.reduce(curve.values))
 
 
 def trace(
