@@ -27,6 +27,19 @@ def say(text):  # type: (str) -> None
     sys.stderr.flush()
 
 
+def open_streams():  # type: () -> None
+    """Give a process that was started without standard streams empty ones, for itself and what it starts."""
+    for number in (0, 1, 2):
+        try:
+            os.fstat(number)
+        except OSError:
+            # The lowest free number is the missing one: the lower ones are open by now.
+            os.set_inheritable(os.open(os.devnull, os.O_RDWR), True)
+    for name, number in (("stdin", 0), ("stdout", 1), ("stderr", 2)):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(number, "r" if name == "stdin" else "w", closefd=False))
+
+
 def check_python():  # type: () -> None
     """Refuse a Python that is too old, in words."""
     if sys.version_info < OLDEST:
@@ -206,6 +219,7 @@ def _install(root, pins):  # type: (str, list[str]) -> None
 
 def ensure(root, extras=()):  # type: (str, tuple[str, ...]) -> str
     """The environment's interpreter, made or mended first if it must be.  Raises CannotPrepare."""
+    open_streams()
     check_python()
     if is_ready(root, extras):
         return environment_python(root)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -98,6 +99,16 @@ def checkout(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Checkout]:
 def test_second_start_says_nothing_and_asks_pip_nothing(checkout: Checkout) -> None:
     again = checkout.start(PIP_FIND_LINKS="/nowhere")
     assert (again.returncode, again.stderr) == (5, "")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="closes the streams with a POSIX shell")
+@pytest.mark.parametrize("made", [False, True], ids=["nothing made yet", "made before"])
+def test_started_without_standard_streams(checkout: Checkout, made: bool) -> None:
+    if not made:
+        shutil.rmtree(checkout.root / ".venv")
+    command = shlex.join(checkout.command()) + " <&- >&- 2>&-"
+    done = subprocess.run(["sh", "-c", command], cwd=checkout.elsewhere, env=checkout.env, timeout=240)
+    assert done.returncode == 5
 
 
 def test_extra_is_added_to_the_same_environment(checkout: Checkout) -> None:
