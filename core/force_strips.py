@@ -70,7 +70,9 @@ def wall_limits(setup: Setup) -> tuple[Limit, ...]:
     A level is crossed if the wall's error is over it on that side somewhere along the depth.  The tip may well move
     beyond a level that is not: only what it does as an edge makes the wall is left on it.
     """
-    check, found = wall_check(setup), wall_profile_over_depth(setup)
+    # The check first: without a tolerance the profile is not worked out.
+    check = wall_check(setup)
+    found = None if check is None else wall_profile_over_depth(setup)
     if check is None or found is None:
         return ()
     right = 1.0 if setup.cut.direction == "conventional" else -1.0
