@@ -112,7 +112,7 @@ def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
     base = (phi - e.entry) % (2.0 * np.pi) + e.entry
     if e.edge_lag < STRAIGHT:
         inside = ((base >= e.entry) & (base <= e.exit))[..., None]
-        return np.where(inside, _width(setup) * law.at(np.minimum(np.maximum(base, e.entry), e.exit)), 0.0)
+        return np.where(inside, _width(setup) * law.at(np.clip(base, e.entry, e.exit)), 0.0)
     total = np.zeros((*phi.shape, 4))
     # Most teeth are in the air most of the time: only those in cut are computed.
     cutting = base < e.exit + e.edge_lag

@@ -87,7 +87,7 @@ def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
         top = np.argmax(there, axis=1)
         best = np.maximum(best, there[rows, top])
         # The parabola through the best place and its neighbours: its crown, and where the next look goes.
-        inner = np.minimum(np.maximum(top, 1), len(fine) - 2)
+        inner = np.clip(top, 1, len(fine) - 2)
         a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
         bend = a - 2.0 * b + c
         arched = (top == inner) & (bend < 0.0)

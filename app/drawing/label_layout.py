@@ -5,9 +5,10 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from PySide6.QtCore import QRectF, QSizeF
+from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
+from app.drawing.shapes import clamped
 from core.angles import Array
 
 GAP = 2.0
@@ -40,8 +41,8 @@ class LabelLayout:
     def place(self, size: QSizeF, centres: Array) -> QRectF | None:
         """Put a label of that size at the first free candidate (n, 2), moved inside; None if none is free."""
         w, h, b = size.width(), size.height(), self.bounds
-        left = np.minimum(np.maximum(centres[:, 0] - w / 2, b.left()), max(b.right() - w, b.left()))
-        top = np.minimum(np.maximum(centres[:, 1] - h / 2, b.top()), max(b.bottom() - h, b.top()))
+        left = clamped(centres[:, 0] - w / 2, b.left(), max(b.right() - w, b.left()))
+        top = clamped(centres[:, 1] - h / 2, b.top(), max(b.bottom() - h, b.top()))
         if w > b.width() or h > b.height():
             return None
         taken = np.array([(t.left(), t.top(), t.right(), t.bottom()) for t in self.taken]).reshape(-1, 4)
@@ -57,25 +58,15 @@ class LabelLayout:
         return self.take(QRectF(float(left[i]), float(top[i]), w, h))
 
 
-def text_size(font: QFont, text: str) -> QSizeF:
-    """Size of a line of text."""
-    return _text_size(_SameFont(font), text)
-
-
-class _SameFont:
-    """A font as a key: a look makes each font once, and its full description is slow to ask for."""
-
-    def __init__(self, font: QFont) -> None:
-        self.font = font
-
-    def __hash__(self) -> int:
-        return hash(self.font.pixelSize())
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _SameFont) and (self.font is other.font or self.font == other.font)
+def anywhere(box: QRectF, anchor: QPointF) -> Array:
+    """Candidate centres (n, 2) all over a box, those near the anchor first: for a small picture."""
+    x, y = np.meshgrid(np.linspace(box.left(), box.right(), 25), np.linspace(box.top(), box.bottom(), 25))
+    spots = np.stack([x.reshape(-1), y.reshape(-1)], -1)
+    return spots[np.argsort(np.hypot(spots[:, 0] - anchor.x(), spots[:, 1] - anchor.y()), kind="stable")]
 
 
 @lru_cache(maxsize=2048)
-def _text_size(key: _SameFont, text: str) -> QSizeF:
-    metrics = QFontMetricsF(key.font)
+def text_size(font: QFont, text: str) -> QSizeF:
+    """Size of a line of text.  Fonts are compared by value; callers change neither font nor size."""
+    metrics = QFontMetricsF(font)
     return QSizeF(metrics.horizontalAdvance(text) + 1.0, metrics.height())

@@ -12,7 +12,7 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
 from app.drawing.readable_ranges import AxisRange
-from app.drawing.shapes import path
+from app.drawing.shapes import clamped, path
 from app.drawing.thickness_colours import gradient
 from app.look import Look
 from app.views.plan_scene import scale_top
@@ -37,11 +37,6 @@ class StripFrame:
         """Tooth angle in degrees to a pixel."""
         low, high = DOMAIN_DEG
         return self.plot.left() + (np.asarray(phi_deg) - low) / (high - low) * self.plot.width()
-
-    def pixel(self, phi_deg: float) -> float:
-        """One tooth angle in degrees to a pixel."""
-        low, high = DOMAIN_DEG
-        return self.plot.left() + (phi_deg - low) / (high - low) * self.plot.width()
 
     def y(self, shown: Array | float) -> Array:
         """Shown value to a pixel."""
@@ -119,7 +114,7 @@ def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, fram
     for trace in scene.traces:
         for band in next(s for s in trace.strips if s.id == strip.id).bands:
             low, high = DOMAIN_DEG
-            left, right = (frame.pixel(min(max(phi, low), high)) for phi in (band.from_deg, band.to_deg))
+            left, right = (float(frame.x(min(max(phi, low), high))) for phi in (band.from_deg, band.to_deg))
             if right - left < 0.5:
                 continue
             box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
@@ -239,13 +234,9 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                     continue
                 # Only what is drawn, and a nan at each end of a gap: fewer points for the painter.
                 first, last = int(np.argmax(keep)), len(keep) - int(np.argmax(keep[::-1]))
-                x, y = (
-                    frame.x(curve.phi_deg[first:last]),
-                    frame.y(q.shown(1.0, scene.units) * curve.values[first:last]),
-                )
-                painter.drawPath(
-                    path(x, np.minimum(np.maximum(y, frame.plot.top() - 2.0), frame.plot.bottom() + 2.0))
-                )
+                x = frame.x(curve.phi_deg[first:last])
+                y = frame.y(q.shown(1.0, scene.units) * curve.values[first:last])
+                painter.drawPath(path(x, clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)))
 
 
 def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:

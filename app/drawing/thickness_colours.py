@@ -9,6 +9,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QLinearGradient, QPainter
 
+from app.drawing.shapes import clamped
 from app.look import Look
 from core.angles import Array
 
@@ -26,7 +27,7 @@ def colours() -> tuple[QColor, ...]:
 
 def step_of(share: Array) -> Array:
     """Step (0 to 31) of a thickness given as a share of the scale's end."""
-    return np.minimum(np.maximum((np.asarray(share) * STEPS).astype(int), 0), STEPS - 1)
+    return clamped((np.asarray(share) * STEPS).astype(int), 0, STEPS - 1)
 
 
 def gradient(start: QPointF, end: QPointF) -> QBrush:

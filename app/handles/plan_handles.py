@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, Qt
 
+from app.drawing.feed_arrow import feed_arrow, feed_of_length
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.plan_layers import edge_grip, feed_arrow, feed_of_length
+from app.drawing.plan_layers import edge_grip
 from app.views.plan_scene import PlanScene
 from core.arc_results import ArcResults, arc_results, paired_angle
 from core.quantities import Units, figure

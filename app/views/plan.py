@@ -19,7 +19,10 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from app.drawing import plan_layers as layers
+from app.drawing import plan_tooth as tooth
+from app.drawing.feed_arrow import paint_feed
 from app.drawing.label_layout import LabelLayout, text_size
+from app.drawing.plan_callouts import paint_callouts
 from app.drawing.plan_frame import PlanFrame
 from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
@@ -50,7 +53,7 @@ def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     for w, h in ((0.99, 0.30), (0.86, 0.62), (0.55, 0.88)):
         r = frame.radius
         layout.take(QRectF(frame.centre.x() - w * r, frame.centre.y() - h * r, 2 * w * r, 2 * h * r))
-    layers.paint_feed(painter, scene, frame, look, layout)
+    paint_feed(painter, scene, frame, look, layout)
     layers.paint_wall_name(painter, scene, frame, look, layout)
     return layout
 
@@ -63,16 +66,16 @@ def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     for x in scene.shapes.edges:
         grip = layers.edge_grip(x, frame)
         layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
-    return layers.paint_callouts(painter, scene, frame, look, layout)
+    return paint_callouts(painter, scene, frame, look, layout)
 
 
 def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """What moves with the tooth on the plan itself: cutter, chip, active tooth."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    layers.paint_cutter(painter, scene, frame, look)
-    layers.paint_chip(painter, scene, frame, look)
-    layers.paint_curl(painter, scene, frame, look)
-    layers.paint_tooth(painter, scene, frame, look)
+    tooth.paint_cutter(painter, scene, frame, look)
+    tooth.paint_chip(painter, scene, frame, look)
+    tooth.paint_curl(painter, scene, frame, look)
+    tooth.paint_tooth(painter, scene, frame, look)
 
 
 def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, title: str | None = None) -> None:

@@ -9,7 +9,8 @@ from PySide6.QtGui import QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.plan_layers import paint_chip, paint_cutter, paint_work
+from app.drawing.plan_layers import paint_work
+from app.drawing.plan_tooth import paint_chip, paint_cutter
 from app.look import look
 from app.views.plan_scene import PlanScene
 from core.arc_results import arc_results

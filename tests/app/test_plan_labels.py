@@ -11,9 +11,8 @@ import pytest
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
-from app.drawing import plan_layers as layers
+from app.drawing.feed_arrow import paint_feed
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.plan_layers import paint_feed
 from app.drawing.thickness_colours import colours, step_of
 from app.look import look
 from app.views.plan import paint_ends, paint_fixed, paint_plan
@@ -69,7 +68,7 @@ def test_words_are_there_inside_and_apart(setup: Setup, theme: str, monkeypatch:
             feeds.append(paint_feed(*arguments))
             return feeds[-1]
 
-        monkeypatch.setattr(layers, "paint_feed", noted)
+        monkeypatch.setattr("app.views.plan.paint_feed", noted)
         layout = paint_fixed(painter, scene, frame, theme_look)
         fixed = list(layout.taken)
         cards = paint_ends(painter, scene, frame, theme_look, layout)

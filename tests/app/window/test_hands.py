@@ -9,7 +9,8 @@ import pytest
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 
-from app.drawing.plan_layers import edge_grip, feed_arrow, feed_of_length
+from app.drawing.feed_arrow import feed_arrow, feed_of_length
+from app.drawing.plan_layers import edge_grip
 from core.setup import Setup
 from tests.app.windows import boss, drag, settle, window_on
 

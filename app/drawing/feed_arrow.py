@@ -1,0 +1,84 @@
+"""The feed arrow of the plan: its length is the feed per tooth, its tail turns the direction round."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QPainter, QPolygonF
+
+from app.drawing.label_layout import LabelLayout, anywhere, text_size
+from app.drawing.plan_frame import PlanFrame
+from app.look import Look
+from app.views.plan_scene import PlanScene
+
+CENTRE = Qt.AlignmentFlag.AlignCenter
+
+
+def feed_arrow(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, QPointF]:
+    """Tail and tip of the feed arrow in pixels: beside the cutter on the side away from the wall."""
+    cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
+    length = feed_length(cut.feed_per_tooth_mm, cutter.diameter_mm, frame)
+    side = -scene.side if scene.results.setup.cut.direction != "conventional" else scene.side
+    x = frame.centre.x() + side * 1.50 * frame.radius
+    tail = frame.centre.y() + 0.26 * frame.radius
+    return QPointF(x, tail), QPointF(x, tail - length)
+
+
+def feed_length(feed: float, diameter: float, frame: PlanFrame) -> float:
+    """Length of the arrow in pixels: logarithmic from a feed of D/20000 to D/2."""
+    share = math.log(feed / diameter * 20000.0) / math.log(10000.0)
+    return frame.radius * (0.22 + 0.78 * min(max(share, 0.0), 1.0))
+
+
+def feed_of_length(length: float, diameter: float, frame: PlanFrame) -> float:
+    """Feed per tooth (mm) of an arrow of that length: the inverse of :func:`feed_length`."""
+    share = (length / frame.radius - 0.22) / 0.78
+    return diameter / 20000.0 * math.exp(min(max(share, 0.0), 1.0) * math.log(10000.0))
+
+
+def paint_feed(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout
+) -> QRectF | None:
+    """The feed arrow with its value, whose place is returned; its tip sets the feed, its tail flips the direction."""
+    tail, tip = feed_arrow(scene, frame)
+    painter.setPen(look.pen("ink", "thick"))
+    painter.drawLine(tail, QPointF(tip.x(), tip.y() + 8.0))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("accent"))
+    head = [
+        QPointF(tip.x(), tip.y() - 3.0),
+        QPointF(tip.x() - 7.0, tip.y() + 12.0),
+        QPointF(tip.x() + 7.0, tip.y() + 12.0),
+    ]
+    painter.drawPolygon(QPolygonF(head))
+    painter.setBrush(look.color("panel"))
+    painter.setPen(look.pen("accent", "thick"))
+    painter.drawEllipse(tail, 6.0, 6.0)
+    layout.take(QRectF(tip.x() - 12.0, tip.y() - 6.0, 24.0, tail.y() - tip.y() + 14.0))
+    bold, small = look.font("small", bold=True), look.font("small")
+    value = scene.feed_text()
+    a, b = text_size(bold, "feed"), text_size(small, value)
+    size = QSizeF(max(a.width(), b.width()) + 2.0, a.height() + b.height())
+    outward = -1.0 if tip.x() < frame.centre.x() else 1.0
+    w, h, x = size.width(), size.height(), tip.x()
+    spots = np.array(
+        [
+            (x, tail.y() + 12.0 + h / 2),
+            (x + outward * w * 0.3, tail.y() + 14.0 + h / 2),
+            (x, tip.y() - 12.0 - h / 2),
+            *((x + outward * (16.0 + w / 2), tail.y() - dy) for dy in (0.0, 20.0, 40.0, 60.0)),
+            *((x - outward * (16.0 + w / 2), tail.y() - dy) for dy in (0.0, -20.0, 20.0)),
+        ]
+    )
+    rect = layout.place(size, spots) or layout.place(size, anywhere(frame.inner, tip))
+    if rect is None:
+        return None
+    painter.setPen(look.color("ink"))
+    painter.setFont(bold)
+    painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, "feed")
+    painter.setPen(look.color("soft"))
+    painter.setFont(small)
+    painter.drawText(QRectF(rect.left(), rect.top() + a.height(), rect.width(), b.height()), CENTRE, value)
+    return rect

@@ -1,0 +1,82 @@
+"""The callouts of the plan: where the tooth enters and where it leaves, each on a small card."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QPainter
+
+from app.drawing.label_layout import LabelLayout, anywhere, text_size
+from app.drawing.plan_frame import PlanFrame
+from app.look import Look
+from app.views.plan_scene import PlanScene
+from core.angles import Array
+
+_RADII = np.repeat([1.30, 1.42, 1.56, 1.72], 11)
+_TURNS = np.tile([0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62], 4)
+
+
+def paint_callouts(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout
+) -> list[QRectF]:
+    """Where the tooth enters and leaves: a dot on the arc, a leader, a small card; returns the cards' places."""
+    placed: list[QRectF] = []
+    bold, small = look.font("text", bold=True), look.font("small")
+    for phi, first, second in scene.ends():
+        anchor = frame.point(scene.place(phi))
+        a = text_size(bold, first)
+        rect = None
+        # Where there is no room for the thickness, the sentence still tells it.
+        for line in (second, ""):
+            b = text_size(small, line) if line else QSizeF(0.0, -4.0)
+            size = QSizeF(max(a.width(), b.width()) + 16.0, a.height() + b.height() + 8.0)
+            rect = layout.place(size, _around(scene, frame, phi, size)) or layout.place(
+                size, anywhere(frame.inner, anchor)
+            )
+            if rect is not None:
+                break
+        painter.setPen(look.pen("ink", "hair"))
+        if rect is not None:
+            placed.append(rect)
+            inner = QPointF(
+                min(max(anchor.x(), rect.left()), rect.right()), min(max(anchor.y(), rect.top()), rect.bottom())
+            )
+            painter.drawLine(anchor, inner)
+            paint_card(painter, rect, look)
+            painter.setPen(look.color("ink"))
+            painter.setFont(bold)
+            painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 3.0 + a.height() * 0.8), first)
+            painter.setPen(look.color("soft"))
+            painter.setFont(small)
+            if line:
+                painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 4.0 + a.height() + b.height() * 0.76), line)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(look.color("ink"))
+        painter.drawEllipse(anchor, 3.5, 3.5)
+    return placed
+
+
+def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:
+    """A small card on whole pixels: crisp, and cheap because nothing of it is smoothed."""
+    box = QRectF(rect.toAlignedRect())
+    painter.fillRect(box, look.color("panel"))
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setPen(look.pen("rule", "hair"))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(box.adjusted(0.0, 0.0, -1.0, -1.0))
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+
+
+def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Array:
+    """Candidate centres (n, 2) of a card about the end of the arc at ``phi``, near the ring first.
+
+    A card is pushed out by its own half size, so that its near corner is at the spot.
+    """
+    x, y = -np.cos(phi + _TURNS) * scene.side, np.sin(phi + _TURNS)
+    return np.stack(
+        [
+            frame.centre.x() + frame.radius * _RADII * x + x * size.width() / 2,
+            frame.centre.y() - frame.radius * _RADII * y - y * size.height() / 2,
+        ],
+        -1,
+    )
