@@ -72,9 +72,7 @@ def test_a_wrong_setup_gives_no_picture(tmp_path: Path) -> None:
     assert not (tmp_path / "a.png").exists()
 
 
-@pytest.mark.skipif(
-    not sys.platform.startswith("linux"), reason="only Linux can lack a window system"
-)
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux can lack a window system")
 @pytest.mark.parametrize("display", ["", ":99", "nonsense"])
 def test_without_a_display_the_report_and_a_picture(tmp_path: Path, display: str) -> None:
     done = chiparc(cwd=tmp_path, **({"DISPLAY": display} if display else {}))
