@@ -19,7 +19,7 @@ from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
 from core.angles import Array, clock
 from core.quantities import number
-from core.strip_frame import DOMAIN_DEG, Curve, StripCurves
+from core.strip_frame import DOMAIN_DEG, Curve, Limit, StripCurves
 
 LEFT, RIGHT = 66.0, 18.0
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
@@ -127,7 +127,7 @@ def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, fram
 
 
 def _paint_head(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
-    """Title and unit on the left; on the right a sample of each line with its name, as many as there is room for."""
+    """Title and unit on the left; on the right a sample of each line with its name, all or, without room, none."""
     bold, small = look.font("text", bold=True), look.font("small")
     unit = scene.quantity(strip).unit_in(scene.units)
     title = f"{strip.title}, {unit}" if unit else strip.title
@@ -137,11 +137,12 @@ def _paint_head(painter: QPainter, scene: StripsScene, strip: StripCurves, frame
     left = frame.head.left() + text_size(bold, title).width() + 16.0
     right = frame.head.right()
     painter.setFont(small)
-    for label, pen in reversed(_legend(scene, strip, look)):
+    rows = _legend(scene, strip, look)
+    if right - left < sum(text_size(small, label).width() + 48.0 for label, _ in rows) - 14.0:
+        return
+    for label, pen in reversed(rows):
         size = text_size(small, label)
         start = right - size.width() - 34.0
-        if start < left:
-            break
         y = frame.head.center().y()
         painter.setPen(pen)
         painter.drawLine(QPointF(start, y), QPointF(start + 24.0, y))
@@ -187,19 +188,27 @@ def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPe
     return look.pen(color, "line", dashed=trace.conventional)
 
 
-def _paint_limits(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
-    small = look.font("small")
+def limit_labels(
+    scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look
+) -> list[tuple[Limit, float, QRectF]]:
+    """The limits inside the axis: each with the height of its line in pixels and the place of its words above it."""
+    found = []
     for limit in strip.limits:
         shown = scene.quantity(strip).shown(limit.value, scene.units)
-        if not frame.range.low <= shown <= frame.range.high:
-            continue
-        y = float(frame.y(shown))
+        if frame.range.low <= shown <= frame.range.high:
+            y, width = float(frame.y(shown)), text_size(look.font("small"), limit.label).width()
+            box = QRectF(frame.plot.right() - 6.0 - width, y - look.small - 5.0, width, look.small + 4.0)
+            found.append((limit, y, box))
+    return found
+
+
+def _paint_limits(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
+    painter.setFont(look.font("small"))
+    for limit, y, box in limit_labels(scene, strip, frame, look):
         color = "warn" if limit.crossed else "soft"
         painter.setPen(look.pen(color, "line"))
         painter.drawLine(QPointF(frame.plot.left(), y), QPointF(frame.plot.right(), y))
-        painter.setFont(small)
         painter.setPen(look.color(color))
-        box = QRectF(frame.plot.left() + 6.0, y - look.small - 5.0, frame.plot.width() - 12.0, look.small + 4.0)
         painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, limit.label)
 
 
@@ -274,10 +283,9 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         grip = [QPointF(x - 6.0, top - 9.0), QPointF(x + 6.0, top - 9.0), QPointF(x, top + 1.0)]
         painter.drawPolygon(QPolygonF(grip))
     for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
-        taken: list[QRectF] = []
+        taken = [box for _, _, box in limit_labels(scene, strip, frame, look)]
         for trace in scene.traces:
             _paint_value(painter, scene, trace, trace.strips[i], frame, look, taken)
-        del strip
 
 
 def line_x(trace: Trace, frame: StripFrame) -> float | None:

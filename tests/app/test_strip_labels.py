@@ -1,0 +1,61 @@
+"""The strips' words: values at the line keep off the limits' names; a legend is whole or not there."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+
+from app.drawing import strip_layers as layers
+from app.look import look
+from app.views.strips_scene import RangeKeeper, StripsScene, trace
+from core.arc_results import arc_results
+from core.materials import resolved
+from core.setup_examples import EXAMPLES
+
+pytestmark = pytest.mark.usefixtures("window_app")
+
+STRIPS = ("chip", "torque", "movement")
+
+
+@pytest.fixture
+def painter() -> Any:
+    image = QImage(480, 560, QImage.Format.Format_ARGB32_Premultiplied)
+    found = QPainter(image)
+    yield found
+    found.end()
+
+
+def scene_at(angle_deg: float) -> StripsScene:
+    """The long-reach example, whose wall is over its tolerance: a limit's name stands in the movement strip."""
+    setup = resolved(next(e for e in EXAMPLES if e.id == "long-reach").setup())
+    own = trace(arc_results(setup), STRIPS, angle_deg)
+    return StripsScene(own, None, RangeKeeper().update([own], "metric", True))
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+@pytest.mark.parametrize("width", [300.0, 480.0])
+def test_values_keep_off_the_names_of_limits(painter: QPainter, theme: str, width: float) -> None:
+    here, told = look(theme), 0
+    for angle in range(0, 181, 3):
+        scene = scene_at(float(angle))
+        strip, at = scene.own.strips[2], layers.strip_frames(QRectF(0.0, 0.0, width, 560.0), scene, here)[2]
+        names = [box for _, _, box in layers.limit_labels(scene, strip, at, here)]
+        assert len(names) == 1 and at.plot.contains(names[0])
+        taken = list(names)
+        layers._paint_value(painter, scene, scene.own, strip, at, here, taken)
+        values = taken[len(names) :]
+        told += len(values)
+        assert not any(v.intersects(n) for v in values for n in names)
+    assert told > 40
+
+
+def test_the_line_itself_asks_for_the_names(painter: QPainter, monkeypatch: pytest.MonkeyPatch) -> None:
+    given: list[int] = []
+    monkeypatch.setattr(layers, "_paint_value", lambda *a: given.append(len(a[-1])))
+    scene, theme = scene_at(135.0), look("light")
+    frames = layers.strip_frames(QRectF(0.0, 0.0, 480.0, 560.0), scene, theme)
+    layers.paint_line(painter, scene, frames, theme)
+    assert given == [0, 0, 1]
