@@ -78,7 +78,9 @@ def wall_limits(setup: Setup) -> tuple[Limit, ...]:
     right = 1.0 if setup.cut.direction == "conventional" else -1.0
     sides = ((1.0, "wall_stock", found.greatest), (-1.0, "wall_undercut", -found.least))
     return tuple(
-        Limit(say("limit", name), right * sign * check.limit, replace(check, value=size).crossed)
+        Limit(
+            say("limit", name), right * sign * check.limit, replace(check, value=size).crossed, say("limit", "wall")
+        )
         for sign, name, size in sides
     )
 

@@ -43,11 +43,15 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A level that the curves should not cross: label and value in house units."""
+    """A level that the curves should not cross: label and value in house units.
+
+    ``shared`` is what it is called where climb and conventional of one cut mean different things by one level.
+    """
 
     label: str
     value: float
     crossed: bool
+    shared: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 
 import numpy as np
@@ -13,6 +14,9 @@ from core.angles import Array
 
 GAP = 2.0
 """Pixels kept free about a label."""
+
+
+Clear = Callable[[Array, Array], Array]
 
 
 class LabelLayout:
@@ -38,8 +42,11 @@ class LabelLayout:
         self.taken.append(rect)
         return rect
 
-    def place(self, size: QSizeF, centres: Array) -> QRectF | None:
-        """Put a label of that size at the first free candidate (n, 2), moved inside; None if none is free."""
+    def place(self, size: QSizeF, centres: Array, clear: Clear | None = None) -> QRectF | None:
+        """Put a label of that size at the first free candidate (n, 2), moved inside; None if none is free.
+
+        clear : says of boxes by their left and top (n,) which may be taken besides.
+        """
         w, h, b = size.width(), size.height(), self.bounds
         left = clamped(centres[:, 0] - w / 2, b.left(), max(b.right() - w, b.left()))
         top = clamped(centres[:, 1] - h / 2, b.top(), max(b.bottom() - h, b.top()))
@@ -52,6 +59,8 @@ class LabelLayout:
             | (top[:, None] > taken[:, 3] + GAP)
             | (top[:, None] + h < taken[:, 1] - GAP)
         ).all(axis=1)
+        if clear is not None:
+            free = np.logical_and(free, clear(left, top))
         if not free.any():
             return None
         i = int(np.argmax(free))

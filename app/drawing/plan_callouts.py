@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QPainter
 
 from app.drawing.label_layout import LabelLayout, anywhere, text_size
 from app.drawing.plan_frame import PlanFrame
+from app.drawing.plan_layers import RING
 from app.look import Look
 from app.views.plan_scene import PlanScene
 from core.angles import Array
+
+HOUR_ROOM = 8.0
+"""Pixels about the middle of an hour's number that a leader keeps away."""
+
+HOURS = np.radians(30.0 * np.arange(7))
+"""Angles of the hours from 9 to 3."""
 
 _RADII = np.repeat([1.30, 1.42, 1.56, 1.72], 11)
 _TURNS = np.tile([0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62], 4)
@@ -30,8 +39,11 @@ def paint_callouts(
         for line in (second, ""):
             b = text_size(small, line) if line else QSizeF(0.0, -4.0)
             size = QSizeF(max(a.width(), b.width()) + 16.0, a.height() + b.height() + 8.0)
-            rect = layout.place(size, _around(scene, frame, phi, size)) or layout.place(
-                size, anywhere(frame.inner, anchor)
+            near = _around(scene, frame, phi, size)
+            rect = (
+                layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size))
+                or layout.place(size, near)
+                or layout.place(size, anywhere(frame.inner, anchor))
             )
             if rect is not None:
                 break
@@ -54,6 +66,27 @@ def paint_callouts(
         painter.setBrush(look.color("ink"))
         painter.drawEllipse(anchor, 3.5, 3.5)
     return placed
+
+
+def _leader_clear(
+    scene: PlanScene, frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array
+) -> Array:
+    """Which cards (n,) have a leader that does not strike out an hour of the clock ring."""
+    a = np.array([anchor.x(), anchor.y()])
+    end = np.stack(
+        [
+            np.minimum(np.maximum(a[0], left), left + size.width()),
+            np.minimum(np.maximum(a[1], top), top + size.height()),
+        ],
+        -1,
+    )
+    way = end - a
+    hours = frame.points(np.stack([-np.cos(HOURS) * scene.side, np.sin(HOURS)], -1) * RING)
+    to_hour = hours[None] - a
+    # The place on each leader that is nearest to each hour, as a share of the leader.
+    share = (to_hour @ way[..., None])[..., 0] / np.maximum((way * way).sum(-1), 1e-9)[:, None]
+    off = to_hour - np.minimum(np.maximum(share, 0.0), 1.0)[..., None] * way[:, None]
+    return np.asarray((np.hypot(off[..., 0], off[..., 1]) > HOUR_ROOM).all(axis=1))
 
 
 def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:

@@ -191,13 +191,18 @@ def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPe
 def limit_labels(
     scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look
 ) -> list[tuple[Limit, float, QRectF]]:
-    """The limits inside the axis: each with the height of its line in pixels and the place of its words above it."""
+    """The limits inside the axis: each with the height of its line in pixels and the place of its words.
+
+    Above the line, or below it where the words would run into the head.
+    """
     found = []
-    for limit in strip.limits:
+    for limit in scene.limits(strip):
         shown = scene.quantity(strip).shown(limit.value, scene.units)
         if frame.range.low <= shown <= frame.range.high:
             y, width = float(frame.y(shown)), text_size(look.font("small"), limit.label).width()
-            box = QRectF(frame.plot.right() - 6.0 - width, y - look.small - 5.0, width, look.small + 4.0)
+            above = y - look.small - 5.0
+            top = above if above >= frame.plot.top() else y + 1.0
+            box = QRectF(frame.plot.right() - 6.0 - width, top, width, look.small + 4.0)
             found.append((limit, y, box))
     return found
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from app.drawing.readable_ranges import AxisRange, kept_range
 from core.arc_results import ArcResults, arc_results, paired_angle
 from core.quantities import QUANTITIES, Quantity, Units
 from core.strip_curves import STRIPS, StripBuilder
-from core.strip_frame import Curve, StripCurves
+from core.strip_frame import Curve, Limit, StripCurves
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +55,15 @@ class StripsScene:
     def traces(self) -> tuple[Trace, ...]:
         """Own trace first."""
         return (self.own,) if self.other is None else (self.own, self.other)
+
+    def limits(self, strip: StripCurves) -> tuple[Limit, ...]:
+        """The levels of a strip; in Pair one for both directions, crossed where either crosses it."""
+        found: dict[float, Limit] = {}
+        for limit in (limit for t in self.traces for s in t.strips if s.id == strip.id for limit in s.limits):
+            kept = found.setdefault(limit.value, limit)
+            label = kept.label if kept.label == limit.label else limit.shared
+            found[limit.value] = replace(kept, label=label, crossed=kept.crossed or limit.crossed)
+        return tuple(found.values())
 
     def quantity(self, strip: StripCurves) -> Quantity:
         """The quantity on the strip's axis."""

@@ -140,3 +140,22 @@ def test_outline_has_its_teeth_on_the_circle_and_nothing_beyond(teeth: int) -> N
     angles = np.sort(np.arctan2(tips[:, 1], -tips[:, 0]) % (2 * np.pi))
     assert angles == pytest.approx(np.arange(teeth) * 2 * np.pi / teeth, abs=1e-9)
     assert radius.min() > 0.4
+
+
+@pytest.mark.parametrize("setup", CUTS[8:16], ids=lambda s: f"{direction_title(s)}-{s.cut.radial_engagement_mm:g}")
+def test_no_leader_strikes_out_an_hour_where_there_is_room(setup: Setup, monkeypatch: pytest.MonkeyPatch) -> None:
+    here, leaders = look("light"), []
+    scene = PlanScene.of(arc_results(setup), 60.0)
+    frame = PlanFrame.of(QRectF(0.0, 0.0, 1100.0, 640.0), here, True)
+    image = QImage(1100, 640, QImage.Format.Format_ARGB32_Premultiplied)
+    painter = QPainter(image)
+    cards = paint_ends(painter, scene, frame, here, paint_fixed(painter, scene, frame, here))
+    painter.end()
+    for (phi, _, _), card in zip(scene.ends(), cards, strict=True):
+        at = frame.point(scene.place(phi))
+        end = (min(max(at.x(), card.left()), card.right()), min(max(at.y(), card.top()), card.bottom()))
+        leaders.append(np.linspace((at.x(), at.y()), end, 400))
+    for hour in range(7):
+        number = frame.point(scene.place(math.radians(30.0 * hour), 1.15))
+        for leader in leaders:
+            assert np.hypot(leader[:, 0] - number.x(), leader[:, 1] - number.y()).min() > 7.5

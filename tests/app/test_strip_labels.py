@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
 from app.drawing import strip_layers as layers
+from app.drawing.readable_ranges import AxisRange
 from app.look import look
 from app.views.strips_scene import RangeKeeper, StripsScene, trace
 from core.arc_results import arc_results
@@ -33,6 +35,27 @@ def scene_at(angle_deg: float) -> StripsScene:
     setup = resolved(next(e for e in EXAMPLES if e.id == "long-reach").setup())
     own = trace(arc_results(setup), STRIPS, angle_deg)
     return StripsScene(own, None, RangeKeeper().update([own], "metric", True))
+
+
+def test_a_level_of_a_pair_is_named_for_both() -> None:
+    alone = scene_at(150.0)
+    labels = {limit.label for limit in alone.limits(alone.own.strips[2])}
+    assert labels == {"wall tolerance, stock", "wall tolerance, undercut"}
+    other = trace(arc_results(alone.own.results.setup.opposite), STRIPS, 30.0)
+    pair = StripsScene(alone.own, other, alone.ranges)
+    levels = {limit.value: limit for limit in pair.limits(pair.own.strips[2])}
+    assert {limit.label for limit in levels.values()} == {"wall tolerance"} and len(levels) == 2
+    # Climb's stock is over -0.05; neither direction crosses the other level.
+    assert levels[-0.05].crossed and not levels[0.05].crossed
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+def test_a_name_at_the_top_stays_out_of_the_head(theme: str) -> None:
+    scene, here = scene_at(150.0), look(theme)
+    top = replace(scene, ranges={**scene.ranges, "movement": AxisRange(-0.15, 0.05, 0.05)})
+    frame = layers.strip_frames(QRectF(0.0, 0.0, 480.0, 560.0), top, here)[2]
+    names = [box for _, _, box in layers.limit_labels(top, top.own.strips[2], frame, here)]
+    assert len(names) == 2 and all(frame.plot.contains(box) for box in names)
 
 
 @pytest.mark.parametrize("theme", ["light", "projector"])
