@@ -165,20 +165,27 @@ class _Editing:
         for path, value in self.leaves.items():
             if path not in self.handled and path not in self.plain:
                 tables.setdefault(path[:-1], {})[path] = value
-        # Lines for tables that are there come first: at one place a new table must follow, not part them.
-        for table in sorted(tables, key=lambda t: t not in self.places.headers):
+        # Lines without a header come first: at one place a new table must follow, not take them in.
+        for table in sorted(tables, key=lambda t: self.room(t) is None):
             self.add(table, tables[table])
 
-    def add(self, table: Path, values: dict[Path, Any]) -> None:
-        statements = [e for e in self.places.entries.values() if e.path == e.outer]
+    def room(self, table: Path) -> tuple[int, Path] | None:
+        """Where lines of a table fit without a header of their own, and the table that is open there."""
         if table in self.places.headers or not table:
-            self.add_lines(self.edits.last_end(table), values, table)
-            return
+            return self.edits.last_end(table), table
+        statements = [e for e in self.places.entries.values() if e.path == e.outer]
         for family in (table, table[:1]):  # a table may be spelt out in dotted keys: then go on like that
             dotted = [e for e in statements if e.path[: len(family)] == family and len(e.table) < len(family)]
             if dotted:
-                self.add_lines(max(e.end for e in dotted), values, dotted[-1].table)
-                return
+                return max(e.end for e in dotted), dotted[-1].table
+        return None
+
+    def add(self, table: Path, values: dict[Path, Any]) -> None:
+        found = self.room(table)
+        if found is not None:
+            position, opened = found
+            self.add_lines(position, values, opened)
+            return
         lines = f"[{'.'.join(map(str, table))}]\n" + toml_lines({str(p[-1]): v for p, v in values.items()})
         children = [h for h in self.places.headers.values() if h.path[: len(table)] == table]
         kin = [h for h in self.places.headers.values() if h.path[:1] == table[:1]]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from core.errors import DocumentError
-from core.setup import Setup
+from core.setup import Cut, Cutter, Machine, Setup, Skin, Work
 from core.setup_document import load_text, problems, read_setup, write_setup
 from core.setup_examples import EXAMPLES
 from core.setup_limits import check_setup
@@ -78,7 +79,11 @@ def test_an_unchanged_setup_leaves_every_style_alone(setup: Setup, style: Any) -
     assert write_setup(setup, text) == text
 
 
+DOTTED = Setup(Cutter(1.0, 1), Cut("climb", 0.5, 1.0, 0.5, 1.0), machine=Machine())
+
+
 @given(setups(), setups(), st.sampled_from(STYLES))
+@example(DOTTED, replace(DOTTED, work=Work(skin=Skin(0.0)), machine=Machine(torque_nm=1.0)), all_dotted)
 @settings(max_examples=100, deadline=None)
 def test_any_setup_can_be_edited_into_any_other_in_place(before: Setup, after: Setup, style: Any) -> None:
     text = _edited(after, style(before))
