@@ -10,7 +10,7 @@ from .arc_results import ArcResults, arc_results
 from .chip import thickness
 from .engagement import TOUCH
 from .force_words import force_clause
-from .limit_words import power_clause, torque_clause, wall_limit_clause
+from .limit_words import crossed_limits
 from .quantities import Units, clear_figure, figure, number
 from .runout_chips import runout_chips
 from .setup import Setup
@@ -110,15 +110,13 @@ def missing_teeth(setup: Setup, units: Units) -> str:
     return say("sentence", name, count=count, teeth=len(chips), h_max=thickest)
 
 
-CLAUSES: tuple[Clause, ...] = (
-    passage,
-    rubbing,
-    missing_teeth,
-    force_clause,
-    power_clause,
-    torque_clause,
-    wall_limit_clause,
-)
+def force_and_limits(setup: Setup, units: Units) -> str:
+    """What the force does to the wall and, in the same sentence, the limits that this cut crosses."""
+    told = force_clause(setup, units)
+    return "; ".join([told.removesuffix("."), *crossed_limits(setup, units)]) + "." if told else ""
+
+
+CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_and_limits)
 """What the sentence is made of, in order: each a whole sentence, or nothing."""
 
 
