@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QMarginsF, QRectF, QSize, QSizeF, Qt
@@ -14,7 +14,9 @@ from app.drawing.strip_layers import paint_strips
 from app.look import Look, look
 from app.views.header import cutter_line
 from app.views.plan import paint_plan
-from app.views.plan_scene import PlanScene, direction_title
+from app.views.plan_scene import PlanScene, direction_title, force_range
+from app.views.side_charts import CHARTS_SHARE, paint_charts
+from app.views.side_charts_scene import ChartRanges
 from app.views.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
 from core.arc_results import ArcResults
 from core.errors import ChiparcError
@@ -33,7 +35,8 @@ class PictureOptions:
     units: Units = "metric"
     pair: bool = False
     angle_deg: float | None = None
-    strips: tuple[str, ...] = ("chip", "force", "movement")
+    strips: tuple[str, ...] = ("chip", "force")
+    charts: tuple[str, ...] = ("loop", "wall")
 
 
 def key_figures(results: ArcResults, units: Units) -> str:
@@ -87,14 +90,19 @@ def paint_arc_page(
         other = trace(there, options.strips, other_angle(own, there))
     traces = [own] if other is None else [own, other]
     plans = sorted(traces, key=lambda t: t.conventional)
-    for i, shown in enumerate(plans):
+    scenes = [PlanScene.of(t.results, t.angle_deg, units) for t in plans]
+    top = force_range(None, scenes).high
+    for i, (shown, scene) in enumerate(zip(plans, scenes, strict=True)):
         box = QRectF(
             left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()
         )
         title = direction_title(shown.results.setup, mirrored=shown is other)
-        paint_plan(painter, box, PlanScene.of(shown.results, shown.angle_deg, units), theme, title=title)
+        paint_plan(painter, box, replace(scene, force_top=top), theme, title=title)
     ranges = RangeKeeper().update(traces, units, settled=True)
-    paint_strips(painter, right, StripsScene(own, other, ranges, units), theme)
+    below = CHARTS_SHARE / 100.0 * right.height() if options.charts else 0.0
+    paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), StripsScene(own, other, ranges, units), theme)
+    charts = ChartRanges().scene([(t.results, t.angle_deg) for t in traces], units, settled=True)
+    paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("figure"))
     text = foot.adjusted(16.0, 8.0, -16.0, -theme.small - 14.0)

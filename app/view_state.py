@@ -16,7 +16,7 @@ class ViewState(QObject):
 
     Attributes (read; change through :meth:`set`): ``angle_deg`` of the active tooth's tip in the setup's
     own direction, -180..540 wrapped to [-90, 270); ``pair``; ``units``; ``theme``; ``strips`` shown, in
-    order; ``playing``; ``slow``; ``loop`` (through the cut only, not the air); ``reduced_motion``.
+    order; ``charts`` shown; ``playing``; ``slow``; ``loop`` (through the cut only, not the air); ``reduced_motion``.
     """
 
     changed = Signal(str)
@@ -28,7 +28,8 @@ class ViewState(QObject):
         self.pair = False
         self.units = "metric"
         self.theme = "light"
-        self.strips: tuple[str, ...] = ("chip", "force", "movement")
+        self.strips: tuple[str, ...] = ("chip", "force")
+        self.charts: tuple[str, ...] = ("loop", "wall")
         self.playing = False
         self.slow = False
         self.loop = False

@@ -23,12 +23,14 @@ from app.drawing import plan_tooth as tooth
 from app.drawing.feed_arrow import paint_feed
 from app.drawing.label_layout import LabelLayout, text_size
 from app.drawing.plan_callouts import paint_callouts
+from app.drawing.plan_force import paint_forces
 from app.drawing.plan_frame import PlanFrame
+from app.drawing.readable_ranges import AxisRange
 from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
 from app.view_state import ViewState
 from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place, paint_loupe
-from app.views.plan_scene import PlanScene, direction_title
+from app.views.plan_scene import PlanScene, direction_title, force_range
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 
@@ -75,6 +77,7 @@ def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     tooth.paint_cutter(painter, scene, frame, look)
     tooth.paint_chip(painter, scene, frame, look)
     tooth.paint_curl(painter, scene, frame, look)
+    paint_forces(painter, scene, frame, look)
     tooth.paint_tooth(painter, scene, frame, look)
 
 
@@ -111,6 +114,7 @@ class PlanView(QWidget):
         self._scenes: list[PlanScene] = []
         self._still: QPixmap | None = None
         self._changed = True
+        self._force_range: AxisRange | None = None
         self._fixed: dict[str, FixedLayer] = {}
         self._loupes: dict[str, tuple[tuple[object, ...], QPixmap]] = {}
         self._hover: Handle | None = None
@@ -152,6 +156,8 @@ class PlanView(QWidget):
         else:
             hint = "" if self._held_once else HINT
             self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
+        self._force_range = force_range(self._force_range, self._scenes)
+        self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
         self._still, self._changed = None, True
         self._describe()
         self.update()
@@ -162,10 +168,10 @@ class PlanView(QWidget):
         scenes = []
         for scene in self._scenes:
             if scene.results is results:
-                scenes.append(replace(scene, angle_deg=angle_deg))
+                scenes.append(scene.turned(angle_deg))
             else:
                 phi = paired_angle(math.radians(angle_deg), results.engagement, scene.results.engagement)
-                scenes.append(replace(scene, angle_deg=math.degrees(phi)))
+                scenes.append(scene.turned(math.degrees(phi)))
         self._scenes = scenes
         self.update()
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
+from app.drawing.readable_ranges import AxisRange, kept_range
 from core.angles import Array, clock
 from core.arc_results import ArcResults, frozen
 from core.chip import thickness
 from core.cutter_outline import cutter_outline
+from core.force_at_angle import ForceAtAngle, force_at_angle
+from core.force_turn import force_turn
 from core.quantities import QUANTITIES, Units, figure, number
 from core.setup import Setup
 
@@ -40,7 +44,10 @@ class PlanShapes:
 
 @dataclass(frozen=True, slots=True)
 class PlanScene:
-    """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair."""
+    """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair.
+
+    ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
+    """
 
     results: ArcResults
     angle_deg: float
@@ -48,11 +55,18 @@ class PlanScene:
     units: Units = "metric"
     title: str = ""
     hint: str = ""
+    force: ForceAtAngle | None = None
+    force_top: float = 0.0
 
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
         """The scene of these results with the active tooth at ``angle_deg``."""
-        return cls(results, angle_deg, plan_shapes(results), units, title)
+        scene = cls(results, angle_deg, plan_shapes(results), units, title, force_top=greatest_force(results))
+        return scene.turned(angle_deg)
+
+    def turned(self, angle_deg: float) -> PlanScene:
+        """The same plan with the active tooth at another angle."""
+        return replace(self, angle_deg=angle_deg, force=force_at_angle(self.results.setup, math.radians(angle_deg)))
 
     @property
     def side(self) -> float:
@@ -124,6 +138,18 @@ def scale_top(results: ArcResults) -> float:
     """Thickness (mm) at the end of the colour scale: the feed's own, so that a change of width keeps colours."""
     setup = results.setup
     return setup.cut.feed_per_tooth_mm * float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
+
+
+def greatest_force(results: ArcResults) -> float:
+    """Greatest force (N) of a turn in the plane of the plan; 0 where it is not known."""
+    found = force_turn(results.setup)
+    return 0.0 if found is None else found.resultant_max
+
+
+def force_range(kept: AxisRange | None, scenes: list[PlanScene]) -> AxisRange:
+    """What a full-length arrow stands for, the same on both plans of a pair; kept until it would mislead."""
+    top = max(greatest_force(scene.results) for scene in scenes)
+    return kept_range(kept, 0.0, top, 10, settled=kept is not None and 3.0 * top < kept.high)
 
 
 def magnification(results: ArcResults) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QSplitter, QVBoxLayout, QWidget
 
 from app.motion import Motion
@@ -11,16 +12,22 @@ from app.views.hand_rail import HandRail
 from app.views.motion_bar import MotionBar
 from app.views.plan import PlanView
 from app.views.sentence_bar import SentenceBar
+from app.views.side_charts import CHARTS_SHARE, SideCharts
 from app.views.strips import StripsView
 from app.workbench import Workbench
 
+ROOM_FOR_CHARTS = 600
+"""Least height of the page, in logical pixels, at which charts are shown under the strips."""
 
-def _panel(inside: QWidget) -> QFrame:
+
+def _panel(*inside: tuple[QWidget, int]) -> QFrame:
+    """A panel of widgets under one another, each with its share of the height."""
     panel = QFrame()
     panel.setObjectName("panel")
     layout = QVBoxLayout(panel)
     layout.setContentsMargins(2, 2, 2, 2)
-    layout.addWidget(inside)
+    for widget, share in inside:
+        layout.addWidget(widget, share)
     return panel
 
 
@@ -31,6 +38,7 @@ class ArcPage(QWidget):
         super().__init__(parent)
         self.plan = PlanView(workbench, view)
         self.strips = StripsView(workbench, view)
+        self.charts = SideCharts(workbench, view)
         self.sentence = SentenceBar(workbench, view)
         self.hand_rail = HandRail(workbench, view)
         self.motion_bar = MotionBar(motion, workbench, view)
@@ -38,8 +46,8 @@ class ArcPage(QWidget):
         self.pictures = QSplitter(Qt.Orientation.Horizontal)
         self.pictures.setChildrenCollapsible(False)
         self.pictures.setHandleWidth(8)
-        self.pictures.addWidget(_panel(self.plan))
-        self.pictures.addWidget(_panel(self.strips))
+        self.pictures.addWidget(_panel((self.plan, 1)))
+        self.pictures.addWidget(_panel((self.strips, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE)))
         self._view = view
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -49,8 +57,20 @@ class ArcPage(QWidget):
         layout.addWidget(self.hand_rail)
         view.changed.connect(self._share)
         self._share("pair")
+        self._share("charts")
 
     def _share(self, name: str) -> None:
-        """Two plans want more of the width than one."""
+        """Two plans want more of the width than one; without charts the strips have the height."""
         if name == "pair":
             self.pictures.setSizes([640, 360] if self._view.pair else [560, 440])
+        if name == "charts":
+            self._fit_charts()
+
+    def _fit_charts(self) -> None:
+        """On a low screen the strips keep the height: the charts wait until there is room for both."""
+        self.charts.setVisible(bool(self._view.charts) and self.height() >= ROOM_FOR_CHARTS)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another height may or may not have room for the charts."""
+        super().resizeEvent(event)
+        self._fit_charts()

@@ -33,6 +33,7 @@ from app.settings import Settings, load_settings, save_settings
 from app.style import palette, style_sheet
 from app.view_state import THEMES, UNITS, ViewState
 from app.views.header import Header
+from app.views.side_charts_scene import CHART_TITLES
 from app.window.actions import ACTIONS
 from app.window.arc_page import ArcPage
 from app.window.gallery import GalleryDialog
@@ -81,6 +82,7 @@ class MainWindow(QMainWindow):
         self.actions_by_method: dict[str, QAction] = {}
         self._recent_menu = QMenu("Recent", self)
         self.strip_actions: dict[str, QAction] = {}
+        self.chart_actions: dict[str, QAction] = {}
         self._make_menus()
         self.header.gallery.clicked.connect(self.show_gallery)
         self.header.theme.clicked.connect(self.next_theme)
@@ -136,15 +138,29 @@ class MainWindow(QMainWindow):
             menu.addAction(action)
             self.addAction(action)
             self.strip_actions[id] = action
+        menu.addSeparator()
+        for i, (id, title) in enumerate(CHART_TITLES.items(), len(STRIP_TITLES) + 1):
+            action = QAction(title, self)
+            action.setCheckable(True)
+            action.setShortcut(QKeySequence(str(i)))
+            action.triggered.connect(self._choose_charts)
+            menu.addAction(action)
+            self.addAction(action)
+            self.chart_actions[id] = action
         self._show_strips()
 
     def _choose_strips(self) -> None:
         chosen = tuple(id for id, action in self.strip_actions.items() if action.isChecked() or id == "chip")
         self.view.set("strips", chosen)
 
+    def _choose_charts(self) -> None:
+        self.view.set("charts", tuple(id for id, action in self.chart_actions.items() if action.isChecked()))
+
     def _show_strips(self) -> None:
         for id, action in self.strip_actions.items():
             action.setChecked(id in self.view.strips)
+        for id, action in self.chart_actions.items():
+            action.setChecked(id in self.view.charts)
 
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
@@ -180,7 +196,7 @@ class MainWindow(QMainWindow):
     def _view_changed(self, name: str) -> None:
         if name == "theme":
             self._dress()
-        if name == "strips":
+        if name in ("strips", "charts"):
             self._show_strips()
         for spec in ACTIONS:
             if spec.switch == name:
@@ -274,7 +290,7 @@ class MainWindow(QMainWindow):
             return
         path = Path(name) if Path(name).suffix else Path(name).with_suffix(".png")
         view = self.view
-        options = PictureOptions(view.theme, view.units, view.pair, view.angle_deg, view.strips)  # type: ignore[arg-type]
+        options = PictureOptions(view.theme, view.units, view.pair, view.angle_deg, view.strips, view.charts)  # type: ignore[arg-type]
         try:
             save_picture(self.workbench.results, path, QSize(1600, 1000), options)
         except ChiparcError as error:

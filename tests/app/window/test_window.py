@@ -404,5 +404,7 @@ def test_without_material_the_strips_say_what_is_missing() -> None:
         control.choice.activated.emit(0)
         settle()
         strips = window.page.strips._own.strips  # type: ignore[union-attr]
-        assert [bool(s.missing) for s in strips] == [False, True, True]
+        assert [bool(s.missing) for s in strips] == [False, True]
+        charts = window.page.charts.scene_shown
+        assert charts.loops[0].loop is None and "no material" in charts.walls[0].missing
         assert "wall" not in window.page.sentence.label.text()

@@ -1,0 +1,68 @@
+"""Forces on the plan: of the work on all teeth, from the axis, and on the active tooth, at its edge."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPolygonF
+
+from app.drawing.label_layout import text_size
+from app.drawing.plan_frame import PlanFrame
+from app.look import Look
+from app.views.plan_scene import PlanScene
+from core.quantities import figure
+
+FULL = 0.72
+"""Length of the arrow of the greatest force, in cutter radii."""
+
+LEAST = 6.0
+"""Pixels under which an arrow is not drawn: its head would hide it."""
+
+
+def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """Both arrows on one scale; nothing where the force is not known or the cutter is in the air."""
+    force = scene.force
+    if force is None or not scene.force_top > 0.0:
+        return
+    per_newton = FULL * frame.radius / scene.force_top
+    tip = frame.point(scene.place(math.radians(scene.angle_deg)))
+    one_tooth = math.hypot(force.tooth_x - force.x, force.tooth_y - force.y) < 1e-9 * force.size
+    if not one_tooth:
+        _arrow(painter, tip, force.tooth_x * scene.side, force.tooth_y, per_newton, look, "line")
+    end = _arrow(painter, frame.centre, force.x * scene.side, force.y, per_newton, look, "thick")
+    if end is not None:
+        _paint_size(painter, end, frame, figure(force.size, "force", scene.units), look)
+
+
+def _arrow(
+    painter: QPainter, start: QPointF, x: float, y: float, per_newton: float, look: Look, width: str
+) -> QPointF | None:
+    """An arrow of the force (N) from ``start``; its end, or None where it is too short to be seen."""
+    length = math.hypot(x, y) * per_newton
+    if not length > LEAST:
+        return None
+    along = QPointF(x, -y) * (per_newton / length)
+    across = QPointF(-along.y(), along.x())
+    end, big = start + along * length, 1.0 if width == "line" else 1.3
+    back = end - along * min(9.0 * big, length)
+    painter.setPen(look.pen("third", width))
+    painter.drawLine(start, back)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("third"))
+    painter.drawPolygon(QPolygonF([end, back + across * 4.0 * big, back - across * 4.0 * big]))
+    return end
+
+
+def _paint_size(painter: QPainter, end: QPointF, frame: PlanFrame, text: str, look: Look) -> None:
+    """The size of the whole force beyond the end of its arrow."""
+    font = look.font("small", bold=True)
+    size = text_size(font, text)
+    away = end - frame.centre
+    length = max(math.hypot(away.x(), away.y()), 1e-9)
+    at = end + away * ((0.5 * size.width() + 8.0) / length)
+    rect = QRectF(at.x() - size.width() / 2 - 3.0, at.y() - size.height() / 2, size.width() + 6.0, size.height())
+    painter.fillRect(rect, look.color("panel", 0.85))
+    painter.setPen(look.color("third"))
+    painter.setFont(font)
+    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)

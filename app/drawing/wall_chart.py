@@ -1,0 +1,194 @@
+"""The finished wall over its depth: true in its shape, its error magnified against where the wall should be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath
+
+from app.drawing.hatch import paint_hatch
+from app.drawing.label_layout import text_size
+from app.drawing.shapes import polygon
+from app.look import Look
+from app.views.side_charts_scene import CHART_TITLES, ChartsScene, WallTrace
+from core.angles import Array
+from core.quantities import QUANTITIES, number
+
+V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+STEPS = tuple(m * 10**e for e in range(7) for m in (1, 2, 3, 5))
+
+
+@dataclass(frozen=True, slots=True)
+class WallFrame:
+    """Where one wall is drawn: its rectangle, the pixel where it should stand, pixels per shown unit of error.
+
+    ``out`` is 1 where the work is on the right: an error that leaves stock then lies to the left.
+    """
+
+    plot: QRectF
+    nominal: float
+    scale: float
+    out: float
+
+    def points(self, error: Array, height_share: Array) -> Array:
+        """Shown error and share of the depth (0 at the tip) to pixels, (n, 2)."""
+        y = self.plot.bottom() - height_share * self.plot.height()
+        return np.stack([self.nominal - self.out * self.scale * error, y], -1)
+
+
+def chart_area(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
+    """The title's line and the picture below it."""
+    head = QRectF(rect.left() + 14.0, rect.top() + 2.0, rect.width() - 22.0, look.text + 10.0)
+    bottom = rect.bottom() - 2.0 * look.small - 18.0
+    return head, QRectF(rect.left() + 14.0, head.bottom() + 2.0, rect.width() - 22.0, bottom - head.bottom() - 2.0)
+
+
+def wall_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[tuple[WallTrace, WallFrame]]:
+    """Each wall with its frame; of a pair each has its half, as the cutter has one on either hand."""
+    _, area = chart_area(rect, look)
+    found, n = [], len(scene.walls)
+    low, high = scene.error_range.low, scene.error_range.high
+    for trace in scene.walls:
+        width = area.width() / n
+        left = area.left() + (width if n > 1 and trace.on_right else 0.0)
+        plot = QRectF(left + 4.0, area.top(), width - 8.0, area.height())
+        out = 1.0 if trace.on_right else -1.0
+        # A third of the width is work behind the deepest undercut.
+        scale = 0.66 * plot.width() / (high - low)
+        if out > 0:
+            nominal = plot.left() + 0.06 * plot.width() + scale * high
+        else:
+            nominal = plot.right() - 0.06 * plot.width() - scale * high
+        found.append((trace, WallFrame(plot, nominal, scale, out)))
+    return found
+
+
+def magnified(frame: WallFrame, scene: ChartsScene) -> float:
+    """How many times the error is drawn larger than the depth."""
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units) * frame.scale
+    return per_mm / (frame.plot.height() / scene.depth)
+
+
+def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """Title, the figures of the error below, and how it is drawn."""
+    head, area = chart_area(rect, look)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setFont(look.font("text", bold=True))
+    painter.setPen(look.color("ink"))
+    unit = QUANTITIES["micro"].unit_in(scene.units)
+    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | V_CENTRE, f"{CHART_TITLES['wall']}, {unit}")
+    small = look.font("small")
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    missing = next((t.missing for t in scene.walls if t.missing), "")
+    if missing:
+        painter.drawText(area, int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), missing)
+        return
+    frames = wall_frames(rect, scene, look)
+    for _, frame in frames:
+        _paint_error_axis(painter, frame, scene, look)
+    if any(t.profile is not None and t.profile.local is not None for t in scene.walls):
+        _paint_legend(painter, head, look)
+    times = magnified(frames[0][1], scene)
+    foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
+    told = min(STEPS, key=lambda s: abs(s - times)) if times >= 1.0 else 1
+    about = "error true to the depth" if times < 1.5 else f"error about {told} times larger than the depth"
+    if text_size(small, about).width() > foot.width():
+        about = f"error about {told} times"
+    painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
+
+
+def _paint_legend(painter: QPainter, head: QRectF, look: Look) -> None:
+    """What the thin line is, where there is room beside the title."""
+    small, words = look.font("small"), "each height"
+    title = text_size(look.font("text", bold=True), f"{CHART_TITLES['wall']}, µin").width()
+    size = text_size(small, words)
+    if head.width() - title < size.width() + 40.0:
+        return
+    left, y = head.right() - size.width(), head.center().y()
+    painter.setPen(look.pen("second", "hair"))
+    painter.drawLine(QPointF(left - 26.0, y), QPointF(left - 6.0, y))
+    painter.setPen(look.color("soft"))
+    painter.drawText(QRectF(left, head.top(), size.width() + 2.0, head.height()), V_CENTRE, words)
+
+
+def _paint_error_axis(painter: QPainter, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
+    """Figures under the wall, as far apart as they need; a line where the wall should stand."""
+    box, step = frame.plot, scene.error_range.step
+    while step * frame.scale < 3.6 * look.small:
+        step *= 2.0
+    decimals = scene.error_range.decimals
+    for i in range(-40, 41):
+        x = frame.nominal - frame.out * frame.scale * i * step
+        if not (scene.error_range.low - 1e-9 <= i * step <= scene.error_range.high + 1e-9):
+            continue
+        text = number(i * step, decimals)
+        half = text_size(look.font("small"), text).width() / 2.0
+        painter.setPen(look.pen("rule", "hair"))
+        painter.drawLine(QPointF(round(x) + 0.5, box.top()), QPointF(round(x) + 0.5, box.bottom()))
+        painter.setPen(look.color("soft"))
+        # A figure that would run into the other wall's is left out; its line stays.
+        if box.left() - 2.0 <= x - half and x + half <= box.right() + 2.0:
+            words = QRectF(x - 40.0, box.bottom() + 2.0, 80.0, look.small + 5.0)
+            painter.drawText(words, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """The work up to the wall that is left, where it should stand, the tolerance, and the error at both ends."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units)
+    for trace, frame in wall_frames(rect, scene, look):
+        profile = trace.profile
+        if profile is None:
+            continue
+        share = profile.heights / scene.depth
+        line = frame.points(per_mm * profile.error, share)
+        back = frame.plot.right() if frame.out > 0 else frame.plot.left()
+        area = QPainterPath()
+        area.addPolygon(polygon(np.concatenate([line, [[back, line[-1, 1]], [back, line[0, 1]]]])))
+        area.closeSubpath()
+        paint_hatch(painter, area, look.work_hatch, ground=look.work)
+        _paint_levels(painter, trace, frame, per_mm, look)
+        if profile.local is not None:
+            painter.setPen(look.pen("second", "hair"))
+            painter.drawPolyline(polygon(frame.points(per_mm * profile.local, share)))
+        painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
+        painter.drawPolyline(polygon(line))
+        _paint_ends(painter, trace, frame, per_mm, look)
+
+
+def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:
+    """Where the wall should stand, and on either side how far off it may be."""
+    box = frame.plot
+    painter.setPen(look.pen("accent", "hair", dashed=True))
+    painter.drawLine(QPointF(frame.nominal, box.top()), QPointF(frame.nominal, box.bottom()))
+    if trace.check is None:
+        return
+    painter.setPen(look.pen("warn" if trace.check.crossed else "soft", "line"))
+    for sign in (-1.0, 1.0):
+        x = frame.nominal + sign * frame.scale * per_mm * trace.check.limit
+        if box.left() <= x <= box.right():
+            painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
+
+
+def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:
+    """The error in words at the tip and at full depth."""
+    assert trace.profile is not None
+    small = look.font("small", bold=True)
+    painter.setFont(small)
+    for where, error, y in (
+        ("top", float(trace.profile.error[-1]), frame.plot.top() + 2.0),
+        ("tip", float(trace.profile.error[0]), frame.plot.bottom() - look.small - 8.0),
+    ):
+        text = f"{where} {number(per_mm * error, 1, signed=True)}"
+        size = text_size(small, text)
+        if size.width() > frame.plot.width():
+            continue
+        # In the work, where the wall itself is not.
+        left = frame.plot.right() - size.width() - 4.0 if frame.out > 0 else frame.plot.left() + 4.0
+        area = QRectF(left - 2.0, y, size.width() + 4.0, size.height())
+        painter.fillRect(area, look.color("work", 0.9))
+        painter.setPen(look.color("ink"))
+        painter.drawText(area, Qt.AlignmentFlag.AlignCenter, text)

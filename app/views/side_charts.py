@@ -1,0 +1,164 @@
+"""The charts beside the plan as a widget: axes are kept as a picture, curves and points are painted anew."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QRectF, QSize, Qt, QTimer
+from PySide6.QtGui import QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QWidget
+
+from app.drawing.force_loop_chart import paint_loop_axes, paint_loops
+from app.drawing.wall_chart import paint_wall_axes, paint_walls
+from app.look import Look, look
+from app.view_state import ViewState
+from app.views.side_charts_scene import ChartRanges, ChartsScene
+from app.views.strips import SETTLE_MS
+from app.workbench import Workbench
+from core.arc_results import ArcResults, arc_results, paired_angle
+from core.quantities import figure
+
+STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes}
+LIVELY = {"loop": paint_loops, "wall": paint_walls}
+
+
+CHARTS_SHARE = 38
+"""Part of the height beside the plan that the charts take, of 100."""
+
+WHAT = """Force over a turn: where the tip of the force's arrow runs; the point is this moment.
+Finished wall: the thick line takes the tip's bend at every height, as the report does;
+the thin one takes the bend at each height itself, which is less near the holder.
+Dashed in colour: where the wall should stand. Static; chatter, runout and wear are left out."""
+
+
+def chart_rects(rect: QRectF, ids: tuple[str, ...]) -> list[tuple[str, QRectF]]:
+    """Each chart's rectangle, side by side."""
+    width = rect.width() / max(len(ids), 1)
+    return [(id, QRectF(rect.left() + i * width, rect.top(), width, rect.height())) for i, id in enumerate(ids)]
+
+
+def paint_charts(painter: QPainter, rect: QRectF, ids: tuple[str, ...], scene: ChartsScene, theme: Look) -> None:
+    """All charts on a rectangle of any painter: screen, PNG, SVG, PDF."""
+    for id, box in chart_rects(rect, ids):
+        STILL[id](painter, box, scene, theme)
+        LIVELY[id](painter, box, scene, theme)
+
+
+class SideCharts(QWidget):
+    """Force over a turn and finished wall, of one direction or of both."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        self._ranges = ChartRanges()
+        self._scene: ChartsScene | None = None
+        self._still: QPixmap | None = None
+        self._still_key: object = None
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setMinimumSize(300, 0)
+        self.setToolTip(WHAT)
+        self.setAccessibleName("Charts: force over a turn, finished wall")
+        self._settle = QTimer(self)
+        self._settle.setSingleShot(True)
+        self._settle.setInterval(SETTLE_MS)
+        self._settle.timeout.connect(self.settle)
+        workbench.results_changed.connect(self.show_results)
+        view.angle_changed.connect(self.show_angle)
+        view.changed.connect(self.show_view)
+        self.settle()
+
+    def sizeHint(self) -> QSize:
+        """About as wide as the strips above."""
+        return QSize(500, 200)
+
+    @property
+    def scene_shown(self) -> ChartsScene:
+        """What is shown now."""
+        assert self._scene is not None
+        return self._scene
+
+    def show_results(self, results: ArcResults) -> None:
+        """New results: curves at once, axes only if the data leave them."""
+        self._derive(settled=False)
+        self._settle.start()
+
+    def settle(self) -> None:
+        """A gesture is over: axes may take in again what is too large."""
+        self._settle.stop()
+        self._derive(settled=True)
+
+    def show_view(self, name: str) -> None:
+        """Theme, units, Pair or the choice of charts have changed."""
+        self._derive(settled=True)
+
+    def show_angle(self, angle_deg: float) -> None:
+        """The tooth has moved."""
+        self._derive(settled=False)
+
+    def _derive(self, settled: bool) -> None:
+        if not self._view.charts:
+            return
+        own, angle = self._workbench.results, self._view.angle_deg
+        traces = [(own, angle)]
+        if self._view.pair:
+            other = arc_results(own.setup.opposite)
+            there = paired_angle(math.radians(angle), own.engagement, other.engagement)
+            traces.append((other, math.degrees(there)))
+        self._scene = self._ranges.scene(traces, self._view.units, settled=settled)  # type: ignore[arg-type]
+        self.setAccessibleDescription(self.description())
+        self.update()
+
+    def description(self) -> str:
+        """Force now and the wall's error at the tip, in words."""
+        words, units = [], self._view.units
+        for loop, wall in zip(self.scene_shown.loops, self.scene_shown.walls, strict=True):
+            name = "conventional" if loop.conventional else "this cut"
+            if loop.here is not None:
+                size = math.hypot(*loop.here)
+                words.append(f"{name}: force {figure(size, 'force', units)}.")  # type: ignore[arg-type]
+            if wall.profile is not None:
+                error = 1000.0 * float(wall.profile.error[0])
+                words.append(f"Error at the tip {figure(error, 'micro', units, signed=True)}.")  # type: ignore[arg-type]
+        return " ".join(words)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Axes from their picture, then what changes."""
+        painter = QPainter(self)
+        if self._scene is None:
+            painter.fillRect(self.rect(), look(self._view.theme).color("panel"))
+            painter.end()
+            return
+        theme = look(self._view.theme)
+        painter.drawPixmap(0, 0, self._still_layer(self._scene, theme))
+        for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
+            painter.setClipRect(box)
+            LIVELY[id](painter, box, self._scene, theme)
+        painter.end()
+
+    def _still_layer(self, scene: ChartsScene, theme: Look) -> QPixmap:
+        ratio = self.devicePixelRatioF()
+        key = (
+            self.width(),
+            self.height(),
+            ratio,
+            theme.name,
+            self._view.charts,
+            scene.units,
+            scene.across,
+            scene.along,
+            scene.error_range,
+            scene.depth,
+            scene.side,
+            tuple((t.on_right, t.missing) for t in scene.walls),
+            tuple(t.loop is None for t in scene.loops),
+        )
+        if self._still is None or key != self._still_key:
+            still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
+            still.setDevicePixelRatio(ratio)
+            still.fill(theme.color("panel"))
+            painter = QPainter(still)
+            for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
+                STILL[id](painter, box, scene, theme)
+            painter.end()
+            self._still, self._still_key = still, key
+        return self._still
