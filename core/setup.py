@@ -179,13 +179,24 @@ class Setup:
             groups.setdefault(group, {})[name] = value
         changed: dict[str, Any] = {}
         for group, names in groups.items():
-            changed[group] = names[""] if "" in names else replace(getattr(self, group), **names)
+            if "" in names:
+                changed[group] = names[""]
+                continue
+            part = getattr(self, group)
+            # A machine that was not told of begins with nothing given.
+            part = Machine() if part is None and group == "machine" else part
+            changed[group] = replace(part, **names)
         return replace(self, **changed)
 
     def value(self, key: str) -> Any:
-        """The figure that a dotted document key names: ``setup.value("cutter.teeth")``."""
+        """The figure that a dotted document key names, None where its table is not given.
+
+        ``setup.value("cutter.teeth")``
+        """
         found: Any = self
         for name in key.split("."):
+            if found is None:
+                return None
             found = getattr(found, name)
         return found
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -17,136 +15,18 @@ from PySide6.QtWidgets import (
 )
 
 from app.view_state import ViewState
-from app.views.hand_rail_control import ControlSpec, HandRailControl
+from app.views.choice_control import ChoiceControl
+from app.views.cutter_material_control import CutterMaterialControl
+from app.views.hand_rail_control import HandRailControl
+from app.views.hand_rail_specs import FEED, GROUPS, SPEED, WIDTH, one_sided
 from app.views.material_control import MaterialControl
 from app.workbench import Workbench
-from core.engagement import engagement
 from core.glossary import explained
-from core.kept_legal import turned, with_diameter
-from core.quantities import figure, number
-from core.rates import rates
+from core.kept_legal import turned
 from core.setup import Setup
 
 DIRECTIONS = (("climb", "Climb"), ("conventional", "Conventional"), ("straddling", "Straddling"))
-
-
-def _width_note(setup: Setup, units: str) -> str:
-    share = 100.0 * setup.cut.radial_engagement_mm / setup.cutter.diameter_mm
-    arc = math.degrees(engagement(setup).arc)
-    return f"{number(share, 0 if share >= 10 else 1)} % of D, arc {number(arc, 1)}°"
-
-
-def _feed_note(setup: Setup, units: str) -> str:
-    return f"table feed {figure(rates(setup).table_feed_mm_min, 'table_feed', units)}"  # type: ignore[arg-type]
-
-
-def _speed_note(setup: Setup, units: str) -> str:
-    return f"cutting speed {figure(rates(setup).cutting_speed_m_min, 'cutting_speed', units)}"  # type: ignore[arg-type]
-
-
-def _one_sided(setup: Setup) -> bool:
-    return setup.cut.direction != "straddling"
-
-
-def _diameter(setup: Setup) -> float:
-    return setup.cutter.diameter_mm
-
-
-WIDTH = ControlSpec(
-    "cut.radial_engagement_mm",
-    "radial_width",
-    low=lambda s: 0.005 * s.cutter.diameter_mm,
-    high=lambda s: (0.995 if _one_sided(s) else 1.0) * s.cutter.diameter_mm,
-    note=_width_note,
-    share_of=_diameter,
-)
-FEED = ControlSpec(
-    "cut.feed_per_tooth_mm",
-    "feed_per_tooth",
-    low=lambda s: s.cutter.diameter_mm / 5000.0,
-    high=lambda s: s.cutter.diameter_mm / 20.0,
-    logarithmic=True,
-    note=_feed_note,
-)
-SPEED = ControlSpec(
-    "cut.spindle_speed_rpm",
-    "spindle_speed",
-    low=lambda s: 20.0,
-    high=lambda s: 60_000.0,
-    logarithmic=True,
-    note=_speed_note,
-)
-GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
-    (
-        "Cutter",
-        (
-            ControlSpec(
-                "cut.axial_engagement_mm",
-                "depth",
-                low=lambda s: 0.01 * s.cutter.diameter_mm,
-                high=lambda s: 4.0 * s.cutter.diameter_mm,
-                logarithmic=True,
-            ),
-            ControlSpec(
-                "cutter.diameter_mm",
-                "diameter",
-                low=lambda s: 0.5,
-                high=lambda s: 200.0,
-                logarithmic=True,
-                write=with_diameter,
-            ),
-            ControlSpec("cutter.teeth", "teeth", low=lambda s: 1.0, high=lambda s: 24.0, whole=True),
-            ControlSpec("cutter.helix_deg", "helix", low=lambda s: 0.0, high=lambda s: 60.0, figures=2),
-        ),
-    ),
-    (
-        "Edge",
-        (
-            ControlSpec(
-                "cutter.cutting_edge_angle_deg",
-                "cutting_edge_angle",
-                low=lambda s: 5.0,
-                high=lambda s: 90.0,
-                figures=2,
-            ),
-            ControlSpec(
-                "cutter.edge_radius_mm",
-                "edge_radius",
-                low=lambda s: 0.0,
-                high=lambda s: 60.0,
-                factor=1000.0,
-                figures=2,
-            ),
-            ControlSpec("cutter.radial_rake_deg", "rake", low=lambda s: -20.0, high=lambda s: 20.0, figures=2),
-        ),
-    ),
-    (
-        "Position",
-        (
-            ControlSpec(
-                "cutter.runout_mm",
-                "runout",
-                low=lambda s: 0.0,
-                high=lambda s: min(100.0, 400.0 * s.cutter.diameter_mm),
-                factor=1000.0,
-                figures=2,
-            ),
-            ControlSpec(
-                "cutter.runout_angle_deg",
-                "angle",
-                low=lambda s: 0.0,
-                high=lambda s: 360.0,
-                name="Runout angle",
-            ),
-            ControlSpec(
-                "cut.centre_offset_mm",
-                "offset",
-                low=lambda s: -(s.cutter.diameter_mm - s.cut.radial_engagement_mm) / 2.0 * 0.98,
-                high=lambda s: (s.cutter.diameter_mm - s.cut.radial_engagement_mm) / 2.0 * 0.98,
-            ),
-        ),
-    ),
-)
+DRIVES = ((None, "not given"), ("screw", "screw"), ("ball screw", "ball screw"))
 
 
 class DirectionControl(QWidget):
@@ -217,6 +97,15 @@ class HandRail(QFrame):
             self.controls[spec.key] = control
             first.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
             first.setColumnStretch(i, 1)
+        self.hand = ChoiceControl("Hand", "cutter.hand", (("right", "right"), ("left", "left")), "hand", workbench)
+        self.drive = ChoiceControl("Feed drive", "machine.drive", DRIVES, "feed_drive", workbench)
+        self.cutter_material = CutterMaterialControl(workbench, view)
+        self.material = MaterialControl(workbench, view)
+        self._choices: dict[str, tuple[QWidget, ...]] = {
+            "Cutter": (self.hand,),
+            "Holding": (self.cutter_material,),
+            "Machine": (self.drive,),
+        }
         self.group_buttons: list[QPushButton] = []
         self._panels: list[QWidget] = []
         self._words: list[str] = []
@@ -234,12 +123,11 @@ class HandRail(QFrame):
                 self.controls[spec.key] = control
                 grid.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
                 grid.setColumnStretch(i, 1)
-            if word == "Edge":
-                self.hand = HandControl(workbench)
-                grid.addWidget(self.hand, 0, len(specs), Qt.AlignmentFlag.AlignTop)
+            for more in self._choices.get(word, ()):
+                grid.addWidget(more, 0, grid.columnCount(), Qt.AlignmentFlag.AlignTop)
             self._add_group(word, panel, panels)
-        self.material = MaterialControl(workbench, view)
-        self._add_group("Material", self.material, panels)
+            if word == "Holding":
+                self._add_group("Material", self.material, panels)
         self.row.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
@@ -264,7 +152,7 @@ class HandRail(QFrame):
         button.toggled.connect(self._toggled)
 
     def _show_setup(self, setup: Setup) -> None:
-        self.controls["cut.centre_offset_mm"].setEnabled(not _one_sided(setup))
+        self.controls["cut.centre_offset_mm"].setEnabled(not one_sided(setup))
         self.controls["cutter.runout_angle_deg"].setEnabled(setup.cutter.runout_mm > 0.0)
 
     def _toggled(self, on: bool) -> None:
@@ -276,42 +164,3 @@ class HandRail(QFrame):
             button.setText(f"{'▾' if is_open else '▸'} {self._words[i]}")
             self._panels[i].setVisible(is_open)
         self.opened.emit()
-
-
-class HandControl(QWidget):
-    """The cutter's hand: right or left, whose picture is the mirror image."""
-
-    def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._workbench = workbench
-        label = QLabel("Hand")
-        label.setObjectName("name")
-        row = QHBoxLayout()
-        row.setSpacing(4)
-        group = QButtonGroup(self)
-        self.buttons: dict[str, QPushButton] = {}
-        for hand in ("right", "left"):
-            button = QPushButton(hand)
-            button.setCheckable(True)
-            button.setToolTip(explained("hand"))
-            button.setAccessibleName(f"Hand: {hand}")
-            group.addButton(button)
-            self.buttons[hand] = button
-            row.addWidget(button)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(2)
-        layout.addWidget(label)
-        layout.addLayout(row)
-        layout.addStretch(1)
-        group.buttonClicked.connect(self._clicked)
-        workbench.setup_changed.connect(self.show_setup)
-        self.show_setup(workbench.setup)
-
-    def show_setup(self, setup: Setup) -> None:
-        """Follow the setup."""
-        self.buttons[setup.cutter.hand].setChecked(True)
-
-    def _clicked(self, button: QPushButton) -> None:
-        hand = next(h for h, b in self.buttons.items() if b is button)
-        self._workbench.propose(self._workbench.setup.with_keys({"cutter.hand": hand}), "hand")

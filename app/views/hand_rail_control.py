@@ -42,6 +42,10 @@ from core.typed_value import typed_value
 STEPS = 1000
 """Positions of a slider."""
 
+NOT_GIVEN = "not given"
+EMPTY = ("", "none", NOT_GIVEN)
+"""What a person types to take a figure out of the setup, where it may be left out."""
+
 
 @dataclass(frozen=True, slots=True)
 class ControlSpec:
@@ -49,6 +53,8 @@ class ControlSpec:
 
     factor : quantity's house unit per document unit (an edge radius is mm in the document, µm in hand).
     write : how a value gets into a setup where it takes more than the key itself.
+    term : what explains it in the glossary, if not its quantity.
+    optional : an emptied field takes the figure out of the setup, which then has ``left_out``.
     """
 
     key: str
@@ -63,11 +69,19 @@ class ControlSpec:
     note: Callable[[Setup, str], str] | None = None
     write: Callable[[Setup, float], Setup] | None = None
     share_of: Callable[[Setup], float] | None = None
+    term: str = ""
+    optional: bool = False
+    left_out: float | None = None
 
     @property
     def word(self) -> str:
         """The control's name."""
         return self.name or glossary()[self.quantity].word
+
+    @property
+    def hint(self) -> str:
+        """The control explained in one sentence."""
+        return explained(self.term or self.quantity)
 
 
 class KeenSlider(QSlider):
@@ -148,7 +162,7 @@ class HandRailControl(QWidget):
         self._late = False
         self.label = QLabel(spec.word)
         self.label.setObjectName("name")
-        self.symbol = QLabel(QUANTITIES[spec.quantity].symbol)
+        self.symbol = QLabel(glossary()[spec.term or spec.quantity].symbol)
         self.symbol.setObjectName("symbol")
         self.slider = KeenSlider()
         self.field = ValueField()
@@ -160,7 +174,7 @@ class HandRailControl(QWidget):
         self.note.setMinimumWidth(1)
         self.note.setMinimumHeight(18)
         self.label.setBuddy(self.field)
-        hint = explained(spec.quantity)
+        hint = spec.hint
         for widget in (self.label, self.symbol, self.slider, self.field):
             widget.setToolTip(hint)
         self.slider.setAccessibleName(f"{spec.word}, slider")
@@ -215,7 +229,7 @@ class HandRailControl(QWidget):
             self._show_field(value)
         if not problem:
             self._say(note, problem=False)
-        self.field.setAccessibleDescription(f"{q.unit_in(units)}; {explained(self.spec.quantity)}")  # type: ignore[arg-type]
+        self.field.setAccessibleDescription(f"{q.unit_in(units)}; {self.spec.hint}")  # type: ignore[arg-type]
         self._showing = False
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -230,7 +244,7 @@ class HandRailControl(QWidget):
         q, units = QUANTITIES[self.spec.quantity], self._view.units
         unit = q.unit_in(units)  # type: ignore[arg-type]
         if value is None:
-            text = "not given"
+            text = NOT_GIVEN
         else:
             shown = q.shown(value, units)  # type: ignore[arg-type]
             text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))  # type: ignore[arg-type]
@@ -336,6 +350,11 @@ class HandRailControl(QWidget):
         if not self.field.isModified():
             return
         try:
+            if spec.optional and self.field.text().strip().lower() in EMPTY:
+                after = setup.with_keys({spec.key: spec.left_out})
+                self._workbench.check(after)
+                self._took(after)
+                return
             whole = spec.share_of(setup) if spec.share_of else None
             value = typed_value(self.field.text(), spec.quantity, self._view.units, whole=whole)  # type: ignore[arg-type]
             if spec.whole and value != int(value):
@@ -347,9 +366,12 @@ class HandRailControl(QWidget):
             told = f"{error.found}; allowed: {error.allowed}" if isinstance(error, ChiparcError) else str(error)
             self._say(told[:1].upper() + told[1:] + ".", problem=True)
             return
+        self._took(after)
+
+    def _took(self, after: Setup) -> None:
         self.field.setModified(False)
         self._say("", problem=False)
-        self._workbench.propose(after, spec.word.lower())
+        self._workbench.propose(after, self.spec.word.lower())
         self.show_setup(self._workbench.setup)
 
     def _put_back(self) -> None:
