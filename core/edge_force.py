@@ -37,8 +37,12 @@ class EdgeLaw:
     def at(self, u: ArrayLike) -> Array:
         """Force for each mm of edge width at angle ``u`` (rad): x, y, axial, tangential, N/mm."""
         u = np.asarray(u, float)
+        return self.on_chip(self.feed * np.maximum(np.sin(u), 0.0), u)
+
+    def on_chip(self, h: ArrayLike, u: ArrayLike) -> Array:
+        """As :meth:`at`, on a chip of thickness ``h`` (mm, not below 0) at angle ``u`` (rad), both (...)."""
+        h, u = np.asarray(h, float), np.asarray(u, float)
         s, c = np.sin(u), np.cos(u)
-        h = self.feed * np.maximum(s, 0.0)
         if isinstance(self.law, LinearEdge):
             k = self.law
             ft, fr, fa = k.ktc * h + k.kte, k.krc * h + k.kre, k.kac * h + k.kae

@@ -7,9 +7,33 @@ from typing import Any
 import numpy as np
 
 from .cutter_bending import tip_stiffness
+from .force_rise import force_rise
 from .force_turn import Spread, force_turn
 from .setup import Setup
+from .true_path_force import true_force
 from .wall import wall_error
+
+FORCE_KEYS = (
+    *("fx_n", "fy_n", "fz_n", "torque_nm", "power_kw", "resultant_max_n", "chip_energy_j"),
+    *("steepest_rise_n_deg", "steepest_rise_n_ms", "jump_n"),
+)
+"""Keys of ``force.``, each null where the coefficients are not known."""
+
+
+def each_tooths_peak(setup: Setup) -> list[dict[str, float]] | None:
+    """Greatest resultant (N) and torque (N m) of each tooth on its true chip, sampled at every degree of a turn."""
+    found = true_force(setup)
+    if found is None:
+        return None
+    phi, radius_m = np.radians(np.arange(-90.0, 270.0)), setup.cutter.diameter_mm / 2000.0
+    peaks = []
+    for j in range(setup.cutter.teeth):
+        force = found.tooth(j, phi)
+        size = np.hypot(force[:, 0], force[:, 1])
+        peaks.append(
+            {"tooth": j, "resultant_max_n": float(size.max()), "torque_max_nm": float(force[:, 3].max()) * radius_m}
+        )
+    return peaks
 
 
 def _spread(spread: Spread | None) -> dict[str, float] | None:
@@ -19,12 +43,14 @@ def _spread(spread: Spread | None) -> dict[str, float] | None:
 def force_section(setup: Setup) -> dict[str, Any]:
     """``force.``: objects ``min``, ``max``, ``mean`` over a turn in N and N m, mean power in kW; null if not known.
 
-    Arc model, without runout.  Added: greatest resultant in the x-y plane, energy of one chip in J.
+    Arc model, without runout.  Added: greatest resultant in the x-y plane, energy of one chip in J, the steepest
+    rise of the resultant and the greatest jump of a straight edge; with runout ``teeth``, each tooth's own greatest
+    resultant and torque on its true chip.
     """
-    found = force_turn(setup)
-    if found is None:
-        names = ("fx_n", "fy_n", "fz_n", "torque_nm", "power_kw", "resultant_max_n", "chip_energy_j")
-        return {"force": dict.fromkeys(names)}
+    found, rise = force_turn(setup), force_rise(setup)
+    if found is None or rise is None:
+        return {"force": dict.fromkeys(FORCE_KEYS)}
+    own = {"teeth": each_tooths_peak(setup)} if setup.cutter.runout_mm > 0.0 else {}
     return {
         "force": {
             "fx_n": _spread(found.fx),
@@ -34,6 +60,10 @@ def force_section(setup: Setup) -> dict[str, Any]:
             "power_kw": found.power_kw,
             "resultant_max_n": found.resultant_max,
             "chip_energy_j": found.chip_energy_j,
+            "steepest_rise_n_deg": rise.n_per_degree,
+            "steepest_rise_n_ms": rise.n_per_ms,
+            "jump_n": rise.jump_n,
+            **own,
         }
     }
 

@@ -15,6 +15,7 @@ from .force_turn import INSIDE, corners
 from .machine_limits import torque_check, wall_check
 from .setup import Setup
 from .strip_frame import Curve, Limit, StripCurves, cut_band, strip_angles
+from .true_path_force import true_force
 from .wall_depth import wall_profile_over_depth
 from .words import say
 
@@ -46,14 +47,20 @@ def force_strip(setup: Setup) -> StripCurves:
     if found is None:
         return _unknown("force", "Force on the cutter F", "force", setup, "no material and no coefficients given")
     phi_deg, force = found
+    curves = [
+        Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy())),
+        Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy())),
+    ]
+    true = true_force(setup) if setup.cutter.runout_mm > 0.0 else None
+    if true is not None:
+        each_degree = strip_angles()
+        own = true.cutter(np.radians(each_degree))
+        curves.append(Curve("fx_runout", "x with runout", "second", each_degree, frozen(own[:, 0].copy())))
     return StripCurves(
         id="force",
         title="Force on the cutter F",
         quantity="force",
-        curves=(
-            Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy())),
-            Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy())),
-        ),
+        curves=tuple(curves),
         bands=(cut_band(setup),),
     )
 

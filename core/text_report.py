@@ -149,6 +149,15 @@ def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         rows.insert(0, ("", in_columns(*(say("value", part) for part in ("min", "mean", "max")))))
     if force.get("power_kw") is not None:
         rows.append((say("row", "power_kw"), clear_figure(force["power_kw"], "power", units)))
+    if force.get("steepest_rise_n_ms") is not None:
+        told = clear_figure(force["steepest_rise_n_ms"], "force", units)
+        rows.append((say("row", "steepest_rise"), say("value", "each_ms", force=told)))
+    if force.get("jump_n"):
+        rows.append((say("row", "jump"), clear_figure(force["jump_n"], "force", units)))
+    for tooth in force.get("teeth") or []:
+        peak = clear_figure(tooth["resultant_max_n"], "force", units)
+        torque = clear_figure(tooth["torque_max_nm"], "torque", units)
+        rows.append((say("row", "tooth_force", tooth=tooth["tooth"]), in_columns(peak, torque)))
     return rows
 
 
