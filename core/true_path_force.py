@@ -35,7 +35,7 @@ _HALF_NODES, _HALF_WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TrueEdge:
-    """One tooth's chip: edges (m + 1,) rad of panels in which its force is smooth, its integral up to each (m + 1, 4)."""
+    """One tooth's chip: ends (m + 1,) rad of panels in which its force is smooth, its integral to each (m + 1, 4)."""
 
     edges: Array
     up_to: Array

@@ -28,7 +28,7 @@ A = Setup(
 
 
 def by_quadrature(tooth: int, tip: float, setup: Setup, component: int) -> float:
-    """One component of one tooth's force: scipy along the edge, on the thickness of ``core.chip`` (tested by itself)."""
+    """One component of one tooth's force: scipy along the edge, on the thickness of ``core.chip``."""
     e, law, r = engagement(setup), edge_law(setup), arc_results(setup)
     assert law is not None
     kappa = np.radians(setup.cutter.cutting_edge_angle_deg)
