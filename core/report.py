@@ -18,6 +18,7 @@ from .arc_results import arc_results
 from .chip import ChipSummary, feed_for_thickness
 from .force_report import force_section, wall_section
 from .machine_report import machine_section, wall_depth_section
+from .rubbing import rubbing_section
 from .runout_chips import runout_chips
 from .sentence import sentence
 from .setup import Setup
@@ -116,6 +117,7 @@ SECTIONS: tuple[Section, ...] = (
     engagement_section,
     chip_section,
     rates_section,
+    rubbing_section,
     force_section,
     wall_section,
     wall_depth_section,

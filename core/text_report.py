@@ -133,6 +133,37 @@ def _thickness(h: float, greatest: float, units: Units) -> str:
     return clear_figure(0.0 if h < 1e-12 * greatest else h, "chip_thickness", units)
 
 
+def _degrees(angle_deg: float) -> str:
+    return number(angle_deg, 2) + "°"
+
+
+def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Where the edge rubs before it lifts a chip and how often; nothing where the edge radius is not known."""
+    r = found["rubbing"]
+    if r["h_min_um"] is None:
+        return []
+    ratio = number(setup.work.chip.min_chip_ratio, 2)
+    passes = "slides" if r["passes"] is None else "slides_passes"
+    slid = {"way": clear_figure(r["sliding_mm"], "length", units), "passes": number(r["passes"], 1)}
+    teeth = r["teeth_per_chip"]
+    chip = "never" if teeth is None else "each_tooth" if teeth == 1 else "every_few_teeth"
+    low, high = (_degrees(arc) for arc in r["published_deg"])
+    rows = [
+        (
+            say("row", "least_chip"),
+            say("value", "of_edge", h=clear_figure(r["h_min_um"], "micro", units), ratio=ratio),
+        ),
+        (say("row", "rubs_after_entry"), _degrees(r["entry_deg"])),
+        (say("row", "rubs_before_exit"), _degrees(r["exit_deg"])),
+        (say("row", "rubs_published"), _between(low, high)),
+        (say("row", "slides"), say("value", passes, **slid)),
+    ]
+    if r["work_share"] is not None:
+        rows.append((say("row", "rubbing_work"), clear_figure(100.0 * r["work_share"], "share", units)))
+    rows.append((say("row", "chip_forms"), say("value", chip, teeth=teeth)))
+    return [*rows, ("", say("report", "rubbing_model"))]
+
+
 FORCE_QUANTITIES = {"fx_n": "force", "fy_n": "force", "fz_n": "force", "torque_nm": "torque"}
 
 
@@ -226,6 +257,7 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("cut", "rates", cut_rows),
     ("engagement", "engagement", engagement_rows),
     ("chip", "chip", chip_rows),
+    ("rubbing", "rubbing", rubbing_rows),
     ("force", "force", force_rows),
     ("wall", "wall", wall_rows),
     ("machine", "machine", machine_rows),
