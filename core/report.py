@@ -16,12 +16,14 @@ import numpy as np
 from .angles import clock
 from .arc_results import arc_results
 from .chip import ChipSummary, feed_for_thickness
+from .entry_exit import entry_exit_section
 from .force_report import force_section, wall_section
 from .machine_report import machine_section, wall_depth_section
 from .rubbing import rubbing_section
 from .runout_chips import runout_chips
 from .sentence import sentence
 from .setup import Setup
+from .skin import skin_section
 
 FORMAT, VERSION = "chiparc report", 1
 
@@ -118,6 +120,8 @@ SECTIONS: tuple[Section, ...] = (
     chip_section,
     rates_section,
     rubbing_section,
+    skin_section,
+    entry_exit_section,
     force_section,
     wall_section,
     wall_depth_section,

@@ -164,6 +164,41 @@ def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [*rows, ("", say("report", "rubbing_model"))]
 
 
+def skin_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """How a tooth goes through the skin of the work; nothing where no skin is given."""
+    skin = found["skin"]
+    if skin["met"] is None or setup.work.skin is None:
+        return []
+    rows = [
+        (say("row", "skin"), clear_figure(setup.work.skin.thickness_mm, "length", units)),
+        (say("row", "skin_met"), say("skin", skin["met"])),
+    ]
+    if skin["met"] != "none":
+        way = clear_figure(skin["sliding_mm"], "length", units)
+        rows += [
+            (say("row", "skin_arc"), say("value", "arc_and_way", arc=_degrees(skin["cross_deg"]), way=way)),
+            (say("row", "skin_share"), clear_figure(100.0 * skin["arc_share"], "share", units)),
+            (say("row", "skin_h"), clear_figure(skin["h_mm"], "chip_thickness", units)),
+        ]
+    return [*rows, ("", say("report", "skin_model"))]
+
+
+def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """How a tooth strikes the work and how it breaks out of it."""
+    first, last = found["entry"], found["exit"]
+    contact = "contact_unknown" if first["contact"] is None else first["contact"].replace(" ", "_")
+    attitude = number(first["attitude_deg"], 1, signed=True) + "°"
+    rows = [
+        (say("row", "entry_section"), clear_figure(first["area_1deg_mm2"], "chip_section", units)),
+        (say("row", "attitude"), say("contact", contact, attitude=attitude)),
+        (say("row", "exit_section"), clear_figure(last["area_1deg_mm2"], "chip_section", units)),
+        (say("row", "wedge"), _degrees(last["wedge_deg"])),
+    ]
+    if last["drop_n"] is not None:
+        rows.append((say("row", "drop"), clear_figure(last["drop_n"], "force", units)))
+    return [*rows, ("", say("report", "entry_exit_model"))]
+
+
 FORCE_QUANTITIES = {"fx_n": "force", "fy_n": "force", "fz_n": "force", "torque_nm": "torque"}
 
 
@@ -258,6 +293,8 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("engagement", "engagement", engagement_rows),
     ("chip", "chip", chip_rows),
     ("rubbing", "rubbing", rubbing_rows),
+    ("skin", "skin", skin_rows),
+    ("entry_exit", "entry", entry_exit_rows),
     ("force", "force", force_rows),
     ("wall", "wall", wall_rows),
     ("machine", "machine", machine_rows),
