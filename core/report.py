@@ -17,6 +17,7 @@ from .angles import clock
 from .arc_results import arc_results
 from .chip import ChipSummary, feed_for_thickness
 from .entry_exit import entry_exit_section
+from .feed_marks import feed_marks_section
 from .force_report import force_section, wall_section
 from .machine_report import machine_section, wall_depth_section
 from .rubbing import rubbing_section
@@ -125,6 +126,7 @@ SECTIONS: tuple[Section, ...] = (
     force_section,
     wall_section,
     wall_depth_section,
+    feed_marks_section,
     machine_section,
 )
 """Every section of the report, in its order."""

@@ -228,7 +228,16 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if error is not None:
         told = clear_figure(error, "deflection", units)
         rows.append((say("row", "error_mm"), say("value", "stock_left" if error >= 0 else "undercut", error=told)))
-    return rows + wall_depth_rows(setup, found, units)
+    return rows + wall_depth_rows(setup, found, units) + feed_mark_rows(setup, found, units)
+
+
+def feed_mark_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The feed marks and how many teeth leave one; nothing where there is no wall."""
+    height, teeth = found["wall"].get("feed_mark_um"), found["wall"].get("marks_per_turn")
+    if height is None:
+        return []
+    told = {"height": clear_figure(height, "micro", units), "teeth": teeth, "all": setup.cutter.teeth}
+    return [(say("row", "feed_marks"), say("value", "marks", **told)), ("", say("report", "feed_marks_model"))]
 
 
 def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
