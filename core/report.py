@@ -25,6 +25,7 @@ from .runout_chips import runout_chips
 from .sentence import sentence
 from .setup import Setup
 from .skin import skin_section
+from .table_pull import table_pull_section
 
 FORMAT, VERSION = "chiparc report", 1
 
@@ -127,6 +128,7 @@ SECTIONS: tuple[Section, ...] = (
     wall_section,
     wall_depth_section,
     feed_marks_section,
+    table_pull_section,
     machine_section,
 )
 """Every section of the report, in its order."""

@@ -23,7 +23,7 @@ from .setup import Setup
 PUBLISHED_RATIOS = (0.14, 0.43)
 """Least chip over edge radius as found in many materials: review in Cheng et al. 2018 (abstract seen)."""
 
-ROUNDING = 1e-9
+ROUNDING = 1e-12
 """Relative slack within which layers that add up count as just thick enough."""
 
 
@@ -86,20 +86,14 @@ def layers_for_a_chip(h_max: float, least: float, recovery: float) -> int | None
     """
     if h_max <= 0.0:
         return None
-    wanted = least / h_max * (1.0 - ROUNDING)
-    if wanted <= 1.0:
-        return 1
-    # H(k) = h_max (1 - recovery^k) / (1 - recovery), and k h_max where all of a layer springs back.
-    if recovery == 1.0:
-        layers = wanted
-    else:
-        # What the sum still lacks of its limit after k layers is recovery^k.
-        lacks = 1.0 - (1.0 - recovery) * least / h_max
-        if lacks <= 0.0 or recovery == 0.0:
+    layers = least / h_max
+    if layers > 1.0 + ROUNDING and recovery < 1.0:
+        # H(k) = h_max (1 - recovery^k) / (1 - recovery): what is lacking of its limit after k layers is recovery^k.
+        lacks = 1.0 - (1.0 - recovery) * layers
+        if lacks <= ROUNDING or recovery == 0.0:
             return None
-        lacks = 1.0 - (1.0 - recovery) * wanted
         layers = math.log(lacks) / math.log(recovery)
-    return math.ceil(layers) if math.isfinite(layers) else None
+    return max(1, math.ceil(layers * (1.0 - ROUNDING))) if math.isfinite(layers) else None
 
 
 @dataclass(frozen=True, slots=True)

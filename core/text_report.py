@@ -288,6 +288,28 @@ def machine_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
+def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Whether the cut pulls the table and what its friction leaves of that; nothing where forces are not known."""
+    feed = found["feed"]
+    if feed["pull_share"] is None:
+        return []
+    share = clear_figure(100.0 * feed["pull_share"], "share", units)
+    rows = [(say("row", "pull_share"), say("value", "of_a_turn", share=share))]
+    if feed["neutral_deg"] is not None:
+        rows.append((say("row", "neutral"), _degrees(feed["neutral_deg"])))
+    margin, machine = feed["pull_margin_n"], setup.machine
+    if margin is None or machine is None:
+        rows.append((say("row", "pull_margin"), say("value", "no_machine")))
+    else:
+        told = clear_figure(margin, "force", units)
+        jumps = margin < 0.0 and machine.backlash_mm > 0.0
+        way, times = clear_figure(machine.backlash_mm, "length", units), number(feed["jump_chip_ratio"], 2)
+        rows.append((say("row", "pull_margin"), told))
+        if jumps:
+            rows.append((say("row", "table_jump"), say("value", "jump", way=way, times=times)))
+    return [*rows, ("", say("report", "table_pull_model"))]
+
+
 def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """The deepest stable cut at this speed and how it was found; nothing where it is not known."""
     limit, method = (found["stability"].get(key) for key in ("axial_limit_mm", "method"))
@@ -306,6 +328,7 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("entry_exit", "entry", entry_exit_rows),
     ("force", "force", force_rows),
     ("wall", "wall", wall_rows),
+    ("table_pull", "feed", table_pull_rows),
     ("machine", "machine", machine_rows),
     ("stability", "stability", stability_rows),
 )

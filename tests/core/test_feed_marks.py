@@ -243,6 +243,6 @@ def test_the_profile_of_equal_teeth_is_that_of_the_loupe() -> None:
 
 def test_the_text_tells_it() -> None:
     rows = dict(wall_rows(boss(**THROWN), report(boss(**THROWN)), "metric"))
-    assert rows["feed marks, peak to valley"] == "1.21 µm, 1 of 4 teeth leave one"
+    assert rows["feed marks, peak to valley"] == "1.21 µm, left by 1 of 4 teeth"
     assert "deflection, chatter and tearing are left out" in " ".join(text_report(boss()).split())
     assert "feed marks" not in text_report(boss("straddling"))
