@@ -11,6 +11,7 @@ from .angles import Array
 from .chip import ChipSummary, chip_summary, thinning
 from .engagement import Engagement, engagement
 from .rates import Rates, rates
+from .rubbing import rub_arcs
 from .setup import Setup
 from .tooth_path import feed_per_radian, overrun
 
@@ -40,19 +41,6 @@ def frozen(array: Array) -> Array:
     """The array, made read-only: results are shared between views."""
     array.setflags(write=False)
     return array
-
-
-def rub_arcs(setup: Setup, e: Engagement) -> tuple[float, float]:
-    """Arc (rad) after entry and before exit where ``h`` of the arc model is under the least chip thickness.
-
-    The least chip is ``min_chip_ratio`` times the edge radius; (nan, nan) where that radius is not given.
-    """
-    edge = setup.cutter.edge_radius_mm
-    if edge is None:
-        return float("nan"), float("nan")
-    h_max = setup.cut.feed_per_tooth_mm * np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))
-    rubs = float(np.arcsin(min(setup.work.chip.min_chip_ratio * edge / h_max, 1.0)))
-    return max(0.0, min(e.exit, rubs) - e.entry), max(0.0, e.exit - max(e.entry, np.pi - rubs))
 
 
 @lru_cache(maxsize=64)

@@ -16,11 +16,16 @@ import numpy as np
 from .angles import clock
 from .arc_results import arc_results
 from .chip import ChipSummary, feed_for_thickness
+from .entry_exit import entry_exit_section
+from .feed_marks import feed_marks_section
 from .force_report import force_section, wall_section
 from .machine_report import machine_section, wall_depth_section
+from .rubbing import rubbing_section
 from .runout_chips import runout_chips
 from .sentence import sentence
 from .setup import Setup
+from .skin import skin_section
+from .table_pull import table_pull_section
 
 FORMAT, VERSION = "chiparc report", 1
 
@@ -116,9 +121,14 @@ SECTIONS: tuple[Section, ...] = (
     engagement_section,
     chip_section,
     rates_section,
+    rubbing_section,
+    skin_section,
+    entry_exit_section,
     force_section,
     wall_section,
     wall_depth_section,
+    feed_marks_section,
+    table_pull_section,
     machine_section,
 )
 """Every section of the report, in its order."""

@@ -15,7 +15,7 @@ from .chip import thickness
 from .chip_load import all_teeth_section, tooth_section
 from .force_strips import force_strip, movement_strip, torque_strip
 from .setup import Setup
-from .strip_frame import DOMAIN_DEG, Curve, StripCurves, cut_band, strip_angles
+from .strip_frame import DOMAIN_DEG, Curve, StripCurves, cut_band, end_bands, strip_angles
 
 
 @lru_cache(maxsize=16)
@@ -43,7 +43,7 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
             Curve("trochoid", "true path", "main", frozen(phi_deg), frozen(true)),
             Curve("arc", "arc model", "second", frozen(phi_deg), frozen(nominal)),
         ),
-        bands=(cut_band(setup),),
+        bands=(cut_band(setup), *end_bands(setup)),
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from .angles import Array
 from .arc_results import arc_results
 from .setup import Setup
+from .skin import skin_crossing
 
 DOMAIN_DEG = (-10.0, 190.0)
 """Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
@@ -80,3 +81,20 @@ def cut_band(setup: Setup) -> Band:
     """The nominal arc of engagement as a band."""
     e = arc_results(setup).engagement
     return Band("cut", float(np.degrees(e.entry)), float(np.degrees(e.exit)))
+
+
+def end_bands(setup: Setup) -> tuple[Band, ...]:
+    """Where the edge rubs and where it is in the skin, at either end of the arc, as bands; only what there is."""
+    r, skin = arc_results(setup), skin_crossing(setup)
+    e = r.engagement
+    ends: list[tuple[BandKind, float, float]] = [("rub", r.rub_entry, r.rub_exit)]
+    if skin is not None:
+        ends.append(("skin", skin.entry, skin.exit))
+    found = []
+    for kind, first, last in ends:
+        # A comparison with nan, where rubbing is not known, is false.
+        if first > 0.0:
+            found.append(Band(kind, float(np.degrees(e.entry)), float(np.degrees(e.entry + first))))
+        if last > 0.0:
+            found.append(Band(kind, float(np.degrees(e.exit - last)), float(np.degrees(e.exit))))
+    return tuple(found)

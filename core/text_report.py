@@ -133,6 +133,72 @@ def _thickness(h: float, greatest: float, units: Units) -> str:
     return clear_figure(0.0 if h < 1e-12 * greatest else h, "chip_thickness", units)
 
 
+def _degrees(angle_deg: float) -> str:
+    return number(angle_deg, 2) + "°"
+
+
+def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Where the edge rubs before it lifts a chip and how often; nothing where the edge radius is not known."""
+    r = found["rubbing"]
+    if r["h_min_um"] is None:
+        return []
+    ratio = number(setup.work.chip.min_chip_ratio, 2)
+    passes = "slides" if r["passes"] is None else "slides_passes"
+    slid = {"way": clear_figure(r["sliding_mm"], "length", units), "passes": number(r["passes"], 1)}
+    teeth = r["teeth_per_chip"]
+    chip = "never" if teeth is None else "each_tooth" if teeth == 1 else "every_few_teeth"
+    low, high = (_degrees(arc) for arc in r["published_deg"])
+    rows = [
+        (
+            say("row", "least_chip"),
+            say("value", "of_edge", h=clear_figure(r["h_min_um"], "micro", units), ratio=ratio),
+        ),
+        (say("row", "rubs_after_entry"), _degrees(r["entry_deg"])),
+        (say("row", "rubs_before_exit"), _degrees(r["exit_deg"])),
+        (say("row", "rubs_published"), _between(low, high)),
+        (say("row", "slides"), say("value", passes, **slid)),
+    ]
+    if r["work_share"] is not None:
+        rows.append((say("row", "rubbing_work"), clear_figure(100.0 * r["work_share"], "share", units)))
+    rows.append((say("row", "chip_forms"), say("value", chip, teeth=teeth)))
+    return [*rows, ("", say("report", "rubbing_model"))]
+
+
+def skin_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """How a tooth goes through the skin of the work; nothing where no skin is given."""
+    skin = found["skin"]
+    if skin["met"] is None or setup.work.skin is None:
+        return []
+    rows = [
+        (say("row", "skin"), clear_figure(setup.work.skin.thickness_mm, "length", units)),
+        (say("row", "skin_met"), say("skin", skin["met"])),
+    ]
+    if skin["met"] != "none":
+        way = clear_figure(skin["sliding_mm"], "length", units)
+        rows += [
+            (say("row", "skin_arc"), say("value", "arc_and_way", arc=_degrees(skin["cross_deg"]), way=way)),
+            (say("row", "skin_share"), clear_figure(100.0 * skin["arc_share"], "share", units)),
+            (say("row", "skin_h"), clear_figure(skin["h_mm"], "chip_thickness", units)),
+        ]
+    return [*rows, ("", say("report", "skin_model"))]
+
+
+def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """How a tooth strikes the work and how it breaks out of it."""
+    first, last = found["entry"], found["exit"]
+    contact = "contact_unknown" if first["contact"] is None else first["contact"].replace(" ", "_")
+    attitude = number(first["attitude_deg"], 1, signed=True) + "°"
+    rows = [
+        (say("row", "entry_section"), clear_figure(first["area_1deg_mm2"], "chip_section", units)),
+        (say("row", "attitude"), say("contact", contact, attitude=attitude)),
+        (say("row", "exit_section"), clear_figure(last["area_1deg_mm2"], "chip_section", units)),
+        (say("row", "wedge"), _degrees(last["wedge_deg"])),
+    ]
+    if last["drop_n"] is not None:
+        rows.append((say("row", "drop"), clear_figure(last["drop_n"], "force", units)))
+    return [*rows, ("", say("report", "entry_exit_model"))]
+
+
 FORCE_QUANTITIES = {"fx_n": "force", "fy_n": "force", "fz_n": "force", "torque_nm": "torque"}
 
 
@@ -171,7 +237,16 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if error is not None:
         told = clear_figure(error, "deflection", units)
         rows.append((say("row", "error_mm"), say("value", "stock_left" if error >= 0 else "undercut", error=told)))
-    return rows + wall_depth_rows(setup, found, units)
+    return rows + wall_depth_rows(setup, found, units) + feed_mark_rows(setup, found, units)
+
+
+def feed_mark_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The feed marks and how many teeth leave one; nothing where there is no wall."""
+    height, teeth = found["wall"].get("feed_mark_um"), found["wall"].get("marks_per_turn")
+    if height is None:
+        return []
+    told = {"height": clear_figure(height, "micro", units), "teeth": teeth, "all": setup.cutter.teeth}
+    return [(say("row", "feed_marks"), say("value", "marks", **told)), ("", say("report", "feed_marks_model"))]
 
 
 def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -222,6 +297,28 @@ def machine_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
+def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Whether the cut pulls the table and what its friction leaves of that; nothing where forces are not known."""
+    feed = found["feed"]
+    if feed["pull_share"] is None:
+        return []
+    share = clear_figure(100.0 * feed["pull_share"], "share", units)
+    rows = [(say("row", "pull_share"), say("value", "of_a_turn", share=share))]
+    if feed["neutral_deg"] is not None:
+        rows.append((say("row", "neutral"), _degrees(feed["neutral_deg"])))
+    margin, machine = feed["pull_margin_n"], setup.machine
+    if margin is None or machine is None:
+        rows.append((say("row", "pull_margin"), say("value", "no_machine")))
+    else:
+        told = clear_figure(margin, "force", units)
+        jumps = margin < 0.0 and machine.backlash_mm > 0.0
+        way, times = clear_figure(machine.backlash_mm, "length", units), number(feed["jump_chip_ratio"], 2)
+        rows.append((say("row", "pull_margin"), told))
+        if jumps:
+            rows.append((say("row", "table_jump"), say("value", "jump", way=way, times=times)))
+    return [*rows, ("", say("report", "table_pull_model"))]
+
+
 def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """The deepest stable cut at this speed and how it was found; nothing where it is not known."""
     limit, method = (found["stability"].get(key) for key in ("axial_limit_mm", "method"))
@@ -235,8 +332,12 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("cut", "rates", cut_rows),
     ("engagement", "engagement", engagement_rows),
     ("chip", "chip", chip_rows),
+    ("rubbing", "rubbing", rubbing_rows),
+    ("skin", "skin", skin_rows),
+    ("entry_exit", "entry", entry_exit_rows),
     ("force", "force", force_rows),
     ("wall", "wall", wall_rows),
+    ("table_pull", "feed", table_pull_rows),
     ("machine", "machine", machine_rows),
     ("stability", "stability", stability_rows),
 )

@@ -16,7 +16,8 @@ from core.report import SECTIONS, plain, report, report_json
 from core.sentence import sentence
 from core.setup import Cut, Cutter, Mode, Setup, Work
 from core.setup_examples import EXAMPLES
-from core.text_report import WIDTH, force_rows, stability_rows, text_report, wall_rows
+from core.text_report import LABEL, WIDTH, force_rows, stability_rows, text_report, wall_rows
+from core.words import words
 from tests.strategies import setups
 
 BOSS = Setup(
@@ -192,3 +193,7 @@ def test_a_thousandth_of_a_thousandth_does_not_read_as_nothing() -> None:
     text = text_report(BOSS.with_values(cut__feed_per_tooth_mm=2e-7))
     assert "0.00000020 mm/tooth" in text or "2.0e−7" in text
     assert arc_results(BOSS).arc.h_exit < 1e-15 and "0.0000 mm " in text_report(BOSS)
+
+
+def test_every_label_leaves_a_gap_before_its_value() -> None:
+    assert {name: label for name, label in words()["row"].items() if len(label) >= LABEL} == {}

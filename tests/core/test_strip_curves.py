@@ -7,7 +7,7 @@ import pytest
 
 from core.arc_results import arc_results, paired_angle
 from core.engagement import engagement
-from core.setup import Cut, Cutter, Setup
+from core.setup import Cut, Cutter, Setup, Skin, Work
 from core.strip_curves import DOMAIN_DEG, STRIPS, chip_thickness_strip
 
 CLIMB = Setup(Cutter(12.0, 4), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
@@ -55,3 +55,18 @@ def test_paired_angle_goes_there_and_back(phi_deg: float) -> None:
     here, there = engagement(CLIMB), engagement(CLIMB.opposite)
     back = paired_angle(paired_angle(np.radians(phi_deg), here, there), there, here)
     assert np.exp(1j * back) == pytest.approx(np.exp(1j * np.radians(phi_deg)), abs=1e-9)
+
+
+def test_rubbing_and_skin_are_bands_at_the_ends_where_they_are() -> None:
+    """1.7191 degrees rub, 5.1531 lie in half a millimetre of skin: climb strikes it and slides out at the wall."""
+    assert [band.kind for band in chip_thickness_strip(CLIMB).bands] == ["cut"]
+    setup = CLIMB.with_values(cutter__edge_radius_mm=0.006).with_keys({"work.skin": Skin(0.5)})
+    climb, conventional = (chip_thickness_strip(s).bands[1:] for s in (setup, setup.opposite))
+    assert [band.kind for band in climb] == ["rub", "skin"] == [band.kind for band in conventional]
+    ends = [(b.from_deg, b.to_deg) for b in (*climb, *conventional)]
+    wanted = [(178.2809, 180.0), (109.4712, 114.6244), (0.0, 1.7191), (65.3756, 70.5288)]
+    assert np.array(ends) == pytest.approx(np.array(wanted), abs=1e-4)
+    slot = Setup(CLIMB.cutter, Cut("straddling", 12.0, 1, 0.06, 1e3), Work(skin=Skin(0.5)))
+    assert [band.kind for band in chip_thickness_strip(slot).bands] == ["cut"]
+    both = slot.with_values(cut__radial_engagement_mm=10.0, cutter__edge_radius_mm=0.3)
+    assert [band.kind for band in chip_thickness_strip(both).bands] == ["cut", "rub", "rub", "skin", "skin"]

@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.arc_results import arc_results, paired_angle, rub_arcs
+from core.arc_results import arc_results, paired_angle
 from core.chip import thickness
 from core.engagement import engagement
 from core.rates import rates
 from core.report import report
+from core.rubbing import rub_arcs
 from core.setup import Setup
 from tests.strategies import setups, shop_setups
 
