@@ -72,6 +72,11 @@ def arc_integrals(entry: float, leave: float) -> tuple[float, float, float, floa
     )
 
 
+def _coefficients(on_chip: Array, on_edge: Array) -> LinearEdge:
+    (ktc, krc, kac), (kte, kre, kae) = on_chip.tolist(), on_edge.tolist()
+    return LinearEdge(ktc, krc, kac, kte, kre, kae)
+
+
 def calibrate(measured: MeanForces, setup: Setup) -> Calibration:
     """Least-squares lines through the mean forces, and the coefficients that they mean at this engagement.
 
@@ -110,8 +115,8 @@ def calibrate(measured: MeanForces, setup: Setup) -> Calibration:
     edge_error = np.sqrt(np.maximum(np.diag(on_edge @ together @ on_edge.T), 0.0) * of_intercept)
     unknown = np.where(known, 0.0, math.nan)
     return Calibration(
-        LinearEdge(*(float(k) for k in (*(on_chip @ slopes), *(on_edge @ intercepts)))),
-        LinearEdge(*(float(k) for k in (*(chip_error + unknown), *(edge_error + unknown)))),
+        _coefficients(on_chip @ slopes, on_edge @ intercepts),
+        _coefficients(chip_error + unknown, edge_error + unknown),
         frozen(slopes + unknown),
         frozen(intercepts + unknown),
         frozen(residuals + unknown),

@@ -75,7 +75,10 @@ class _Reader:
         names = [name.lower() for name in self.cells(line, text)]
         if all(_NUMBER.fullmatch(name) for name in names):
             raise self.refuse(
-                line, "heading", "found figures and no heading above them", f"{', '.join(REQUIRED)}, and if known {AXIAL}"
+                line,
+                "heading",
+                "found figures and no heading above them",
+                f"{', '.join(REQUIRED)}, and if known {AXIAL}",
             )
         for name in names:
             if name not in COLUMNS:
@@ -99,7 +102,9 @@ class _Reader:
             raise self.refuse(line, name, found, f"{allowed}, without unit or thousands separator")
         sign = match["mark"] or match["first"] or ""
         if sign == "," and self.delimiter == ",":
-            raise self.refuse(line, name, f'found "{cell}"', f"{allowed}; decimal commas want semicolons between columns")
+            raise self.refuse(
+                line, name, f'found "{cell}"', f"{allowed}; decimal commas want semicolons between columns"
+            )
         if sign and self.mark.sign and sign != self.mark.sign:
             word = {".": "point", ",": "comma"}[self.mark.sign]
             raise self.refuse(
