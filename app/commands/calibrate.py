@@ -119,7 +119,7 @@ def measured_setup(asked: argparse.Namespace, known: Catalogue | None) -> Setup:
                 raise ChiparcError(f"--{name}", "missing", "a figure, or a setup document that gives cutter and cut")
         width = asked.diameter if asked.width is None else asked.width
         # A slot unless something else is said; a narrower cut has a direction that nobody can guess.
-        if asked.direction is None and width != asked.diameter:
+        if asked.direction is None and asked.width not in (None, asked.diameter):
             raise ChiparcError("--direction", "missing beside a width", "climb, conventional or straddling")
         cut = Cut("straddling", width, asked.depth, FEED_SHARE * 0.01 * asked.diameter, NOMINAL_SPEED)
         setup = Setup(Cutter(asked.diameter, asked.teeth), cut).with_keys(given)
