@@ -99,7 +99,7 @@ def material_block(fit: Calibration, setup: Setup, file: str, new: NewMaterial) 
     if beyond_limits(fit):
         return None
     measured, missing = f"calibration of {new.name}", f"not measured of {new.name}"
-    own = {"text": f"own measurement, {shortened(PurePath(file).name)}", "status": "measured"}
+    own = {"text": f"Own measurement, {shortened(PurePath(file).name)}", "status": "measured"}
     text = f"[sources.{toml_value(measured)}]\n" + toml_lines({**own, "conditions": _conditions(fit, setup)})
     if not fit.measured.axial:
         none = {"text": "no axial force was measured", "status": "not known", "conditions": "taken as 0"}

@@ -45,6 +45,9 @@ KEYS = {
 }
 """Option to the key of a setup that it sets."""
 
+SMALLEST = (960, 480)
+"""Least width and height of the picture, pixels: below it words would meet."""
+
 NOMINAL_SPEED = 1000.0
 """/min.  A setup has a speed; the fit does not use it."""
 
@@ -75,7 +78,7 @@ def parser() -> argparse.ArgumentParser:
     new = made.add_argument_group("an entry for a file of your own materials")
     new.add_argument("--material", metavar="NAME", help="what the material is called")
     new.add_argument("--group", choices=tuple(GROUPS), help="its group of ISO 513")
-    new.add_argument("--kind", metavar="WORDS", help="what it is (the group's name)")
+    new.add_argument("--kind", metavar="WORDS", help='what it is, such as "grey iron"')
     made.add_argument("--materials", metavar="FILE", help="your own materials, if the setup names one of them")
     plot = made.add_argument_group("a picture of the fit")
     plot.add_argument("--plot", metavar="NAME", help="a name ending in .png, .svg or .pdf")
@@ -94,7 +97,7 @@ def new_material(asked: argparse.Namespace) -> NewMaterial | None:
     if asked.group is None:
         groups = ", ".join(f"{g} ({word})" for g, word in GROUPS.items())
         raise ChiparcError("--group", "missing beside --material", groups)
-    return NewMaterial(asked.material, asked.group, asked.kind or GROUPS[asked.group])
+    return NewMaterial(asked.material, asked.group, asked.kind or "own measurement")
 
 
 def known_materials(asked: argparse.Namespace) -> Catalogue | None:
@@ -162,7 +165,7 @@ def draw(fit: Calibration, setup: Setup, file: Path, size: tuple[int, int], them
 def run(argv: list[str]) -> int:
     """Fit, draw, print; 0, or a refusal in words."""
     asked = parser().parse_args(argv)
-    size = size_of(asked.size)
+    size = size_of(asked.size, SMALLEST)
     plot = Path(asked.plot) if asked.plot is not None else None
     if plot is not None and plot.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--plot", f'found the ending "{plot.suffix}"', ".png, .svg, .pdf")

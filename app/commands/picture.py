@@ -30,12 +30,13 @@ def parser() -> argparse.ArgumentParser:
     return made
 
 
-def size_of(text: str) -> tuple[int, int]:
-    """Width and height of ``1600x1000``.  Raises ChiparcError."""
+def size_of(text: str, least: tuple[int, int] = (SMALLEST, SMALLEST)) -> tuple[int, int]:
+    """Width and height of ``1600x1000``, each at least as said.  Raises ChiparcError."""
     match = re.fullmatch(r"(\d+)\s*[xX×]\s*(\d+)", text.strip())
     sides = (int(match[1]), int(match[2])) if match else (0, 0)
-    if not all(SMALLEST <= side <= LARGEST for side in sides):
-        allowed = f"width x height from {SMALLEST} to {LARGEST} each, such as 1600x1000"
+    if not all(low <= side <= LARGEST for low, side in zip(least, sides, strict=True)):
+        low = f"from {least[0]}x{least[1]} to {LARGEST}x{LARGEST}"
+        allowed = f"width x height {low}, such as 1600x1000"
         raise ChiparcError("--size", f'found "{text}"', allowed)
     return sides
 

@@ -102,7 +102,7 @@ def test_what_is_printed_can_be_pasted(tmp_path: Path) -> None:
     pasted = read_setup(boss[:start] + block, "boss.toml").work.force
     assert isinstance(pasted, LinearEdge) and pasted.ktc == pytest.approx(1735.37, abs=0.01)
     material = read_materials(HEADER + entry, "own.toml").find(name)
-    assert material.linear_edge == pasted and material.kind == "steel"
+    assert material.linear_edge == pasted and material.kind == "own measurement"
     figure = material.figure("linear_edge.ktc")
     assert figure is not None and figure.spread is not None and figure.spread[0] < figure.value < figure.spread[1]
     assert "slots.csv" in figure.source.text and "12 mm" in figure.source.conditions
@@ -223,7 +223,7 @@ def test_png_in_the_themes(tmp_path: Path, theme: str, output: Path) -> None:
         "--plot",
         file,
         "--size",
-        "1280x700",
+        "960x480",
         "--theme",
         theme,
         "--units",
@@ -232,7 +232,7 @@ def test_png_in_the_themes(tmp_path: Path, theme: str, output: Path) -> None:
     )
     assert done.returncode == 0, done.stderr
     data = file.read_bytes()
-    assert (int.from_bytes(data[16:20]), int.from_bytes(data[20:24])) == (1280, 700)
+    assert (int.from_bytes(data[16:20]), int.from_bytes(data[20:24])) == (960, 480)
     assert "lbf" in done.stdout.decode() and "[work.force]" in done.stdout.decode()
 
 
@@ -266,7 +266,7 @@ def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
         ((*SLOT, "--plot", "fit.gif"), ".gif"),
         ((*SLOT, "--plot", "fit"), "--plot"),
         ((*SLOT, "--plot", "nowhere/fit.png"), "--plot: could not write"),
-        ((*SLOT, "--plot", "fit.png", "--size", "9x9"), "480"),
+        ((*SLOT, "--plot", "fit.png", "--size", "900x900"), "960x480"),
         ((*SLOT, "--material", "X"), "--group: missing"),
         ((*SLOT, "--material", "", "--group", "P"), "--material: found"),
         ((*SLOT, "--material", "a\nb", "--group", "P"), "--material: found"),
