@@ -281,7 +281,7 @@ def write_setup(setup: Setup, original: str | None = None, known: Catalogue | No
     return text
 
 
-def _edited(setup: Setup, original: str, known: Catalogue | None) -> str | None:
+def _edited(setup: Setup, original: str, known: Catalogue | None = None) -> str | None:
     """The original with the setup's changes; None if it is no document of ours or would not read back."""
     try:
         text = _Editing(setup, original).changed()
