@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from PySide6.QtCore import QMarginsF, QRectF, QSize, QSizeF, Qt
-from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter
-from PySide6.QtSvg import QSvgGenerator
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter
 
 from app.drawing.strip_layers import paint_strips
 from app.look import Look, look
+from app.picture_file import save_painted
 from app.views.header import cutter_line
 from app.views.plan import paint_plan
 from app.views.plan_scene import PlanScene, direction_title, force_range
@@ -19,11 +19,9 @@ from app.views.side_charts import CHARTS_SHARE, paint_charts
 from app.views.side_charts_scene import ChartRanges
 from app.views.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
 from core.arc_results import ArcResults
-from core.errors import ChiparcError
 from core.quantities import Units, figure
 from core.sentence import sentence
 
-ENDINGS = (".png", ".svg", ".pdf")
 WRAP = Qt.TextFlag.TextWordWrap
 
 
@@ -116,42 +114,10 @@ def paint_arc_page(
 def save_picture(results: ArcResults, file: Path, size: QSize, options: PictureOptions) -> None:
     """Paint the page into a file; its ending says which kind.  Raises ChiparcError where that cannot be."""
     theme = look(options.theme)
-    rect = QRectF(0.0, 0.0, size.width(), size.height())
-    kind = file.suffix.lower()
-    unwritten = ChiparcError("--out", f"could not write {file}", "a file in a folder that may be written")
-    if not file.parent.is_dir():
-        raise unwritten
-    if kind == ".png":
-        image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
-        painter = QPainter(image)
-        paint_arc_page(painter, rect, results, options, theme)
-        painter.end()
-        if not image.save(str(file)):
-            raise unwritten
-        return
-    if kind == ".svg":
-        svg = QSvgGenerator()
-        svg.setFileName(str(file))
-        svg.setSize(size)
-        svg.setViewBox(rect)
-        svg.setResolution(96)
-        svg.setTitle(results.setup.title or "Chiparc")
-        svg.setDescription(sentence(results.setup, options.units))
-        painter = QPainter()
-        begun = painter.begin(svg)
-    elif kind == ".pdf":
-        pdf = QPdfWriter(str(file))
-        pdf.setTitle(results.setup.title or "Chiparc")
-        # A logical pixel is 1/96 inch, as on the screen.
-        points = QSizeF(size.width() * 0.75, size.height() * 0.75)
-        pdf.setPageSize(QPageSize(points, QPageSize.Unit.Point))
-        pdf.setPageMargins(QMarginsF(0.0, 0.0, 0.0, 0.0))
-        pdf.setResolution(96)
-        painter = QPainter()
-        begun = painter.begin(pdf)
-    else:
-        raise ChiparcError("--out", f'found the ending "{file.suffix}"', ", ".join(ENDINGS))
-    if not begun:
-        raise unwritten
-    paint_arc_page(painter, rect, results, options, theme)
-    painter.end()
+    save_painted(
+        lambda painter, rect: paint_arc_page(painter, rect, results, options, theme),
+        file,
+        size,
+        title=results.setup.title or "Chiparc",
+        description=sentence(results.setup, options.units),
+    )

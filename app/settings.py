@@ -1,4 +1,4 @@
-"""Settings: theme, units, strips, recent files.  One small file of ours, set aside when it is damaged."""
+"""Settings: theme, units, recent files, own materials.  One small file of ours, set aside when it is damaged."""
 
 from __future__ import annotations
 
@@ -29,12 +29,13 @@ def settings_folder() -> Path:
 
 @dataclass(slots=True)
 class Settings:
-    """What is remembered; an empty theme follows the desktop."""
+    """What is remembered; an empty theme follows the desktop, empty materials are the catalogue's alone."""
 
     theme: str = ""
     units: str = "metric"
     reduced_motion: bool = False
     recent: list[str] = field(default_factory=list)
+    materials: str = ""
 
     def used(self, file: Path) -> None:
         """A file was opened or saved: it comes first among the recent ones."""

@@ -17,6 +17,7 @@ from app.slot_errors import install_hook
 from app.view_state import THEMES, UNITS, ViewState
 from app.window.main_window import MainWindow
 from app.workbench import Workbench
+from core.materials import Catalogue
 from core.setup import Setup
 
 
@@ -36,8 +37,13 @@ def calm_collector() -> None:
     gc.set_threshold(20_000, 20, 100)
 
 
-def show_window(setup: Setup, file: Path | None, original: str, problem: str = "") -> int:
-    """Open the main window on a setup and run until it is closed; ``problem`` is told once it is there."""
+def show_window(
+    setup: Setup, file: Path | None, original: str, problem: str = "", materials: Catalogue | None = None
+) -> int:
+    """Open the main window on a setup and run until it is closed; ``problem`` is told once it is there.
+
+    materials : the catalogue with a person's own, the project's alone unless given.
+    """
     application = QApplication.instance() or QApplication(["chiparc"])
     assert isinstance(application, QApplication)
     application.setApplicationName("Chiparc")
@@ -46,7 +52,7 @@ def show_window(setup: Setup, file: Path | None, original: str, problem: str = "
     settings = load_settings()
     dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
     view = first_view(settings, dark)
-    workbench = Workbench(setup, file)
+    workbench = Workbench(setup, file, materials=materials)
     cut = workbench.results.engagement
     view.set("angle_deg", math.degrees(cut.entry + 0.4 * cut.arc))
     install_hook(workbench)

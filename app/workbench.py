@@ -29,7 +29,8 @@ class Workbench(QObject):
 
     ``setup_changed`` comes at once (fields and handles follow), ``results_changed`` once per turn of the
     event loop, however many proposals came before, ``refused`` with a sentence when a proposal cannot be
-    computed: the last good setup and results stay.
+    computed: the last good setup and results stay.  ``materials`` is the catalogue that setups name theirs
+    from; ``materials_changed`` comes with a new one, before the results that follow from it.
     """
 
     setup_changed = Signal(object)
@@ -37,6 +38,7 @@ class Workbench(QObject):
     refused = Signal(str)
     undo_changed = Signal()
     file_changed = Signal()
+    materials_changed = Signal(object)
 
     def __init__(
         self,
@@ -134,6 +136,32 @@ class Workbench(QObject):
         """The setup as it is now stands in ``file``."""
         self.file, self._saved = file, self.setup
         self.file_changed.emit()
+
+    def take_materials(self, materials: Catalogue) -> None:
+        """Another catalogue, such as one with a person's own materials; the results follow it.
+
+        Raises ChiparcError, with nothing changed, where it does not have the material of the setup.  Steps of
+        undo that name a material which it does not have cannot be computed any more and are dropped.
+        """
+        resolved(self.setup, materials)
+        self.materials = materials
+        self._done = self._reachable(self._done)
+        self._undone = self._reachable(self._undone)
+        self.materials_changed.emit(materials)
+        self.undo_changed.emit()
+        self.derive_now()
+
+    def _reachable(self, steps: list[Step]) -> list[Step]:
+        """The steps nearest to now, up to the first whose ends the catalogue cannot resolve."""
+        kept: list[Step] = []
+        for step in reversed(steps):
+            try:
+                resolved(step.before, self.materials)
+                resolved(step.after, self.materials)
+            except ChiparcError:
+                break
+            kept.insert(0, step)
+        return kept
 
     def _adopt(self, setup: Setup) -> None:
         self.setup = setup

@@ -9,8 +9,6 @@ here for any arc, not only a slot, in this project's frame (forces of the work o
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from dataclasses import dataclass
 
@@ -19,11 +17,10 @@ import numpy as np
 from .angles import Array
 from .arc_results import frozen
 from .engagement import engagement
-from .errors import DocumentError
 from .setup import LinearEdge, Setup
 
-COLUMNS = ("feed_per_tooth_mm", "mean_fx_n", "mean_fy_n")
-AXIAL = "mean_fz_n"
+LEAST_ROWS = 3
+"""Rows from which a scatter can be told: two points always lie on a line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,78 +30,35 @@ class MeanForces:
     feed: Array
     forces: Array
 
+    @property
+    def axial(self) -> bool:
+        """Whether the force along the spindle was measured."""
+        return bool(np.isfinite(self.forces[:, 2]).all())
+
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """The fit: coefficients, three lines (slope N/mm, intercept N), residuals (n, 3) N, r squared (3,)."""
+    """The fit: coefficients, their standard errors, three lines (slope N/mm, intercept N), how well they fit.
+
+    ``residuals`` (n, 3) are measured less fitted, N; ``scatter`` (3,) is their standard deviation with n - 2
+    degrees of freedom, N; ``r_squared`` (3,) the share of the variation that the line explains.  nan stands for
+    what is not known: everything of z without axial forces, the errors and the scatter of two rows only,
+    ``r_squared`` of forces that do not vary.  Standard errors are those of the scatter about the lines; an
+    error that every row shares, of the rig or of the width, is not in them.
+    """
 
     coefficients: LinearEdge
+    standard_errors: LinearEdge
     slopes: Array
     intercepts: Array
     residuals: Array
+    scatter: Array
     r_squared: Array
     measured: MeanForces
 
     def line(self, feed: Array) -> Array:
         """Fitted mean forces (n, 3) N at feeds (n,) mm."""
         return self.slopes * np.asarray(feed, float)[:, None] + self.intercepts
-
-
-def read_mean_forces(text: str, file: str, *, on_work: bool = False) -> MeanForces:
-    """Mean forces from CSV with a heading ``feed_per_tooth_mm,mean_fx_n,mean_fy_n[,mean_fz_n]``.
-
-    Comma, semicolon or tab between columns; ``#`` begins a comment line; a point or, between semicolons or
-    tabs, a comma as decimal mark.  on_work : the rig measured the force on the work, signs are turned.
-    Raises DocumentError with the line.
-    """
-    lines = [(n, line) for n, line in enumerate(text.lstrip("\ufeff").splitlines(), 1)]
-    lines = [(n, line) for n, line in lines if line.strip() and not line.lstrip().startswith("#")]
-    if not lines:
-        raise DocumentError(file, 0, "file", "no line with figures", f"a heading {','.join(COLUMNS)} and rows")
-    delimiter = next((d for d in (";", "\t") if d in lines[0][1]), ",")
-
-    def cells(line: str) -> list[str]:
-        return [c.strip() for c in next(csv.reader(io.StringIO(line), delimiter=delimiter))]
-
-    heading = [c.lower() for c in cells(lines[0][1])]
-    for name in COLUMNS:
-        if name not in heading:
-            found = ", ".join(heading)
-            raise DocumentError(
-                file, lines[0][0], "heading", f"no column {name} among: {found}", ", ".join((*COLUMNS, AXIAL))
-            )
-    for name in heading:
-        if name not in (*COLUMNS, AXIAL):
-            raise DocumentError(
-                file, lines[0][0], "heading", f'unknown column "{name}"', ", ".join((*COLUMNS, AXIAL))
-            )
-    if len(set(heading)) != len(heading):
-        raise DocumentError(file, lines[0][0], "heading", "a column stands twice", "each column once")
-    rows: list[list[float]] = []
-    for number, line in lines[1:]:
-        row = cells(line)
-        if len(row) != len(heading):
-            raise DocumentError(file, number, "row", f"{len(row)} cells", f"{len(heading)} as in the heading")
-        figures = []
-        for name, cell in zip(heading, row, strict=True):
-            try:
-                value = float(cell.replace(",", ".") if delimiter != "," else cell)
-            except ValueError:
-                value = math.nan
-            if not math.isfinite(value) or (name == COLUMNS[0] and value <= 0):
-                allowed = "a number over 0" if name == COLUMNS[0] else "a finite number"
-                raise DocumentError(file, number, name, f'found "{cell}"', allowed)
-            figures.append(value)
-        rows.append(figures)
-    table = np.array(rows).reshape(-1, len(heading))
-    feed = table[:, heading.index(COLUMNS[0])]
-    if len(np.unique(feed)) < 2:
-        raise DocumentError(
-            file, 0, COLUMNS[0], f"{len(np.unique(feed))} different feed", "at least two different feeds"
-        )
-    axial = table[:, heading.index(AXIAL)] if AXIAL in heading else np.full(len(feed), np.nan)
-    forces = np.stack([table[:, heading.index(COLUMNS[1])], table[:, heading.index(COLUMNS[2])], axial], -1)
-    return MeanForces(frozen(feed), frozen(-forces if on_work else forces))
 
 
 def arc_integrals(entry: float, leave: float) -> tuple[float, float, float, float]:
@@ -118,33 +72,58 @@ def arc_integrals(entry: float, leave: float) -> tuple[float, float, float, floa
     )
 
 
+def _coefficients(on_chip: Array, on_edge: Array) -> LinearEdge:
+    (ktc, krc, kac), (kte, kre, kae) = on_chip.tolist(), on_edge.tolist()
+    return LinearEdge(ktc, krc, kac, kte, kre, kae)
+
+
 def calibrate(measured: MeanForces, setup: Setup) -> Calibration:
     """Least-squares lines through the mean forces, and the coefficients that they mean at this engagement.
 
-    The setup gives cutter, width, depth and direction; its own feed and coefficients are not used.  A mean
-    does not depend on the helix.  Without axial forces ``kac`` and ``kae`` are 0 (not known).
+    The setup gives cutter, width, depth and direction; its own feed, speed and coefficients are not used.  A
+    mean depends neither on the helix nor on runout as long as every tooth cuts.  Without axial forces ``kac``
+    and ``kae`` are 0 and their errors nan (not known).
     """
     e = engagement(setup)
     sin_kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
     ss, sc, s, c = arc_integrals(e.entry, e.exit)
-    design = np.stack([measured.feed, np.ones_like(measured.feed)], -1)
-    solution, *_ = np.linalg.lstsq(design, measured.forces, rcond=None)
-    slopes, intercepts = solution
     scale = 2.0 * math.pi / (setup.cutter.teeth * setup.cut.axial_engagement_mm)
-    ktc, krc = np.linalg.solve([[-ss, sc], [-sc, -ss]], slopes[:2] * scale)
-    kte, kre = np.linalg.solve([[-s, c], [-c, -s]], intercepts[:2] * scale) * sin_kappa
-    axial = bool(np.isfinite(slopes[2]))
-    kac = float(slopes[2] * scale / s) if axial else 0.0
-    kae = float(intercepts[2] * scale / e.arc * sin_kappa) if axial else 0.0
-    residuals = measured.forces - (slopes * measured.feed[:, None] + intercepts)
-    spread = np.sum((measured.forces - measured.forces.mean(0)) ** 2, 0)
+    # Coefficients are these combinations of the slopes and of the intercepts in x, y, z.
+    on_chip, on_edge = np.zeros((3, 3)), np.zeros((3, 3))
+    on_chip[:2, :2] = np.linalg.inv([[-ss, sc], [-sc, -ss]]) * scale
+    on_edge[:2, :2] = np.linalg.inv([[-s, c], [-c, -s]]) * scale * sin_kappa
+    on_chip[2, 2], on_edge[2, 2] = scale / s, scale / e.arc * sin_kappa
+
+    known = np.array([True, True, measured.axial])
+    forces = np.where(known, measured.forces, 0.0)
+    # About the middle, so that feeds close together or very small lose no digits.
+    middle = measured.feed.mean()
+    away = measured.feed - middle
+    sxx = float(away @ away)
+    slopes = away @ forces / sxx
+    intercepts = forces.mean(0) - slopes * middle
+    residuals = forces - (slopes * measured.feed[:, None] + intercepts)
+    free = len(forces) - 2
     with np.errstate(invalid="ignore", divide="ignore"):
-        r_squared = 1.0 - np.sum(residuals**2, 0) / spread
+        # Forces of one row are measured together: the errors of the three lines may go together too.
+        together = residuals.T @ residuals / (free if free > 0 else math.nan)
+        spread = np.sum((forces - forces.mean(0)) ** 2, 0)
+        varies = known & (spread > len(forces) * (1e-12 * np.abs(forces).max(0)) ** 2)
+        r_squared = np.where(varies, 1.0 - np.sum(residuals**2, 0) / spread, math.nan)
+    of_slope, of_intercept = 1.0 / sxx, 1.0 / len(forces) + middle**2 / sxx
+    chip_error = np.sqrt(np.maximum(np.diag(on_chip @ together @ on_chip.T), 0.0) * of_slope)
+    edge_error = np.sqrt(np.maximum(np.diag(on_edge @ together @ on_edge.T), 0.0) * of_intercept)
+    unknown = np.where(known, 0.0, math.nan)
     return Calibration(
-        LinearEdge(float(ktc), float(krc), kac, float(kte), float(kre), kae),
-        frozen(slopes),
-        frozen(intercepts),
-        frozen(residuals),
+        _coefficients(on_chip @ slopes, on_edge @ intercepts),
+        _coefficients(chip_error + unknown, edge_error + unknown),
+        frozen(slopes + unknown),
+        frozen(intercepts + unknown),
+        frozen(residuals + unknown),
+        frozen(np.sqrt(np.diag(together)) + unknown),
         frozen(r_squared),
         measured,
     )
+
+
+__all__ = ["LEAST_ROWS", "Calibration", "MeanForces", "arc_integrals", "calibrate"]

@@ -13,6 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from .document_text import load_text
 from .errors import ChiparcError, DocumentError
 from .places import shared
 from .setup import LinearEdge, PowerLaw, Setup, Thermal
@@ -113,13 +114,14 @@ class CutterMaterial:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Catalogue:
-    """Materials by name; cross-designations find the same entry.
+    """Materials by name; cross-designations find the same entry.  ``own`` names a person's own entries.
 
     Compared by identity: it is a key of the cache in :func:`resolved`, many times a second.
     """
 
     materials: tuple[Material, ...]
     cutter_materials: tuple[CutterMaterial, ...] = ()
+    own: tuple[str, ...] = ()
 
     def names(self) -> list[str]:
         """All names, in the catalogue's order."""
@@ -139,10 +141,22 @@ class Catalogue:
         )
 
     def with_own(self, own: Catalogue) -> Catalogue:
-        """This catalogue with a person's own entries put first; the same name wins."""
+        """This catalogue with a person's own entries put first; the same name wins.
+
+        An own entry takes over the other designations of the one that it stands for, so that a setup which
+        names one of these still opens.
+        """
+        claimed = {_plain(n) for m in own.materials for n in (m.name, *m.also)}
+        mine = []
+        for entry in own.materials:
+            same = [m for m in self.materials if _plain(m.name) == _plain(entry.name)]
+            more = tuple(n for m in same for n in m.also if _plain(n) not in claimed)
+            mine.append(replace(entry, also=entry.also + more))
         names = {_plain(m.name) for m in own.materials}
         rest = tuple(m for m in self.materials if _plain(m.name) not in names)
-        return Catalogue(own.materials + rest, own.cutter_materials + self.cutter_materials)
+        return Catalogue(
+            tuple(mine) + rest, own.cutter_materials + self.cutter_materials, tuple(m.name for m in own.materials)
+        )
 
 
 def _plain(name: str) -> str:
@@ -285,13 +299,7 @@ def read_materials(text: str, file: str) -> Catalogue:
 
 def load_materials(path: str | Path) -> Catalogue:
     """A materials file from disk.  Raises DocumentError also where the file cannot be read."""
-    try:
-        text = Path(path).read_text("utf-8")
-    except UnicodeDecodeError as error:
-        raise DocumentError(str(path), 0, "file", "not UTF-8 text", "a TOML file in UTF-8") from error
-    except OSError as error:
-        raise DocumentError(str(path), 0, "file", error.strerror or "unreadable", "a readable file") from error
-    return read_materials(text, str(path))
+    return read_materials(load_text(str(path), "a TOML file of materials in UTF-8"), str(path))
 
 
 @lru_cache(maxsize=1)

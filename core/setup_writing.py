@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import MISSING, Field, fields
 from difflib import SequenceMatcher
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from .errors import ChiparcError
 from .setup import LinearEdge, Mode, PowerLaw, Setup
@@ -15,6 +15,9 @@ from .setup_limits import RANGES, check_setup
 from .setup_reading import FORMAT, TABLES, VERSION, check_title, read_setup
 from .toml_edit import Edits, inline_table, toml_lines, toml_value
 from .toml_lines import Entry, Path, parse_toml, places
+
+if TYPE_CHECKING:
+    from .materials import Catalogue
 
 _ORDER = {
     "cutter": ("hand", "diameter_mm", "teeth"),
@@ -256,32 +259,33 @@ class _Editing:
             self.edits.remove(entry.start, entry.end)
 
 
-def write_setup(setup: Setup, original: str | None = None) -> str:
+def write_setup(setup: Setup, original: str | None = None, known: Catalogue | None = None) -> str:
     """The setup as a document that reads back as the same setup.
 
     original : the text that the setup came from; its comments, order and layout are kept, only values that
-    differ are changed, missing keys added to their tables and keys without meaning for the setup removed.
+    differ are changed, missing keys added to their tables and keys without meaning for the setup removed;
+    known : the catalogue that has the work's material, the project's own unless given.
     Raises ChiparcError for a setup that is not legal, since no document could hold it.
     """
     check_setup(setup)
     check_title(setup.title)
     if original is not None and original.strip("\ufeff \t\r\n"):
-        text = _edited(setup, original)
+        text = _edited(setup, original, known)
         if text is not None:
             return text
     text = _fresh(setup)
-    if read_setup(text, "setup") != setup:
+    if read_setup(text, "setup", known) != setup:
         raise ChiparcError(
             "setup", "found figures that a document cannot hold", "numbers and words of the usual kinds"
         )
     return text
 
 
-def _edited(setup: Setup, original: str) -> str | None:
+def _edited(setup: Setup, original: str, known: Catalogue | None = None) -> str | None:
     """The original with the setup's changes; None if it is no document of ours or would not read back."""
     try:
         text = _Editing(setup, original).changed()
-        return text if read_setup(text, "setup") == setup else None
+        return text if read_setup(text, "setup", known) == setup else None
     except (ChiparcError, KeyError, TypeError, IndexError):
         # A text of a form that was not foreseen: the caller writes a fresh one rather than a wrong one.
         return None

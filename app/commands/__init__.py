@@ -13,14 +13,20 @@ Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
 
   python3 app [SETUP.toml]          the window, on that setup or on an example
   python3 app --example NAME        the window on an example of the gallery
+  python3 app --materials OWN.toml  the window with a file of your own materials
   python3 app report FILE...        the report of setups; - reads standard input
   python3 app picture FILE --out X  the Arc page as .png, .svg or .pdf
+  python3 app calibrate FILE ...    force coefficients from your own measured mean forces
   python3 app --version             the version
 
 `python3 app COMMAND --help` tells more.  It advises; it never certifies.
 """
 
-COMMANDS = {"report": "app.commands.report", "picture": "app.commands.picture"}
+COMMANDS = {
+    "report": "app.commands.report",
+    "picture": "app.commands.picture",
+    "calibrate": "app.commands.calibrate",
+}
 """Commands by name; each module has ``run(argv) -> int`` and is loaded only when used."""
 
 REFUSED = 2

@@ -7,9 +7,8 @@ import os
 import re
 from pathlib import Path
 
-from app.commands.report import Arguments, read
+from app.commands.report import Arguments, catalogue_with, known_setup
 from core.errors import ChiparcError
-from core.materials import resolved
 
 SMALLEST, LARGEST = 480, 8000
 """Legal sides of a picture, pixels."""
@@ -25,15 +24,19 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--units", choices=("metric", "inch"), default="metric")
     made.add_argument("--pair", action="store_true", help="climb and conventional side by side")
     made.add_argument("--angle", type=float, help="angle of the active tooth, degrees (0 is 9 o'clock)")
+    made.add_argument(
+        "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
+    )
     return made
 
 
-def size_of(text: str) -> tuple[int, int]:
-    """Width and height of ``1600x1000``.  Raises ChiparcError."""
+def size_of(text: str, least: tuple[int, int] = (SMALLEST, SMALLEST)) -> tuple[int, int]:
+    """Width and height of ``1600x1000``, each at least as said.  Raises ChiparcError."""
     match = re.fullmatch(r"(\d+)\s*[xX×]\s*(\d+)", text.strip())
     sides = (int(match[1]), int(match[2])) if match else (0, 0)
-    if not all(SMALLEST <= side <= LARGEST for side in sides):
-        allowed = f"width x height from {SMALLEST} to {LARGEST} each, such as 1600x1000"
+    if not all(low <= side <= LARGEST for low, side in zip(least, sides, strict=True)):
+        low = f"from {least[0]}x{least[1]} to {LARGEST}x{LARGEST}"
+        allowed = f"width x height {low}, such as 1600x1000"
         raise ChiparcError("--size", f'found "{text}"', allowed)
     return sides
 
@@ -45,7 +48,7 @@ def run(argv: list[str]) -> int:
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
-    setup = resolved(read(asked.file))
+    setup = known_setup(asked.file, catalogue_with(asked.materials))
     # The offscreen platform paints without any display.
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from PySide6.QtCore import QSize

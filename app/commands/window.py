@@ -9,9 +9,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-from app.commands.report import Arguments
+from app.commands.report import Arguments, catalogue_with
+from app.settings import load_settings
 from core.errors import ChiparcError
-from core.materials import resolved
+from core.materials import Catalogue, resolved
 from core.setup import Setup
 from core.setup_document import load_text, read_setup
 from core.setup_examples import EXAMPLES
@@ -26,7 +27,23 @@ def parser() -> argparse.ArgumentParser:
     made = Arguments("python3 app", description=__doc__)
     made.add_argument("file", nargs="?", metavar="FILE", help="a setup document to open")
     made.add_argument("--example", metavar="NAME", choices=[e.id for e in EXAMPLES], help="an example to open")
+    made.add_argument(
+        "--materials", metavar="FILE", help="your own materials for this time, in place of the remembered ones"
+    )
     return made
+
+
+def materials_of(named: str | None) -> tuple[Catalogue | None, str]:
+    """The catalogue with the own materials of that file, else of the remembered one; and what is wrong with it.
+
+    None is the project's catalogue alone.  Raises DocumentError for a named file where no window could tell.
+    """
+    try:
+        return catalogue_with(named or load_settings().materials or None), ""
+    except ChiparcError as error:
+        if named and not has_display():
+            raise
+        return None, str(error)
 
 
 def has_display() -> bool:
@@ -54,10 +71,10 @@ def has_display() -> bool:
         return False
 
 
-def without_display(setup: Setup) -> int:
+def without_display(setup: Setup, known: Catalogue | None = None) -> int:
     """Say so, print the report, write the page's picture to a file, and say where."""
     sys.stderr.write("Chiparc: there is no display here, so no window; here is the report instead.\n")
-    setup = resolved(setup)
+    setup = resolved(setup, known)
     sys.stdout.write(text_report(setup))
     sys.stdout.flush()
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -87,19 +104,21 @@ def run(argv: list[str]) -> int:
     asked = parser().parse_args(argv)
     example = next(e for e in EXAMPLES if e.id == (asked.example or OPENING))
     path = Path(asked.file) if asked.file else None
-    problem = ""
+    known, problem = materials_of(asked.materials)
     try:
         text = load_text(str(path or example.file))
-        setup = read_setup(text, str(path or example.file))
+        setup = read_setup(text, str(path or example.file), known)
     except ChiparcError as error:
         if not has_display():
             raise
         # The window opens all the same, on the example, and says why.
-        problem, path = str(error), None
+        problem, path = "; ".join(told for told in (problem, str(error)) if told), None
         text = load_text(str(example.file))
         setup = example.setup()
     if not has_display():
-        return without_display(setup)
+        if problem:
+            sys.stderr.write(f"Chiparc: {problem}\n")
+        return without_display(setup, known)
     from app.start import show_window
 
-    return show_window(setup, path, text, problem)
+    return show_window(setup, path, text, problem, known)

@@ -9,11 +9,12 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QWidg
 
 from app.view_state import ViewState
 from app.workbench import Workbench
-from core.materials import GROUPS, Material
+from core.materials import GROUPS, Catalogue, Material
 from core.quantities import QUANTITIES, number
 from core.setup import LinearEdge, Setup
 
 NONE = "none given"
+HINT = "Click a figure to see where it comes from."
 SHOWN = {
     "power_law.kc11_n_mm2": ("kc1.1", "stress"),
     "power_law.mc": ("mc", ""),
@@ -38,9 +39,7 @@ class MaterialControl(QWidget):
         label.setObjectName("name")
         self.choice = QComboBox()
         self.choice.setAccessibleName("Work material")
-        self.choice.addItem(NONE, None)
-        for entry in workbench.materials.materials:
-            self.choice.addItem(f"{entry.name}   {GROUPS[entry.group]}, {entry.kind}", entry.name)
+        self._fill(workbench.materials)
         label.setBuddy(self.choice)
         self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.choice.setMinimumWidth(180)
@@ -50,9 +49,11 @@ class MaterialControl(QWidget):
             Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
         )
         self.figures.setAccessibleName("Force figures of the material")
-        self.source = QLabel("Click a figure to see where it comes from.")
+        self.source = QLabel(HINT)
         self.source.setObjectName("note")
         self.source.setWordWrap(True)
+        # A person's own file may hold what looks like markup.
+        self.source.setTextFormat(Qt.TextFormat.PlainText)
         self.source.setMinimumHeight(34)
         for told in (self.figures, self.source):
             told.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -69,8 +70,23 @@ class MaterialControl(QWidget):
         self.choice.activated.connect(self._chosen)
         self.figures.linkActivated.connect(self.show_source)
         workbench.setup_changed.connect(self.show_setup)
+        workbench.materials_changed.connect(self.show_materials)
         view.changed.connect(self._view_changed)
         self.show_setup(workbench.setup)
+
+    def _fill(self, materials: Catalogue) -> None:
+        """Offer every material; a person's own come first and say so."""
+        self.choice.clear()
+        self.choice.addItem(NONE, None)
+        for entry in materials.materials:
+            own = "own: " if entry.name in materials.own else ""
+            self.choice.addItem(f"{entry.name}   {own}{GROUPS[entry.group]}, {entry.kind}", entry.name)
+
+    def show_materials(self, materials: Catalogue) -> None:
+        """Follow the catalogue."""
+        self._fill(materials)
+        self.source.setText(HINT)
+        self.show_setup(self._workbench.setup)
 
     def _entry(self, setup: Setup) -> Material | None:
         return self._workbench.materials.find(setup.work.material) if setup.work.material else None
@@ -129,7 +145,7 @@ class MaterialControl(QWidget):
         setup = self._workbench.setup
         work = replace(setup.work, material=name, force=None, thermal=None)
         self._workbench.propose(replace(setup, work=work), "material")
-        self.source.setText("Click a figure to see where it comes from.")
+        self.source.setText(HINT)
 
     def _view_changed(self, name: str) -> None:
         if name == "units":

@@ -20,6 +20,8 @@ class ActionSpec:
 ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec("File", "Open…", ("Ctrl+O",), "open_file", hint="Open a setup document"),
     ActionSpec("File", "Examples…", ("G",), "show_gallery", hint="Open an example from the gallery"),
+    ActionSpec("File", "Own materials…", ("Ctrl+M",), "choose_materials", hint="Use a file of your own materials"),
+    ActionSpec("File", "Without own materials", (), "drop_materials", hint="The catalogue's materials alone"),
     ActionSpec("File", "Save", ("Ctrl+S",), "save"),
     ActionSpec("File", "Save as…", ("Ctrl+Shift+S",), "save_as"),
     ActionSpec("File", "Save picture…", ("Ctrl+E",), "save_picture", hint="Save the page as PNG, SVG or PDF"),

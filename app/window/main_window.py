@@ -41,6 +41,7 @@ from app.window.help import HelpDialog
 from app.workbench import Workbench
 from core.errors import ChiparcError
 from core.kept_legal import turned
+from core.materials import catalogue, load_materials
 from core.safe_write import stamp
 from core.setup_document import load_text, read_setup, save_setup
 from core.setup_examples import EXAMPLES
@@ -48,6 +49,7 @@ from core.strip_curves import STRIP_TITLES
 from core.text_report import text_report
 
 DOCUMENTS = "Setup documents (*.toml)"
+MATERIALS = "Materials files (*.toml)"
 PICTURES = "Pictures (*.png *.svg *.pdf)"
 
 
@@ -90,10 +92,12 @@ class MainWindow(QMainWindow):
         workbench.undo_changed.connect(self._show_undo)
         workbench.file_changed.connect(self._show_file)
         workbench.setup_changed.connect(self._show_file)
+        workbench.materials_changed.connect(self._show_materials)
         view.changed.connect(self._view_changed)
         self._dress()
         self._show_undo()
         self._show_file()
+        self._show_materials()
         workbench.file_changed.connect(self._to_the_cut)
         self._quiet_buttons()
         self.page.plan.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -219,6 +223,10 @@ class MainWindow(QMainWindow):
             self.setWindowTitle(title)
         self.setWindowModified(bench.modified)
 
+    def _show_materials(self, _: object = None) -> None:
+        own = bool(self.workbench.materials.own or self.settings.materials)
+        self.actions_by_method["drop_materials"].setEnabled(own)
+
     def _to_the_cut(self) -> None:
         """A newly opened cut is shown with its tooth in the work."""
         if not self.workbench.modified and not self.workbench.undo_name:
@@ -241,7 +249,7 @@ class MainWindow(QMainWindow):
         try:
             mark = stamp(path)
             text = load_text(str(path))
-            self.workbench.open(read_setup(text, str(path)), path)
+            self.workbench.open(read_setup(text, str(path), self.workbench.materials), path)
         except ChiparcError as error:
             self.workbench.refused.emit(str(error))
             return False
@@ -271,9 +279,10 @@ class MainWindow(QMainWindow):
         return self._save_to(path if path.suffix else path.with_suffix(".toml"))
 
     def _save_to(self, path: Path) -> bool:
-        known = self._stamp if path == self.workbench.file else None
+        bench = self.workbench
+        since = self._stamp if path == bench.file else None
         try:
-            self._original = save_setup(self.workbench.setup, path, self._original, known)
+            self._original = save_setup(bench.setup, path, self._original, since, bench.materials)
         except ChiparcError as error:
             self.workbench.refused.emit(str(error))
             return False
@@ -282,6 +291,37 @@ class MainWindow(QMainWindow):
         self.settings.used(path)
         save_settings(self.settings)
         return True
+
+    def choose_materials(self) -> None:
+        """Ask for a file of own materials and use it."""
+        folder = str(Path(self.settings.materials).parent) if self.settings.materials else ""
+        name, _ = QFileDialog.getOpenFileName(self, "Use your own materials", folder, MATERIALS)
+        if name:
+            self.take_materials(Path(name))
+
+    def take_materials(self, path: Path) -> bool:
+        """Use and remember a file of own materials; a refused one is told and changes nothing."""
+        try:
+            self.workbench.take_materials(catalogue().with_own(load_materials(path)))
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+            return False
+        self._remember_materials(str(path.resolve()))
+        return True
+
+    def drop_materials(self) -> None:
+        """The catalogue's own materials alone; refused while the setup names one of the person's."""
+        try:
+            self.workbench.take_materials(catalogue())
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+        else:
+            self._remember_materials("")
+
+    def _remember_materials(self, name: str) -> None:
+        self.settings.materials = name
+        save_settings(self.settings)
+        self._show_materials()
 
     def save_picture(self) -> None:
         """Save the page as a picture."""

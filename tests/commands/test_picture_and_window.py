@@ -87,6 +87,62 @@ def test_without_a_display_a_wrong_file_is_refused(tmp_path: Path) -> None:
     assert done.returncode == 2 and "none.toml" in done.stderr and done.stdout == ""
 
 
+OWN = """\
+format = "chiparc materials"
+version = 1
+[sources.rig]
+text = "our own slots"
+status = "measured"
+conditions = "dry"
+[[material]]
+name = "Our bracket iron"
+group = "K"
+kind = "grey iron"
+[material.power_law]
+kc11_n_mm2 = { value = 1100.0, source = "rig" }
+mc = { value = 0.25, source = "rig" }
+radial_ratio = { value = 0.4, source = "rig" }
+"""
+
+
+def named(folder: Path) -> None:
+    """A setup of an own material, and the file of own materials."""
+    text = BOSS.read_text("utf-8")
+    setup = text[: text.index("[work.force]")] + '[work]\nmaterial = "Our bracket iron"\n'
+    (folder / "named.toml").write_text(setup, "utf-8")
+    (folder / "own.toml").write_text(OWN, "utf-8")
+
+
+def test_a_picture_of_an_own_material(tmp_path: Path) -> None:
+    named(tmp_path)
+    done = chiparc("picture", "named.toml", "--out", "a.svg", "--materials", "own.toml", cwd=tmp_path)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    assert "Pushed off the wall by up to" in (tmp_path / "a.svg").read_text("utf-8")
+    for more in ((), ("--materials", "none.toml"), ("--materials", "named.toml")):
+        done = chiparc("picture", "named.toml", "--out", "b.svg", *more, cwd=tmp_path)
+        assert done.returncode == 2 and "Traceback" not in done.stderr
+        assert (more[1] if more else "Our bracket iron") in done.stderr
+    assert not (tmp_path / "b.svg").exists()
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux can lack a window system")
+def test_own_materials_without_a_display(tmp_path: Path) -> None:
+    """Named on the command line, or remembered by the window; a remembered file that is gone is told."""
+    named(tmp_path)
+    settings = tmp_path / "settings"
+    settings.mkdir()
+    done = chiparc("named.toml", "--materials", "own.toml", cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
+    assert done.returncode == 0 and "Our bracket iron" in done.stdout, done.stderr
+    (settings / "settings.json").write_text('{"materials": "own.toml"}')
+    done = chiparc("named.toml", cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
+    assert done.returncode == 0 and "Our bracket iron" in done.stdout, done.stderr
+    (settings / "settings.json").write_text('{"materials": "gone.toml"}')
+    done = chiparc(BOSS, cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
+    assert done.returncode == 0 and "gone.toml" in done.stderr and done.stdout.startswith("Boss on a pump bracket")
+    done = chiparc(BOSS, "--materials", "gone.toml", cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
+    assert done.returncode == 2 and "gone.toml" in done.stderr and done.stdout == ""
+
+
 def test_help_and_version(tmp_path: Path) -> None:
     assert "report" in chiparc("--help", cwd=tmp_path).stdout
     assert re.fullmatch(r"chiparc \d+\.\d+\.\d+\n", chiparc("--version", cwd=tmp_path).stdout)

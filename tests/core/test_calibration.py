@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.integrate import quad
+from scipy.stats import linregress
 
-from core.calibration import MeanForces, calibrate, read_mean_forces
+from core.calibration import Calibration, MeanForces, calibrate
+from core.calibration_file import read_mean_forces
 from core.engagement import engagement
-from core.errors import DocumentError
 from core.setup import Cut, Cutter, LinearEdge, Setup
 
 SLOT = Setup(Cutter(25.0, 2, helix_deg=45.0), Cut("straddling", 25.0, 3.0, 0.1, 6000.0))
@@ -70,14 +71,6 @@ def test_there_and_back_at_any_arc(direction: str, kappa: float) -> None:
     assert fit.r_squared == pytest.approx(1.0)
 
 
-def test_separators_decimal_commas_and_forces_on_the_work() -> None:
-    plain = read_mean_forces(measured_csv(), "a.csv")
-    comma = read_mean_forces("# rig 2\n" + measured_csv(";").replace(".", ","), "b.csv")
-    turned = read_mean_forces(measured_csv("\t"), "c.csv", on_work=True)
-    assert np.array_equal(plain.forces, comma.forces)
-    assert np.array_equal(plain.forces, -turned.forces)
-
-
 def test_without_axial_forces_the_axial_coefficients_are_zero() -> None:
     text = "\n".join(line.rsplit(",", 1)[0] for line in measured_csv().splitlines())
     fit = calibrate(read_mean_forces(text, "xy.csv"), SLOT).coefficients
@@ -85,24 +78,92 @@ def test_without_axial_forces_the_axial_coefficients_are_zero() -> None:
     assert fit.ktc == pytest.approx(958.860, abs=0.03)
 
 
-@pytest.mark.parametrize(
-    ("text", "line", "word"),
-    [
-        ("", 0, "no line"),
-        ("# only a comment\n", 0, "no line"),
-        ("feed,mean_fx_n,mean_fy_n\n0.1,1,2\n", 1, "feed_per_tooth_mm"),
-        ("feed_per_tooth_mm,mean_fx_n,mean_fy_n,force\n0.1,1,2,3\n", 1, "force"),
-        ("feed_per_tooth_mm,mean_fx_n,mean_fy_n,mean_fy_n\n0.1,1,2,3\n", 1, "twice"),
-        ("feed_per_tooth_mm,mean_fx_n,mean_fy_n\n0.1,1\n", 2, "2 cells"),
-        ("feed_per_tooth_mm,mean_fx_n,mean_fy_n\n0.1,1,2\n\n0.2,x,2\n", 4, '"x"'),
-        ("feed_per_tooth_mm,mean_fx_n,mean_fy_n\n0.1,1,2\n0.2,nan,2\n", 3, '"nan"'),
-        ("feed_per_tooth_mm,mean_fx_n,mean_fy_n\n-0.1,1,2\n0.2,1,2\n", 2, '"-0.1"'),
-        ("feed_per_tooth_mm,mean_fx_n,mean_fy_n\n0.1,1,2\n0.1,1,2\n", 0, "1 different"),
-    ],
-)
-def test_refused_in_words(text: str, line: int, word: str) -> None:
-    with pytest.raises(DocumentError) as caught:
-        read_mean_forces(text, "bad.csv")
-    assert caught.value.line == line
-    assert word in str(caught.value)
-    assert str(caught.value).startswith("bad.csv")
+TRUE = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
+
+
+def turned_means(setup: Setup, feeds: np.ndarray, k: LinearEdge = TRUE) -> np.ndarray:
+    """Mean forces (n, 3) of a whole turn of every tooth, runout and all: trapezoids in time, no closed form."""
+    phi = np.linspace(0.0, 2.0 * np.pi, 40_001)[:-1]
+    e, cutter = engagement(setup), setup.cutter
+    inside, sin_kappa = (phi > e.entry) & (phi < e.exit), np.sin(np.radians(cutter.cutting_edge_angle_deg))
+    radii = cutter.runout_mm * np.cos(
+        np.radians(cutter.runout_angle_deg) + 2 * np.pi * np.arange(cutter.teeth) / cutter.teeth
+    )
+    found = []
+    for feed in feeds:
+        total = np.zeros(3)
+        for own, before in zip(radii, np.roll(radii, 1), strict=True):
+            h = (feed * np.sin(phi) + own - before) * sin_kappa
+            assert (h[inside] > 0).all() or not cutter.runout_mm
+            ft, fr, fa = k.ktc * h + k.kte, k.krc * h + k.kre, k.kac * h + k.kae
+            every = (-ft * np.sin(phi) + fr * np.cos(phi), -ft * np.cos(phi) - fr * np.sin(phi), fa)
+            total += [np.where(inside, f, 0.0).mean() for f in every]
+        found.append(total * setup.cut.axial_engagement_mm / sin_kappa)
+    return np.array(found)
+
+
+def test_runout_and_helix_leave_the_means_as_they_are() -> None:
+    """The thickness that one tooth takes more the next takes less; a helix only delays."""
+    cut = Cut("straddling", 6.0, 2.0, 0.1, 4000.0)
+    feeds = np.array([0.1, 0.15, 0.2])
+    means = turned_means(Setup(Cutter(12.0, 4, runout_mm=0.01, runout_angle_deg=20.0), cut), feeds)
+    got = calibrate(MeanForces(feeds, means), Setup(Cutter(12.0, 4, helix_deg=45.0), cut)).coefficients
+    for name in ("ktc", "krc", "kac", "kte", "kre", "kae"):
+        assert getattr(got, name) == pytest.approx(getattr(TRUE, name), rel=2e-3), name
+
+
+def standard_errors_of(fit: Calibration) -> list[float]:
+    return [getattr(fit.standard_errors, n) for n in ("ktc", "krc", "kac", "kte", "kre", "kae")]
+
+
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+def test_noise_is_averaged_out_and_the_standard_errors_say_how_far(direction: str) -> None:
+    """Over many noisy sets the coefficients centre on the true ones and scatter as their standard errors say."""
+    setup = Setup(Cutter(12.0, 4), Cut(direction, 5.0, 2.0, 0.1, 4000.0))  # type: ignore[arg-type]
+    feeds = np.repeat([0.03, 0.06, 0.09, 0.12], 2)
+    clean = turned_means(setup, feeds)
+    # Noise that x and y share in part, as one rig has.
+    mixed = np.linalg.cholesky([[9.0, 4.0, 0.0], [4.0, 6.0, 0.0], [0.0, 0.0, 1.0]])
+    chance = np.random.default_rng(5)
+    fits = [
+        calibrate(MeanForces(feeds, clean + chance.normal(size=clean.shape) @ mixed.T), setup) for _ in range(600)
+    ]
+    got = np.array([[getattr(f.coefficients, n) for n in ("ktc", "krc", "kac", "kte", "kre", "kae")] for f in fits])
+    true = np.array([1800.0, 700.0, 300.0, 22.0, 35.0, 3.0])
+    spread = got.std(0, ddof=1)
+    assert (np.abs(got.mean(0) - true) < 4.0 * spread / np.sqrt(len(fits)) + 1e-3 * true).all()
+    told = np.sqrt(np.mean(np.array([standard_errors_of(f) for f in fits]) ** 2, 0))
+    assert told == pytest.approx(spread, rel=0.12)
+
+
+def test_one_line_is_that_of_scipy() -> None:
+    """Slope, intercept, their errors and R2 of the axial force, which no other force touches."""
+    measured = read_mean_forces(measured_csv(), "slots.csv")
+    fit, line = calibrate(measured, SLOT), linregress(measured.feed, measured.forces[:, 2])
+    assert (fit.slopes[2], fit.intercepts[2]) == pytest.approx((line.slope, line.intercept), rel=1e-12)
+    assert fit.r_squared[2] == pytest.approx(line.rvalue**2, rel=1e-12)
+    per_depth = 2.0 * np.pi / (2 * 3.0)
+    assert fit.standard_errors.kac == pytest.approx(line.stderr * per_depth / 2.0, rel=1e-9)
+    assert fit.standard_errors.kae == pytest.approx(line.intercept_stderr * per_depth / np.pi, rel=1e-9)
+    assert fit.scatter[2] == pytest.approx(np.sqrt(np.sum(fit.residuals[:, 2] ** 2) / 3), rel=1e-12)
+
+
+def test_two_rows_fit_anything_and_say_so() -> None:
+    fit = calibrate(MeanForces(np.array([0.05, 0.1]), np.array([[-50.0, -30.0, 5.0], [-80.0, -40.0, 9.0]])), SLOT)
+    assert np.isnan(standard_errors_of(fit)).all() and np.isnan(fit.scatter).all()
+    assert np.abs(fit.residuals).max() < 1e-12
+
+
+def test_a_force_that_does_not_vary_has_no_r_squared() -> None:
+    forces = np.array([[-50.0, -30.0, 0.1], [-80.0, -40.0, 0.1], [-110.0, -51.0, 0.1]])
+    fit = calibrate(MeanForces(np.array([0.05, 0.1, 0.15]), forces), SLOT)
+    assert np.isnan(fit.r_squared[2]) and np.isfinite(fit.r_squared[:2]).all()
+    assert fit.coefficients.kac == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("scale", [1e-9, 1.0, 1e3])
+def test_feeds_of_any_size_keep_their_digits(scale: float) -> None:
+    feeds = np.array([0.02, 0.02001, 0.02003]) * scale
+    line = np.array([-1000.0, -400.0, 200.0]) / scale
+    fit = calibrate(MeanForces(feeds, feeds[:, None] * line - 7.0), SLOT)
+    assert fit.slopes == pytest.approx(line, rel=1e-8)

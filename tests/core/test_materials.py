@@ -96,6 +96,18 @@ def test_own_materials_win(tmp_path: Path) -> None:
     assert both.find("42CrMo4") is catalogue().find("42CrMo4")
 
 
+def test_an_own_entry_takes_over_the_other_designations() -> None:
+    """A setup that names C45E by its number still opens, and gets the person's own figures."""
+    both = catalogue().with_own(read_materials(OWN, "own.toml"))
+    assert both.own == ("C45E",)
+    for name in catalogue().find("C45E").also:
+        assert both.find(name).kind == "bar from the rack"
+    # Unless the person has an entry of that designation too.
+    entry = OWN[OWN.index("[[material]]") :].replace("C45E", "1.1191").replace("bar from the rack", "plate")
+    both = catalogue().with_own(read_materials(OWN + entry, "own.toml"))
+    assert both.find("1.1191").kind == "plate" and both.find("C45E").kind == "bar from the rack"
+
+
 @pytest.mark.parametrize(
     ("old", "new", "line", "word"),
     [
