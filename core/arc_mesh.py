@@ -1,4 +1,4 @@
-"""Places along the arc for what happens at very different rates: crowded toward entry and exit, the same for all cuts.
+"""Places along the arc for what happens at very different rates: crowded toward both ends, the same for all cuts.
 
 Heat changes fastest just after entry (as the square root of time), where a chip begins or ends at no thickness (over
 the first micrometres), and just before the moment that is looked at (the kernel's singularity).  Smooth steps

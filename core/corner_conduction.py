@@ -19,7 +19,7 @@ from .setup import Thermal
 TURNS = 6
 """Earlier turns from this one on are taken together, as an integral with its first correction."""
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(20)
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 # A wide edge puts all that happens at the near end of the integral: the cube crowds the places there.
 _TAIL = ((1.0 + _NODES) / 2.0) ** 3
 _TAIL_WEIGHTS = 1.5 * ((1.0 + _NODES) / 2.0) ** 2 * _WEIGHTS
@@ -54,7 +54,7 @@ def earlier_turns(since: Array, length: Array, width: float, turn: float, materi
 
     since : (n,), s, over minus one turn; length : (m,), m; turn : time of a turn, s.  (m, n), K m2/J.  Turns up to
     :data:`TURNS` one by one, the rest by the rule of Euler and Maclaurin about half turns: ``sum of f = integral
-    from half a turn before + turn f' / 24``.  Good to some 1e-5 of the sum for edges up to half a metre wide.
+    from half a turn before + turn f' / 24``.  Good to 3e-5 of the sum for edges up to a tenth of a metre wide at any usual speed.
     """
     direct = 1.0 / np.sqrt(since + turn * np.arange(1, TURNS)[:, None])
     first = since + (TURNS - 0.5) * turn
@@ -80,6 +80,6 @@ def lasting_rise(length: ArrayLike, width: float, material: Thermal) -> Array:
 
     ``2/(pi k) (l asinh(b/(2l)) + (b/2) asinh(2l/b))``: Carslaw and Jaeger 1959 (from memory).
     """
-    l, half = np.asarray(length, float), width / 2.0
-    found = l * np.arcsinh(half / l) + half * np.arcsinh(l / half)
+    along, half = np.asarray(length, float), width / 2.0
+    found = along * np.arcsinh(half / along) + half * np.arcsinh(along / half)
     return np.asarray(2.0 / (math.pi * material.conductivity_w_mk) * found)

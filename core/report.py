@@ -17,6 +17,7 @@ from .angles import clock
 from .arc_results import arc_results
 from .chip import ChipSummary, feed_for_thickness
 from .force_report import force_section, wall_section
+from .heat_report import heat_section
 from .machine_report import machine_section, wall_depth_section
 from .runout_chips import runout_chips
 from .sentence import sentence
@@ -119,6 +120,7 @@ SECTIONS: tuple[Section, ...] = (
     force_section,
     wall_section,
     wall_depth_section,
+    heat_section,
     machine_section,
 )
 """Every section of the report, in its order."""
