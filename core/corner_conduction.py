@@ -54,7 +54,8 @@ def earlier_turns(since: Array, length: Array, width: float, turn: float, materi
 
     since : (n,), s, over minus one turn; length : (m,), m; turn : time of a turn, s.  (m, n), K m2/J.  Turns up to
     :data:`TURNS` one by one, the rest by the rule of Euler and Maclaurin about half turns: ``sum of f = integral
-    from half a turn before + turn f' / 24``.  Good to 3e-5 of the sum for edges up to a tenth of a metre wide at any usual speed.
+    from half a turn before + turn f' / 24``.  Good to 3e-5 of the sum for edges up to a tenth of a metre wide at any
+    usual speed.
     """
     direct = 1.0 / np.sqrt(since + turn * np.arange(1, TURNS)[:, None])
     first = since + (TURNS - 0.5) * turn
