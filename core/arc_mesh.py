@@ -108,7 +108,7 @@ class ArcMesh:
 def chebyshev(n: int) -> tuple[Array, Array]:
     """``n`` places between -1 and 1 and their barycentric weights (Chebyshev, first kind)."""
     angle = np.pi * (np.arange(n) + 0.5) / n
-    return np.cos(angle), np.sin(angle) * (-1.0) ** np.arange(n)
+    return np.cos(angle), np.sin(angle) * np.where(np.arange(n) % 2 == 0, 1.0, -1.0)
 
 
 def _gauss(n: int) -> tuple[Array, Array]:
@@ -121,7 +121,7 @@ def arc_mesh() -> ArcMesh:
     """The mesh, once."""
     j = np.arange(DEGREE + 1)
     nodes, mirrored = (np.asarray(f(np.pi * j / (2 * DEGREE)) ** 2) for f in (np.sin, np.cos))
-    weights = (-1.0) ** j
+    weights: Array = np.where(j % 2 == 0, 1.0, -1.0)
     weights[[0, -1]] /= 2.0
     along, left = smooth_step(nodes, *_STRETCH), smooth_step(mirrored, *_STRETCH)
 
