@@ -22,6 +22,9 @@ DEGREE = 32
 LAG_POINTS, SOURCE_POINTS, TURN_POINTS, FINE_POINTS = 40, 24, 8, 801
 """Gauss points of the time before each place and of the whole arc; places in the lag for earlier turns; curve."""
 
+NEWTON = 8
+"""Steps of Newton's method: two more than the last digit needs."""
+
 _STRETCH = (4, 4)
 # The root of the time since entry becomes a square, a chip that starts as h^(1-mc) at least h^2 or so.
 _LAG_STRETCH = (10, 4)
@@ -55,7 +58,7 @@ def _unstretched(along: Array) -> Array:
     a, b = _STRETCH
     # The step is 35 y^4 at first.
     y = np.minimum((along / 35.0) ** 0.25, 0.5)
-    for _ in range(40):
+    for _ in range(NEWTON):
         slope = np.where(y > 0.0, _slope(y, a, b), 1.0)
         y = np.clip(y - (smooth_step(y, a, b) - along) / slope, 0.0, 0.5)
     return y

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from .angles import Array
-from .arc_mesh import arc_mesh, chebyshev, interpolation
+from .arc_mesh import arc_mesh, chebyshev
 from .arc_results import frozen
 from .corner_conduction import earlier_turns, lasting_rise, patch_response
 from .edge_flux import EdgeFlux, edge_flux
@@ -69,11 +69,15 @@ class EdgeTemperature:
         lag, time = mesh.lag[-1], flux.contact_time
         length = flux.contact_length(flux.thickness(mesh.lag_along[-1]))
         since = gone[:, None] + time * lag
-        places, weights = chebyshev(AIR_POINTS)
         scale = flux.turn / 2.0
-        before = earlier_turns(scale * (1.0 + places), length, flux.width, flux.turn, flux.tool)
-        share = interpolation(places, weights, since / scale - 1.0)
-        kernel = patch_response(since, length, flux.width, flux.tool) + np.einsum("nkj,kj->nk", share, before)
+        places = chebyshev(AIR_POINTS)[0]
+        at_places = earlier_turns(scale * (1.0 + places), length, flux.width, flux.turn, flux.tool)
+        # The Chebyshev series through these places, one for each lag before exit.
+        terms = 2.0 / AIR_POINTS * np.cos(np.arange(AIR_POINTS)[:, None] * np.arccos(places))
+        terms[0] /= 2.0
+        series = (terms @ at_places.T)[:, None, :]
+        before = np.polynomial.chebyshev.chebval(since / scale - 1.0, series, tensor=False)
+        kernel = patch_response(since, length, flux.width, flux.tool) + before
         return np.asarray(kernel @ (time * mesh.lag_weights[-1] * self.late_flux))
 
 
