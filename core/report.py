@@ -19,6 +19,7 @@ from .chip import ChipSummary, feed_for_thickness
 from .entry_exit import entry_exit_section
 from .feed_marks import feed_marks_section
 from .force_report import force_section, wall_section
+from .heat_report import heat_section
 from .machine_report import machine_section, wall_depth_section
 from .rubbing import rubbing_section
 from .runout_chips import runout_chips
@@ -129,6 +130,7 @@ SECTIONS: tuple[Section, ...] = (
     wall_depth_section,
     feed_marks_section,
     table_pull_section,
+    heat_section,
     machine_section,
 )
 """Every section of the report, in its order."""

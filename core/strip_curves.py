@@ -14,6 +14,7 @@ from .arc_results import arc_results, frozen
 from .chip import thickness
 from .chip_load import all_teeth_section, tooth_section
 from .force_strips import force_strip, movement_strip, torque_strip
+from .heat_strip import temperature_strip
 from .setup import Setup
 from .strip_frame import DOMAIN_DEG, Curve, StripCurves, cut_band, end_bands, strip_angles
 
@@ -79,6 +80,7 @@ STRIPS: dict[str, StripBuilder] = {
     "force": force_strip,
     "torque": torque_strip,
     "movement": movement_strip,
+    "temperature": temperature_strip,
 }
 """Every strip there is, in the order in which the page offers them."""
 
@@ -88,6 +90,7 @@ STRIP_TITLES = {
     "force": "Force on the cutter",
     "torque": "Torque",
     "movement": "Movement of the tip",
+    "temperature": "Temperature of the edge",
 }
 """What a person chooses a strip by."""
 

@@ -7,10 +7,11 @@ from collections.abc import Callable
 from typing import Any
 
 from .cutter_bending import stiffness_from
+from .edge_flux import known_work_material
 from .quantities import Units, clear_figure, number
 from .report import report
 from .sentence import sentence
-from .setup import Setup
+from .setup import PowerLaw, Setup
 from .words import say
 
 WIDTH = 80
@@ -282,6 +283,34 @@ def _within(wall: Found, key: str, quantity: str, units: Units) -> str:
     return say("value", "up_to_and_band", greatest=clear_figure(greatest, quantity, units), low=low, high=high)
 
 
+def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Rises of the edge at entry, peak and exit, their mean over a turn, and the shares; nothing if not known."""
+    heat = found["heat"]
+    if heat["peak_rise_k"] is None:
+        return []
+
+    def rise(key: str) -> str:
+        return clear_figure(heat[key], "temperature_rise", units)
+
+    def share(key: str) -> str:
+        return clear_figure(None if heat[key] is None else 100.0 * heat[key], "share", units)
+
+    peak = say("value", "at_angle", value=rise("peak_rise_k"), angle=number(heat["peak_deg"], 1) + "°")
+    rows = [
+        (say("row", "entry_rise_k"), rise("entry_rise_k")),
+        (say("row", "peak_rise_k"), peak),
+        (say("row", "exit_rise_k"), rise("exit_rise_k")),
+        (say("row", "mean_rise_k"), rise("mean_rise_k")),
+        (say("row", "swing_k"), rise("swing_k")),
+        (say("row", "tool_share"), share("tool_share")),
+        (say("row", "edge_share"), share("edge_share")),
+        ("", say("report", "heat_level")),
+    ]
+    if isinstance(setup.work.force, PowerLaw):
+        rows.append(("", say("report", "heat_power_law")))
+    return rows
+
+
 def machine_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """The drive, and what the spindle gives with the part of it that is used; nothing where it is not known."""
     machine, rows = found["machine"], []
@@ -338,6 +367,7 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("force", "force", force_rows),
     ("wall", "wall", wall_rows),
     ("table_pull", "feed", table_pull_rows),
+    ("heat", "heat", heat_rows),
     ("machine", "machine", machine_rows),
     ("stability", "stability", stability_rows),
 )
@@ -345,11 +375,13 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
 
 
 def unknown(setup: Setup) -> list[str]:
-    """What the setup does not say and what is therefore left out, each in words."""
+    """What the setup does not say and what is therefore left out or taken instead, each in words."""
     cutter, work = setup.cutter, setup.work
     missing = {
         "no_edge_radius": cutter.edge_radius_mm is None,
         "no_force": work.force is None and work.material is None,
+        "no_cutter_material": cutter.material is None and work.force is not None,
+        "no_work_thermal": known_work_material(setup) is None and work.force is not None,
         "no_stickout": cutter.stickout_mm is None,
         "no_modulus": cutter.youngs_modulus_n_mm2 is None,
         "no_flute_length": cutter.shank_diameter_mm is not None and cutter.flute_length_mm is None,
@@ -370,6 +402,7 @@ def text_report(setup: Setup, units: Units = "metric") -> str:
         lines += wrapped(say("report", "force_models"))
         held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
         lines += wrapped(say("report", "wall_models_held" if held else "wall_models"))
+        lines += wrapped(say("report", "heat_models"))
     if "teeth" in found["chip"]:
         lines += wrapped(say("report", "runout_apart"))
     for text in unknown(setup):

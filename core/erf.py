@@ -1,0 +1,55 @@
+"""The error function of arrays: numpy has none, and the conduction of heat is made of it.
+
+A table of exact values and, between its places, the Taylor series about the nearest one: its terms are Hermite
+polynomials, since ``erf'(x) = 2 / sqrt(pi) exp(-x^2)`` (Abramowitz and Stegun 1964, 7.1.19, from memory).
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from .angles import Array
+
+_PER_UNIT = 64
+_END = 6.0
+"""Beyond this erf is 1 to the last digit."""
+
+_TERMS = 6
+
+
+def _table() -> tuple[Array, ...]:
+    """Taylor coefficients about each place, one array for each power."""
+    x = np.arange(int(_END * _PER_UNIT) + 1) / _PER_UNIT
+    slope = 2.0 / math.sqrt(math.pi) * np.exp(-x * x)
+    found = [np.array([math.erf(v) for v in x])]
+    before, here = np.zeros_like(x), np.ones_like(x)
+    for n in range(1, _TERMS):
+        # Derivative n is the slope times (-1)^(n-1) H_(n-1); H_(n+1) = 2 x H_n - 2 n H_(n-1).
+        found.append(slope * (-1.0) ** (n - 1) * here / math.factorial(n))
+        before, here = here, 2.0 * x * here - 2.0 * (n - 1) * before
+    return tuple(found)
+
+
+_COEFFICIENTS = _table()
+
+
+def erf(x: ArrayLike) -> Array:
+    """The error function ``2/sqrt(pi) integral of exp(-t^2) from 0 to x`` of any real array.
+
+    Good to 1e-13 of its value everywhere, tiny ``x`` included; infinity gives 1, nan gives nan.
+
+    >>> round(float(erf(0.5)), 12)
+    0.520499877813
+    """
+    x = np.asarray(x, float)
+    size = np.minimum(np.abs(x), _END)
+    known = np.where(np.isnan(size), 0.0, size)
+    place = np.rint(known * _PER_UNIT).astype(np.intp)
+    away = size - place / _PER_UNIT
+    total = _COEFFICIENTS[-1][place]
+    for coefficient in _COEFFICIENTS[-2::-1]:
+        total = total * away + coefficient[place]
+    return np.copysign(total, x)
