@@ -27,6 +27,7 @@ from .sentence import sentence
 from .setup import Setup
 from .skin import skin_section
 from .table_pull import table_pull_section
+from .which_way import which_way_section
 
 FORMAT, VERSION = "chiparc report", 1
 
@@ -132,6 +133,7 @@ SECTIONS: tuple[Section, ...] = (
     table_pull_section,
     heat_section,
     machine_section,
+    which_way_section,
 )
 """Every section of the report, in its order."""
 

@@ -12,6 +12,8 @@ from .quantities import Units, clear_figure, number
 from .report import report
 from .sentence import sentence
 from .setup import PowerLaw, Setup
+from .which_way import decide, reasons
+from .which_way_words import decision_words
 from .words import say
 
 WIDTH = 80
@@ -348,6 +350,20 @@ def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [*rows, ("", say("report", "table_pull_model"))]
 
 
+def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The reasons for climb and for conventional, each with both figures, the losing ones too, and the decision."""
+    all_reasons = reasons(setup)
+    if not all_reasons:
+        return [("", say("decision", "straddling"))]
+    # Narrower columns than elsewhere: the third holds two words.
+    rows = [("", f"{say('value', 'climbing'):<14}{say('value', 'conventional')}")]
+    for reason in all_reasons:
+        climb, other = (clear_figure(v, reason.quantity, units) for v in (reason.climb, reason.conventional))
+        speaks = f"{reason.weight}, {reason.favours}" if reason.favours else say("value", "does_not_decide")
+        rows.append((say("reason", reason.id), f"{climb:<14}{other:<14}{speaks}"))
+    return [*rows, ("", decision_words(decide(all_reasons))), ("", say("decision", "chatter"))]
+
+
 def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """The deepest stable cut at this speed and how it was found; nothing where it is not known."""
     limit, method = (found["stability"].get(key) for key in ("axial_limit_mm", "method"))
@@ -369,6 +385,7 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("table_pull", "feed", table_pull_rows),
     ("heat", "heat", heat_rows),
     ("machine", "machine", machine_rows),
+    ("which_way", "which_way", which_way_rows),
     ("stability", "stability", stability_rows),
 )
 """Every section in its order: name of its title, the group of the report that it needs, its rows."""
