@@ -54,6 +54,18 @@ QPushButton:checked, QToolButton:checked {{
 QPushButton:disabled, QToolButton:disabled {{ color: {look.reference}; }}
 QPushButton:focus, QToolButton:focus, QLineEdit:focus, QListView:focus {{ border: 2px solid {look.focus}; }}
 QPushButton:focus, QToolButton:focus {{ padding: 2px 6px; }}
+QPushButton#row {{ border-color: transparent; background: transparent; text-align: left; padding: 2px 4px; }}
+QPushButton#row:hover {{ border-color: {look.rule}; }}
+QPushButton#row:checked {{ background: {look.cut_band}; color: {look.ink}; border-color: {look.accent}; }}
+QPushButton#row:focus {{ border: 2px solid {look.focus}; padding: 1px 3px; }}
+QLabel#figure[better="true"] {{ font-weight: 600; }}
+QLabel#figure[better="false"] {{ color: {look.soft}; }}
+QWidget#inside, QScrollArea {{ background: {look.panel}; border: 0; }}
+QCheckBox::indicator {{
+  width: 14px; height: 14px; border: 1px solid {look.soft}; border-radius: 3px; background: {look.panel};
+}}
+QCheckBox::indicator:checked {{ background: {look.accent}; border-color: {look.accent}; }}
+QCheckBox:focus {{ border: 2px solid {look.focus}; border-radius: 4px; }}
 QToolButton#quiet {{ border-color: transparent; background: transparent; }}
 QToolButton#quiet:checked {{ color: {look.ink}; border-color: transparent; border-bottom: 3px solid {look.accent}; }}
 QToolButton#quiet:focus {{ border: 2px solid {look.focus}; }}

@@ -16,7 +16,9 @@ class ViewState(QObject):
 
     Attributes (read; change through :meth:`set`): ``angle_deg`` of the active tooth's tip in the setup's
     own direction, -180..540 wrapped to [-90, 270); ``pair``; ``units``; ``theme``; ``strips`` shown, in
-    order; ``charts`` shown; ``playing``; ``slow``; ``loop`` (through the cut only, not the air); ``reduced_motion``.
+    order; ``charts`` shown; ``why``: the panel "Which way" is open, ``reason`` the one looked at, ``reasons_off``
+    those that are not counted; ``playing``; ``slow``; ``loop`` (through the cut only, not the air);
+    ``reduced_motion``.
     """
 
     changed = Signal(str)
@@ -30,6 +32,9 @@ class ViewState(QObject):
         self.theme = "light"
         self.strips: tuple[str, ...] = ("chip", "force")
         self.charts: tuple[str, ...] = ("loop", "wall")
+        self.why = False
+        self.reason = ""
+        self.reasons_off: frozenset[str] = frozenset()
         self.playing = False
         self.slow = False
         self.loop = False

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 from app.view_state import ViewState
 from app.workbench import Workbench
 from core.glossary import explained
-from core.materials import CutterMaterial
+from core.materials import Catalogue, CutterMaterial
 from core.quantities import QUANTITIES, number
 from core.setup import Setup
 
@@ -30,19 +30,12 @@ class CutterMaterialControl(QWidget):
         self._workbench, self._view = workbench, view
         label = QLabel("Cutter material")
         label.setObjectName("name")
-        row = QHBoxLayout()
+        self._row = row = QHBoxLayout()
         row.setSpacing(4)
         self._group = QButtonGroup(self)
         self._group.setExclusive(False)
         self.buttons: dict[str, QPushButton] = {}
-        for entry in workbench.materials.cutter_materials:
-            button = QPushButton("HSS" if entry.name == "high-speed steel" else entry.name)
-            button.setCheckable(True)
-            button.setToolTip(f"{explained('cutter_material')} {entry.kind}.")
-            button.setAccessibleName(f"Cutter material: {entry.name}")
-            self._group.addButton(button)
-            self.buttons[entry.name] = button
-            row.addWidget(button)
+        self._fill(workbench.materials)
         self.modulus = QLabel()
         self.modulus.setObjectName("note")
         self.modulus.setTextInteractionFlags(
@@ -59,8 +52,28 @@ class CutterMaterialControl(QWidget):
         self._group.buttonClicked.connect(self._clicked)
         self.modulus.linkActivated.connect(self.show_source)
         workbench.setup_changed.connect(self.show_setup)
+        workbench.materials_changed.connect(self.show_materials)
         view.changed.connect(self._view_changed)
         self.show_setup(workbench.setup)
+
+    def show_materials(self, materials: Catalogue) -> None:
+        """Another catalogue: its cutter materials are offered."""
+        self._fill(materials)
+        self.show_setup(self._workbench.setup)
+
+    def _fill(self, materials: Catalogue) -> None:
+        for button in self.buttons.values():
+            self._group.removeButton(button)
+            button.deleteLater()
+        self.buttons = {}
+        for entry in materials.cutter_materials:
+            button = QPushButton("HSS" if entry.name == "high-speed steel" else entry.name)
+            button.setCheckable(True)
+            button.setToolTip(f"{explained('cutter_material')} {entry.kind}.")
+            button.setAccessibleName(f"Cutter material: {entry.name}")
+            self._group.addButton(button)
+            self.buttons[entry.name] = button
+            self._row.addWidget(button)
 
     def _entry(self, setup: Setup) -> CutterMaterial | None:
         """The catalogue's entry whose modulus the setup has; None for another or none."""

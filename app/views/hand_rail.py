@@ -18,7 +18,7 @@ from app.view_state import ViewState
 from app.views.choice_control import ChoiceControl
 from app.views.cutter_material_control import CutterMaterialControl
 from app.views.hand_rail_control import HandRailControl
-from app.views.hand_rail_specs import FEED, GROUPS, SPEED, WIDTH, one_sided
+from app.views.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_sided
 from app.views.material_control import MaterialControl
 from app.workbench import Workbench
 from core.glossary import explained
@@ -127,7 +127,7 @@ class HandRail(QFrame):
                 grid.addWidget(more, 0, grid.columnCount(), Qt.AlignmentFlag.AlignTop)
             self._add_group(word, panel, panels)
             if word == "Holding":
-                self._add_group("Material", self.material, panels)
+                self._add_group("Material", self._work(workbench, view), panels)
         self.row.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
@@ -137,6 +137,17 @@ class HandRail(QFrame):
         layout.addLayout(self.row)
         workbench.setup_changed.connect(self._show_setup)
         self._show_setup(workbench.setup)
+
+    def _work(self, workbench: Workbench, view: ViewState) -> QWidget:
+        """Material and skin of the work, side by side."""
+        panel = QWidget()
+        row = QHBoxLayout(panel)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(14)
+        skin = self.controls[SKIN.key] = HandRailControl(SKIN, workbench, view)
+        row.addWidget(self.material, 4, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(skin, 1, Qt.AlignmentFlag.AlignTop)
+        return panel
 
     def _add_group(self, word: str, panel: QWidget, panels: QVBoxLayout) -> None:
         """A button that opens the panel of its group."""

@@ -67,7 +67,7 @@ class ControlSpec:
     figures: int = 3
     name: str = ""
     note: Callable[[Setup, str], str] | None = None
-    write: Callable[[Setup, float], Setup] | None = None
+    write: Callable[[Setup, Any], Setup] | None = None
     share_of: Callable[[Setup], float] | None = None
     term: str = ""
     optional: bool = False
@@ -77,6 +77,10 @@ class ControlSpec:
     def word(self) -> str:
         """The control's name."""
         return self.name or glossary()[self.quantity].word
+
+    def put(self, setup: Setup, value: Any) -> Setup:
+        """The setup with this figure at ``value``, in the document's unit; None takes an optional one out."""
+        return self.write(setup, value) if self.write else setup.with_keys({self.key: value})
 
     @property
     def hint(self) -> str:
@@ -332,7 +336,7 @@ class HandRailControl(QWidget):
         written: Any = value / spec.factor
         if spec.whole:
             written = int(written) if written == int(written) else written
-        after = spec.write(setup, written) if spec.write else setup.with_keys({spec.key: written})
+        after = spec.put(setup, written)
         return self._workbench.propose(after, spec.word.lower(), gesture)
 
     # Field
@@ -351,7 +355,7 @@ class HandRailControl(QWidget):
             return
         try:
             if spec.optional and self.field.text().strip().lower() in EMPTY:
-                after = setup.with_keys({spec.key: spec.left_out})
+                after = spec.put(setup, spec.left_out)
                 self._workbench.check(after)
                 self._took(after)
                 return
@@ -360,7 +364,7 @@ class HandRailControl(QWidget):
             if spec.whole and value != int(value):
                 raise ChiparcError(spec.word, f'found "{self.field.text()}"', "a whole number")
             written: Any = int(value) if spec.whole else value / spec.factor
-            after = spec.write(setup, written) if spec.write else setup.with_keys({spec.key: written})
+            after = spec.put(setup, written)
             self._workbench.check(after)
         except (ChiparcError, ValueError, OverflowError) as error:
             told = f"{error.found}; allowed: {error.allowed}" if isinstance(error, ChiparcError) else str(error)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 from app.views.hand_rail_control import ControlSpec
 from core.engagement import engagement
@@ -11,7 +12,7 @@ from core.glossary import glossary
 from core.kept_legal import with_diameter
 from core.quantities import figure, number
 from core.rates import rates
-from core.setup import Setup
+from core.setup import Setup, Skin
 
 
 def _width_note(setup: Setup, units: str) -> str:
@@ -114,6 +115,25 @@ def _machine_figure(key: str, quantity: str, high: float, term: str) -> ControlS
         left_out=0.0,
     )
 
+
+def _with_skin(setup: Setup, thickness: float | None) -> Setup:
+    """The setup with a skin of that thickness (mm), or without one."""
+    skin = Skin(thickness) if thickness else None
+    return replace(setup, work=replace(setup.work, skin=skin))
+
+
+SKIN = ControlSpec(
+    "work.skin.thickness_mm",
+    "length",
+    low=lambda s: 0.0,
+    high=lambda s: max(3.0, s.cut.radial_engagement_mm),
+    figures=2,
+    name=glossary()["skin"].word,
+    term="skin",
+    optional=True,
+    write=_with_skin,
+    note=_told_if_empty("work.skin.thickness_mm", "empty: no hard or abrasive layer"),
+)
 
 GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
     (

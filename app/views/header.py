@@ -74,16 +74,18 @@ class Header(QWidget):
         layout.addWidget(self.title)
         layout.addWidget(self.about, 1)
         self.gallery = self._button("Examples", "Examples to open (G)")
-        self.strips = self._button("Strips ▾", "Which curves are shown (1 to 5)")
+        self.strips = self._button("Strips ▾", "Which curves are shown (1 to 8)")
         self.strips_menu = QMenu(self)
         self.strips.setMenu(self.strips_menu)
         self.strips.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.pair = self._button("Pair", explained("pair") + " (P)", checkable=True)
+        self.why = self._button("Which way", "Reasons for climb and for conventional (W)", checkable=True)
         self.metric_button = self._button("mm", "Metric units (U)", checkable=True)
         self.inch_button = self._button("in", "Inch units (U)", checkable=True)
         self.theme = self._button("Light", "Light, dark, projector (T)")
         self.help = self._button("?", "Keys and terms (F1)")
         self.pair.clicked.connect(self._set_pair)
+        self.why.clicked.connect(self._set_why)
         self.metric_button.clicked.connect(self._set_metric)
         self.inch_button.clicked.connect(self._set_inch)
         workbench.setup_changed.connect(self._show)
@@ -106,6 +108,9 @@ class Header(QWidget):
     def _set_pair(self, on: bool) -> None:
         self._view.set("pair", on)
 
+    def _set_why(self, on: bool) -> None:
+        self._view.set("why", on)
+
     def _set_metric(self) -> None:
         self._view.set("units", "metric")
         self._show()
@@ -121,6 +126,7 @@ class Header(QWidget):
         self.title.show_text(name + (" •" if bench.modified else ""))
         self.about.show_text(cutter_line(setup, view.units))  # type: ignore[arg-type]
         self.pair.setChecked(view.pair)
+        self.why.setChecked(view.why)
         self.metric_button.setChecked(view.units == "metric")
         self.inch_button.setChecked(view.units == "inch")
         self.theme.setText(THEME_WORDS[view.theme])

@@ -15,6 +15,7 @@ from app.drawing import strip_layers as layers
 from app.look import Look, look
 from app.view_state import ViewState
 from app.views.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
+from app.views.which_way_scene import shown_strips
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.quantities import figure
@@ -142,7 +143,7 @@ class StripsView(pg.GraphicsView):
         self._show()
 
     def _derive(self, results: ArcResults, settled: bool) -> None:
-        ids = tuple(s for s in self._view.strips if s in self._registry)
+        ids = tuple(s for s in shown_strips(self._view) if s in self._registry)
         self._own = trace(results, ids, self._view.angle_deg, self._registry)
         self._other = None
         if self._view.pair:

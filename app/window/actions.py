@@ -31,6 +31,9 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec("Edit", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), "redo"),
     ActionSpec("Edit", "Flip the direction", ("D",), "flip"),
     ActionSpec("View", "Pair", ("P",), "toggle_pair", switch="pair", hint="Climb and conventional side by side"),
+    ActionSpec(
+        "View", "Which way", ("W",), "toggle_why", switch="why", hint="Reasons for climb and for conventional"
+    ),
     ActionSpec("View", "Inch or metric", ("U",), "next_units"),
     ActionSpec("View", "Light, dark, projector", ("T",), "next_theme"),
     ActionSpec("View", "Full screen", ("F11",), "toggle_full_screen"),

@@ -14,10 +14,15 @@ from app.views.plan import PlanView
 from app.views.sentence_bar import SentenceBar
 from app.views.side_charts import CHARTS_SHARE, SideCharts
 from app.views.strips import StripsView
+from app.views.which_way import WhichWay
 from app.workbench import Workbench
 
 ROOM_FOR_CHARTS = 600
 """Least height of the page, in logical pixels, at which charts are shown under the strips."""
+
+
+WHY_SHARE = 150
+"""Height of the panel "Which way" where the strips have 100 less the charts' share."""
 
 
 def _panel(*inside: tuple[QWidget, int]) -> QFrame:
@@ -39,6 +44,7 @@ class ArcPage(QWidget):
         self.plan = PlanView(workbench, view)
         self.strips = StripsView(workbench, view)
         self.charts = SideCharts(workbench, view)
+        self.which_way = WhichWay(workbench, view)
         self.sentence = SentenceBar(workbench, view)
         self.hand_rail = HandRail(workbench, view)
         self.motion_bar = MotionBar(motion, workbench, view)
@@ -47,7 +53,9 @@ class ArcPage(QWidget):
         self.pictures.setChildrenCollapsible(False)
         self.pictures.setHandleWidth(8)
         self.pictures.addWidget(_panel((self.plan, 1)))
-        self.pictures.addWidget(_panel((self.strips, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE)))
+        self.pictures.addWidget(
+            _panel((self.strips, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE), (self.which_way, WHY_SHARE))
+        )
         self._view = view
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -61,14 +69,18 @@ class ArcPage(QWidget):
 
     def _share(self, name: str) -> None:
         """Two plans want more of the width than one; without charts the strips have the height."""
-        if name == "pair":
-            self.pictures.setSizes([640, 360] if self._view.pair else [560, 440])
-        if name == "charts":
+        if name in ("pair", "why"):
+            left = 64 if self._view.pair else 48 if self._view.why else 56
+            self.pictures.setSizes([10 * left, 1000 - 10 * left])
+        if name in ("charts", "why"):
             self._fit_charts()
 
     def _fit_charts(self) -> None:
-        """On a low screen the strips keep the height: the charts wait until there is room for both."""
-        self.charts.setVisible(bool(self._view.charts) and self.height() >= ROOM_FOR_CHARTS)
+        """On a low screen the strips keep the height; the reasons take the charts' place, and there the strips'."""
+        room = self.height() >= ROOM_FOR_CHARTS
+        self.charts.setVisible(bool(self._view.charts) and room and not self._view.why)
+        self.which_way.setVisible(self._view.why)
+        self.strips.setVisible(room or not self._view.why)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another height may or may not have room for the charts."""

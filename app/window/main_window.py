@@ -402,6 +402,10 @@ class MainWindow(QMainWindow):
         """Both directions side by side."""
         self.view.set("pair", not self.view.pair)
 
+    def toggle_why(self) -> None:
+        """The reasons for either direction, or the charts."""
+        self.view.set("why", not self.view.why)
+
     def next_units(self) -> None:
         """Metric for inch and back."""
         self.view.set("units", UNITS[(UNITS.index(self.view.units) + 1) % len(UNITS)])

@@ -1,0 +1,199 @@
+"""The panel "Which way": reasons side by side for climb and conventional; each can be asked why, and switched off."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QGridLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.view_state import ViewState
+from app.views.which_way_scene import ReasonRow, WhichWayScene, which_way_scene
+from app.workbench import Workbench
+from core.arc_results import ArcResults
+from core.telling_angle import telling_angle
+from core.which_way import REASONS
+from core.words import say
+
+QUIET_MS = 60
+"""Reasons follow a drag this far apart: the pictures go first."""
+
+
+def _label(name: str, *, wrap: bool = False) -> QLabel:
+    label = QLabel()
+    label.setObjectName(name)
+    label.setWordWrap(wrap)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    if wrap:
+        label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+    return label
+
+
+class ReasonLine:
+    """The widgets of one reason in the grid."""
+
+    def __init__(self, id: str, grid: QGridLayout, row: int) -> None:
+        self.id = id
+        self.on = QCheckBox()
+        self.title = QPushButton()
+        self.title.setObjectName("row")
+        self.title.setCheckable(True)
+        self.climb, self.conventional, self.vote = _label("figure"), _label("figure"), _label("note")
+        for column, widget in enumerate((self.on, self.title, self.climb, self.conventional, self.vote)):
+            grid.addWidget(widget, row, column)
+        self._shown: ReasonRow | None = None
+
+    def show_row(self, row: ReasonRow) -> None:
+        """Follow the scene."""
+        if row == self._shown:
+            return
+        self._shown = row
+        self.on.setChecked(row.on)
+        # A reason that does not decide has nothing to be switched off.
+        self.on.setVisible(bool(row.better))
+        self.on.setToolTip(f"Count “{row.title}” in the decision")
+        self.on.setAccessibleName(f"Count {row.title}")
+        self.title.setText(row.title)
+        self.title.setToolTip(row.figure)
+        self.title.setAccessibleName(f"{row.title}: climb {row.climb}, conventional {row.conventional}, {row.vote}")
+        self.vote.setText(row.vote)
+        for label, text, way in (
+            (self.climb, row.climb, "climb"),
+            (self.conventional, row.conventional, "conventional"),
+        ):
+            label.setText(text)
+            better = "true" if row.better == way and row.on else "false"
+            if label.property("better") != better:
+                label.setProperty("better", better)
+                label.style().unpolish(label)
+                label.style().polish(label)
+
+
+class WhichWay(QWidget):
+    """The decision, the reasons, and why the chosen one points where it does."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        self.scene: WhichWayScene | None = None
+        self.setAccessibleName("Which way: reasons for climb and for conventional")
+        self.decision = _label("name", wrap=True)
+        inside = QWidget()
+        inside.setObjectName("inside")
+        grid = QGridLayout(inside)
+        grid.setContentsMargins(0, 0, 6, 0)
+        grid.setHorizontalSpacing(10)
+        grid.setVerticalSpacing(0)
+        for column, words in enumerate(("", "reason (click: why?)", "climb", "conventional", "points to")):
+            head = _label("note")
+            head.setText(words)
+            grid.addWidget(head, 0, column)
+        grid.setColumnStretch(1, 1)
+        # Under each reason there is a row for the answer to "why?", which stands under the chosen one.
+        self.lines = {id: ReasonLine(id, grid, 2 * i + 1) for i, id in enumerate(REASONS)}
+        self.heads, self._grid = inside, grid
+        for id, line in self.lines.items():
+            line.title.clicked.connect(lambda _=False, id=id: self.choose(id))
+            line.on.clicked.connect(lambda on, id=id: self._count(id, on))
+        self.why, self.limits, self.source = (_label(n, wrap=True) for n in ("why", "note", "note"))
+        self.unknown = _label("note", wrap=True)
+        self.answer = QWidget()
+        self.answer.setObjectName("inside")
+        self.changes = QVBoxLayout()
+        answer = QVBoxLayout(self.answer)
+        answer.setContentsMargins(4, 0, 0, 6)
+        answer.setSpacing(3)
+        answer.addWidget(self.why)
+        answer.addLayout(self.changes)
+        answer.addWidget(self.limits)
+        answer.addWidget(self.source)
+        self.answer.hide()
+        page = QWidget()
+        page.setObjectName("inside")
+        column_layout = QVBoxLayout(page)
+        column_layout.setContentsMargins(12, 4, 6, 8)
+        column_layout.setSpacing(6)
+        for widget in (self.decision, inside, self.unknown):
+            column_layout.addWidget(widget)
+        column_layout.addStretch(1)
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setWidget(page)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.area)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(QUIET_MS)
+        self._later.timeout.connect(self.refresh)
+        workbench.results_changed.connect(self.show_results)
+        view.changed.connect(self.show_view)
+        self.show_view("why")
+
+    # What is shown
+
+    def show_results(self, results: ArcResults) -> None:
+        """New results: soon, and not at all while nobody looks."""
+        if self._view.why and not self._later.isActive():
+            self._later.start()
+
+    def show_view(self, name: str) -> None:
+        """The panel was opened, another reason is looked at, or units or what counts have changed."""
+        if name in ("why", "reason", "reasons_off", "units") and self._view.why:
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Work out the reasons and show them."""
+        view = self._view
+        scene = which_way_scene(self._workbench.results.setup, view.reasons_off, view.units)  # type: ignore[arg-type]
+        if scene != self.scene:
+            self.scene = scene
+            self.decision.setText(scene.decision)
+            self.heads.setVisible(bool(scene.rows))
+            for row in scene.rows:
+                self.lines[row.id].show_row(row)
+        self._show_chosen()
+
+    def _show_chosen(self) -> None:
+        assert self.scene is not None
+        row = self.scene.row(self._view.reason)
+        for id, line in self.lines.items():
+            line.title.setChecked(row is not None and id == row.id)
+        self.answer.setVisible(row is not None)
+        if row is not None:
+            self._grid.addWidget(self.answer, 2 * list(self.lines).index(row.id) + 2, 1, 1, 4)
+            self.why.setText(f"{row.figure.capitalize()}. {row.why}")
+            self.limits.setText(row.limits)
+            self.source.setText(row.source)
+        told = (say("decision", "cautions"), say("decision", "chatter"))
+        self.unknown.setText(" ".join(told) if self.scene.rows else "")
+
+    # Hands
+
+    def choose(self, id: str) -> None:
+        """Ask why: the words, the strip that shows it, and the tooth where it is seen best."""
+        if id == self._view.reason:
+            self._view.set("reason", "")
+            self._show_chosen()
+            return
+        self._view.set("reason", id)
+        setup = self._workbench.results.setup
+        self._view.set("angle_deg", math.degrees(telling_angle(id, setup)))
+        self._show_chosen()
+
+    def _count(self, id: str, on: bool) -> None:
+        off = set(self._view.reasons_off)
+        off.discard(id) if on else off.add(id)
+        self._view.set("reasons_off", frozenset(off))

@@ -1,0 +1,89 @@
+"""What the panel "Which way" shows: the decision, and for each reason its figures, its vote and its words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from app.view_state import ViewState
+from core.quantities import Units, clear_figure
+from core.setup import Setup
+from core.which_way import Reason, decide, reasons
+from core.which_way_words import decision_words, why
+from core.words import say
+
+STRIP_OF = {
+    "pull": "force",
+    "skin": "chip",
+    "rub": "chip",
+    "exit": "load",
+    "entry": "load",
+    "heat": "temperature",
+    "error": "movement",
+    "marks": "movement",
+    "thin_wall": "force",
+    "lift": "force",
+}
+"""The strip that shows each reason."""
+
+
+def shown_strips(view: ViewState) -> tuple[str, ...]:
+    """The strips on the page: those chosen, or with the panel open the one of the reason that is looked at."""
+    return (STRIP_OF.get(view.reason, "chip"),) if view.why else view.strips
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonRow:
+    """One reason as it is shown; ``better`` is the direction that it points to, empty if none."""
+
+    id: str
+    title: str
+    figure: str
+    climb: str
+    conventional: str
+    vote: str
+    better: str
+    on: bool
+    why: str
+    limits: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class WhichWayScene:
+    """The panel: the decision in words, and the rows; no rows for a cut that has no choice."""
+
+    decision: str
+    way: str
+    rows: tuple[ReasonRow, ...]
+
+    def row(self, id: str) -> ReasonRow | None:
+        """The row of a reason."""
+        return next((row for row in self.rows if row.id == id), None)
+
+
+def _row(reason: Reason, setup: Setup, off: Collection[str], units: Units) -> ReasonRow:
+    favours = reason.favours or ""
+    return ReasonRow(
+        id=reason.id,
+        title=say("reason", reason.id),
+        figure=say("reason_figure", reason.id),
+        climb=clear_figure(reason.climb, reason.quantity, units),
+        conventional=clear_figure(reason.conventional, reason.quantity, units),
+        vote=f"{favours}, {reason.weight}" if favours else "",
+        better=favours,
+        on=reason.id not in off,
+        why=why(reason, setup, units),
+        limits=say("reason_limits", reason.id),
+        source=f"Counts: {say('reason_threshold', reason.id)}. Source: {reason.source}.",
+    )
+
+
+def which_way_scene(setup: Setup, off: Collection[str], units: Units) -> WhichWayScene:
+    """The panel of a setup, with the reasons ``off`` (ids) left out of the decision."""
+    found = reasons(setup)
+    if not found:
+        return WhichWayScene(say("decision", "straddling"), "", ())
+    decision = decide(found, off)
+    rows = tuple(_row(reason, setup, off, units) for reason in found)
+    return WhichWayScene(decision_words(decision), decision.way, rows)
