@@ -48,6 +48,11 @@ class EdgeTemperature:
     late_flux: Array
 
     @property
+    def in_arc(self) -> Array:
+        """Rise, K, at the close row of the mesh's positions in the arc, (f,)."""
+        return np.asarray(arc_mesh().fine_share @ self.rise)
+
+    @property
     def swing(self) -> float:
         """Peak less entry, K."""
         return self.peak - self.entry
@@ -59,7 +64,10 @@ class EdgeTemperature:
         found = np.empty(along.shape)
         # An end of the arc belongs to it, whatever rounding does.
         within = along <= 1.0 + 1e-12
-        found[within] = mesh.share(np.minimum(along[within], 1.0)) @ self.rise
+        if within.any():
+            found[within] = mesh.share(np.minimum(along[within], 1.0)) @ self.rise
+        if within.all():
+            return found
         found[~within] = self._in_air((along[~within] - 1.0) * flux.contact_time)
         return found
 

@@ -10,11 +10,14 @@ from .arc_mesh import arc_mesh
 from .arc_results import arc_results, frozen
 from .edge_temperature import edge_temperature
 from .setup import Setup
-from .strip_frame import Band, Curve, StripCurves, cut_band, strip_angles
+from .strip_frame import DOMAIN_DEG, Band, Curve, StripCurves, cut_band, strip_angles
 from .words import say
 
-_SOON = 10.0 ** np.arange(-3.0, 0.0, 0.25)
-"""Degrees after exit at which there is a sample: the edge cools fastest at first."""
+EVERY = 8
+"""One in so many places of the mesh's close row is drawn: a hundred in the arc."""
+
+_SINCE = np.geomspace(1e-5, 1.0, 40)
+"""Shares of the idle turn at which there is a sample: the edge cools fastest at first."""
 
 
 def rubbing_bands(setup: Setup) -> tuple[Band, ...]:
@@ -42,10 +45,17 @@ def temperature_strip(setup: Setup) -> StripCurves:
         curve = Curve("none", why, "main", phi_deg, frozen(np.full(phi_deg.shape, np.nan)))
         return StripCurves("temperature", name, "temperature_rise", (curve,), (cut_band(setup),), missing=why)
     e = arc_results(setup).engagement
-    # The mesh's own places show the steep ends of the arc.
-    arc = np.degrees(e.entry + e.arc * arc_mesh().along)
-    phi_deg = frozen(strip_angles(*arc, *(np.degrees(e.exit) + _SOON), np.degrees(found.peak_at)))
-    rise = frozen(found.at(np.radians(phi_deg)))
+    # In the arc the mesh's own close row, which shows its steep ends; in the air fewer and fewer, as it cools.
+    low, high = DOMAIN_DEG
+    entry, leave = float(np.degrees(e.entry)), float(np.degrees(e.exit))
+    after = leave + (360.0 - leave + entry) * _SINCE
+    after = np.unique(np.concatenate([after, after - 360.0, [low, high]]))
+    after = after[(after >= low) & (after <= high) & ((after > leave) | (after < entry))]
+    arc = entry + (leave - entry) * arc_mesh().fine[::EVERY]
+    phi_deg = np.concatenate([arc, [np.degrees(found.peak_at)], after])
+    rise = np.concatenate([found.in_arc[::EVERY], [found.peak], found.at(np.radians(after))])
+    order = np.argsort(phi_deg, kind="stable")
+    phi_deg, rise = frozen(phi_deg[order]), frozen(rise[order])
     return StripCurves(
         id="temperature",
         title=name,

@@ -85,8 +85,10 @@ class Peer:
                 "radius": axes.plot([], [], color="#b04a17", marker="o", animated=blit)[0],
             }
             axes.add_collection(plan["chip"])
-            for name in ("enters", "leaves", "angle", "feed"):
+            for name in ("enters", "leaves", "angle", "feed", "force"):
                 plan[name] = axes.text(0, 0, "", fontsize=9, animated=blit)
+            for name in ("whole", "tooth"):
+                plan[name] = axes.plot([], [], color="#1f6f8b", marker=">", markevery=[1], animated=blit)[0]
             turn = np.linspace(0, 2 * np.pi, 200)
             axes.plot(np.cos(turn), np.sin(turn), ":", color="#5f6970", lw=1)
             for hour in range(7):
@@ -96,8 +98,8 @@ class Peer:
             self.plans.append(plan)
             self.moving += plan.values()
         for i, title in enumerate(STRIPS):
-            height = 0.64 / n
-            axes = self.figure.add_axes((0.66, 0.30 + height * (n - 1 - i) + 0.03, 0.32, height - 0.045))
+            height = 0.40 / n
+            axes = self.figure.add_axes((0.66, 0.54 + height * (n - 1 - i) + 0.02, 0.32, height - 0.03))
             axes.set_xlim(-10, 190)
             axes.set_title(title, loc="left", fontsize=10)
             axes.grid(True, color="#d9dcdc")
@@ -110,6 +112,16 @@ class Peer:
             strip["value"] = axes.text(0, 0, "", color="#b04a17", animated=blit)
             self.strips.append(strip)
             self.moving += [*strip["bands"], *strip["curves"], strip["line"], strip["value"]]
+        self.charts = []
+        for i, title in enumerate(("Force over a turn", "Finished wall")):
+            axes = self.figure.add_axes((0.66 + 0.17 * i, 0.32, 0.14, 0.17))
+            axes.set_title(title, loc="left", fontsize=10)
+            axes.grid(True, color="#d9dcdc")
+            lines = [axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in ("-", "--") for _ in range(2)]
+            work = [axes.fill([0], [0], fc="#ebe8e0", hatch="//", animated=blit)[0] for _ in range(2 * i)]
+            words = [axes.text(0, 0, "", fontsize=9, animated=blit) for _ in range(4 * i)]
+            self.charts.append({"axes": axes, "lines": lines, "work": work, "words": words})
+            self.moving += [*work, *lines, *words]
         self.sentence = self.figure.text(0.02, 0.2, "", animated=blit, wrap=True)
         self.field = self.figure.text(0.3, 0.1, "", animated=blit)
         self.moving += [self.sentence, self.field]
@@ -120,6 +132,9 @@ class Peer:
             low = min(float(np.nanmin(c.get_ydata())) for c in strip["curves"] if len(c.get_ydata()))
             high = max(float(np.nanmax(c.get_ydata())) for c in strip["curves"] if len(c.get_ydata()))
             strip["axes"].set_ylim(min(low, 0.0) * 1.1, max(high, 1e-9) * 1.2)
+        loop, wall = (chart["axes"] for chart in self.charts)
+        loop.set(xlim=(-1500, 500), ylim=(-1500, 500))
+        wall.set(xlim=(-0.1, 0.3), ylim=(0.0, setup.cut.axial_engagement_mm))
         self.canvas.draw()
         self.still = self.canvas.copy_from_bbox(self.figure.bbox) if blit else None
 
@@ -127,10 +142,14 @@ class Peer:
         """New data to every artist."""
         from app.views.plan_scene import plan_shapes
         from core.arc_results import arc_results
+        from core.force_at_angle import force_at_angle
+        from core.force_turn import force_loop
         from core.sentence import sentence
         from core.strip_curves import STRIPS
+        from core.wall_depth import wall_profile_over_depth
 
         both = [arc_results(setup), arc_results(setup.opposite)]
+        forces = []
         for plan, results in zip(self.plans, both, strict=True):
             shapes, e = plan_shapes(results), results.engagement
             plan["work"].set_xy(np.clip(shapes.work[0], -1.65, 1.65))
@@ -147,6 +166,27 @@ class Peer:
             for name, phi in (("enters", e.entry), ("leaves", e.exit), ("angle", middle), ("feed", 0.3)):
                 plan[name].set_position((-1.3 * math.cos(phi), 1.3 * math.sin(phi)))
                 plan[name].set_text(f"{name} {math.degrees(phi):.1f}")
+            force = force_at_angle(results.setup, middle)
+            assert force is not None
+            forces.append(force)
+            plan["whole"].set_data([0, force.x / 2000], [0, force.y / 2000])
+            tip = (-math.cos(middle), math.sin(middle))
+            plan["tooth"].set_data([tip[0], tip[0] + force.tooth_x / 2000], [tip[1], tip[1] + force.tooth_y / 2000])
+            plan["force"].set_position((force.x / 2000, force.y / 2000))
+            plan["force"].set_text(f"{force.size:.0f} N")
+        loop, wall = self.charts
+        for i, (results, force) in enumerate(zip(both, forces, strict=True)):
+            turn, profile = force_loop(results.setup), wall_profile_over_depth(results.setup)
+            assert turn is not None and profile is not None
+            loop["lines"][2 * i].set_data(turn.fx, turn.fy)
+            loop["lines"][2 * i + 1].set_data([0, force.x], [0, force.y])
+            wall["lines"][2 * i].set_data(profile.error, profile.heights)
+            wall["lines"][2 * i + 1].set_data(profile.local, profile.heights)
+            edge = np.stack([profile.error, profile.heights], -1)
+            wall["work"][i].set_xy(np.concatenate([edge, [[0.3, edge[-1, 1]], [0.3, 0.0]]]))
+            for k, text in enumerate(wall["words"][2 * i : 2 * i + 2]):
+                text.set_position((0.1, float(profile.heights[-k])))
+                text.set_text(f"{profile.error[-k] * 1000:+.1f}")
         for strip, build in zip(self.strips, STRIPS.values(), strict=True):
             for i, results in enumerate(both):
                 curves = build(results.setup)
