@@ -72,6 +72,10 @@ class Reason:
     favours: Way | None
     why: str
 
+    def against(self, way: str) -> bool:
+        """Whether it speaks against milling this way: it points to the other, or to neither as it is."""
+        return self.why in ("both", "feed_first") if self.favours is None else self.favours != way
+
     @property
     def source(self) -> str:
         """Where the reason and its threshold come from."""
@@ -288,6 +292,11 @@ def reasons(setup: Setup) -> tuple[Reason, ...]:
         return ()
     climb, conventional = setup.facing("climb"), setup.facing("conventional")
     return tuple(reason(climb, conventional) for reason in REASONS.values())
+
+
+def stands_against(id: str) -> Callable[[Setup], bool]:
+    """The question whether a reason speaks against the direction in which a setup is milled."""
+    return lambda setup: setup.cut.direction != "straddling" and reason_of(id, setup).against(setup.cut.direction)
 
 
 def reason_of(id: str, setup: Setup) -> Reason:

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.view_state import ViewState
+from app.views.which_way_changes import ChangesRow
 from app.views.which_way_scene import ReasonRow, WhichWayScene, which_way_scene
 from app.workbench import Workbench
 from core.arc_results import ArcResults
@@ -108,12 +109,12 @@ class WhichWay(QWidget):
         self.unknown = _label("note", wrap=True)
         self.answer = QWidget()
         self.answer.setObjectName("inside")
-        self.changes = QVBoxLayout()
+        self.changes = ChangesRow(workbench, view)
         answer = QVBoxLayout(self.answer)
         answer.setContentsMargins(4, 0, 0, 6)
         answer.setSpacing(3)
         answer.addWidget(self.why)
-        answer.addLayout(self.changes)
+        answer.addWidget(self.changes)
         answer.addWidget(self.limits)
         answer.addWidget(self.source)
         self.answer.hide()
@@ -177,6 +178,7 @@ class WhichWay(QWidget):
             self.why.setText(f"{row.figure.capitalize()}. {row.why}")
             self.limits.setText(row.limits)
             self.source.setText(row.source)
+        self.changes.look_for(self._workbench.results.setup, "" if row is None else row.id)
         told = (say("decision", "cautions"), say("decision", "chatter"))
         self.unknown.setText(" ".join(told) if self.scene.rows else "")
 

@@ -126,3 +126,58 @@ def test_the_scene_speaks_inch_and_marks_what_is_off() -> None:
     heat, error = scene.row("heat"), scene.row("error")
     assert heat is not None and not heat.on and error is not None and error.on
     assert "°F" in heat.climb and "in" in error.climb
+
+
+def found(window: MainWindow) -> dict[str, str]:
+    """What would lift the chosen reason, when all has been looked for: key and words."""
+    changes = window.page.which_way.changes
+    for _ in range(200):
+        QTest.qWait(50)
+        settle()
+        if not changes.looking:
+            break
+    return {key: button.text() for key, button in changes.buttons.items()}
+
+
+def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> None:
+    """The hand mill's climb pulls its table: less width, feed or depth lets friction hold it."""
+    slack = example("slack-table").setup()
+    with window_on(slack, why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        offered = found(window)
+        assert next(iter(offered)) == "cut.direction" and offered["cut.direction"] == "Mill conventional"
+        assert {"cut.radial_engagement_mm", "cut.feed_per_tooth_mm", "cut.axial_engagement_mm"} <= set(offered)
+        # The speed is in none of the forces.
+        assert "cut.spindle_speed_rpm" not in offered
+        panel.changes.buttons["cut.axial_engagement_mm"].click()
+        waited(window)
+        depth = window.workbench.setup.cut.axial_engagement_mm
+        assert 0.0 < depth < slack.cut.axial_engagement_mm
+        assert panel.scene is not None and panel.scene.row("pull").better == ""  # type: ignore[union-attr]
+        assert not panel.changes.isVisible()
+        window.undo()
+        waited(window)
+        assert window.workbench.setup == slack and "stop" in panel.decision.text()
+
+
+def test_a_reason_for_the_direction_offers_no_change() -> None:
+    with window_on(boss(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("exit")
+        settle()
+        assert not panel.changes.isVisible() and panel.changes.buttons == {}
+
+
+def test_chips_that_rub_out_ask_for_feed() -> None:
+    thin = boss().with_keys(
+        {"cut.radial_engagement_mm": 0.05, "cut.feed_per_tooth_mm": 0.02, "cutter.edge_radius_mm": 0.02}
+    )
+    with window_on(thin, why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("rub")
+        offered = found(window)
+        assert "cut.direction" not in offered and "cut.feed_per_tooth_mm" in offered
+        panel.changes.buttons["cut.feed_per_tooth_mm"].click()
+        waited(window)
+        assert window.workbench.setup.cut.feed_per_tooth_mm > 0.02
