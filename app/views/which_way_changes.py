@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 from app.view_state import ViewState
 from app.workbench import Workbench
 from core.glossary import glossary
-from core.quantities import clear_figure
+from core.quantities import QUANTITIES
 from core.remedies import QUANTITY_OF, nearest_change
 from core.setup import Setup
 from core.setup_limits import RANGES
@@ -72,9 +72,9 @@ class ChangesRow(QWidget):
         holds = stands_against(self._id)
         value = nearest_change(self._setup, key, holds, RANGES[key].low, RANGES[key].high)
         if value is not None:
-            quantity = QUANTITY_OF[key]
-            told = clear_figure(value, quantity, self._view.units)  # type: ignore[arg-type]
-            self._add(key, f"{glossary()[quantity].word} {told}", self._setup.with_keys({key: value}))
+            q, units = QUANTITIES[QUANTITY_OF[key]], self._view.units
+            told = f"{q.symbol} {q.shown(value, units):.4g} {q.unit_in(units)}"  # type: ignore[arg-type]
+            self._add(key, told, self._setup.with_keys({key: value}))
         if self._due:
             self._timer.start(0)
         elif not self.buttons:
@@ -83,7 +83,9 @@ class ChangesRow(QWidget):
     def _add(self, key: str, text: str, after: Setup) -> None:
         self.label.setText("What would lift it, one change at a time:")
         button = QPushButton(text)
-        button.setToolTip("Take this change; Ctrl+Z puts it back")
+        word = "Direction" if key == "cut.direction" else glossary()[QUANTITY_OF[key]].word
+        button.setToolTip(f"{word}: take this change; Ctrl+Z puts it back")
+        button.setAccessibleName(f"{word}: {text}")
         button.clicked.connect(lambda: self._take(key, after))
         i = len(self.buttons)
         self._grid.addWidget(button, 1 + i // COLUMNS, i % COLUMNS)
