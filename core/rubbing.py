@@ -102,7 +102,8 @@ class Rubbing:
 
     ``entry`` and ``exit`` are the arcs at either end with a chip under ``h_min``; ``sliding`` is the way of the tip
     over both; ``passes`` how many teeth in a row slide over one place of the wall, about; ``work_share`` the part
-    of the tangential work that is done there; ``teeth_per_chip`` after how many teeth a chip forms.
+    of the tangential work that is done there; ``teeth_per_chip`` after how many teeth a chip forms;
+    ``feed_for_chip`` the feed per tooth whose thickest chip is just ``h_min``.
     """
 
     h_min: float
@@ -113,6 +114,7 @@ class Rubbing:
     passes: float | None
     work_share: float | None
     teeth_per_chip: int | None
+    feed_for_chip: float
 
     @property
     def arc(self) -> float:
@@ -142,7 +144,8 @@ def rubbing(setup: Setup) -> Rubbing | None:
     first, last = _ends_under(least, setup, e)
     sliding = setup.cutter.diameter_mm / 2.0 * (first + last)
     peak = min(max(math.pi / 2.0, e.entry), e.exit)
-    h_max = cut.feed_per_tooth_mm * math.sin(peak) * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    thinned = math.sin(peak) * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    h_max = cut.feed_per_tooth_mm * thinned
     return Rubbing(
         h_min=least,
         entry=first,
@@ -152,6 +155,7 @@ def rubbing(setup: Setup) -> Rubbing | None:
         passes=None if cut.direction == "straddling" else sliding / cut.feed_per_tooth_mm,
         work_share=_work_share(setup, e, first, last),
         teeth_per_chip=layers_for_a_chip(h_max, least, setup.work.chip.elastic_recovery),
+        feed_for_chip=least / thinned,
     )
 
 
@@ -168,12 +172,13 @@ def published_arcs(setup: Setup) -> tuple[float, float] | None:
 def rubbing_section(setup: Setup) -> dict[str, Any]:
     """``rubbing.``: arcs in degrees with a chip under ``h_min``, sliding in mm; null without an edge radius.
 
-    ``published_deg`` is the arc at the published ratios, least and greatest: the band of what is known of k.
+    ``feed_for_chip_mm`` is the feed per tooth at which the thickest chip is ``h_min``: under it no chip forms in one
+    pass.  ``published_deg`` is the arc at the published ratios, least and greatest: the band of what is known of k.
     """
     found, band = rubbing(setup), published_arcs(setup)
     if found is None or band is None:
         names = ("h_min_um", "entry_deg", "exit_deg", "arc_deg", "share", "sliding_mm", "passes", "work_share")
-        return {"rubbing": dict.fromkeys((*names, "teeth_per_chip", "published_deg"))}
+        return {"rubbing": dict.fromkeys((*names, "teeth_per_chip", "feed_for_chip_mm", "published_deg"))}
     return {
         "rubbing": {
             "h_min_um": 1000.0 * found.h_min,
@@ -185,6 +190,7 @@ def rubbing_section(setup: Setup) -> dict[str, Any]:
             "passes": found.passes,
             "work_share": found.work_share,
             "teeth_per_chip": found.teeth_per_chip,
+            "feed_for_chip_mm": found.feed_for_chip,
             "published_deg": [math.degrees(arc) for arc in band],
         }
     }

@@ -40,6 +40,11 @@ EXAMPLES: tuple[Example, ...] = (
         "Finishing the side of an aluminium bracket",
         "A thin, tall finishing pass whose chip is much thinner than the feed per tooth.",
     ),
+    Example(
+        "worn-finish",
+        "Last pass on a stainless flange, worn edge",
+        "Chips too thin for a worn edge: it rubs all the way; sharpen the edge or raise the feed.",
+    ),
     Example("roughing-steel", "Roughing a steel bracket", "Where force, torque and power come from in a heavy cut."),
     Example(
         "slot-steel",

@@ -164,6 +164,8 @@ def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if r["work_share"] is not None:
         rows.append((say("row", "rubbing_work"), clear_figure(100.0 * r["work_share"], "share", units)))
     rows.append((say("row", "chip_forms"), say("value", chip, teeth=teeth)))
+    if teeth != 1:
+        rows.append((say("row", "feed_for_chip"), clear_figure(r["feed_for_chip_mm"], "feed_per_tooth", units)))
     return [*rows, ("", say("report", "rubbing_model"))]
 
 

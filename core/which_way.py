@@ -217,15 +217,21 @@ def heat(climb: Setup, conventional: Setup) -> Reason:
 
 
 def error(climb: Setup, conventional: Setup) -> Reason:
-    """The wall that is nearer to where it should be: size of its error at the tip."""
+    """The wall that is nearer to where it should be: size of its error at the tip.
+
+    Where the setup has a tolerance of the wall that both directions keep, the difference does not count.
+    """
 
     def size(setup: Setup) -> float | None:
         found = wall_error(0.0, setup)
         # What is left of a force that ends as the tip makes the wall is rounding.
         return None if found is None else 0.0 if abs(float(found)) < NOTHING_MM else abs(float(found))
 
-    sizes = _both(size, climb, conventional)
-    return Reason("error", "wall.error_mm", "deflection", *sizes, None, "mild", *_less_is_better(sizes, ERROR_SHARE))
+    sizes, tolerance = _both(size, climb, conventional), climb.cut.wall_tolerance_mm
+    favours, why = _less_is_better(sizes, ERROR_SHARE)
+    if favours is not None and tolerance is not None and max(s for s in sizes if s is not None) <= tolerance:
+        favours, why = None, "within"
+    return Reason("error", "wall.error_mm", "deflection", *sizes, None, "mild", favours, why)
 
 
 def marks(climb: Setup, conventional: Setup) -> Reason:

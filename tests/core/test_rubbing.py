@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
+from core.arc_results import arc_results
 from core.chip import thickness
 from core.engagement import engagement
 from core.report import report
@@ -248,3 +249,13 @@ def test_the_text_tells_it() -> None:
     assert "wear and built-up edge are left out" in " ".join(text_report(setup).split())
     unknown = boss(cutter__edge_radius_mm=None)
     assert rubbing_rows(unknown, report(unknown), "metric") == []
+
+
+@settings(max_examples=60, deadline=None)
+@given(shop_setups())
+def test_the_feed_for_a_chip_just_reaches_the_least_chip(setup: Setup) -> None:
+    found = rubbing(setup)
+    if found is None or not found.h_min > 0.0:
+        return
+    fed = setup.with_keys({"cut.feed_per_tooth_mm": found.feed_for_chip})
+    assert arc_results(fed).arc.h_max == pytest.approx(found.h_min, rel=1e-9)

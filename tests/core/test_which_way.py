@@ -131,6 +131,22 @@ def test_a_long_cutter_at_part_width_leaves_more_climbing_and_no_more_when_short
     reach = cut("long-reach")
     error = by_id(reach)["error"]
     assert error.favours == "conventional" and error.climb is not None and error.climb > 0.1
+    # Less stick-out, and both directions keep the tolerance of 0.05 mm.
+    short = by_id(reach.with_keys({"cutter.stickout_mm": 14.0}))["error"]
+    assert (short.favours, short.why) == (None, "within") and short.climb is not None and short.climb < 0.05
+
+
+def test_thin_chips_with_a_strong_edge_force_heat_more_climbing_and_no_more_in_a_wider_cut() -> None:
+    wall = cut("thin-wall-aluminium")
+    assert by_id(wall)["heat"].favours == "conventional"
+    assert by_id(wall.with_keys({"cut.radial_engagement_mm": 3.0}))["heat"].favours is None
+
+
+def test_a_worn_edge_rubs_out_and_no_more_when_sharp_or_fed_more() -> None:
+    worn = cut("worn-finish")
+    assert by_id(worn)["rub"].why == "feed_first" and by_id(worn)["rub"].against("climb")
+    for key, value in (("cutter.edge_radius_mm", 0.006), ("cut.feed_per_tooth_mm", 0.05)):
+        assert by_id(worn.with_keys({key: value}))["rub"].why == "climb"
 
 
 def test_thin_chips_with_a_dull_edge_turn_the_heat_round() -> None:
