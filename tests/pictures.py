@@ -10,6 +10,7 @@ from core.places import ROOT
 PICTURES: tuple[tuple[str, str, tuple[int, int], dict[str, Any]], ...] = (
     ("arc-light", "boss", (1280, 800), {"angle_deg": 132.0}),
     ("arc-pair", "boss", (1600, 900), {"angle_deg": 132.0, "pair": True, "theme": "dark"}),
+    ("which-way", "slack-table", (1280, 800), {"angle_deg": 160.0, "why": True, "reason": "pull"}),
     ("arc-projector", "facing-cast-iron", (1280, 800), {"angle_deg": 75.0, "theme": "projector", "units": "inch"}),
 )
 """Name, example, size, and the view of each picture."""
@@ -18,6 +19,7 @@ PICTURES: tuple[tuple[str, str, tuple[int, int], dict[str, Any]], ...] = (
 def main(argv: list[str]) -> int:
     """Make every picture; returns 0."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from PySide6.QtTest import QTest
     from PySide6.QtWidgets import QApplication
 
     from app.fonts import load_fonts
@@ -34,6 +36,9 @@ def main(argv: list[str]) -> int:
         with window_on(setup, size, **view) as window:
             window.page.plan.clearFocus()
             settle()
+            # What would lift a reason is looked for a little later, one change after another.
+            for _ in range(40 if window.view.why else 0):
+                QTest.qWait(50)
             file = folder / f"{name}.png"
             window.grab().save(str(file))
             print(f"{file.relative_to(ROOT)}  {size[0]} x {size[1]}")
