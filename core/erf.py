@@ -13,11 +13,11 @@ from numpy.typing import ArrayLike
 
 from .angles import Array
 
-_PER_UNIT = 64
+_PER_UNIT = 1024
 _END = 6.0
 """Beyond this erf is 1 to the last digit."""
 
-_TERMS = 6
+_TERMS = 4
 
 
 def _table() -> tuple[Array, ...]:

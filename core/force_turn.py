@@ -17,6 +17,10 @@ INSIDE = 1e-12
 """How near (rad) a one-sided limit is taken: the value just inside the arc counts."""
 
 
+LOOP_POINTS = 61
+"""Fewest places of a loop."""
+
+
 @dataclass(frozen=True, slots=True)
 class Spread:
     """Least, greatest and mean value over a turn."""
@@ -42,6 +46,7 @@ class ForceTurn:
     chip_energy_j: float
 
 
+@lru_cache(maxsize=64)
 def corners(setup: Setup) -> Array:
     """Tip angles (rad, ascending over one tooth pitch, both ends in) where the force has a corner or jumps."""
     e, pitch = engagement(setup), 2.0 * np.pi / setup.cutter.teeth
@@ -49,7 +54,7 @@ def corners(setup: Setup) -> Array:
     meets = np.unique(np.concatenate([meets, [pitch]]))
     # Corners nearer than the one-sided limits are one corner.
     keep = np.concatenate([[True], np.diff(meets) > 4.0 * INSIDE])
-    return np.asarray(meets[keep])
+    return frozen(np.asarray(meets[keep]))
 
 
 def _measures(phi: Array, setup: Setup, law: object) -> Array:
@@ -137,13 +142,14 @@ class ForceLoop:
 
 
 @lru_cache(maxsize=16)
-def force_loop(setup: Setup, points: int = 181) -> ForceLoop | None:
-    """The envelope that the force runs round once a tooth; None where it is not known."""
+def force_loop(setup: Setup) -> ForceLoop | None:
+    """The envelope that the force runs round once a tooth, at every degree and its corners; None if not known."""
     law = edge_law(setup)
     if law is None:
         return None
     meets = corners(setup)
     sides = np.concatenate([meets[:-1] + INSIDE, meets[1:] - INSIDE])
+    points = max(361 // setup.cutter.teeth, LOOP_POINTS)
     phi = np.sort(np.concatenate([np.linspace(0.0, 2.0 * np.pi / setup.cutter.teeth, points), sides]))
     force = cutter_force(phi, setup, law)
     return ForceLoop(frozen(phi), frozen(force[:, 0].copy()), frozen(force[:, 1].copy()))

@@ -1,7 +1,8 @@
 """``frame``: from a slider's change to the painted window, 1600 x 1000, all strips and Pair on.
 
 Ours is the real window.  The peer shows the same content in matplotlib's Qt canvas (plans with work, cutter,
-coloured chip, ring and callouts; strips with bands, curves and line; sentence, values), its artists made once
+coloured chip, ring, callouts, forces and loupe; strips with bands, curves and line; both charts; sentence, values),
+its artists made once
 and given new data: once all redrawn, once blitted over a cached still picture.  The three take turns.
 """
 
@@ -89,6 +90,15 @@ class Peer:
                 plan[name] = axes.text(0, 0, "", fontsize=9, animated=blit)
             for name in ("whole", "tooth"):
                 plan[name] = axes.plot([], [], color="#1f6f8b", marker=">", markevery=[1], animated=blit)[0]
+            plan["grip"] = axes.plot([], [], color="#b04a17", lw=2, animated=blit)[0]
+            # The loupe: the tip, its edge circle, the chip ahead of it, the wall below, its scale.
+            plan["loupe wall"] = axes.fill([0], [0], fc="#ebe8e0", hatch="//", animated=blit)[0]
+            plan["loupe chip"] = axes.fill([0], [0], fc="#c8b560", animated=blit)[0]
+            plan["loupe tooth"] = axes.fill([0], [0], fc="#d7dcde", ec="#3a444b", animated=blit)[0]
+            plan["loupe edge"] = axes.plot([], [], "--", color="#5f6970", lw=1, animated=blit)[0]
+            plan["loupe rim"] = axes.plot([], [], color="k", lw=1, animated=blit)[0]
+            for name in ("loupe h", "loupe scale"):
+                plan[name] = axes.text(0, 0, "", fontsize=9, animated=blit)
             turn = np.linspace(0, 2 * np.pi, 200)
             axes.plot(np.cos(turn), np.sin(turn), ":", color="#5f6970", lw=1)
             for hour in range(7):
@@ -109,9 +119,11 @@ class Peer:
                 axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in ("-", "--") for _ in range(2)
             ]
             strip["bands"] = [axes.axvspan(0, 1, color="#f1efe8", animated=blit) for _ in range(2)]
+            rubs = title in ("chip", "temperature")
+            strip["rub"] = [axes.axvspan(0, 1, fc="none", hatch="////", animated=blit) for _ in range(2 * rubs)]
             strip["value"] = axes.text(0, 0, "", color="#b04a17", animated=blit)
             self.strips.append(strip)
-            self.moving += [*strip["bands"], *strip["curves"], strip["line"], strip["value"]]
+            self.moving += [*strip["bands"], *strip["rub"], *strip["curves"], strip["line"], strip["value"]]
         self.charts = []
         for i, title in enumerate(("Force over a turn", "Finished wall")):
             axes = self.figure.add_axes((0.66 + 0.17 * i, 0.32, 0.14, 0.17))
@@ -166,6 +178,18 @@ class Peer:
             for name, phi in (("enters", e.entry), ("leaves", e.exit), ("angle", middle), ("feed", 0.3)):
                 plan[name].set_position((-1.3 * math.cos(phi), 1.3 * math.sin(phi)))
                 plan[name].set_text(f"{name} {math.degrees(phi):.1f}")
+            plan["grip"].set_data([shapes.edges[0] - 0.05, shapes.edges[0] + 0.05], [1.5, 1.5])
+            loupe, h = np.array([-1.2, -1.0]), results.arc.h_max * 3.0
+            turn = np.linspace(0.0, 2.0 * np.pi, 60)
+            rim = np.stack([np.cos(turn), np.sin(turn)], -1)
+            plan["loupe wall"].set_xy(loupe + 0.36 * rim[30:])
+            plan["loupe chip"].set_xy(loupe + np.array([[0.0, 0.0], [0.3, 0.0], [0.3, h], [0.0, h]]))
+            plan["loupe tooth"].set_xy(loupe + np.array([[-0.3, 0.05], [0.0, 0.0], [0.0, 0.3], [-0.2, 0.3]]))
+            plan["loupe edge"].set_data(*(loupe + 0.03 * rim).T)
+            plan["loupe rim"].set_data(*(loupe + 0.38 * rim).T)
+            for name, dy in (("loupe h", 0.2), ("loupe scale", -0.2)):
+                plan[name].set_position((loupe[0] - 0.1, loupe[1] + dy))
+                plan[name].set_text(f"h {results.arc.h_max:.4f} mm")
             force = force_at_angle(results.setup, middle)
             assert force is not None
             forces.append(force)
@@ -195,6 +219,10 @@ class Peer:
                 e = results.engagement
                 strip["bands"][i].set_x(math.degrees(e.entry))
                 strip["bands"][i].set_width(math.degrees(e.arc))
+                for rub in strip["rub"][i : i + 1]:
+                    late = results.rub_exit > results.rub_entry
+                    rub.set_x(math.degrees(e.exit - results.rub_exit if late else e.entry))
+                    rub.set_width(math.degrees(max(results.rub_entry, results.rub_exit)))
             strip["line"].set_data([130, 130], strip["axes"].get_ylim())
             strip["value"].set_position((132, 0.0))
             strip["value"].set_text(f"{setup.cut.radial_engagement_mm:.4f}")
