@@ -23,7 +23,7 @@ from .corner_conduction import earlier_turns, lasting_rise, patch_response
 from .edge_flux import EdgeFlux, edge_flux
 from .setup import LinearEdge, Setup
 
-AIR_POINTS = 10
+AIR_POINTS = 7
 """Places in the lag between which the heat of earlier turns is interpolated for a tooth in the air."""
 
 

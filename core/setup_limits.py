@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from .engagement import TOUCH, strip
@@ -228,32 +229,48 @@ def check_together(setup: Setup) -> None:
         )
 
 
-def figures(setup: Setup) -> dict[str, Any]:
-    """Every figure that the setup gives, by its document key; what is unknown (None) is left out."""
+PARTS = ("cutter", "cut", "work", "machine")
+"""The parts of a setup that hold its figures."""
+
+
+def _figures_of(prefix: str, part: Any) -> dict[str, Any]:
+    """Figures of one part and of the parts in it, by document key."""
     found: dict[str, Any] = {}
-
-    def gather(prefix: str, part: Any) -> None:
-        for name in part.__dataclass_fields__:
-            value, key = getattr(part, name), f"{prefix}{name}"
-            if hasattr(value, "__dataclass_fields__"):
-                gather(f"{key}.", value)
-            elif value is not None and not isinstance(value, tuple):
-                found[key] = value
-
-    for name in ("cutter", "cut", "work", "machine"):
-        part = getattr(setup, name)
-        if part is not None:
-            gather(f"{name}.", part)
+    for name in part.__dataclass_fields__:
+        value, key = getattr(part, name), f"{prefix}{name}"
+        if hasattr(value, "__dataclass_fields__"):
+            found |= _figures_of(f"{key}.", value)
+        elif value is not None and not isinstance(value, tuple):
+            found[key] = value
     return found
 
 
-def check_setup(setup: Setup) -> None:
-    """Refuse a setup that is outside the physical range, in words.  Raises ChiparcError."""
-    for key, value in figures(setup).items():
+def figures(setup: Setup) -> dict[str, Any]:
+    """Every figure that the setup gives, by its document key; what is unknown (None) is left out."""
+    found: dict[str, Any] = {}
+    for name in PARTS:
+        part = getattr(setup, name)
+        if part is not None:
+            found |= _figures_of(f"{name}.", part)
+    return found
+
+
+@lru_cache(maxsize=64)
+def _check_part(name: str, part: Any) -> None:
+    """Refuse a figure or a word of one part of a setup; a part that was found legal is not looked at again."""
+    for key, value in _figures_of(f"{name}.", part).items():
         if key in RANGES:
             check_value(key, value)
         elif key in CHOICES and value not in CHOICES[key]:
             raise ChiparcError(key, f'found "{value}"', ", ".join(f'"{c}"' for c in CHOICES[key]))
+
+
+def check_setup(setup: Setup) -> None:
+    """Refuse a setup that is outside the physical range, in words.  Raises ChiparcError."""
+    for name in PARTS:
+        part = getattr(setup, name)
+        if part is not None:
+            _check_part(name, part)
     curve = setup.machine.speed_curve if setup.machine is not None else None
     if curve is not None and (found := curve_problem(curve)[0]):
         raise ChiparcError("machine.speed_curve", found, CURVE_WORDS)
