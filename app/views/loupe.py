@@ -8,7 +8,6 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
-    QFont,
     QImage,
     QPaintEngine,
     QPainter,
@@ -19,7 +18,7 @@ from PySide6.QtGui import (
 )
 
 from app.drawing.hatch import paint_hatch
-from app.drawing.label_layout import text_size
+from app.drawing.label_layout import fitting, text_size
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.shapes import polygon
 from app.drawing.thickness_colours import colours, step_of
@@ -243,7 +242,9 @@ def _paint_words(
     """Thickness here, the least chip at its line, and a scale bar of a round length."""
     bold, small = look.font("small", bold=True), look.font("small")
     here = figure(h, "chip_thickness", scene.units)
-    text = _fitting(bold, 2.0 * radius, "in the air" if math.isnan(h) else f"h {here}", here, here.split(" ")[0])
+    text = fitting(
+        bold, 2.0 * radius - 10.0, "in the air" if math.isnan(h) else f"h {here}", here, here.split(" ")[0]
+    )
     size = text_size(bold, text)
     rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
     painter.fillRect(rect, look.color("panel", 0.9))
@@ -273,11 +274,6 @@ def _paint_words(
     )
 
 
-def _fitting(font: QFont, width: float, *texts: str) -> str:
-    """The first of several wordings that is no wider than said, or else the last."""
-    return next((text for text in texts if text_size(font, text).width() + 10.0 <= width), texts[-1])
-
-
 def _paint_least(
     painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, top: float, look: Look
 ) -> None:
@@ -286,7 +282,7 @@ def _paint_least(
     if above is None:
         return
     font, tip = look.font("small"), tip_place(centre, radius)
-    text = _fitting(font, 1.9 * radius, f"h min {figure(least, 'chip_thickness', scene.units)}", "h min")
+    text = fitting(font, 1.9 * radius - 10.0, f"h min {figure(least, 'chip_thickness', scene.units)}", "h min")
     size = text_size(font, text)
     rect = QRectF(centre.x() - size.width() / 2 - 2.0, top, size.width() + 4.0, size.height())
     x, y = min(centre.x() + 0.55 * radius, rect.right() - 3.0), tip.y() - above
