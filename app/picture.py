@@ -99,7 +99,8 @@ def paint_arc_page(
     ranges = RangeKeeper().update(traces, units, settled=True)
     below = CHARTS_SHARE / 100.0 * right.height() if options.charts else 0.0
     paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), StripsScene(own, other, ranges, units), theme)
-    charts = ChartRanges().scene([(t.results, t.angle_deg) for t in traces], units, settled=True)
+    told = [(t.results, t.angle_deg) for t in traces]
+    charts = ChartRanges().scene(told, units, settled=True, ids=options.charts)
     paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("figure"))

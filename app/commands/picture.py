@@ -25,6 +25,12 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--pair", action="store_true", help="climb and conventional side by side")
     made.add_argument("--angle", type=float, help="angle of the active tooth, degrees (0 is 9 o'clock)")
     made.add_argument(
+        "--charts",
+        default="loop,wall",
+        metavar="NAMES",
+        help="charts under the strips: loop, wall, marks with commas between, or none (loop,wall)",
+    )
+    made.add_argument(
         "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
     )
     return made
@@ -41,10 +47,24 @@ def size_of(text: str, least: tuple[int, int] = (SMALLEST, SMALLEST)) -> tuple[i
     return sides
 
 
+def charts_of(text: str) -> tuple[str, ...]:
+    """The charts of ``loop,wall``, each once.  Raises ChiparcError."""
+    from app.views.side_charts_scene import CHART_TITLES
+
+    names = () if text.strip() == "none" else tuple(dict.fromkeys(name.strip() for name in text.split(",")))
+    unknown = next((name for name in names if name not in CHART_TITLES), None)
+    if unknown is not None:
+        raise ChiparcError(
+            "--charts", f'found "{unknown}"', f"{', '.join(CHART_TITLES)} with commas between, or none"
+        )
+    return names
+
+
 def run(argv: list[str]) -> int:
     """Paint the picture; 0, or a refusal in words."""
     asked = parser().parse_args(argv)
     width, height = size_of(asked.size)
+    charts = charts_of(asked.charts)
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
@@ -60,7 +80,7 @@ def run(argv: list[str]) -> int:
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
-    options = PictureOptions(asked.theme, asked.units, asked.pair, asked.angle)
+    options = PictureOptions(asked.theme, asked.units, asked.pair, asked.angle, charts=charts)
     save_picture(arc_results(setup), out, QSize(width, height), options)
     del application
     return 0

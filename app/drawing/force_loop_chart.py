@@ -8,10 +8,11 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
+from app.drawing.chart_title import paint_chart_title
 from app.drawing.label_layout import text_size
 from app.drawing.shapes import polygon
 from app.look import Look
-from app.views.side_charts_scene import CHART_TITLES, ChartsScene, LoopTrace
+from app.views.side_charts_scene import ChartsScene, LoopTrace
 from core.angles import Array
 from core.quantities import QUANTITIES, number
 
@@ -53,10 +54,7 @@ def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     """Title, grid, figures on both axes, and what each half means for the table."""
     frame = LoopFrame.of(rect, scene, look)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(look.color("ink"))
-    painter.setFont(look.font("text", bold=True))
-    unit = QUANTITIES["force"].unit_in(scene.units)
-    painter.drawText(frame.head, Qt.AlignmentFlag.AlignLeft | V_CENTRE, f"{CHART_TITLES['loop']}, {unit}")
+    paint_chart_title(painter, frame.head, "loop", QUANTITIES["force"].unit_in(scene.units), look)
     small = look.font("small")
     painter.setFont(small)
     if all(t.loop is None for t in scene.loops):

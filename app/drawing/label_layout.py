@@ -79,3 +79,8 @@ def text_size(font: QFont, text: str) -> QSizeF:
     """Size of a line of text.  Fonts are compared by value; callers change neither font nor size."""
     metrics = QFontMetricsF(font)
     return QSizeF(metrics.horizontalAdvance(text) + 1.0, metrics.height())
+
+
+def fitting(font: QFont, width: float, *texts: str) -> str:
+    """The first of several wordings that is no wider than said, or else the last."""
+    return next((text for text in texts if text_size(font, text).width() <= width), texts[-1])

@@ -31,14 +31,16 @@ def paint_callouts(
     """Where the tooth enters and leaves: a dot on the arc, a leader, a small card; returns the cards' places."""
     placed: list[QRectF] = []
     bold, small = look.font("text", bold=True), look.font("small")
-    for phi, first, second in scene.ends():
+    for (phi, first, second), skin in zip(scene.ends(), scene.skin_words(), strict=True):
         anchor = frame.point(scene.place(phi))
         a = text_size(bold, first)
-        rect = None
-        # Where there is no room for the thickness, the sentence still tells it.
-        for line in (second, ""):
-            b = text_size(small, line) if line else QSizeF(0.0, -4.0)
-            size = QSizeF(max(a.width(), b.width()) + 16.0, a.height() + b.height() + 8.0)
+        rect, lines = None, [(second, "soft"), (skin, "skin")]
+        # Where there is no room for the thickness, the sentence still tells it; what it says of the skin goes last.
+        for kept in (lines, lines[1:], []) if skin else (lines[:1], []):
+            sizes = [text_size(small, text) for text, _ in kept]
+            width = max([a.width(), *(size.width() for size in sizes)])
+            below = sum(size.height() for size in sizes) if kept else -4.0
+            size = QSizeF(width + 16.0, a.height() + below + 8.0)
             near = _around(scene, frame, phi, size)
             rect = (
                 layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size))
@@ -46,26 +48,32 @@ def paint_callouts(
                 or layout.place(size, anywhere(frame.inner, anchor))
             )
             if rect is not None:
+                lines = kept
                 break
         painter.setPen(look.pen("ink", "hair"))
         if rect is not None:
             placed.append(rect)
-            inner = QPointF(
-                min(max(anchor.x(), rect.left()), rect.right()), min(max(anchor.y(), rect.top()), rect.bottom())
-            )
-            painter.drawLine(anchor, inner)
+            painter.drawLine(anchor, leader_end(anchor, rect))
             paint_card(painter, rect, look)
             painter.setPen(look.color("ink"))
             painter.setFont(bold)
             painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 3.0 + a.height() * 0.8), first)
-            painter.setPen(look.color("soft"))
             painter.setFont(small)
-            if line:
-                painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 4.0 + a.height() + b.height() * 0.76), line)
+            top = rect.top() + 4.0 + a.height()
+            for text, color in lines:
+                height = text_size(small, text).height()
+                painter.setPen(look.color(color))
+                painter.drawText(QPointF(rect.left() + 8.0, top + height * 0.76), text)
+                top += height
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.color("ink"))
         painter.drawEllipse(anchor, 3.5, 3.5)
     return placed
+
+
+def leader_end(anchor: QPointF, rect: QRectF) -> QPointF:
+    """Where a leader from ``anchor`` meets a label: its nearest point."""
+    return QPointF(min(max(anchor.x(), rect.left()), rect.right()), min(max(anchor.y(), rect.top()), rect.bottom()))
 
 
 def _leader_clear(

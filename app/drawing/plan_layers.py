@@ -11,6 +11,7 @@ from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPen
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import LabelLayout, text_size
 from app.drawing.plan_frame import PlanFrame
+from app.drawing.plan_skin import paint_skin_layer
 from app.drawing.shapes import clipped, polygon
 from app.drawing.thickness_colours import paint_scale
 from app.look import Look
@@ -19,10 +20,12 @@ from app.views.plan_scene import PlanScene
 CENTRE = Qt.AlignmentFlag.AlignCenter
 RING = 1.15
 """Radius of the clock numbers, in cutter radii."""
+HOUR_STROKES = 1.065
+"""Radius to which the strokes of the hours reach."""
 
 
 def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """The work in section, its uncut edge and its finished wall."""
+    """The work in section with its skin, its uncut edge and its finished wall."""
     box = frame.inner
     # A finished wall is shown for a good part of a radius; below it the picture is free for the loupe.
     floor = min(box.bottom(), frame.centre.y() + 1.02 * frame.radius)
@@ -43,6 +46,7 @@ def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         area.addPolygon(polygon(points))
         area.closeSubpath()
         paint_hatch(painter, area, look.work_hatch, ground=look.work)
+    paint_skin_layer(painter, scene, frame, look, QRectF(box.topLeft(), QPointF(box.right(), floor)))
     painter.restore()
     painter.setPen(look.pen("ink", "thick"))
     for wall in scene.shapes.walls:
@@ -87,7 +91,7 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     painter.setFont(font)
     for i in range(7):
         phi = math.radians(30.0 * i)
-        inner, outer = frame.point(scene.place(phi, 1.025)), frame.point(scene.place(phi, 1.065))
+        inner, outer = frame.point(scene.place(phi, 1.025)), frame.point(scene.place(phi, HOUR_STROKES))
         painter.setPen(look.pen("soft", "hair"))
         painter.drawLine(inner, outer)
         text = scene.clock_of(phi).split(":")[0]

@@ -8,8 +8,9 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath
 
+from app.drawing.chart_title import paint_chart_title, round_factor
 from app.drawing.hatch import paint_hatch
-from app.drawing.label_layout import text_size
+from app.drawing.label_layout import fitting, text_size
 from app.drawing.shapes import polygon
 from app.look import Look
 from app.views.side_charts_scene import CHART_TITLES, ChartsScene, WallTrace
@@ -17,7 +18,6 @@ from core.angles import Array
 from core.quantities import QUANTITIES, number
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
-STEPS = tuple(m * 10**e for e in range(7) for m in (1, 2, 3, 5))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +75,7 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     """Title, the figures of the error below, and how it is drawn."""
     head, area = chart_area(rect, look)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setFont(look.font("text", bold=True))
-    painter.setPen(look.color("ink"))
-    unit = QUANTITIES["micro"].unit_in(scene.units)
-    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | V_CENTRE, f"{CHART_TITLES['wall']}, {unit}")
+    paint_chart_title(painter, head, "wall", QUANTITIES["micro"].unit_in(scene.units), look)
     small = look.font("small")
     painter.setFont(small)
     painter.setPen(look.color("soft"))
@@ -93,10 +90,9 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
         _paint_legend(painter, head, look)
     times = magnified(frames[0][1], scene)
     foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
-    told = min(STEPS, key=lambda s: abs(s - times)) if times >= 1.0 else 1
+    told = round_factor(times)
     about = "error true to the depth" if times < 1.5 else f"error about {told} times larger than the depth"
-    if text_size(small, about).width() > foot.width():
-        about = f"error about {told} times"
+    about = fitting(small, foot.width(), about, f"error about {told} times", f"about {told} times")
     painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
 
 

@@ -6,16 +6,26 @@ import math
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QImage, QPaintEngine, QPainter, QPainterPath, QPixmap, QTransform
+from PySide6.QtGui import (
+    QBrush,
+    QImage,
+    QPaintEngine,
+    QPainter,
+    QPainterPath,
+    QPixmap,
+    QPolygonF,
+    QTransform,
+)
 
 from app.drawing.hatch import paint_hatch
-from app.drawing.label_layout import text_size
+from app.drawing.label_layout import fitting, text_size
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.shapes import polygon
 from app.drawing.thickness_colours import colours, step_of
 from app.look import Look
 from app.views.plan_scene import PlanScene, scale_top
 from core.quantities import QUANTITIES, figure, number
+from core.rubbing import least_chip
 from core.wall_marks import wall_profile
 
 SMALLEST = 44.0
@@ -23,6 +33,9 @@ SMALLEST = 44.0
 
 RIM = 3.0
 """Pixels about the loupe that its ring's own width needs."""
+
+SEEN = 1.5
+"""Pixels under which the least chip cannot be told from the cut surface."""
 
 FILE_RATIO = 4.0
 """Pixels of the round picture for each logical pixel in a file."""
@@ -143,14 +156,25 @@ def _paint_inside(
 ) -> None:
     setup = scene.results.setup
     edge = setup.cutter.edge_radius_mm
-    tip = QPointF(centre.x() - 0.18 * radius, centre.y() + 0.42 * radius)
+    tip = tip_place(centre, radius)
     box = QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius)
     _paint_ground(painter, scene, box, tip, scale, 0.0 if math.isnan(h) else h, look)
     _paint_tip(painter, tip, scale, edge or 0.0, setup.cutter.radial_rake_deg, radius, look)
-    if edge:
-        least = setup.work.chip.min_chip_ratio * edge * scale
+    least = least_line(scene, scale)
+    if least is not None:
         painter.setPen(look.pen("accent", "hair", dashed=True))
         painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(box.right(), tip.y() - least))
+
+
+def least_line(scene: PlanScene, scale: float) -> float | None:
+    """Pixels from the cut surface to the least chip's line; None where it is not known or too small to be seen."""
+    least = least_chip(scene.results.setup)
+    return None if least is None or least * scale < SEEN else least * scale
+
+
+def tip_place(centre: QPointF, radius: float) -> QPointF:
+    """Where the tip is in the loupe."""
+    return QPointF(centre.x() - 0.18 * radius, centre.y() + 0.42 * radius)
 
 
 def _wall_side(scene: PlanScene) -> int:
@@ -215,15 +239,19 @@ def _paint_words(
     h: float,
     look: Look,
 ) -> None:
-    """Thickness here, and a scale bar of a round length."""
+    """Thickness here, the least chip at its line, and a scale bar of a round length."""
     bold, small = look.font("small", bold=True), look.font("small")
-    text = "in the air" if math.isnan(h) else f"h {figure(h, 'chip_thickness', scene.units)}"
+    here = figure(h, "chip_thickness", scene.units)
+    text = fitting(
+        bold, 2.0 * radius - 10.0, "in the air" if math.isnan(h) else f"h {here}", here, here.split(" ")[0]
+    )
     size = text_size(bold, text)
     rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
     painter.fillRect(rect, look.color("panel", 0.9))
     painter.setPen(look.color("ink"))
     painter.setFont(bold)
     painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    _paint_least(painter, scene, centre, radius, scale, rect.bottom(), look)
     q = QUANTITIES["chip_thickness"]
     wanted = q.shown(0.7 * radius / scale, scene.units)
     step = 10.0 ** math.floor(math.log10(wanted))
@@ -231,7 +259,8 @@ def _paint_words(
     bar = q.house(length, scene.units) * scale
     decimals = max(0, -math.floor(math.log10(length)))
     label = f"{number(length, decimals)} {q.unit_in(scene.units)}"
-    y = centre.y() + 0.70 * radius
+    # A small loupe has its bar higher, so that the figure stays inside.
+    y = centre.y() + min(0.70 * radius, radius - look.small - 5.0)
     wide = max(bar, text_size(small, label).width()) + 12.0
     painter.fillRect(QRectF(centre.x() - wide / 2, y - 5.0, wide, look.small + 12.0), look.color("panel", 0.88))
     painter.setPen(look.pen("ink", "line"))
@@ -243,3 +272,28 @@ def _paint_words(
     painter.drawText(
         QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, label
     )
+
+
+def _paint_least(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, top: float, look: Look
+) -> None:
+    """The name of the least chip under the thickness, with a small arrow down to its line."""
+    above, least = least_line(scene, scale), least_chip(scene.results.setup)
+    if above is None:
+        return
+    font, tip = look.font("small"), tip_place(centre, radius)
+    text = fitting(font, 1.9 * radius - 10.0, f"h min {figure(least, 'chip_thickness', scene.units)}", "h min")
+    size = text_size(font, text)
+    rect = QRectF(centre.x() - size.width() / 2 - 2.0, top, size.width() + 4.0, size.height())
+    x, y = min(centre.x() + 0.55 * radius, rect.right() - 3.0), tip.y() - above
+    if y < rect.bottom() + 6.0:
+        return
+    painter.fillRect(rect, look.color("panel", 0.9))
+    painter.setPen(look.color("accent"))
+    painter.setFont(font)
+    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    painter.setPen(look.pen("accent", "hair"))
+    painter.drawLine(QPointF(x, rect.bottom()), QPointF(x, y - 4.0))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("accent"))
+    painter.drawPolygon(QPolygonF([QPointF(x, y), QPointF(x - 2.6, y - 6.0), QPointF(x + 2.6, y - 6.0)]))

@@ -23,8 +23,10 @@ from app.drawing import plan_tooth as tooth
 from app.drawing.feed_arrow import paint_feed
 from app.drawing.label_layout import LabelLayout, text_size
 from app.drawing.plan_callouts import paint_callouts
+from app.drawing.plan_exit import paint_exit_corner
 from app.drawing.plan_force import paint_forces
 from app.drawing.plan_frame import PlanFrame
+from app.drawing.plan_skin import paint_skin_arcs
 from app.drawing.readable_ranges import AxisRange
 from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
@@ -61,14 +63,17 @@ def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
 
 
 def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, fixed: LabelLayout) -> list[QRectF]:
-    """Grips of the uncut edges, and the callouts at entry and exit; returns the callouts' places."""
+    """Grips of the uncut edges, arcs in the skin, callouts at entry and exit (places returned), the exit corner."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     layers.paint_grips(painter, scene, frame, look)
     layout = fixed.copy()
     for x in scene.shapes.edges:
         grip = layers.edge_grip(x, frame)
         layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
-    return paint_callouts(painter, scene, frame, look, layout)
+    paint_skin_arcs(painter, scene, frame, look, layout)
+    cards = paint_callouts(painter, scene, frame, look, layout)
+    paint_exit_corner(painter, scene, frame, look, layout, cards)
+    return cards
 
 
 def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -185,7 +190,8 @@ class PlanView(QWidget):
         words = []
         for scene in self._scenes:
             (_, enters, h_in), (_, leaves, h_out) = scene.ends()
-            words.append(f"{scene.title}: {enters}, {h_in}; {leaves}, {h_out}.")
+            skin = "".join(f" Each tooth {met}." for met in scene.skin_words() if met)
+            words.append(f"{scene.title}: {enters}, {h_in}; {leaves}, {h_out}.{skin}")
         self.setAccessibleDescription(" ".join(words))
 
     # Painting

@@ -9,6 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from app.drawing.readable_ranges import AxisRange, kept_range
+from app.views.plan_ends import SkinShapes, exit_corner, skin_shapes
 from core.angles import Array, clock
 from core.arc_results import ArcResults, frozen
 from core.chip import thickness
@@ -30,7 +31,10 @@ STEPS = (*(m * 10**e for e in range(5) for m in (1, 2, 3, 4, 5, 6, 8)), 15, 25, 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlanShapes:
-    """Shapes of a setup that do not move: (n, 2) arrays, x right, y up, in cutter radii, already mirrored."""
+    """Shapes of a setup that do not move: (n, 2) arrays, x right, y up, in cutter radii, already mirrored.
+
+    ``skin`` and ``exit_corner`` are None where there is nothing of the kind to show.
+    """
 
     outline: Array
     band_phi: Array
@@ -40,6 +44,8 @@ class PlanShapes:
     work: tuple[Array, ...]
     walls: tuple[Array, ...]
     edges: tuple[float, ...]
+    skin: SkinShapes | None = None
+    exit_corner: Array | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +112,11 @@ class PlanScene:
             (e.entry, f"enters {self.clock_of(e.entry)}", second[0]),
             (e.exit, f"leaves {self.clock_of(e.exit)}", second[1]),
         )
+
+    def skin_words(self) -> tuple[str, str]:
+        """What teeth do with the skin at entry and at exit; empty where they meet none."""
+        skin = self.shapes.skin
+        return ("", "") if skin is None else (skin.at_entry, skin.at_exit)
 
     def feed_text(self) -> str:
         """Feed per tooth as it stands beside the arrow."""
@@ -181,13 +192,16 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
     if right_wall:
         walls.append(np.array([[1.0, 0.0], [1.0, -far]]))
     edges = tuple(x for x, wall in ((x1, left_wall), (x2, right_wall)) if not wall)
+    drawn = work * flip
     return PlanShapes(
         outline=frozen(cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg).copy()),
         band_phi=frozen(phi),
         band_h=frozen(h / radius),
         band_share=frozen(h / scale_top(results)),
         magnification=magnification(results),
-        work=(frozen(work * flip),),
+        work=(frozen(drawn),),
         walls=tuple(frozen(w * flip) for w in walls),
         edges=tuple(x * side for x in edges),
+        skin=skin_shapes(results, drawn, side),
+        exit_corner=exit_corner(results, side),
     )

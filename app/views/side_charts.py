@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from app.drawing.force_loop_chart import paint_loop_axes, paint_loops
+from app.drawing.marks_chart import paint_marks, paint_marks_axes
 from app.drawing.wall_chart import paint_wall_axes, paint_walls
 from app.look import Look, look
 from app.view_state import ViewState
@@ -16,10 +17,10 @@ from app.views.side_charts_scene import ChartRanges, ChartsScene
 from app.views.strips import SETTLE_MS
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
-from core.quantities import figure
+from core.quantities import clear_figure, figure
 
-STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes}
-LIVELY = {"loop": paint_loops, "wall": paint_walls}
+STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes}
+LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks}
 
 
 CHARTS_SHARE = 38
@@ -28,7 +29,9 @@ CHARTS_SHARE = 38
 WHAT = """Force over a turn: where the tip of the force's arrow runs; the point is this moment.
 Finished wall: the thick line takes the tip's bend at every height, as the report does;
 the thin one takes the bend at each height itself, which is less near the holder.
-Dashed in colour: where the wall should stand. Static; chatter, runout and wear are left out."""
+Dashed in colour: where the wall should stand. Static; chatter, runout and wear are left out.
+Feed marks: the wave that the teeth leave on the wall, with runout but a rigid cutter; bending,
+chatter and tearing are left out."""
 
 
 def chart_rects(rect: QRectF, ids: tuple[str, ...]) -> list[tuple[str, QRectF]]:
@@ -45,7 +48,7 @@ def paint_charts(painter: QPainter, rect: QRectF, ids: tuple[str, ...], scene: C
 
 
 class SideCharts(QWidget):
-    """Force over a turn and finished wall, of one direction or of both."""
+    """Force over a turn, finished wall and feed marks, of one direction or of both."""
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,7 +60,7 @@ class SideCharts(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(300, 0)
         self.setToolTip(WHAT)
-        self.setAccessibleName("Charts: force over a turn, finished wall")
+        self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
         self._settle.setInterval(SETTLE_MS)
@@ -104,12 +107,13 @@ class SideCharts(QWidget):
             other = arc_results(own.setup.opposite)
             there = paired_angle(math.radians(angle), own.engagement, other.engagement)
             traces.append((other, math.degrees(there)))
-        self._scene = self._ranges.scene(traces, self._view.units, settled=settled)  # type: ignore[arg-type]
+        ids, units = self._view.charts, self._view.units
+        self._scene = self._ranges.scene(traces, units, settled=settled, ids=ids)  # type: ignore[arg-type]
         self.setAccessibleDescription(self.description())
         self.update()
 
     def description(self) -> str:
-        """Force now and the wall's error at the tip, in words."""
+        """Force now, the wall's error at the tip and its feed marks, in words."""
         words, units = [], self._view.units
         for loop, wall in zip(self.scene_shown.loops, self.scene_shown.walls, strict=True):
             name = "conventional" if loop.conventional else "this cut"
@@ -119,6 +123,10 @@ class SideCharts(QWidget):
             if wall.profile is not None:
                 error = 1000.0 * float(wall.profile.error[0])
                 words.append(f"Error at the tip {figure(error, 'micro', units, signed=True)}.")  # type: ignore[arg-type]
+        for marks in self.scene_shown.marks:
+            name = "conventional" if marks.conventional else "this cut"
+            told = marks.missing or f"{clear_figure(1000.0 * marks.height, 'micro', units)} peak to valley"  # type: ignore[arg-type]
+            words.append(f"Feed marks of {name}: {told}.")
         return " ".join(words)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -147,6 +155,8 @@ class SideCharts(QWidget):
             scene.across,
             scene.along,
             scene.error_range,
+            scene.marks_range,
+            tuple(t.missing for t in scene.marks),
             scene.depth,
             scene.side,
             tuple((t.on_right, t.missing) for t in scene.walls),

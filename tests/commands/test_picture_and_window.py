@@ -40,6 +40,15 @@ def test_svg_keeps_text_as_text_and_nothing_leaves_the_page(tmp_path: Path) -> N
             assert -2500 < float(x) < 2500 and -2500 < float(y) < 2500
 
 
+def test_charts_are_chosen_by_name(tmp_path: Path) -> None:
+    for names, there in (("marks", True), ("none", False)):
+        done = chiparc("picture", BOSS, "--out", "a.svg", "--charts", names, cwd=tmp_path)
+        assert done.returncode == 0, done.stderr
+        svg = (tmp_path / "a.svg").read_text("utf-8")
+        assert ("Feed marks, µm" in svg) == there and "Force over a turn" not in svg
+        assert ("0.0760 µm peak to valley" in svg) == there
+
+
 def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
     done = chiparc("picture", BOSS, "--out", "a.pdf", "--theme", "print", "--units", "inch", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
@@ -55,6 +64,7 @@ def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
         (("--out", "a.png", "--size", "10x10"), "480"),
         (("--out", "nowhere/a.png"), "could not write"),
         (("--out", "a.png", "--theme", "pink"), "pink"),
+        (("--out", "a.png", "--charts", "loop,pie"), "pie"),
         ((), "--out"),
     ],
 )
