@@ -39,7 +39,10 @@ def paint_hatch(
     """Hatch a shape, over ``ground`` if given: a tile on the screen (fast), true lines in a file or print."""
     if painter.paintEngine().type() == QPaintEngine.Type.Raster:
         brush = QBrush(_tile(color, ground, spacing, width, painter.device().devicePixelRatioF(), steep))
+        # Its edge is drawn over by a line, or is upright: unsmoothed, a fill costs half.
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         painter.fillPath(shape, brush)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         return
     if ground:
         painter.fillPath(shape, QColor(ground))
