@@ -142,25 +142,27 @@ def _paint_heights(
     """Peak to valley; of a pair each behind a sample of its line, climb first."""
     font, box = look.font("small"), frame.told
     painter.setFont(font)
-    told = {t.conventional: clear_figure(1000.0 * t.height, "micro", scene.units, counting=3) for t in shown}
+    ordered = sorted(shown, key=lambda t: t.conventional)
+    told = [clear_figure(1000.0 * t.height, "micro", scene.units, counting=3) for t in ordered]
     if len(shown) == 1:
-        text = next(iter(told.values()))
         painter.setPen(look.color("ink"))
-        painter.drawText(box, V_CENTRE, fitting(font, box.width(), f"{text} peak to valley", text))
+        painter.drawText(box, V_CENTRE, fitting(font, box.width(), f"{told[0]} peak to valley", told[0]))
         return
-    ordered, sample = sorted(shown, key=lambda t: t.conventional), 22.0
-    texts = [told[t.conventional] for t in ordered]
-    if sum(text_size(font, text).width() + sample + 10.0 for text in texts) > box.width():
-        # Without the unit, which the title has.
-        texts = [text.split(" ")[0] for text in texts]
+    bare = [text.split(" ")[0] for text in told]
+    rough = [clear_figure(1000.0 * t.height, "micro", scene.units).split(" ")[0] for t in ordered]
+    sample, gap = 18.0, 8.0
+    # With the unit; without it, which the title has; with fewer figures.
+    for texts in (told, bare, rough):
+        widths = [text_size(font, text).width() for text in texts]
+        if sum(widths) + len(texts) * (sample + 4.0) + gap <= box.width():
+            break
     left = box.left()
-    for trace, text in zip(ordered, texts, strict=True):
-        width = text_size(font, text).width()
+    for trace, text, width in zip(ordered, texts, widths, strict=True):
         painter.setPen(_pen(trace, shown, look))
-        painter.drawLine(QPointF(left, box.center().y()), QPointF(left + sample - 4.0, box.center().y()))
+        painter.drawLine(QPointF(left, box.center().y()), QPointF(left + sample, box.center().y()))
         painter.setPen(look.color("ink"))
-        painter.drawText(QRectF(left + sample, box.top(), width + 2.0, box.height()), V_CENTRE, text)
-        left += width + sample + 10.0
+        painter.drawText(QRectF(left + sample + 4.0, box.top(), width + 2.0, box.height()), V_CENTRE, text)
+        left += sample + 4.0 + width + gap
 
 
 def _paint_foot(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 import numpy as np
@@ -42,8 +43,10 @@ def paint_exit_corner(
     for card, (phi, _, _) in zip(cards, scene.ends(), strict=False):
         anchor = frame.point(scene.place(phi))
         end = leader_end(anchor, card)
-        for share in np.linspace(0.0, 1.0, 12):
-            on = anchor + (end - anchor) * float(share)
+        # Boxes so near one another that no label slips between them.
+        pieces = max(1, math.ceil(math.hypot(end.x() - anchor.x(), end.y() - anchor.y()) / 14.0))
+        for i in range(pieces + 1):
+            on = anchor + (end - anchor) * (i / pieces)
             layout.take(QRectF(on.x() - 3.0, on.y() - 3.0, 6.0, 6.0))
     font = look.font("small")
     size = text_size(font, BURR)

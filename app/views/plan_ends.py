@@ -15,7 +15,7 @@ from core.skin import free_faces, skin_crossing
 
 STRIKES, BREAKS_OUT = "strikes the skin", "breaks out through the skin"
 
-CORNER = 0.17
+CORNER = 0.125
 """How far the shaded corner reaches from the exit, in cutter radii."""
 
 THICK_SHARE = 0.2
