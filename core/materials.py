@@ -6,7 +6,6 @@ same form and win over entries of the same name.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import lru_cache
@@ -14,11 +13,11 @@ from pathlib import Path
 from typing import Any
 
 from .document_text import load_text
-from .errors import ChiparcError, DocumentError
+from .errors import ChiparcError
 from .places import shared
 from .setup import LinearEdge, PowerLaw, Setup, Thermal
 from .setup_limits import RANGES, Range
-from .toml_lines import key_line, parse_toml
+from .strict_tables import Figure, Source, StrictTables
 
 GROUPS = {
     "P": "steel",
@@ -29,27 +28,6 @@ GROUPS = {
     "H": "hardened steel",
 }
 """Groups of work material, ISO 513."""
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """Where a figure comes from: the text, whether it was seen or is from memory, and the conditions."""
-
-    text: str
-    status: str
-    conditions: str
-
-    def __str__(self) -> str:
-        return f"{self.text} ({self.status}). {self.conditions[:1].upper()}{self.conditions[1:]}."
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A material figure in the unit of its key, with its expected spread and its source."""
-
-    value: float
-    source: Source
-    spread: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,58 +150,8 @@ _BLOCKS: dict[str, dict[str, Range]] = {
 }
 
 
-class _Reader:
-    """Reads one materials file strictly; a refusal names file, line, key, what was found, what is allowed."""
-
-    def __init__(self, text: str, file: str) -> None:
-        self.text, self.file = text, file
-        self.data = parse_toml(text, file)
-        self.sources: dict[str, Source] = {}
-
-    def refuse(self, path: tuple[str | int, ...], found: str, allowed: str) -> DocumentError:
-        name = ".".join(str(p + 1) if isinstance(p, int) else p for p in path)
-        return DocumentError(self.file, key_line(self.text, path), name, found, allowed)
-
-    def fields(
-        self, table: Any, path: tuple[str | int, ...], must: Iterable[str], may: Iterable[str]
-    ) -> dict[str, Any]:
-        if not isinstance(table, dict):
-            raise self.refuse(path, f"found {table!r}", "a table")
-        must, may = tuple(must), tuple(may)
-        for key in table:
-            if key not in must + may:
-                raise self.refuse((*path, key), "unknown key", ", ".join(must + may))
-        for key in must:
-            if key not in table:
-                raise self.refuse((*path, key), "missing", "this key must be there")
-        return table
-
-    def word(self, table: dict[str, Any], path: tuple[str | int, ...], key: str) -> str:
-        value = table[key]
-        if not isinstance(value, str) or not value.strip() or "\n" in value:
-            raise self.refuse((*path, key), f"found {value!r}", "a line of text")
-        return value
-
-    def number(self, value: Any, path: tuple[str | int, ...], allowed: Range) -> float:
-        if isinstance(value, bool) or not isinstance(value, int | float) or not allowed.holds(float(value)):
-            raise self.refuse(path, f"found {value!r}", str(allowed))
-        return float(value)
-
-    def figure(self, value: Any, path: tuple[str | int, ...], allowed: Range) -> Figure:
-        table = self.fields(value, path, ("value", "source"), ("range",))
-        source = self.word(table, path, "source")
-        if source not in self.sources:
-            raise self.refuse((*path, "source"), f'found "{source}"', "a [sources.…] table of this file")
-        spread = None
-        if "range" in table:
-            ends = table["range"]
-            if not isinstance(ends, list) or len(ends) != 2:
-                raise self.refuse((*path, "range"), f"found {ends!r}", "two numbers, low and high")
-            low, high = (self.number(e, (*path, "range"), allowed) for e in ends)
-            if low > high:
-                raise self.refuse((*path, "range"), f"found {ends!r}", "low before high")
-            spread = (low, high)
-        return Figure(self.number(table["value"], (*path, "value"), allowed), self.sources[source], spread)
+class _Reader(StrictTables):
+    """Reads one materials file; a refusal names file, line, key, what was found, what is allowed."""
 
     def block(self, table: Any, path: tuple[str | int, ...], ranges: dict[str, Range]) -> list[tuple[str, Figure]]:
         table = self.fields(table, path, ranges, ())
@@ -268,20 +196,8 @@ class _Reader:
         )
 
     def catalogue(self) -> Catalogue:
-        top = self.fields(self.data, (), ("format", "version"), ("sources", "material", "cutter_material"))
-        if top["format"] != "chiparc materials":
-            raise self.refuse(("format",), f"found {top['format']!r}", '"chiparc materials"')
-        if top["version"] != 1 or isinstance(top["version"], bool):
-            raise self.refuse(("version",), f"found {top['version']!r}", "1")
-        for name, table in self.fields(top.get("sources", {}), ("sources",), (), top.get("sources", {})).items():
-            path = ("sources", name)
-            self.fields(table, path, ("text", "status", "conditions"), ())
-            self.sources[name] = Source(*(self.word(table, path, k) for k in ("text", "status", "conditions")))
-        lists: dict[str, list[Any]] = {}
-        for key in ("material", "cutter_material"):
-            lists[key] = top.get(key, [])
-            if not isinstance(lists[key], list):
-                raise self.refuse((key,), f"found {lists[key]!r}", f"[[{key}]] tables")
+        top = self.head("chiparc materials", (), ("material", "cutter_material"))
+        lists = {key: self.blocks(top, key) for key in ("material", "cutter_material")}
         found = [self.material(table, ("material", i)) for i, table in enumerate(lists["material"])]
         seen: dict[str, int] = {}
         for i, entry in enumerate(found):

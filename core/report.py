@@ -21,12 +21,14 @@ from .feed_marks import feed_marks_section
 from .force_report import force_section, wall_section
 from .heat_report import heat_section
 from .machine_report import machine_section, wall_depth_section
+from .materials import Catalogue
 from .rubbing import rubbing_section
 from .runout_chips import runout_chips
 from .sentence import sentence
 from .setup import Setup
 from .skin import skin_section
 from .table_pull import table_pull_section
+from .tool_life import tool_life_section
 from .which_way import which_way_section
 
 FORMAT, VERSION = "chiparc report", 1
@@ -161,16 +163,17 @@ def _join(into: dict[str, Any], more: dict[str, Any]) -> None:
             into[key] = value
 
 
-def report(setup: Setup) -> dict[str, Any]:
+def report(setup: Setup, against: Setup | None = None, known: Catalogue | None = None) -> dict[str, Any]:
     """The report of a setup as nested plain data: dotted names of the report are nested dicts.
 
     Lengths in mm, angles in degrees, whatever unit a person looks at.  ``None`` where a quantity is
-    not defined.  Two sections may add to the same group.
+    not defined.  Two sections may add to the same group.  against : the setup that ``tool_life`` is a ratio to;
+    known : the catalogue that has the materials of both, the project's own unless given.
     """
     found: dict[str, Any] = {}
     for section in SECTIONS:
         _join(found, plain(section(setup)))
-    return found
+    return found | plain(tool_life_section(setup, against, known))
 
 
 def report_json(reports: dict[str, Any] | list[dict[str, Any]]) -> str:

@@ -8,10 +8,12 @@ from typing import Any
 
 from .cutter_bending import stiffness_from
 from .edge_flux import known_work_material
+from .materials import Catalogue
 from .quantities import Units, clear_figure, number
 from .report import report
 from .sentence import sentence
 from .setup import PowerLaw, Setup
+from .tool_life import tool_life_section
 from .which_way import decide, reasons
 from .which_way_words import decision_words
 from .words import say
@@ -366,6 +368,26 @@ def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [*rows, ("", decision_words(decide(all_reasons))), ("", say("decision", "chatter"))]
 
 
+def tool_life_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The ratio of tool lives with its band, or why there is none; nothing without another setup."""
+    life = found["tool_life"]
+    if life is None:
+        return []
+    rows = [(say("row", "against"), life["against"] or say("report", "untitled"))]
+    if life["ratio"] is None:
+        rows.append((say("row", "life_ratio"), say("value", "no_life_ratio", reason=life["reason"])))
+    else:
+        told = {key: _two_digits(life[key]) for key in ("ratio", "low", "high")}
+        rows.append((say("row", "life_ratio"), say("value", "life_ratio", **told)))
+    return [*rows, ("", say("report", "tool_life_model")), ("", say("report", "tool_life_direction"))]
+
+
+def _two_digits(value: float) -> str:
+    # More would promise what no exponent keeps.
+    rounded = float(f"{value:.1e}")
+    return clear_figure(rounded, "number", decimals=1 if rounded < 10.0 else 0)
+
+
 def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """The deepest stable cut at this speed and how it was found; nothing where it is not known."""
     limit, method = (found["stability"].get(key) for key in ("axial_limit_mm", "method"))
@@ -388,6 +410,7 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
     ("heat", "heat", heat_rows),
     ("machine", "machine", machine_rows),
     ("which_way", "which_way", which_way_rows),
+    ("tool_life", "tool_life", tool_life_rows),
     ("stability", "stability", stability_rows),
 )
 """Every section in its order: name of its title, the group of the report that it needs, its rows."""
@@ -408,9 +431,12 @@ def unknown(setup: Setup) -> list[str]:
     return [say("report", name) for name, is_missing in missing.items() if is_missing]
 
 
-def text_report(setup: Setup, units: Units = "metric") -> str:
-    """The report of a setup as text, no line over 80 columns, ending in a line end."""
-    found = report(setup)
+def text_report(
+    setup: Setup, units: Units = "metric", against: Setup | None = None, known: Catalogue | None = None
+) -> str:
+    """The report of a setup as text, no line over 80 columns, ending in a line end; the arguments of ``report``."""
+    # What the report says in words it says in metric units.
+    found = report(setup, against, known) | tool_life_section(setup, against, known, units)
     title = wrapped(setup.title or say("report", "untitled"))
     lines = [*title, "=" * max(map(len, title)), *wrapped(sentence(setup, units))]
     for name, group, rows in SECTIONS:

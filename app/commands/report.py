@@ -41,6 +41,11 @@ def parser() -> argparse.ArgumentParser:
         "--units", choices=("metric", "inch"), default="metric", help="units of the text report; JSON is metric"
     )
     made.add_argument(
+        "--against",
+        metavar="OTHER",
+        help="another setup document: adds the tool life as a ratio to that in OTHER, never a life in minutes",
+    )
+    made.add_argument(
         "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
     )
     return made
@@ -79,8 +84,13 @@ def known_setup(name: str, known: Catalogue | None) -> Setup:
 
 def run(argv: list[str]) -> int:
     """Print the reports; 0, or 2 if any input was refused (the others are still printed)."""
-    asked = parser().parse_args(argv)
+    arguments = parser()
+    asked = arguments.parse_args(argv)
+    if "-" in asked.files and asked.against == "-":
+        arguments.error("standard input can be FILE or OTHER, not both")
     known = catalogue_with(asked.materials)
+    # Refused at once if it is wrong: every report would lack it.
+    against = None if asked.against is None else known_setup(asked.against, known)
     setups: list[Setup] = []
     refused = 0
     for name in asked.files:
@@ -96,10 +106,10 @@ def run(argv: list[str]) -> int:
     if reconfigure is not None:
         reconfigure(encoding="utf-8", errors="replace")
     if asked.json:
-        reports = [report(setup) for setup in setups]
+        reports = [report(setup, against, known) for setup in setups]
         if reports:
             sys.stdout.write(report_json(reports if len(asked.files) > 1 else reports[0]) + "\n")
     else:
-        sys.stdout.write("\n".join(text_report(setup, asked.units) for setup in setups))
+        sys.stdout.write("\n".join(text_report(setup, asked.units, against, known) for setup in setups))
     sys.stdout.flush()
     return refused

@@ -122,6 +122,34 @@ def test_ones_own_materials_win(tmp_path: Path) -> None:
     assert missing.returncode == 2 and b"none.toml" in missing.stderr and b"Traceback" not in missing.stderr
 
 
+def test_against_another_setup(tmp_path: Path) -> None:
+    """Half the speed of the example, and two at once; the ratio is 2 to the power of the exponent of speed."""
+    base, slow = shared("setups", "roughing-steel.toml"), tmp_path / "slow.toml"
+    text = base.read_text("utf-8")
+    slow.write_text(text.replace("spindle_speed_rpm = 2600.0", "spindle_speed_rpm = 1300.0"), "utf-8")
+    one = json.loads(run("report", str(slow), "--against", str(base), "--json").stdout)
+    life = one["tool_life"]
+    assert life["ratio"] == pytest.approx(2.0**3.2) and life["against"] == load_setup(str(base)).title
+    done = run("report", str(slow), str(BOSS), "--against", "-", "--json", given=base.read_bytes())
+    first, second = json.loads(done.stdout)
+    assert done.returncode == 0 and first == one
+    assert second["tool_life"]["ratio"] is None and "work material of this setup" in second["tool_life"]["reason"]
+    told = run("report", str(slow), "--against", str(base)).stdout.decode()
+    assert "9.2 times as long; 4.0 to 32 by the exponents" in told
+    assert json.loads(run("report", str(slow), "--json").stdout)["tool_life"] is None
+
+
+def test_a_bad_other_setup_is_refused_before_anything_is_printed(tmp_path: Path) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text(BOSS.read_text("utf-8").replace("teeth = 4", "teeth = 4.5"), "utf-8")
+    for name, words in ((str(bad), "cutter.teeth: found 4.5"), (str(tmp_path / "none.toml"), "none.toml")):
+        done = run("report", str(BOSS), "--against", name)
+        assert (done.returncode, done.stdout) == (2, b"")
+        assert words in done.stderr.decode() and b"Traceback" not in done.stderr
+    twice = run("report", "-", "--against", "-", given=BOSS.read_bytes())
+    assert (twice.returncode, twice.stdout) == (2, b"") and b"not both" in twice.stderr
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="a pipe that nobody reads is a POSIX matter")
 def test_a_closed_pipe_ends_quietly() -> None:
     reading, writing = os.pipe()
