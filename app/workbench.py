@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, Signal
 
 from core.arc_results import ArcResults, arc_results
 from core.errors import ChiparcError
 from core.materials import Catalogue, catalogue, resolved
 from core.setup import Setup
 from core.setup_limits import check_setup
+
+DERIVE = QEvent.Type(QEvent.registerEventType())
+"""What a workbench sends itself when results are due."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +60,7 @@ class Workbench(QObject):
         self._saved = setup
         self._done: list[Step] = []
         self._undone: list[Step] = []
-        self._due = QTimer(self)
-        self._due.setSingleShot(True)
-        self._due.setInterval(0)
-        self._due.timeout.connect(self.derive_now)
+        self._due = False
 
     def check(self, setup: Setup) -> None:
         """Refuse what cannot be computed: out of range, or a material that nobody knows.  Raises ChiparcError."""
@@ -167,13 +167,24 @@ class Workbench(QObject):
         self.setup = setup
         self.setup_changed.emit(setup)
         self.undo_changed.emit()
-        self._due.start()
+        if not self._due:
+            self._due = True
+            # Before anything is painted: else fields and pictures are painted one after the other, twice the work.
+            QCoreApplication.postEvent(self, QEvent(DERIVE), Qt.EventPriority.HighEventPriority.value)
+
+    def event(self, event: QEvent) -> bool:
+        """The results are due."""
+        if event.type() != DERIVE:
+            return super().event(event)
+        if self._due:
+            self.derive_now()
+        return True
 
     def derive_now(self) -> None:
         """Compute the results and tell the views; called once per turn of the event loop.
 
         ``results.setup`` is the setup with what is known of its material filled in.
         """
-        self._due.stop()
+        self._due = False
         self.results = arc_results(resolved(self.setup, self.materials))
         self.results_changed.emit(self.results)

@@ -15,7 +15,7 @@ from .skin import skin_crossing
 DOMAIN_DEG = (-10.0, 190.0)
 """Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
 
-STEP_DEG = 1.0
+STEP_DEG = 0.5
 """Spacing of a strip's samples: a pixel or two on a wide screen; corners are samples of their own."""
 
 CurveRole = Literal["main", "second", "third", "reference"]

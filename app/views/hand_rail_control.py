@@ -32,6 +32,7 @@ from PySide6.QtWidgets import (
 
 from app.look import look
 from app.view_state import ViewState
+from app.views.still_label import StillLabel
 from app.workbench import Workbench
 from core.errors import ChiparcError
 from core.glossary import explained, glossary
@@ -171,9 +172,9 @@ class HandRailControl(QWidget):
         self.slider = KeenSlider()
         self.field = ValueField()
         self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
-        self.note = QLabel()
+        self.note = StillLabel()
         self.note.setObjectName("note")
-        # Its text comes and goes at every change: it must never ask for a new layout of the page.
+        # Its text comes and goes at every change.
         self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.note.setMinimumWidth(1)
         self.note.setMinimumHeight(18)
@@ -277,6 +278,7 @@ class HandRailControl(QWidget):
     def _say(self, text: str, *, problem: bool) -> None:
         if self.note.text() != text:
             self.note.setText(text)
+            self.note.tell()
         name = "problem" if problem else "note"
         if self.note.objectName() != name:
             self.note.setObjectName(name)

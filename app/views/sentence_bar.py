@@ -6,10 +6,11 @@ import math
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from app.look import look
 from app.view_state import ViewState
+from app.views.still_label import StillLabel
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.sentence import sentence
@@ -25,14 +26,12 @@ class SentenceBar(QFrame):
         super().__init__(parent)
         self.setObjectName("panel")
         self._workbench, self._view = workbench, view
-        self.label = QLabel()
+        # Not a plain label: a text control costs three times as much at every change, and a label lays out the page.
+        # Ctrl+Shift+C copies the report, which begins with this sentence.
+        self.label = StillLabel()
         self.label.setObjectName("sentence")
         self.label.setWordWrap(True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        # Plain and not selectable: a text control costs three times as much at every change.  Ctrl+Shift+C
-        # copies the report, which begins with this sentence.
-        self.label.setTextFormat(Qt.TextFormat.PlainText)
-        self.label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self.label.setAccessibleName("What this cut does")
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 6, 12, 6)
@@ -93,6 +92,7 @@ class SentenceBar(QFrame):
 
     def _announce(self) -> None:
         self._fit()
+        self.label.tell()
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.label, self.label.text()))
 
     def _view_changed(self, name: str) -> None:
