@@ -15,8 +15,8 @@ from .skin import skin_crossing
 DOMAIN_DEG = (-10.0, 190.0)
 """Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
 
-STEP_DEG = 0.5
-"""Spacing of a strip's samples: a pixel or two on a wide screen; corners are samples of their own."""
+STEP_DEG = 1.0
+"""Spacing of a strip's samples: a few pixels on a wide screen; corners are samples of their own."""
 
 CurveRole = Literal["main", "second", "third", "reference"]
 BandKind = Literal["cut", "rub", "skin"]

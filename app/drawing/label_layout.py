@@ -20,16 +20,22 @@ Clear = Callable[[Array, Array], Array]
 
 
 class LabelLayout:
-    """Rectangles taken so far on one picture."""
+    """Rectangles taken so far on one picture.
+
+    ``memory`` is shared with all copies: at which of its candidates each label was put last, by its name, so that it
+    need not be searched for again and stays where it is while a figure is dragged.
+    """
 
     def __init__(self, bounds: QRectF) -> None:
         self.bounds = bounds
         self.taken: list[QRectF] = []
+        self.memory: dict[str, int] = {}
 
     def copy(self) -> LabelLayout:
         """The same places taken, to go on from."""
         other = LabelLayout(self.bounds)
         other.taken = list(self.taken)
+        other.memory = self.memory
         return other
 
     def free(self, rect: QRectF, gap: float = GAP) -> bool:
@@ -42,10 +48,10 @@ class LabelLayout:
         self.taken.append(rect)
         return rect
 
-    def place(self, size: QSizeF, centres: Array, clear: Clear | None = None) -> QRectF | None:
+    def place(self, size: QSizeF, centres: Array, clear: Clear | None = None, name: str = "") -> QRectF | None:
         """Put a label of that size at the first free candidate (n, 2), moved inside; None if none is free.
 
-        clear : says of boxes by their left and top (n,) which may be taken besides.
+        clear : says of boxes by their left and top (n,) which may be taken besides; name : to be remembered by.
         """
         w, h, b = size.width(), size.height(), self.bounds
         left = clamped(centres[:, 0] - w / 2, b.left(), max(b.right() - w, b.left()))
@@ -64,6 +70,8 @@ class LabelLayout:
         if not free.any():
             return None
         i = int(np.argmax(free))
+        if name:
+            self.memory[name] = i
         return self.take(QRectF(float(left[i]), float(top[i]), w, h))
 
 

@@ -34,7 +34,7 @@ def paint_callouts(
     """Where the tooth enters and leaves: a dot on the arc, a leader, a small card; returns the cards' places."""
     placed: list[QRectF] = []
     bold, small = look.font("text", bold=True), look.font("small")
-    for (phi, first, second), skin in zip(scene.ends(), scene.skin_words(), strict=True):
+    for name, (phi, first, second), skin in zip(("enters", "leaves"), scene.ends(), scene.skin_words(), strict=True):
         anchor = frame.point(scene.place(phi))
         a = text_size(bold, first)
         rect, lines = None, [(second, "soft"), (skin, "skin")]
@@ -44,8 +44,8 @@ def paint_callouts(
             width = max([a.width(), *(size.width() for size in sizes)])
             below = sum(size.height() for size in sizes) if kept else -4.0
             size = QSizeF(width + 16.0, a.height() + below + 8.0)
-            rect = _first_place(scene, frame, phi, anchor, size, layout) or _searched(
-                scene, frame, phi, anchor, size, layout
+            rect = _last_place(scene, frame, phi, anchor, size, layout, name) or _searched(
+                scene, frame, phi, anchor, size, layout, name
             )
             if rect is not None:
                 lines = kept
@@ -71,14 +71,16 @@ def paint_callouts(
     return placed
 
 
-def _first_place(
-    scene: PlanScene, frame: PlanFrame, phi: float, anchor: QPointF, size: QSizeF, layout: LabelLayout
+def _last_place(
+    scene: PlanScene, frame: PlanFrame, phi: float, anchor: QPointF, size: QSizeF, layout: LabelLayout, name: str
 ) -> QRectF | None:
-    """The first place of all, where most cards go: looked at by itself, which costs a tenth of the search."""
-    x, y = -math.cos(phi) * scene.side, math.sin(phi)
+    """Where the card was last, or the first place of all: looked at by itself, which costs a tenth of the search."""
+    i = layout.memory.get(name, 0)
+    radius, at = frame.radius * float(_RADII[i]), phi + float(_TURNS[i])
+    x, y = -math.cos(at) * scene.side, math.sin(at)
     w, h, bounds = size.width(), size.height(), layout.bounds
-    left = frame.centre.x() + frame.radius * _RADII[0] * x + (x - 1.0) * w / 2.0
-    top = frame.centre.y() - frame.radius * _RADII[0] * y - (y + 1.0) * h / 2.0
+    left = frame.centre.x() + radius * x + (x - 1.0) * w / 2.0
+    top = frame.centre.y() - radius * y - (y + 1.0) * h / 2.0
     left = min(max(left, bounds.left()), max(bounds.right() - w, bounds.left()))
     top = min(max(top, bounds.top()), max(bounds.bottom() - h, bounds.top()))
     rect = QRectF(left, top, w, h)
@@ -98,12 +100,12 @@ def _first_place(
 
 
 def _searched(
-    scene: PlanScene, frame: PlanFrame, phi: float, anchor: QPointF, size: QSizeF, layout: LabelLayout
+    scene: PlanScene, frame: PlanFrame, phi: float, anchor: QPointF, size: QSizeF, layout: LabelLayout, name: str
 ) -> QRectF | None:
     """The first free place about the end of the arc, with a clear leader if there is one; anywhere at last."""
     near = _around(scene, frame, phi, size)
     return (
-        layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size))
+        layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size), name)
         or layout.place(size, near)
         or layout.place(size, anywhere(frame.inner, anchor))
     )

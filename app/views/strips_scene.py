@@ -39,7 +39,16 @@ class Trace:
         x0, x1 = curve.phi_deg[i - 1], curve.phi_deg[i]
         if math.isnan(a) or math.isnan(b):
             return float(b if abs(x1 - angle) < 1e-9 else a if abs(x0 - angle) < 1e-9 else float("nan"))
-        return float(a + (b - a) * (angle - x0) / (x1 - x0))
+        straight = float(a + (b - a) * (angle - x0) / (x1 - x0))
+        # A third sample on the same smooth piece takes the curve's bend in; beside a corner there is none.
+        for k in (i + 1, i - 2):
+            if 0 <= k < len(curve.phi_deg):
+                x2, c = float(curve.phi_deg[k]), float(curve.values[k])
+                apart = min(abs(x2 - x0), abs(x2 - x1))
+                if math.isfinite(c) and 0.5 * (x1 - x0) < apart < 2.0 * (x1 - x0):
+                    bend = ((c - a) / (x2 - x0) - (b - a) / (x1 - x0)) / (x2 - x1)
+                    return straight + float(bend * (angle - x0) * (angle - x1))
+        return straight
 
 
 @dataclass(frozen=True, slots=True)

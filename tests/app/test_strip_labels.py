@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
@@ -14,6 +15,8 @@ from app.drawing.readable_ranges import AxisRange
 from app.look import look
 from app.views.strips_scene import RangeKeeper, StripsScene, trace
 from core.arc_results import arc_results
+from core.chip import thickness
+from core.edge_force import cutter_force, edge_law
 from core.materials import resolved
 from core.setup_examples import EXAMPLES
 
@@ -82,3 +85,19 @@ def test_the_line_itself_asks_for_the_names(painter: QPainter, monkeypatch: pyte
     frames = layers.strip_frames(QRectF(0.0, 0.0, 480.0, 560.0), scene, theme)
     layers.paint_line(painter, scene, frames, theme)
     assert given == [0, 0, 1]
+
+
+@pytest.mark.parametrize("id", ["boss", "slot-steel", "thin-wall-aluminium", "facing-cast-iron"])
+def test_the_value_at_the_line_is_that_of_the_model(id: str) -> None:
+    """Between samples a degree apart: thickness and force to four figures, beside corners and between them."""
+    setup = resolved(next(e for e in EXAMPLES if e.id == id).setup())
+    results, law = arc_results(setup), edge_law(setup)
+    assert law is not None
+    e = results.engagement
+    for phi in np.linspace(e.entry + 0.01, e.exit - 0.01, 41):
+        own = trace(results, ("chip", "force"), float(np.degrees(phi)))
+        h = float(thickness(phi, setup, "trochoid", runout=False))
+        assert own.value_at(own.strips[0]) == pytest.approx(h, rel=2e-5, abs=2e-7)
+        fx = float(cutter_force(np.array([phi]), setup, law)[0, 0])
+        greatest = float(np.abs(own.strips[1].curves[0].values).max())
+        assert own.value_at(own.strips[1]) == pytest.approx(fx, abs=2e-4 * greatest)
