@@ -64,13 +64,13 @@ def _measures(phi: Array, setup: Setup, law: object) -> Array:
 
 
 _COARSE = np.linspace(0.0, 1.0, 33)
-_FINER = (np.linspace(0.0, 1.0, 17), np.array([0.375, 0.5, 0.625]))
+_FINER = np.linspace(0.0, 1.0, 17)
 
 
 def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     """Least and greatest of each measure over a turn, (5,) each.
 
-    Between corners the curves are smooth: a look at 33 places of each piece, then two finer looks about each of
+    Between corners the curves are smooth: a look at 33 places of each piece, then a finer look about each of
     the ten best ones, all at once, and a parabola: good to some 1e-10 of the force.
     """
     meets = corners(setup)
@@ -86,22 +86,17 @@ def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     piece, i = np.divmod(at, 33)
     left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
     rows = np.arange(10)
-    for fine in _FINER:
-        look = left[:, None] + (right - left)[:, None] * fine
-        there = sign[:, None] * np.take_along_axis(_measures(look, setup, law), column[:, None, None], -1)[..., 0]
-        top = np.argmax(there, axis=1)
-        best = np.maximum(best, there[rows, top])
-        # The parabola through the best place and its neighbours: its crown, and where the next look goes.
-        inner = np.clip(top, 1, len(fine) - 2)
-        a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
-        bend = a - 2.0 * b + c
-        arched = (top == inner) & (bend < 0.0)
-        shift = np.where(arched, 0.5 * (a - c) / np.where(arched, bend, 1.0), 0.0)
-        best = np.where(arched, np.maximum(best, b - 0.25 * (a - c) * shift), best)
-        step = look[:, 1] - look[:, 0]
-        crown = look[rows, inner] + shift * step
-        # Only an arch is looked at again; elsewhere the end of the piece is the answer already.
-        left, right = np.where(arched, crown - step, look[:, 0]), np.where(arched, crown + step, look[:, -1])
+    look = left[:, None] + (right - left)[:, None] * _FINER
+    there = sign[:, None] * np.take_along_axis(_measures(look, setup, law), column[:, None, None], -1)[..., 0]
+    top = np.argmax(there, axis=1)
+    best = np.maximum(best, there[rows, top])
+    # The crown of the parabola through the best place and its neighbours.
+    inner = np.clip(top, 1, len(_FINER) - 2)
+    a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
+    bend = a - 2.0 * b + c
+    arched = (top == inner) & (bend < 0.0)
+    shift = np.where(arched, 0.5 * (a - c) / np.where(arched, bend, 1.0), 0.0)
+    best = np.where(arched, np.maximum(best, b - 0.25 * (a - c) * shift), best)
     return -best[:5], best[5:]
 
 

@@ -86,8 +86,16 @@ class Peer:
                 "radius": axes.plot([], [], color="#b04a17", marker="o", animated=blit)[0],
             }
             axes.add_collection(plan["chip"])
-            for name in ("enters", "leaves", "angle", "feed", "force"):
-                plan[name] = axes.text(0, 0, "", fontsize=9, animated=blit)
+            card = {"facecolor": "white", "edgecolor": "#d9dcdc"}
+            for name in ("enters", "leaves", "angle", "feed", "force", "burr"):
+                boxed = card if name in ("enters", "leaves", "angle", "force") else None
+                plan[name] = axes.text(0, 0, "", fontsize=9, bbox=boxed, animated=blit)
+            for name in ("enters line", "leaves line", "burr line"):
+                plan[name] = axes.plot([], [], color="k", lw=1, marker="o", markevery=[0], animated=blit)[0]
+            plan["peeled"] = axes.fill([0], [0], fc="#ffffffbb", ec="#5f6970", animated=blit)[0]
+            plan["curl"] = axes.fill([0], [0], fc="#c8b560", ec="k", animated=blit)[0]
+            plan["rubbing"] = axes.fill([0], [0], fc="none", hatch="////", animated=blit)[0]
+            plan["corner"] = axes.fill([0], [0], fc="#1f262b38", ec="#5f6970", animated=blit)[0]
             for name in ("whole", "tooth"):
                 plan[name] = axes.plot([], [], color="#1f6f8b", marker=">", markevery=[1], animated=blit)[0]
             plan["grip"] = axes.plot([], [], color="#b04a17", lw=2, animated=blit)[0]
@@ -114,16 +122,18 @@ class Peer:
             axes.set_title(title, loc="left", fontsize=10)
             axes.grid(True, color="#d9dcdc")
             axes.set_xticks(range(0, 181, 30))
-            strip = {"axes": axes, "line": axes.plot([], [], color="#b04a17", animated=blit)[0]}
+            strip: dict[str, Any] = {"axes": axes}
             strip["curves"] = [
                 axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in ("-", "--") for _ in range(2)
             ]
             strip["bands"] = [axes.axvspan(0, 1, color="#f1efe8", animated=blit) for _ in range(2)]
             rubs = title in ("chip", "temperature")
             strip["rub"] = [axes.axvspan(0, 1, fc="none", hatch="////", animated=blit) for _ in range(2 * rubs)]
-            strip["value"] = axes.text(0, 0, "", color="#b04a17", animated=blit)
+            white = {"facecolor": "#ffffffd0", "edgecolor": "none"}
+            strip["values"] = [axes.text(0, 0, "", color="#b04a17", bbox=white, animated=blit) for _ in range(2)]
+            strip["lines"] = [axes.plot([], [], color="#b04a17", marker="o", animated=blit)[0] for _ in range(2)]
             self.strips.append(strip)
-            self.moving += [*strip["bands"], *strip["rub"], *strip["curves"], strip["line"], strip["value"]]
+            self.moving += [*strip["bands"], *strip["rub"], *strip["curves"], *strip["lines"], *strip["values"]]
         self.charts = []
         for i, title in enumerate(("Force over a turn", "Finished wall")):
             axes = self.figure.add_axes((0.66 + 0.17 * i, 0.32, 0.14, 0.17))
@@ -162,6 +172,7 @@ class Peer:
 
         both = [arc_results(setup), arc_results(setup.opposite)]
         forces = []
+        turning = np.linspace(0.0, 1.5 * np.pi, 80)
         for plan, results in zip(self.plans, both, strict=True):
             shapes, e = plan_shapes(results), results.engagement
             plan["work"].set_xy(np.clip(shapes.work[0], -1.65, 1.65))
@@ -177,7 +188,22 @@ class Peer:
             plan["radius"].set_data([0, -math.cos(middle)], [0, math.sin(middle)])
             for name, phi in (("enters", e.entry), ("leaves", e.exit), ("angle", middle), ("feed", 0.3)):
                 plan[name].set_position((-1.3 * math.cos(phi), 1.3 * math.sin(phi)))
-                plan[name].set_text(f"{name} {math.degrees(phi):.1f}")
+                plan[name].set_text(f"{name} {math.degrees(phi):.1f}\nh {results.arc.h_max:.4f} mm")
+                if name in ("enters", "leaves"):
+                    x, y = -math.cos(phi), math.sin(phi)
+                    plan[f"{name} line"].set_data([x, 1.3 * x], [y, 1.3 * y])
+            half = len(outer) // 2
+            plan["peeled"].set_xy(np.concatenate([outer[:half], inner[half - 1 :: -1]]))
+            plan["curl"].set_xy(0.9 * outer[half] + 0.1 * np.stack([np.cos(turning), np.sin(turning)], -1))
+            rub = np.linspace(e.entry, e.entry + max(results.rub_entry, results.rub_exit), 12)
+            rim_in = np.stack([-np.cos(rub), np.sin(rub)], -1)
+            plan["rubbing"].set_xy(np.concatenate([1.045 * rim_in, 0.985 * rim_in[::-1]]))
+            if shapes.exit_corner is not None:
+                plan["corner"].set_xy(shapes.exit_corner)
+                x, y = shapes.exit_corner[0]
+                plan["burr"].set_position((x + 0.1, y + 0.2))
+                plan["burr"].set_text("burr here")
+                plan["burr line"].set_data([x, x + 0.1], [y, y + 0.2])
             plan["grip"].set_data([shapes.edges[0] - 0.05, shapes.edges[0] + 0.05], [1.5, 1.5])
             loupe, h = np.array([-1.2, -1.0]), results.arc.h_max * 3.0
             turn = np.linspace(0.0, 2.0 * np.pi, 60)
@@ -223,9 +249,12 @@ class Peer:
                     late = results.rub_exit > results.rub_entry
                     rub.set_x(math.degrees(e.exit - results.rub_exit if late else e.entry))
                     rub.set_width(math.degrees(max(results.rub_entry, results.rub_exit)))
-            strip["line"].set_data([130, 130], strip["axes"].get_ylim())
-            strip["value"].set_position((132, 0.0))
-            strip["value"].set_text(f"{setup.cut.radial_engagement_mm:.4f}")
+            low, high = strip["axes"].get_ylim()
+            for i, results in enumerate(both):
+                at = math.degrees(results.engagement.entry + results.engagement.arc / 2)
+                strip["lines"][i].set_data([at, at, at], [low, (low + high) / 2, high])
+                strip["values"][i].set_position((at + 2, (low + high) / 2))
+                strip["values"][i].set_text(f"{setup.cut.radial_engagement_mm:.4f}")
         self.sentence.set_text(sentence(both[0].setup) + "  " + sentence(both[1].setup))
         self.field.set_text(f"{setup.cut.radial_engagement_mm:.3f} mm")
 

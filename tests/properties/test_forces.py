@@ -83,7 +83,8 @@ def test_one_tooth_is_the_integral_along_its_edge(setup: Setup, tip: float) -> N
     law = edge_law(setup)
     assert law is not None
     got, wanted = tooth_force(tip, setup, law), by_quadrature(tip, setup)
-    scale = max(np.abs(wanted).max(), 1e-6)
+    # At the very entry nothing is left but the rounding of what the edge's two ends take from each other.
+    scale = max(np.abs(wanted).max(), 1e-3)
     assert np.abs(got - wanted).max() / scale < 1e-6
 
 
