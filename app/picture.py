@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter
 
+from app.drawing.label_layout import text_size
 from app.drawing.strip_layers import paint_strips
 from app.look import Look, look
 from app.picture_file import save_painted
@@ -21,6 +22,8 @@ from app.views.strips_scene import RangeKeeper, StripsScene, other_angle, other_
 from core.arc_results import ArcResults
 from core.quantities import Units, figure
 from core.sentence import sentence
+from core.which_way import decide, reasons
+from core.which_way_words import decision_words
 
 WRAP = Qt.TextFlag.TextWordWrap
 
@@ -109,7 +112,13 @@ def paint_arc_page(
     painter.setFont(theme.font("small"))
     painter.setPen(theme.color("soft"))
     line = QRectF(foot.left() + 16.0, foot.bottom() - theme.small - 12.0, foot.width() - 32.0, theme.small + 6.0)
-    painter.drawText(line, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, key_figures(results, units))
+    figures = key_figures(results, units)
+    painter.drawText(line, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, figures)
+    found = reasons(setup)
+    advice = f"Which way? {decision_words(decide(found))}" if found else ""
+    small = theme.font("small")
+    if text_size(small, figures).width() + text_size(small, advice).width() + 30.0 < line.width():
+        painter.drawText(line, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, advice)
 
 
 def save_picture(results: ArcResults, file: Path, size: QSize, options: PictureOptions) -> None:

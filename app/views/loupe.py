@@ -8,10 +8,12 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
+    QColor,
     QImage,
     QPaintEngine,
     QPainter,
     QPainterPath,
+    QPen,
     QPixmap,
     QPolygonF,
     QTransform,
@@ -83,7 +85,13 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
         cutter.edge_radius_mm,
         cutter.radial_rake_deg,
         scene.results.setup.work.chip.min_chip_ratio,
+        *((round(scene.rise, 1), round(scene.rise_top)) if _hot(scene) else ()),
     )
+
+
+def _hot(scene: PlanScene) -> bool:
+    """Whether the edge is to be coloured by its temperature, and it is known."""
+    return scene.heated and math.isfinite(scene.rise) and scene.rise_top > 0.0
 
 
 def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> QPixmap:
@@ -160,6 +168,8 @@ def _paint_inside(
     box = QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius)
     _paint_ground(painter, scene, box, tip, scale, 0.0 if math.isnan(h) else h, look)
     _paint_tip(painter, tip, scale, edge or 0.0, setup.cutter.radial_rake_deg, radius, look)
+    if _hot(scene):
+        _paint_heat(painter, scene, tip, scale, edge or 0.0, radius, look)
     least = least_line(scene, scale)
     if least is not None:
         painter.setPen(look.pen("accent", "hair", dashed=True))
@@ -228,6 +238,36 @@ def _paint_tip(
         painter.setPen(look.pen("soft", "hair", dashed=True))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawEllipse(QPointF(*centre), r, r)
+
+
+def _paint_heat(
+    painter: QPainter, scene: PlanScene, tip: QPointF, scale: float, edge: float, radius: float, look: Look
+) -> None:
+    """The edge in the colour of its rise, from a cool grey to the colour of warning, and the rise in words."""
+    r, rake, clear = edge * scale, math.radians(scene.results.setup.cutter.radial_rake_deg), math.radians(12.0)
+    turn = np.linspace(-clear, math.pi / 2 - rake, 14)
+    nose = np.stack([tip.x() - r + r * np.sin(turn), tip.y() - r + r * np.cos(turn)], -1)
+    # A little way up the face and along the clearance, so that a sharp edge shows its colour too.
+    up = nose[-1] + 0.22 * radius * np.array([-math.sin(rake), -math.cos(rake)])
+    back = nose[0] + 0.10 * radius * np.array([-math.cos(clear), -math.sin(clear)])
+    share = min(max(scene.rise / scene.rise_top, 0.0), 1.0)
+    cold, hot = look.color("reference"), look.color("warn")
+    mixed = QColor.fromRgbF(
+        *(a + (b - a) * share for a, b in zip(cold.getRgbF()[:3], hot.getRgbF()[:3], strict=True))  # type: ignore[index]
+    )
+    pen = QPen(mixed, 4.0)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolyline(polygon(np.concatenate([[back], nose, [up]])))
+    font = look.font("small", bold=True)
+    told = figure(scene.rise, "temperature_rise", scene.units)
+    text = fitting(font, 0.78 * radius, f"+{told}", told.split(" ")[0])
+    size = text_size(font, text)
+    box = QRectF(tip.x() - size.width() - 8.0, tip.y() - 0.44 * radius, size.width() + 2.0, size.height())
+    painter.setFont(font)
+    painter.setPen(look.color("warn"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
 
 def _paint_words(

@@ -33,6 +33,7 @@ from app.look import Look, look
 from app.view_state import ViewState
 from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place, paint_loupe
 from app.views.plan_scene import PlanScene, direction_title, force_range
+from app.views.which_way_scene import shown_strips
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 
@@ -161,6 +162,8 @@ class PlanView(QWidget):
         else:
             hint = "" if self._held_once else HINT
             self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
+        if "temperature" in shown_strips(self._view):
+            self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
         self._force_range = force_range(self._force_range, self._scenes)
         self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
         self._still, self._changed = None, True

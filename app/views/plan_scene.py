@@ -16,6 +16,7 @@ from core.chip import thickness
 from core.cutter_outline import cutter_outline
 from core.force_at_angle import ForceAtAngle, force_at_angle
 from core.force_turn import force_turn
+from core.heat_strip import temperature_strip
 from core.quantities import QUANTITIES, Units, figure, number
 from core.setup import Setup
 
@@ -53,6 +54,7 @@ class PlanScene:
     """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair.
 
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
+    ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
     """
 
     results: ArcResults
@@ -63,6 +65,9 @@ class PlanScene:
     hint: str = ""
     force: ForceAtAngle | None = None
     force_top: float = 0.0
+    heated: bool = False
+    rise: float = math.nan
+    rise_top: float = 0.0
 
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
@@ -72,7 +77,13 @@ class PlanScene:
 
     def turned(self, angle_deg: float) -> PlanScene:
         """The same plan with the active tooth at another angle."""
-        return replace(self, angle_deg=angle_deg, force=force_at_angle(self.results.setup, math.radians(angle_deg)))
+        setup = self.results.setup
+        force = force_at_angle(setup, math.radians(angle_deg))
+        if not self.heated:
+            return replace(self, angle_deg=angle_deg, force=force)
+        curve = temperature_strip(setup).curves[0]
+        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.max(curve.values))
+        return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
 
     @property
     def side(self) -> float:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
@@ -14,6 +16,7 @@ from app.picture import PictureOptions, save_picture
 from app.views.loupe import (
     least_line,
     loupe_key,
+    loupe_picture,
     loupe_place,
     loupe_scale,
     paint_loupe_at,
@@ -21,8 +24,9 @@ from app.views.loupe import (
 )
 from app.views.plan_scene import PlanScene
 from core.arc_results import arc_results
+from core.edge_temperature import edge_temperature
 from core.setup import ChipFormation, Setup
-from tests.app.windows import boss
+from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -110,3 +114,29 @@ def test_no_word_of_a_small_loupe_is_cut_off(theme: str, units: str) -> None:
             for at in (200 - radius - 4.0, 200 + radius + 4.0):
                 assert image.pixelColor(round(at), i).alpha() == 0
                 assert image.pixelColor(i, round(at)).alpha() == 0
+
+
+def test_the_edge_is_coloured_by_its_temperature_while_that_strip_is_shown() -> None:
+    with window_on(boss(), angle_deg=115.0) as window:
+        plan = window.page.plan
+        assert not plan.frames()[0][0].heated
+        window.view.set("strips", ("chip", "temperature"))
+        settle()
+        cool = plan.frames()[0][0]
+        found = edge_temperature(boss())
+        assert found is not None and cool.heated
+        assert cool.rise == pytest.approx(float(found.at(np.radians(115.0))), rel=2e-3)
+        window.view.set("angle_deg", 127.0)
+        settle()
+        hot = plan.frames()[0][0]
+        assert hot.rise > cool.rise and hot.rise == pytest.approx(hot.rise_top, rel=1e-3)
+        keys = {loupe_key(scene, 60.0, look("light"), 1.0) for scene in (cool, hot, replace(hot, heated=False))}
+        assert len(keys) == 3
+        # In the loupe the hottest edge is in the colour of warning.
+        image = loupe_picture(hot, 90.0, look("light"), 1.0).toImage()
+        warm = sum(
+            QColor(image.pixel(x, y)).red() > 150 and QColor(image.pixel(x, y)).green() < 60
+            for x in range(image.width())
+            for y in range(image.height())
+        )
+        assert warm > 30
