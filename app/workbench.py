@@ -122,6 +122,11 @@ class Workbench(QObject):
         """Whether the setup differs from the one last opened or saved."""
         return self.setup != self._saved
 
+    @property
+    def opened(self) -> Setup:
+        """The setup last opened or saved, its material filled in: what a changed one is compared with."""
+        return resolved(self._saved, self.materials)
+
     def open(self, setup: Setup, file: Path | None) -> None:
         """A new document: its own undo begins."""
         self.check(setup)

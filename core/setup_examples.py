@@ -59,12 +59,12 @@ EXAMPLES: tuple[Example, ...] = (
     Example(
         "thin-wall-aluminium",
         "Thin wall of an aluminium bracket",
-        "The wall gives more than the cutter, and direction changes how deep it can be cut without chatter.",
+        "So thin a chip with a strong edge force heats the climbing edge more; in a wider cut it no longer does.",
     ),
     Example(
         "long-reach",
         "Long reach into a steel pocket",
-        "A slender cutter at part width: bending and chatter decide, and direction changes both.",
+        "A slender cutter at part width: climbing leaves far more stock; shorten it, and both keep the tolerance.",
     ),
     Example(
         "pocket-wall-titanium",

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.view_state import ViewState
 from app.views.which_way_changes import ChangesRow
-from app.views.which_way_scene import ReasonRow, WhichWayScene, which_way_scene
+from app.views.which_way_scene import ReasonRow, WhichWayScene, life_words, which_way_scene
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.telling_angle import telling_angle
@@ -88,6 +88,8 @@ class WhichWay(QWidget):
         self.scene: WhichWayScene | None = None
         self.setAccessibleName("Which way: reasons for climb and for conventional")
         self.decision = _label("name", wrap=True)
+        self.life = _label("note", wrap=True)
+        self.life.hide()
         inside = QWidget()
         inside.setObjectName("inside")
         grid = QGridLayout(inside)
@@ -123,7 +125,7 @@ class WhichWay(QWidget):
         column_layout = QVBoxLayout(page)
         column_layout.setContentsMargins(12, 4, 6, 8)
         column_layout.setSpacing(6)
-        for widget in (self.decision, inside, self.unknown):
+        for widget in (self.decision, self.life, inside, self.unknown):
             column_layout.addWidget(widget)
         column_layout.addStretch(1)
         self.area = QScrollArea()
@@ -165,6 +167,10 @@ class WhichWay(QWidget):
             self.heads.setVisible(bool(scene.rows))
             for row in scene.rows:
                 self.lines[row.id].show_row(row)
+        bench = self._workbench
+        life = life_words(bench.results.setup, bench.opened, bench.materials, view.units)  # type: ignore[arg-type]
+        self.life.setText(life)
+        self.life.setVisible(bool(life))
         self._show_chosen()
 
     def _show_chosen(self) -> None:

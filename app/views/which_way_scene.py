@@ -6,8 +6,10 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from app.view_state import ViewState
+from core.materials import Catalogue
 from core.quantities import Units, clear_figure
 from core.setup import Setup
+from core.tool_life import life_ratio
 from core.which_way import Reason, decide, reasons
 from core.which_way_words import decision_words, why
 from core.words import say
@@ -77,6 +79,17 @@ def _row(reason: Reason, setup: Setup, off: Collection[str], units: Units) -> Re
         limits=say("reason_limits", reason.id),
         source=f"Counts: {say('reason_threshold', reason.id)}. Source: {reason.source}.",
     )
+
+
+def life_words(setup: Setup, opened: Setup, known: Catalogue, units: Units) -> str:
+    """How long an edge lasts against the setup as opened: a ratio and its band, or nothing if they do not compare."""
+    if setup == opened:
+        return ""
+    found = life_ratio(setup, opened, known, units=units)
+    if found.ratio is None or found.low is None or found.high is None:
+        return ""
+    figures = {name: f"{getattr(found, name):.2g}" for name in ("ratio", "low", "high")}
+    return say("decision", "life", **figures)
 
 
 def which_way_scene(setup: Setup, off: Collection[str], units: Units) -> WhichWayScene:

@@ -16,6 +16,7 @@ from core.materials import resolved
 from core.setup_examples import example
 from core.strip_curves import STRIPS
 from core.telling_angle import telling_angle
+from core.tool_life import life_ratio
 from core.which_way import REASONS
 from tests.app.windows import boss, settle, window_on
 
@@ -181,3 +182,18 @@ def test_chips_that_rub_out_ask_for_feed() -> None:
         panel.changes.buttons["cut.feed_per_tooth_mm"].click()
         waited(window)
         assert window.workbench.setup.cut.feed_per_tooth_mm > 0.02
+
+
+def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened() -> None:
+    plate = example("flame-cut-plate").setup()
+    with window_on(plate, why=True) as window:
+        panel = waited(window).page.which_way
+        assert not panel.life.isVisible()
+        window.workbench.propose(plate.with_keys({"cut.spindle_speed_rpm": 2470.0}), "speed")
+        waited(window)
+        ratio = life_ratio(window.workbench.results.setup, resolved(plate)).ratio
+        assert ratio is not None and 0.2 < ratio < 1.0
+        assert panel.life.isVisible() and f"about {ratio:.2g} times as long" in panel.life.text()
+        window.undo()
+        waited(window)
+        assert not panel.life.isVisible()
