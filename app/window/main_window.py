@@ -39,10 +39,13 @@ from app.window.arc_page import ArcPage
 from app.window.gallery import GalleryDialog
 from app.window.help import HelpDialog
 from app.workbench import Workbench
+from core.arc_results import paired_angle
+from core.engagement import engagement
 from core.errors import ChiparcError
 from core.kept_legal import turned
 from core.materials import catalogue, load_materials
 from core.safe_write import stamp
+from core.setup import Setup
 from core.setup_document import load_text, read_setup, save_setup
 from core.setup_examples import EXAMPLES
 from core.strip_curves import STRIP_TITLES
@@ -99,6 +102,8 @@ class MainWindow(QMainWindow):
         self._show_file()
         self._show_materials()
         workbench.file_changed.connect(self._to_the_cut)
+        self._shown_cut = workbench.setup
+        workbench.setup_changed.connect(self._follow_direction)
         self._quiet_buttons()
         self.page.plan.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -226,6 +231,13 @@ class MainWindow(QMainWindow):
     def _show_materials(self, _: object = None) -> None:
         own = bool(self.workbench.materials.own or self.settings.materials)
         self.actions_by_method["drop_materials"].setEnabled(own)
+
+    def _follow_direction(self, setup: Setup) -> None:
+        """Turned into the other direction a cut shows its tooth as far through the arc as it was."""
+        before, self._shown_cut = self._shown_cut, setup
+        if setup.cut == before.opposite.cut != before.cut and setup.cutter == before.cutter:
+            here = math.radians(self.view.angle_deg)
+            self.view.set("angle_deg", math.degrees(paired_angle(here, engagement(before), engagement(setup))))
 
     def _to_the_cut(self) -> None:
         """A newly opened cut is shown with its tooth in the work."""

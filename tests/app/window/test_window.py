@@ -408,3 +408,20 @@ def test_without_material_the_strips_say_what_is_missing() -> None:
         charts = window.page.charts.scene_shown
         assert charts.loops[0].loop is None and "no material" in charts.walls[0].missing
         assert "wall" not in window.page.sentence.label.text()
+
+
+def test_a_flip_shows_the_tooth_as_far_through_the_other_arc() -> None:
+    with window_on(boss(), angle_deg=137.7) as window:
+        climb = window.workbench.results.engagement
+        share = (math.radians(137.7) - climb.entry) / climb.arc
+        window.flip()
+        settle()
+        other = window.workbench.results.engagement
+        assert math.radians(window.view.angle_deg) == pytest.approx(other.entry + share * other.arc, abs=1e-9)
+        window.undo()
+        settle()
+        assert window.view.angle_deg == pytest.approx(137.7)
+        # Another width is no flip: the tooth stays.
+        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 5.0}), "width")
+        settle()
+        assert window.view.angle_deg == pytest.approx(137.7)
