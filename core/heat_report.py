@@ -17,6 +17,7 @@ KEYS = (
     "swing_k",
     "tool_share",
     "edge_share",
+    "left_share",
 )
 
 
@@ -24,7 +25,8 @@ def heat_section(setup: Setup) -> dict[str, Any]:
     """``heat.``: rises of the edge over its surroundings in K, the peak's tip angle in degrees, shares 0 to 1.
 
     At entry, greatest, at exit, mean over a turn; ``swing_k`` is peak less entry; ``tool_share`` the part of the
-    arc's cutting work that enters the tool, ``edge_share`` the part of it that is due to the edge force.  Null
+    arc's cutting work that enters the tool, ``edge_share`` the part of it that is due to the edge force,
+    ``left_share`` what does not enter the tool: chip and work take it, most of it the chip.  Null
     where the force is not known; the shares also where no work is done.
     """
     found = edge_temperature(setup)
@@ -39,5 +41,6 @@ def heat_section(setup: Setup) -> dict[str, Any]:
         found.swing,
         found.tool_share,
         found.edge_share,
+        1.0 - found.tool_share,
     )
     return {"heat": dict(zip(KEYS, values, strict=True))}

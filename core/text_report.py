@@ -309,6 +309,7 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         (say("row", "mean_rise_k"), rise("mean_rise_k")),
         (say("row", "swing_k"), rise("swing_k")),
         (say("row", "tool_share"), share("tool_share")),
+        (say("row", "left_share"), share("left_share")),
         (say("row", "edge_share"), share("edge_share")),
         ("", say("report", "heat_level")),
     ]

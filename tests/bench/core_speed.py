@@ -8,8 +8,9 @@ import time
 import numpy as np
 
 from core.chip import trochoid_thickness
+from core.edge_force import cutter_force, edge_law
 from core.report import report
-from core.setup import Cut, Cutter, Setup
+from core.setup import Cut, Cutter, LinearEdge, Setup, Work
 from tests.bench.timing import Timed
 
 SAMPLE = 2_000
@@ -64,3 +65,40 @@ def report_hundred() -> list[Timed]:
                 plain_thickness(entry + (math.pi - entry) * i / 180, 6.0, 0.06, c)
         peer.append((time.perf_counter() - start) * 1e3)
     return [Timed("report-100", "scalar bisection of 181 thicknesses a setup", ours, peer)]
+
+
+def disc_force(setup: Setup, phi: float, discs: int = 60) -> tuple[float, float]:
+    """Force in x and y by a stack of discs, as one would first write it."""
+    cutter, cut, k = setup.cutter, setup.cut, setup.work.force
+    assert isinstance(k, LinearEdge)
+    entry, step, x, y = math.acos(2 * cut.radial_engagement_mm / cutter.diameter_mm - 1), 2 * math.pi, 0.0, 0.0
+    thick = cut.axial_engagement_mm / discs
+    for tooth in range(cutter.teeth):
+        for i in range(discs):
+            lag = 2 * (i + 0.5) * thick * math.tan(math.radians(cutter.helix_deg)) / cutter.diameter_mm
+            u = (phi + step * tooth / cutter.teeth - lag) % step
+            if entry <= u <= math.pi:
+                h = cut.feed_per_tooth_mm * math.sin(u)
+                ft, fr = (k.ktc * h + k.kte) * thick, (k.krc * h + k.kre) * thick
+                x += -ft * math.sin(u) + fr * math.cos(u)
+                y += -ft * math.cos(u) - fr * math.sin(u)
+    return x, y
+
+
+def force_turn_six() -> list[Timed]:
+    """The force over a turn of a helical cutter of six teeth, at every degree; the peer stacks sixty discs."""
+    law = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
+    phi, ours, peer = np.radians(np.arange(360.0)), [], []
+    for i in range(20):
+        cut = Cut("climb", 4.0 + 0.01 * i, 10.0, 0.06, 4000.0)
+        setup = Setup(Cutter(12.0, 6, helix_deg=30.0), cut, Work(force=law))
+        found = edge_law(setup)
+        assert found is not None
+        start = time.perf_counter()
+        cutter_force(phi, setup, found)
+        ours.append((time.perf_counter() - start) * 1e3)
+        start = time.perf_counter()
+        for angle in phi[:36]:
+            disc_force(setup, float(angle))
+        peer.append((time.perf_counter() - start) * 1e3 * 10.0)
+    return [Timed("force-turn-6", "a stack of 60 discs, scaled from 36 of 360 angles", ours, peer)]
