@@ -35,6 +35,7 @@ class MaterialControl(QWidget):
     def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
+        self._shown: tuple[object, ...] | None = None
         label = QLabel("Work material")
         label.setObjectName("name")
         self.choice = QComboBox()
@@ -93,6 +94,11 @@ class MaterialControl(QWidget):
 
     def show_setup(self, setup: Setup) -> None:
         """Follow the setup."""
+        # A drag of the cut leaves the work as it is: the same object.
+        shown = (setup.work, self._workbench.materials, self._view.units)
+        if self._shown is not None and all(a is b for a, b in zip(shown, self._shown, strict=True)):
+            return
+        self._shown = shown
         entry = self._entry(setup)
         index = self.choice.findData(entry.name if entry else None)
         if index != self.choice.currentIndex():

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pyqtgraph as pg
 from PySide6.QtCore import QRectF, Qt, QTimer
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPixmap
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.drawing import strip_layers as layers
@@ -38,14 +38,15 @@ class StripStack(pg.GraphicsWidget):
     def show_scene(self, scene: StripsScene, theme: Look) -> None:
         """Show another scene."""
         self.scene_shown, self.look = scene, theme
-        self.update()
 
     def frames(self) -> list[layers.StripFrame]:
         """The strips' frames in this item."""
         assert self.scene_shown is not None and self.look is not None
         return layers.strip_frames(self.rect(), self.scene_shown, self.look)
 
-    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem | None = None, widget: QWidget | None = None
+    ) -> None:
         """Still layer, curves, line."""
         scene, theme = self.scene_shown, self.look
         if scene is None or theme is None:
@@ -158,6 +159,7 @@ class StripsView(pg.GraphicsView):
         ranges = {s.id: self._keeper.kept[s.id] for s in self._own.strips}
         scene = StripsScene(self._own, self._other, ranges, self._view.units)  # type: ignore[arg-type]
         self.stack.show_scene(scene, look(self._view.theme))
+        self.viewport().update()
         self.setAccessibleDescription(self.description())
 
     def description(self) -> str:
@@ -222,6 +224,13 @@ class StripsView(pg.GraphicsView):
             self._view.set("angle_deg", math.degrees(e.exit))
         else:
             event.ignore()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The stack straight on the viewport: it is all there is, and a walk through the scene would cost a third."""
+        painter = QPainter(self.viewport())
+        self.stack.paint(painter)
+        self.drawForeground(painter, self.stack.rect())
+        painter.end()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Focus is drawn by the frame about the strips."""
