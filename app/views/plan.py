@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import (
     QFocusEvent,
     QHideEvent,
@@ -38,6 +38,9 @@ from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 
 HINT = "drag the work's edge, a tooth, the arrow"
+QUIET_MS = 400
+"""A screen reader is told what the picture shows when nothing has changed for this long."""
+
 KEYBOARD_REASONS = (
     Qt.FocusReason.TabFocusReason,
     Qt.FocusReason.BacktabFocusReason,
@@ -138,7 +141,12 @@ class PlanView(QWidget):
         workbench.results_changed.connect(self.show_results)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
+        self._tell = QTimer(self)
+        self._tell.setSingleShot(True)
+        self._tell.setInterval(QUIET_MS)
+        self._tell.timeout.connect(self._describe)
         self.show_results(workbench.results)
+        self._describe()
 
     def sizeHint(self) -> QSize:
         """A plan likes to be nearly square."""
@@ -167,7 +175,7 @@ class PlanView(QWidget):
         self._force_range = force_range(self._force_range, self._scenes)
         self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
         self._still, self._changed = None, True
-        self._describe()
+        self._tell.start()
         self.update()
 
     def show_angle(self, angle_deg: float) -> None:

@@ -89,14 +89,17 @@ class SideCharts(QWidget):
         """A gesture is over: axes may take in again what is too large."""
         self._settle.stop()
         self._derive(settled=True)
+        # A screen reader is told when nothing moves any more.
+        self.setAccessibleDescription(self.description() if self._scene else "")
 
     def show_view(self, name: str) -> None:
         """Theme, units, Pair or the choice of charts have changed."""
-        self._derive(settled=True)
+        self.settle()
 
     def show_angle(self, angle_deg: float) -> None:
         """The tooth has moved."""
         self._derive(settled=False)
+        self._settle.start()
 
     def _derive(self, settled: bool) -> None:
         if not self._view.charts:
@@ -109,7 +112,6 @@ class SideCharts(QWidget):
             traces.append((other, math.degrees(there)))
         ids, units = self._view.charts, self._view.units
         self._scene = self._ranges.scene(traces, units, settled=settled, ids=ids)  # type: ignore[arg-type]
-        self.setAccessibleDescription(self.description())
         self.update()
 
     def description(self) -> str:

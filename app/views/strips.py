@@ -116,7 +116,7 @@ class StripsView(pg.GraphicsView):
         workbench.results_changed.connect(self.show_results)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
-        self._derive(workbench.results, settled=True)
+        self.settle()
 
     # What is shown
 
@@ -129,10 +129,12 @@ class StripsView(pg.GraphicsView):
         """A gesture is over: axes may take in again what is too large."""
         self._settle.stop()
         self._derive(self._workbench.results, settled=True)
+        # A screen reader is told when nothing moves any more.
+        self.setAccessibleDescription(self.description())
 
     def show_view(self, name: str) -> None:
         """Theme, units, Pair or the choice of strips have changed."""
-        self._derive(self._workbench.results, settled=True)
+        self.settle()
 
     def show_angle(self, angle_deg: float) -> None:
         """The tooth has moved: only the line does."""
@@ -142,6 +144,7 @@ class StripsView(pg.GraphicsView):
         if self._other is not None:
             self._other = replace(self._other, angle_deg=other_angle(self._own, self._other.results))
         self._show()
+        self._settle.start()
 
     def _derive(self, results: ArcResults, settled: bool) -> None:
         ids = tuple(s for s in shown_strips(self._view) if s in self._registry)
@@ -160,7 +163,6 @@ class StripsView(pg.GraphicsView):
         scene = StripsScene(self._own, self._other, ranges, self._view.units)  # type: ignore[arg-type]
         self.stack.show_scene(scene, look(self._view.theme))
         self.viewport().update()
-        self.setAccessibleDescription(self.description())
 
     def description(self) -> str:
         """The value of each strip at the line, in words."""

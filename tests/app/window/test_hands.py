@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 
 from app.drawing.feed_arrow import feed_arrow, feed_of_length
 from app.drawing.plan_layers import edge_grip
+from app.views.strips import SETTLE_MS
 from core.setup import Setup
 from tests.app.windows import boss, drag, settle, window_on
 
@@ -146,6 +147,8 @@ def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still() -> None:
         drag(strips.viewport(), start, QPointF(float(frame.x(60.0)), start.y()))
         assert window.view.angle_deg == pytest.approx(60.0, abs=0.6)
         assert strips._keeper.kept == ranges
+        # A screen reader is told when the hand has come to rest.
+        QTest.qWait(SETTLE_MS + 60)
         assert "in the air" in strips.accessibleDescription()
 
 
