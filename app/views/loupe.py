@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -96,15 +97,41 @@ def _hot(scene: PlanScene) -> bool:
 
 def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> QPixmap:
     """The loupe as a picture of its own, ``radius + RIM`` about its centre, clear outside."""
-    half = radius + RIM
+    half, scale, h = radius + RIM, loupe_scale(scene, radius), scene.thickness_here()
+    centre = QPointF(half, half)
     picture = QPixmap(math.ceil(2.0 * half * ratio), math.ceil(2.0 * half * ratio))
     picture.setDevicePixelRatio(ratio)
+    # Not opaque: what lies outside the round is taken away again below.
     picture.fill(Qt.GlobalColor.transparent)
     painter = QPainter(picture)
+    painter.fillRect(QRectF(0.0, 0.0, 2.0 * half, 2.0 * half), look.color("panel"))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    paint_loupe_at(painter, scene, QPointF(half, half), radius, look)
+    _paint_inside(painter, scene, centre, radius, scale, h, look)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
+    painter.drawPixmap(0, 0, _round(radius, ratio))
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+    painter.setPen(look.pen("ink", "line"))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawEllipse(centre, radius, radius)
+    _paint_words(painter, scene, centre, radius, scale, h, look)
     painter.end()
     return picture
+
+
+@lru_cache(maxsize=8)
+def _round(radius: float, ratio: float) -> QPixmap:
+    """What of a loupe's picture is inside its round."""
+    half = radius + RIM
+    mask = QPixmap(math.ceil(2.0 * half * ratio), math.ceil(2.0 * half * ratio))
+    mask.setDevicePixelRatio(ratio)
+    mask.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(mask)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(Qt.GlobalColor.black)
+    painter.drawEllipse(QPointF(half, half), radius, radius)
+    painter.end()
+    return mask
 
 
 def paint_loupe(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
