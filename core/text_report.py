@@ -438,7 +438,8 @@ def text_report(
     """The report of a setup as text, no line over 80 columns, ending in a line end; the arguments of ``report``."""
     # What the report says in words it says in metric units.
     found = report(setup, against, known) | tool_life_section(setup, against, known, units)
-    title = wrapped(setup.title or say("report", "untitled"))
+    # A title may end in, or be, spaces of other kinds, which wrapping keeps.
+    title = [line.rstrip() for line in wrapped(setup.title.strip() or say("report", "untitled"))]
     lines = [*title, "=" * max(map(len, title)), *wrapped(sentence(setup, units))]
     for name, group, rows in SECTIONS:
         if group in found and (made := rows(setup, found, units)):

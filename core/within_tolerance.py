@@ -76,7 +76,9 @@ def feed_within_tolerance(setup: Setup) -> WithinTolerance | None:
     high = np.where(level, np.where(fits, np.inf, -np.inf), ends.max(axis=0)).min()
 
     def feed(q: float) -> float:
-        return float(max(q, 0.0) ** (1.0 / power) / share)
+        # Figures beyond all bounds give an endless feed, which the legal one then cuts off.
+        with np.errstate(over="ignore", divide="ignore"):
+            return float(np.float64(max(q, 0.0)) ** (1.0 / power) / share)
 
     lower, upper = max(feed(low), least), min(feed(high), top)
     if high <= 0.0 or not lower <= upper:

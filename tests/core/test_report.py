@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -103,6 +104,12 @@ def no_constant(name: str) -> None:
 def test_every_legal_setup_has_a_strict_report(setup: Setup) -> None:
     found = report(setup)
     assert json.loads(report_json(found), parse_constant=no_constant) == found
+
+
+@pytest.mark.parametrize("title", ["0\xa0", "\xa0", "a \u3000", "x" * 79 + "\u2003 " + "y" * 10])
+def test_a_title_that_ends_in_other_spaces_leaves_none_behind(title: str) -> None:
+    text = text_report(replace(BOSS, title=title))
+    assert not any(line != line.rstrip() for line in text.split("\n")) and len(text.split("\n")[0]) > 0
 
 
 @given(setups(boundless=True), st.sampled_from(["metric", "inch"]))
