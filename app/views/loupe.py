@@ -289,7 +289,7 @@ def _paint_heat(
     painter.drawPolyline(polygon(np.concatenate([[back], nose, [up]])))
     font = look.font("small", bold=True)
     told = figure(scene.rise, "temperature_rise", scene.units)
-    text = fitting(font, 0.78 * radius, f"+{told}", told.split(" ")[0])
+    text = fitting(font, 0.82 * radius - 14.0, f"+{told}", told, told.split(" ")[0])
     size = text_size(font, text)
     box = QRectF(tip.x() - size.width() - 8.0, tip.y() - 0.44 * radius, size.width() + 2.0, size.height())
     painter.setFont(font)
