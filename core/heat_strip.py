@@ -10,7 +10,7 @@ from .arc_mesh import arc_mesh
 from .arc_results import arc_results, frozen
 from .edge_temperature import edge_temperature
 from .setup import Setup
-from .strip_frame import DOMAIN_DEG, Band, Curve, StripCurves, cut_band, strip_angles
+from .strip_frame import DOMAIN_DEG, Curve, StripCurves, cut_band, end_bands, strip_angles
 from .words import say
 
 EVERY = 8
@@ -18,21 +18,6 @@ EVERY = 8
 
 _SINCE = np.geomspace(1e-5, 1.0, 40)
 """Shares of the idle turn at which there is a sample: the edge cools fastest at first."""
-
-
-def rubbing_bands(setup: Setup) -> tuple[Band, ...]:
-    """The arcs where the chip is thinner than the edge can lift; none where the edge radius is not known.
-
-    What the temperature gains in the first of them is there before a chip can form.
-    """
-    r = arc_results(setup)
-    entry, leave = (float(np.degrees(a)) for a in (r.engagement.entry, r.engagement.exit))
-    first, last = (float(np.degrees(a)) for a in (r.rub_entry, r.rub_exit))
-    # nan, where nothing is known, is not over 0.
-    ends = [(entry, entry + first)] if first > 0.0 else []
-    if last > 0.0 and first < leave - entry:
-        ends.append((leave - last, leave))
-    return tuple(Band("rub", low, high) for low, high in ends)
 
 
 @lru_cache(maxsize=16)
@@ -61,5 +46,6 @@ def temperature_strip(setup: Setup) -> StripCurves:
         title=name,
         quantity="temperature_rise",
         curves=(Curve("rise", say("strip", "edge_rise"), "main", phi_deg, rise),),
-        bands=(cut_band(setup), *rubbing_bands(setup)),
+        # What the temperature gains in the first of them is there before a chip can form.
+        bands=(cut_band(setup), *(band for band in end_bands(setup) if band.kind == "rub")),
     )

@@ -95,6 +95,7 @@ def end_bands(setup: Setup) -> tuple[Band, ...]:
         # A comparison with nan, where rubbing is not known, is false.
         if first > 0.0:
             found.append(Band(kind, float(np.degrees(e.entry)), float(np.degrees(e.entry + first))))
-        if last > 0.0:
+        # Where the first is the whole arc the last is the same.
+        if last > 0.0 and first < e.arc:
             found.append(Band(kind, float(np.degrees(e.exit - last)), float(np.degrees(e.exit))))
     return tuple(found)

@@ -27,6 +27,7 @@ from app.drawing.shapes import polygon
 from app.drawing.thickness_colours import colours, step_of
 from app.look import Look
 from app.views.plan_scene import PlanScene, scale_top
+from core.angles import Array
 from core.quantities import QUANTITIES, figure, number
 from core.rubbing import least_chip
 from core.wall_marks import wall_profile
@@ -245,17 +246,25 @@ def _paint_ground(
     painter.drawPath(area)
 
 
+CLEARANCE = math.radians(12.0)
+"""Clearance that the picture gives every edge: the setup does not tell it."""
+
+
+def _nose(tip: QPointF, r: float, rake: float, clear: float) -> Array:
+    """The rounded edge (n, 2), pixels: from the clearance side round to the rake side, both faces tangent to it."""
+    turn = np.linspace(-clear, math.pi / 2 - rake, 14)
+    return np.stack([tip.x() - r + r * np.sin(turn), tip.y() - r + r * np.cos(turn)], -1)
+
+
 def _paint_tip(
     painter: QPainter, tip: QPointF, scale: float, edge: float, rake_deg: float, radius: float, look: Look
 ) -> None:
     """The wedge with its rounded edge: rake face ahead, clearance face behind, both tangent to the edge circle."""
     r = edge * scale
-    rake, clear = math.radians(rake_deg), math.radians(12.0)
+    rake, clear = math.radians(rake_deg), CLEARANCE
     far = 3.0 * radius
     centre = (tip.x() - r, tip.y() - r)
-    # From the clearance side round the edge to the rake side; angles from straight down, to the right.
-    turn = np.linspace(-clear, math.pi / 2 - rake, 14)
-    nose = np.stack([centre[0] + r * np.sin(turn), centre[1] + r * np.cos(turn)], -1)
+    nose = _nose(tip, r, rake, clear)
     back = nose[0] + far * np.array([-math.cos(clear), -math.sin(clear)])
     up = nose[-1] + far * np.array([-math.sin(rake), -math.cos(rake)])
     painter.setPen(look.pen("cutter_line", "line"))
@@ -271,9 +280,8 @@ def _paint_heat(
     painter: QPainter, scene: PlanScene, tip: QPointF, scale: float, edge: float, radius: float, look: Look
 ) -> None:
     """The edge in the colour of its rise, from a cool grey to the colour of warning, and the rise in words."""
-    r, rake, clear = edge * scale, math.radians(scene.results.setup.cutter.radial_rake_deg), math.radians(12.0)
-    turn = np.linspace(-clear, math.pi / 2 - rake, 14)
-    nose = np.stack([tip.x() - r + r * np.sin(turn), tip.y() - r + r * np.cos(turn)], -1)
+    r, rake, clear = edge * scale, math.radians(scene.results.setup.cutter.radial_rake_deg), CLEARANCE
+    nose = _nose(tip, r, rake, clear)
     # A little way up the face and along the clearance, so that a sharp edge shows its colour too.
     up = nose[-1] + 0.22 * radius * np.array([-math.sin(rake), -math.cos(rake)])
     back = nose[0] + 0.10 * radius * np.array([-math.cos(clear), -math.sin(clear)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QFocusEvent,
     QHideEvent,
@@ -33,14 +33,12 @@ from app.look import Look, look
 from app.view_state import ViewState
 from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place, paint_loupe
 from app.views.plan_scene import PlanScene, direction_title, force_range
+from app.views.quiet import SETTLE_MS, once_after
 from app.views.which_way_scene import shown_strips
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 
 HINT = "drag the work's edge, a tooth, the arrow"
-QUIET_MS = 400
-"""A screen reader is told what the picture shows when nothing has changed for this long."""
-
 KEYBOARD_REASONS = (
     Qt.FocusReason.TabFocusReason,
     Qt.FocusReason.BacktabFocusReason,
@@ -141,10 +139,7 @@ class PlanView(QWidget):
         workbench.results_changed.connect(self.show_results)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
-        self._tell = QTimer(self)
-        self._tell.setSingleShot(True)
-        self._tell.setInterval(QUIET_MS)
-        self._tell.timeout.connect(self._describe)
+        self._tell = once_after(self, SETTLE_MS, self._describe)
         self.show_results(workbench.results)
         self._describe()
 

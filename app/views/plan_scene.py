@@ -30,6 +30,11 @@ STEPS = (*(m * 10**e for e in range(5) for m in (1, 2, 3, 4, 5, 6, 8)), 15, 25, 
 """Round factors of magnification."""
 
 
+def side_of(setup: Setup) -> float:
+    """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
+    return -1.0 if setup.cutter.hand == "left" else 1.0
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class PlanShapes:
     """Shapes of a setup that do not move: (n, 2) arrays, x right, y up, in cutter radii, already mirrored.
@@ -88,7 +93,7 @@ class PlanScene:
     @property
     def side(self) -> float:
         """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
-        return -1.0 if self.results.setup.cutter.hand == "left" else 1.0
+        return side_of(self.results.setup)
 
     @property
     def conventional(self) -> bool:
@@ -184,7 +189,7 @@ def magnification(results: ArcResults) -> int:
 def plan_shapes(results: ArcResults) -> PlanShapes:
     """Shapes of these results that do not move with the tooth."""
     setup, e = results.setup, results.engagement
-    side = -1.0 if setup.cutter.hand == "left" else 1.0
+    side = side_of(setup)
     flip = np.array([side, 1.0])
     radius = setup.cutter.diameter_mm / 2.0
     x1, x2 = e.x1 / radius, e.x2 / radius

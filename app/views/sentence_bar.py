@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from app.look import look
 from app.view_state import ViewState
+from app.views.quiet import once_after
 from app.views.still_label import StillLabel
 from app.workbench import Workbench
 from core.arc_results import ArcResults
@@ -36,13 +37,8 @@ class SentenceBar(QFrame):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 6, 12, 6)
         layout.addWidget(self.label)
-        self._refit = QTimer(self)
-        self._refit.setSingleShot(True)
-        self._refit.timeout.connect(self._fit)
-        self._tell = QTimer(self)
-        self._tell.setSingleShot(True)
-        self._tell.setInterval(QUIET_MS)
-        self._tell.timeout.connect(self._announce)
+        self._refit = once_after(self, 0, self._fit)
+        self._tell = once_after(self, QUIET_MS, self._announce)
         workbench.results_changed.connect(self.show_results)
         workbench.refused.connect(self.show_problem)
         view.changed.connect(self._view_changed)

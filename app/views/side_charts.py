@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QRectF, QSize, Qt, QTimer
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
@@ -13,8 +13,8 @@ from app.drawing.marks_chart import paint_marks, paint_marks_axes
 from app.drawing.wall_chart import paint_wall_axes, paint_walls
 from app.look import Look, look
 from app.view_state import ViewState
+from app.views.quiet import SETTLE_MS, once_after
 from app.views.side_charts_scene import ChartRanges, ChartsScene
-from app.views.strips import SETTLE_MS
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
 from core.quantities import clear_figure, figure
@@ -61,10 +61,7 @@ class SideCharts(QWidget):
         self.setMinimumSize(300, 0)
         self.setToolTip(WHAT)
         self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
-        self._settle = QTimer(self)
-        self._settle.setSingleShot(True)
-        self._settle.setInterval(SETTLE_MS)
-        self._settle.timeout.connect(self.settle)
+        self._settle = once_after(self, SETTLE_MS, self.settle)
         workbench.results_changed.connect(self.show_results)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)

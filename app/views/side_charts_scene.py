@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from app.drawing.readable_ranges import AxisRange, kept_range
+from app.views.plan_scene import side_of
 from core.angles import Array
 from core.arc_results import ArcResults
 from core.feed_marks import MarkedWall, feed_marks, marked_wall
@@ -15,18 +16,12 @@ from core.force_at_angle import force_at_angle
 from core.force_turn import ForceLoop, force_loop
 from core.machine_limits import LimitCheck, wall_check
 from core.quantities import QUANTITIES, Units
-from core.setup import Setup
 from core.wall_depth import WallProfile, wall_profile_over_depth
 
 CHART_TITLES = {"loop": "Force over a turn", "wall": "Finished wall", "marks": "Feed marks"}
 """The charts that can be chosen, by id, in the order in which they are offered."""
 
 NO_RANGE = AxisRange(0.0, 1.0, 0.5)
-
-
-def side_of(setup: Setup) -> float:
-    """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
-    return -1.0 if setup.cutter.hand == "left" else 1.0
 
 
 @dataclass(frozen=True, slots=True)

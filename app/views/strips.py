@@ -7,22 +7,20 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import pyqtgraph as pg
-from PySide6.QtCore import QRectF, Qt, QTimer
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.drawing import strip_layers as layers
 from app.look import Look, look
 from app.view_state import ViewState
+from app.views.quiet import SETTLE_MS, once_after
 from app.views.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
 from app.views.which_way_scene import shown_strips
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.quantities import figure
 from core.strip_curves import STRIPS, StripBuilder
-
-SETTLE_MS = 400
-"""Axes take in again what is too large this long after the last change."""
 
 
 class StripStack(pg.GraphicsWidget):
@@ -109,10 +107,7 @@ class StripsView(pg.GraphicsView):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Strips: curves over the tooth angle")
-        self._settle = QTimer(self)
-        self._settle.setSingleShot(True)
-        self._settle.setInterval(SETTLE_MS)
-        self._settle.timeout.connect(self.settle)
+        self._settle = once_after(self, SETTLE_MS, self.settle)
         workbench.results_changed.connect(self.show_results)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)

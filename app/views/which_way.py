@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QGridLayout,
@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.view_state import ViewState
+from app.views.quiet import once_after
 from app.views.which_way_changes import ChangesRow
 from app.views.which_way_scene import ReasonRow, WhichWayScene, life_words, which_way_scene
 from app.workbench import Workbench
@@ -137,10 +138,7 @@ class WhichWay(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.area)
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.setInterval(QUIET_MS)
-        self._later.timeout.connect(self.refresh)
+        self._later = once_after(self, QUIET_MS, self.refresh)
         workbench.results_changed.connect(self.show_results)
         view.changed.connect(self.show_view)
         self.show_view("why")

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
 from app.view_state import ViewState
+from app.views.quiet import SETTLE_MS, once_after
 from app.workbench import Workbench
 from core.glossary import glossary
 from core.quantities import QUANTITIES
@@ -13,9 +13,6 @@ from core.remedies import QUANTITY_OF, nearest_change
 from core.setup import Setup
 from core.setup_limits import RANGES
 from core.which_way import stands_against
-
-QUIET_MS = 400
-"""Changes are looked for when nothing has moved for this long: they take many looks at the cut."""
 
 COLUMNS = 3
 
@@ -36,9 +33,7 @@ class ChangesRow(QWidget):
         self._grid.setContentsMargins(0, 2, 0, 2)
         self._grid.setSpacing(4)
         self._grid.addWidget(self.label, 0, 0, 1, COLUMNS)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.timeout.connect(self._next)
+        self._timer = once_after(self, SETTLE_MS, self._next)
         self.hide()
 
     @property
@@ -62,7 +57,7 @@ class ChangesRow(QWidget):
             after = setup.opposite
             if not stands_against(id)(after):
                 self._add("cut.direction", f"Mill {after.cut.direction}", after)
-            self._timer.start(QUIET_MS)
+            self._timer.start(SETTLE_MS)
         self.setVisible(against)
 
     def _next(self) -> None:

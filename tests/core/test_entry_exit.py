@@ -13,11 +13,12 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from core.chip_load import tooth_section
+from core.consequence_rows import entry_exit_rows
 from core.engagement import engagement
 from core.entry_exit import first_contact, growing_section, last_contact, shrinking_section
 from core.report import report
 from core.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
-from core.text_report import entry_exit_rows, text_report
+from core.text_report import text_report
 from tests.strategies import shop_setups
 
 LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)

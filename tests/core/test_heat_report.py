@@ -17,7 +17,8 @@ from core.report import report, report_json
 from core.setup import LinearEdge, PowerLaw, Setup, Thermal, Work
 from core.strip_curves import STRIP_TITLES, STRIPS
 from core.strip_frame import DOMAIN_DEG
-from core.text_report import WIDTH, text_report
+from core.text_layout import WIDTH
+from core.text_report import text_report
 from core.words import say
 from tests.core.test_edge_temperature import CLIMB, POWER, made
 

@@ -17,7 +17,8 @@ from core.report import SECTIONS, plain, report, report_json
 from core.sentence import sentence
 from core.setup import Cut, Cutter, Mode, Setup, Work
 from core.setup_examples import EXAMPLES
-from core.text_report import LABEL, WIDTH, force_rows, stability_rows, text_report, wall_rows
+from core.text_layout import LABEL, WIDTH
+from core.text_report import force_rows, stability_rows, text_report, wall_rows
 from core.words import words
 from tests.strategies import setups
 

@@ -14,11 +14,12 @@ from scipy.optimize import brentq
 
 from core.arc_results import arc_results
 from core.chip import thickness
+from core.consequence_rows import rubbing_rows
 from core.engagement import engagement
 from core.report import report
 from core.rubbing import layers_for_a_chip, ratio_by_friction, ratio_by_stagnation, rubbing, rubbing_section
 from core.setup import ChipFormation, Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
-from core.text_report import rubbing_rows, text_report
+from core.text_report import text_report
 from tests.strategies import shop_setups
 
 LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)

@@ -12,11 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, box
 
+from core.consequence_rows import skin_rows
 from core.engagement import engagement
 from core.report import report
 from core.setup import Cut, Cutter, Setup, Skin, Work
 from core.skin import free_faces, skin_crossing
-from core.text_report import skin_rows, text_report
+from core.text_report import text_report
 from tests.strategies import shop_setups
 
 

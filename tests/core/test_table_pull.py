@@ -12,13 +12,14 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
+from core.consequence_rows import table_pull_rows
 from core.edge_force import EdgeLaw, cutter_force, edge_law
 from core.engagement import engagement
 from core.force_turn import force_turn
 from core.report import report
 from core.setup import Cut, Cutter, LinearEdge, Machine, PowerLaw, Setup, Work
 from core.table_pull import neutral_angle, pulled_angle, table_pull
-from core.text_report import table_pull_rows, text_report
+from core.text_report import text_report
 
 LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2220.0, 0.26, 0.4)

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 
 from app.drawing.feed_arrow import feed_arrow, feed_of_length
 from app.drawing.plan_layers import edge_grip
-from app.views.strips import SETTLE_MS
+from app.views.quiet import SETTLE_MS
 from core.setup import Setup
 from tests.app.windows import boss, drag, settle, window_on
 
