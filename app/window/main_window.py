@@ -1,4 +1,4 @@
-"""The main window: menus, header, the page, files.  It wires things together and decides nothing about milling."""
+"""The main window: menus, header, the page.  It wires things together and decides nothing about milling."""
 
 from __future__ import annotations
 
@@ -11,24 +11,20 @@ from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
-    QGuiApplication,
     QHideEvent,
     QKeySequence,
 )
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
-    QFileDialog,
     QMainWindow,
     QMenu,
-    QMessageBox,
     QVBoxLayout,
     QWidget,
 )
 
 from app.look import look
 from app.motion import Motion
-from app.picture import PictureOptions, save_picture
 from app.settings import Settings, load_settings, save_settings
 from app.style import palette, style_sheet
 from app.view_state import THEMES, UNITS, ViewState
@@ -36,24 +32,15 @@ from app.views.header import Header
 from app.views.side_charts_scene import CHART_TITLES
 from app.window.actions import ACTIONS
 from app.window.arc_page import ArcPage
+from app.window.files import Files
 from app.window.gallery import GalleryDialog
 from app.window.help import HelpDialog
 from app.workbench import Workbench
 from core.arc_results import paired_angle
 from core.engagement import engagement
-from core.errors import ChiparcError
 from core.kept_legal import turned
-from core.materials import catalogue, load_materials
-from core.safe_write import stamp
 from core.setup import Setup
-from core.setup_document import load_text, read_setup, save_setup
-from core.setup_examples import EXAMPLES
 from core.strip_curves import STRIP_TITLES
-from core.text_report import text_report
-
-DOCUMENTS = "Setup documents (*.toml)"
-MATERIALS = "Materials files (*.toml)"
-PICTURES = "Pictures (*.png *.svg *.pdf)"
 
 
 class MainWindow(QMainWindow):
@@ -70,8 +57,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.workbench, self.view = workbench, view
         self.settings = settings or load_settings()
-        self._original = original
-        self._stamp = stamp(workbench.file) if workbench.file else None
+        self.files = Files(self, workbench, view, self.settings, original)
         self.motion = Motion(workbench, view, self)
         self.header = Header(workbench, view)
         self.page = ArcPage(workbench, view, self.motion)
@@ -96,6 +82,7 @@ class MainWindow(QMainWindow):
         workbench.file_changed.connect(self._show_file)
         workbench.setup_changed.connect(self._show_file)
         workbench.materials_changed.connect(self._show_materials)
+        self.files.materials_remembered.connect(self._show_materials)
         view.changed.connect(self._view_changed)
         self._dress()
         self._show_undo()
@@ -123,7 +110,8 @@ class MainWindow(QMainWindow):
             action.setShortcuts([QKeySequence(key) for key in spec.keys])
             action.setCheckable(bool(spec.switch))
             action.setStatusTip(spec.hint)
-            action.triggered.connect(getattr(self, spec.method))
+            doer = self.files if hasattr(self.files, spec.method) else self
+            action.triggered.connect(getattr(doer, spec.method))
             menu.addAction(action)
             self.addAction(action)
             self.actions_by_method[spec.method] = action
@@ -185,8 +173,8 @@ class MainWindow(QMainWindow):
 
     def _open_recent(self) -> None:
         sender = self.sender()
-        if isinstance(sender, QAction) and self._may_leave():
-            self.open_path(Path(str(sender.data())))
+        if isinstance(sender, QAction) and self.files.may_leave():
+            self.files.open_path(Path(str(sender.data())))
 
     def _quiet_buttons(self) -> None:
         """A click with the mouse must not take the focus: the space bar stays with play."""
@@ -245,133 +233,9 @@ class MainWindow(QMainWindow):
             e = self.workbench.results.engagement
             self.view.set("angle_deg", math.degrees(e.entry + 0.4 * e.arc))
 
-    # Files
-
-    def open_file(self) -> None:
-        """Ask for a document and open it."""
-        if not self._may_leave():
-            return
-        folder = str(self.workbench.file.parent) if self.workbench.file else ""
-        name, _ = QFileDialog.getOpenFileName(self, "Open a setup", folder, DOCUMENTS)
-        if name:
-            self.open_path(Path(name))
-
-    def open_path(self, path: Path) -> bool:
-        """Open a document; a refused one is told in the sentence bar and the last good state stays."""
-        try:
-            mark = stamp(path)
-            text = load_text(str(path))
-            self.workbench.open(read_setup(text, str(path), self.workbench.materials), path)
-        except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
-            return False
-        self._original, self._stamp = text, mark
-        self.settings.used(path)
-        save_settings(self.settings)
-        return True
-
-    def open_example(self, id: str) -> None:
-        """Open an example as a document of its own, not as the file that comes with the program."""
-        example = next(e for e in EXAMPLES if e.id == id)
-        self.workbench.open(example.setup(), None)
-        self._original, self._stamp = load_text(str(example.file)), None
-
-    def save(self) -> bool:
-        """Save to the document's file, or ask for one."""
-        if self.workbench.file is None:
-            return self.save_as()
-        return self._save_to(self.workbench.file)
-
-    def save_as(self) -> bool:
-        """Ask for a file and save to it."""
-        name, _ = QFileDialog.getSaveFileName(self, "Save the setup", "setup.toml", DOCUMENTS)
-        if not name:
-            return False
-        path = Path(name)
-        return self._save_to(path if path.suffix else path.with_suffix(".toml"))
-
-    def _save_to(self, path: Path) -> bool:
-        bench = self.workbench
-        since = self._stamp if path == bench.file else None
-        try:
-            self._original = save_setup(bench.setup, path, self._original, since, bench.materials)
-        except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
-            return False
-        self._stamp = stamp(path)
-        self.workbench.saved(path)
-        self.settings.used(path)
-        save_settings(self.settings)
-        return True
-
-    def choose_materials(self) -> None:
-        """Ask for a file of own materials and use it."""
-        folder = str(Path(self.settings.materials).parent) if self.settings.materials else ""
-        name, _ = QFileDialog.getOpenFileName(self, "Use your own materials", folder, MATERIALS)
-        if name:
-            self.take_materials(Path(name))
-
-    def take_materials(self, path: Path) -> bool:
-        """Use and remember a file of own materials; a refused one is told and changes nothing."""
-        try:
-            self.workbench.take_materials(catalogue().with_own(load_materials(path)))
-        except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
-            return False
-        self._remember_materials(str(path.resolve()))
-        return True
-
-    def drop_materials(self) -> None:
-        """The catalogue's own materials alone; refused while the setup names one of the person's."""
-        try:
-            self.workbench.take_materials(catalogue())
-        except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
-        else:
-            self._remember_materials("")
-
-    def _remember_materials(self, name: str) -> None:
-        self.settings.materials = name
-        save_settings(self.settings)
-        self._show_materials()
-
-    def save_picture(self) -> None:
-        """Save the page as a picture."""
-        name, _ = QFileDialog.getSaveFileName(self, "Save a picture of the page", "cut.png", PICTURES)
-        if not name:
-            return
-        path = Path(name) if Path(name).suffix else Path(name).with_suffix(".png")
-        view = self.view
-        options = PictureOptions(view.theme, view.units, view.pair, view.angle_deg, view.strips, view.charts)  # type: ignore[arg-type]
-        try:
-            save_picture(self.workbench.results, path, QSize(1600, 1000), options)
-        except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
-
-    def copy_report(self) -> None:
-        """The text report to the clipboard."""
-        text = text_report(self.workbench.results.setup, self.view.units)  # type: ignore[arg-type]
-        QGuiApplication.clipboard().setText(text)
-
-    def _may_leave(self) -> bool:
-        """Whether the document may be left: saved, or its changes given up by the person."""
-        if not self.workbench.modified or self.workbench.file is None:
-            # An example that was played with is not somebody's work to be asked about.
-            return True
-        buttons = QMessageBox.StandardButton
-        answer = QMessageBox.question(
-            self,
-            "Chiparc",
-            f"{self.workbench.file.name} has changes that are not saved.",
-            buttons.Save | buttons.Discard | buttons.Cancel,
-        )
-        if answer == buttons.Save:
-            return self.save()
-        return answer == buttons.Discard
-
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved changes, remember settings."""
-        if self._may_leave():
+        if self.files.may_leave():
             self.motion.stop()
             save_settings(self.settings)
             event.accept()
@@ -391,8 +255,8 @@ class MainWindow(QMainWindow):
     def dropEvent(self, event: QDropEvent) -> None:
         """Open the dropped document."""
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        if paths and self._may_leave():
-            self.open_path(paths[0])
+        if paths and self.files.may_leave():
+            self.files.open_path(paths[0])
 
     # Commands
 
@@ -471,8 +335,8 @@ class MainWindow(QMainWindow):
     def show_gallery(self) -> None:
         """Choose an example."""
         dialog = GalleryDialog(self.view.theme, self)
-        if dialog.exec() and dialog.chosen and self._may_leave():
-            self.open_example(dialog.chosen)
+        if dialog.exec() and dialog.chosen and self.files.may_leave():
+            self.files.open_example(dialog.chosen)
 
     def show_help(self) -> None:
         """Keys and terms."""

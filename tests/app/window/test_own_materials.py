@@ -98,13 +98,13 @@ def test_chosen_from_the_menu_it_is_shown_with_its_sources_and_remembered(
 def test_setups_that_name_an_own_material_open_and_save(own: Path, tmp_path: Path) -> None:
     file = document(tmp_path)
     with window_on(boss()) as window:
-        assert not window.open_path(file)
+        assert not window.files.open_path(file)
         assert NAME in window.page.sentence.label.text() and window.workbench.setup == boss()
-        assert window.take_materials(own)
-        assert window.open_path(file)
+        assert window.files.take_materials(own)
+        assert window.files.open_path(file)
         assert window.workbench.setup.work.material == NAME
         window.workbench.propose(window.workbench.setup.with_keys({"cut.radial_engagement_mm": 2.5}), "radial width")
-        assert window.save()
+        assert window.files.save()
         assert "2.5" in file.read_text("utf-8") and NAME in file.read_text("utf-8")
         assert window.workbench.results.setup.work.force.ktc == 1210.0  # type: ignore[union-attr]
 
@@ -129,7 +129,7 @@ def test_a_bad_file_is_told_and_changes_nothing(tmp_path: Path, text: bytes | No
         file.write_bytes(text)
     with window_on(boss()) as window:
         before = window.workbench.materials
-        assert not window.take_materials(file)
+        assert not window.files.take_materials(file)
         told = window.page.sentence.label.text()
         assert "own.toml" in told and words in told and window.workbench.materials is before
         assert load_settings().materials == ""
@@ -140,14 +140,14 @@ def test_own_materials_are_dropped_but_not_from_under_a_setup(own: Path, tmp_pat
     other = tmp_path / "other.toml"
     other.write_text(OTHER, "utf-8")
     with window_on(boss()) as window:
-        assert window.take_materials(own)
+        assert window.files.take_materials(own)
         window.workbench.propose(named(), "material")
-        for change in (window.drop_materials, lambda: window.take_materials(other)):
+        for change in (window.files.drop_materials, lambda: window.files.take_materials(other)):
             change()
             assert NAME in window.page.sentence.label.text() and "catalogue" in window.page.sentence.label.text()
             assert window.workbench.materials.own == (NAME,) and load_settings().materials == str(own)
         window.workbench.propose(named("C45E"), "material")
-        window.drop_materials()
+        window.files.drop_materials()
         assert window.workbench.materials.own == () and load_settings().materials == ""
         assert not window.actions_by_method["drop_materials"].isEnabled()
         assert window.page.hand_rail.material.choice.currentData() == "C45E"
@@ -156,13 +156,13 @@ def test_own_materials_are_dropped_but_not_from_under_a_setup(own: Path, tmp_pat
 def test_undo_never_comes_to_a_material_that_is_gone(own: Path) -> None:
     with window_on(boss()) as window:
         bench = window.workbench
-        window.take_materials(own)
+        window.files.take_materials(own)
         bench.propose(named(), "material")
         bench.propose(named("C45E"), "material")
         bench.propose(named("C45E").opposite, "direction")
         bench.propose(named("42CrMo4"), "material")
         bench.undo()
-        window.drop_materials()
+        window.files.drop_materials()
         for _ in range(4):
             bench.undo()
         assert bench.setup == named("C45E") and bench.undo_name == ""
@@ -176,10 +176,10 @@ def test_results_follow_figures_that_change_under_the_same_name(tmp_path: Path) 
     with window_on(named("C45E")) as window:
         before = window.workbench.results.setup.work.force
         file.write_text(OWN.replace(NAME, "C45E"), "utf-8")
-        assert window.take_materials(file)
+        assert window.files.take_materials(file)
         assert window.workbench.results.setup.work.force != before
         assert window.page.hand_rail.material.choice.currentText().startswith("C45E   own: ")
-        window.drop_materials()
+        window.files.drop_materials()
         assert window.workbench.results.setup.work.force == before
 
 

@@ -176,19 +176,19 @@ def test_open_save_keeps_comments_and_a_refused_file_changes_nothing(tmp_path: P
     bad = tmp_path / "bad.toml"
     bad.write_text(mine.read_text("utf-8").replace("teeth = 4", "teeth = 4.5"), "utf-8")
     with window_on(boss()) as window:
-        assert window.open_path(mine)
+        assert window.files.open_path(mine)
         window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), "radial width")
         assert window.isWindowModified()
-        assert window.save()
+        assert window.files.save()
         assert not window.isWindowModified()
         assert mine.read_text("utf-8").startswith("# my bracket\n")
         assert load_setup(mine).cut.radial_engagement_mm == 2.5
         before = window.workbench.setup
-        assert not window.open_path(bad)
+        assert not window.files.open_path(bad)
         told = window.page.sentence.label.text()
         assert "bad.toml:" in told and "teeth" in told and window.page.sentence.label.property("problem") == "true"
         assert window.workbench.setup == before and window.workbench.file == mine
-        assert not window.open_path(tmp_path / "none.toml")
+        assert not window.files.open_path(tmp_path / "none.toml")
         assert window.workbench.setup == before
         assert window.settings.recent[0] == str(mine)
 
@@ -197,11 +197,11 @@ def test_a_file_changed_on_the_disk_meanwhile_is_not_overwritten(tmp_path: Path)
     mine = tmp_path / "mine.toml"
     mine.write_bytes(EXAMPLES[0].file.read_bytes())
     with window_on(boss()) as window:
-        window.open_path(mine)
+        window.files.open_path(mine)
         theirs = mine.read_text("utf-8").replace("ae", "ae") + "# somebody else's line\n"
         mine.write_text(theirs, "utf-8")
         window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), "radial width")
-        assert not window.save()
+        assert not window.files.save()
         assert mine.read_text("utf-8") == theirs
         assert "changed" in window.page.sentence.label.text()
 
