@@ -94,7 +94,8 @@ def edge_law(setup: Setup) -> EdgeLaw | None:
     return EdgeLaw(setup.cut.feed_per_tooth_mm * float(np.sin(kappa)), setup.work.force)
 
 
-def _width(setup: Setup) -> float:
+def edge_width(setup: Setup) -> float:
+    """Width (mm) of the engaged edge: depth over the sine of the cutting edge angle, not lengthened by the helix."""
     return setup.cut.axial_engagement_mm / float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
 
 
@@ -116,7 +117,7 @@ def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
     base = (phi - e.entry) % (2.0 * np.pi) + e.entry
     if e.edge_lag < STRAIGHT:
         inside = ((base >= e.entry) & (base <= e.exit))[..., None]
-        return np.where(inside, _width(setup) * law.at(np.clip(base, e.entry, e.exit)), 0.0)
+        return np.where(inside, edge_width(setup) * law.at(np.clip(base, e.entry, e.exit)), 0.0)
     total = np.zeros((*phi.shape, 4))
     # Most teeth are in the air most of the time: only those in cut are computed.
     cutting = base < e.exit + e.edge_lag
@@ -131,7 +132,7 @@ def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
 
     ends = up_to(np.stack([tip, tip - e.edge_lag]))
     total[cutting] = ends[0] - ends[1]
-    return _width(setup) / e.edge_lag * total
+    return edge_width(setup) / e.edge_lag * total
 
 
 def cutter_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
@@ -144,4 +145,4 @@ def cutter_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
 def mean_force(setup: Setup, law: EdgeLaw) -> Array:
     """Mean over a turn, (4,), N: closed over the arc; a helix does not change a mean."""
     arc = _arc_integral(setup, law)[1]
-    return np.asarray(setup.cutter.teeth * _width(setup) / (2.0 * np.pi) * arc)
+    return np.asarray(setup.cutter.teeth * edge_width(setup) / (2.0 * np.pi) * arc)

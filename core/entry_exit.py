@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
 
-from .edge_force import edge_law
+from .edge_force import edge_law, edge_width
 from .engagement import engagement
 from .rubbing import least_chip
 from .setup import Setup
@@ -104,8 +104,7 @@ def last_contact(setup: Setup) -> LastContact:
     e, law = engagement(setup), edge_law(setup)
     drop = None
     if law is not None:
-        width = setup.cut.axial_engagement_mm / math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-        drop = float(law.at(_from_wall(e.exit))[3]) * width
+        drop = float(law.at(_from_wall(e.exit))[3]) * edge_width(setup)
     return LastContact(
         shrinking_section(min(math.radians(STEP_DEG), e.arc), setup), math.degrees(math.pi - e.exit), drop
     )

@@ -7,7 +7,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from .edge_force import STRAIGHT, EdgeLaw, cutter_force, edge_law
+from .angles import Array
+from .edge_force import STRAIGHT, EdgeLaw, cutter_force, edge_law, edge_width
 from .engagement import engagement
 from .force_turn import INSIDE, corners
 from .setup import Setup
@@ -28,24 +29,23 @@ class ForceRise:
     jump_n: float
 
 
-def _rate(phi: np.ndarray, setup: Setup, law: EdgeLaw) -> np.ndarray:
+def _rate(phi: Array, setup: Setup, law: EdgeLaw) -> Array:
     """Derivative (..., 2) of the force in x and y by angle, N/rad: closed for a helical edge, else by differences."""
     e, z = engagement(setup), setup.cutter.teeth
     if e.edge_lag < STRAIGHT:
         step = 1e-6
         ends = cutter_force(np.stack([phi - step, phi + step]), setup, law)[..., :2]
         return np.asarray((ends[1] - ends[0]) / (2.0 * step))
-    width = setup.cut.axial_engagement_mm / float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
     each = phi + 2.0 * np.pi / z * np.arange(z).reshape((-1,) + (1,) * phi.ndim)
 
-    def here(u: np.ndarray) -> np.ndarray:
+    def here(u: Array) -> Array:
         """The law where the edge at angle ``u`` is in the arc, else 0."""
         base = (u - e.entry) % (2.0 * np.pi) + e.entry
         inside = (base <= e.exit)[..., None]
         return np.asarray(np.where(inside, law.at(np.minimum(base, e.exit))[..., :2], 0.0))
 
     # The edge gains at the tip and loses at full depth.
-    return np.asarray(width / e.edge_lag * (here(each) - here(each - e.edge_lag)).sum(axis=0))
+    return np.asarray(edge_width(setup) / e.edge_lag * (here(each) - here(each - e.edge_lag)).sum(axis=0))
 
 
 @lru_cache(maxsize=64)

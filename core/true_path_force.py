@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from .angles import Array
 from .arc_results import arc_results, frozen
-from .edge_force import STRAIGHT, EdgeLaw, edge_law
+from .edge_force import STRAIGHT, EdgeLaw, edge_law, edge_width
 from .engagement import engagement
 from .runout_chips import tooth_radii
 from .setup import Setup
@@ -64,7 +64,7 @@ class TrueForce:
         edge = self.teeth[index % len(self.teeth)]
         phi = np.asarray(phi_tip, float)
         base = (phi - edge.entry) % (2.0 * np.pi) + edge.entry
-        e, width = engagement(self.setup), _width(self.setup)
+        e, width = engagement(self.setup), edge_width(self.setup)
         if e.edge_lag < STRAIGHT:
             inside = (base <= edge.exit)[..., None]
             return np.where(inside, width * _element(np.minimum(base, edge.exit), index, self.setup, self.law), 0.0)
@@ -95,11 +95,7 @@ class TrueForce:
     def mean(self) -> Array:
         """Mean (4,) N over a turn: a helix does not change it."""
         each = sum(edge.up_to[-1] for edge in self.teeth) * (self.setup.cutter.teeth / len(self.teeth))
-        return np.asarray(_width(self.setup) / (2.0 * np.pi) * each)
-
-
-def _width(setup: Setup) -> float:
-    return setup.cut.axial_engagement_mm / float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
+        return np.asarray(edge_width(self.setup) / (2.0 * np.pi) * each)
 
 
 def _bounding(setup: Setup) -> tuple[Array, Array]:
