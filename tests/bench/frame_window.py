@@ -1,0 +1,40 @@
+"""What `frame` times of ours: the real window, driven through its workbench as a slider drives it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+WIDTH, HEIGHT = 1600, 1000
+
+
+class Ours:
+    """The main window, driven through its workbench as a slider drives it."""
+
+    def __init__(self, setup: Any) -> None:
+        from app.fonts import load_fonts
+        from app.view_state import ViewState
+        from app.window.main_window import MainWindow
+        from app.workbench import Workbench
+        from core.strip_curves import STRIPS
+
+        load_fonts()
+        self.bench, self.view = Workbench(setup), ViewState()
+        self.view.set("strips", tuple(STRIPS))
+        self.view.set("pair", True)
+        self.window = MainWindow(self.bench, self.view)
+        self.window.resize(WIDTH, HEIGHT)
+        self.window.show()
+        self.gesture = object()
+
+    def change(self, setup: Any) -> None:
+        """One change, until the window has painted it."""
+        from PySide6.QtWidgets import QApplication
+
+        self.bench.propose(setup, "radial width", self.gesture)
+        # The derivation is due in the event loop, the painting after it.
+        QApplication.processEvents()
+        QApplication.processEvents()
+
+    def close(self) -> None:
+        """Close the window."""
+        self.window.close()
