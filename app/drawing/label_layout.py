@@ -92,3 +92,25 @@ def text_size(font: QFont, text: str) -> QSizeF:
 def fitting(font: QFont, width: float, *texts: str) -> str:
     """The first of several wordings that is no wider than said, or else the last."""
     return next((text for text in texts if text_size(font, text).width() <= width), texts[-1])
+
+
+def wrapped(font: QFont, text: str, width: float) -> list[str]:
+    """The lines of a text set in a column of ``width`` pixels, broken between words.
+
+    Each word is measured once, however often the figures beside it change: a layout of the whole text at every step
+    of a drag costs several times as much.  A word wider than the column stands on a line of its own.
+    """
+    space = text_size(font, "a a").width() - text_size(font, "aa").width()
+    lines: list[str] = []
+    for paragraph in text.splitlines():
+        line: list[str] = []
+        used = 0.0
+        for word in paragraph.split(" "):
+            wide = text_size(font, word).width() - 1.0
+            if line and used + space + wide > width:
+                lines.append(" ".join(line))
+                line, used = [], 0.0
+            used += wide + (space if line else 0.0)
+            line.append(word)
+        lines.append(" ".join(line))
+    return lines

@@ -21,6 +21,14 @@ def polygon(points: Array) -> QPolygonF:
     return shape
 
 
+def polyline(x: Array, y: Array) -> QPolygonF:
+    """A line through finite pixels."""
+    shape = fn.create_qpolygonf(len(x))
+    places = fn.ndarray_from_qpolygonf(shape)
+    places[:, 0], places[:, 1] = x, y
+    return shape
+
+
 def path(x: Array, y: Array) -> QPainterPath:
     """A line through finite pixels; a nan is a gap."""
     return fn.arrayToQPath(x, y, connect="finite")

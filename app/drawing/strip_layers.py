@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -12,7 +13,7 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
 from app.drawing.readable_ranges import AxisRange
-from app.drawing.shapes import clamped, path
+from app.drawing.shapes import clamped, path, polyline
 from app.drawing.thickness_colours import gradient
 from app.look import Look
 from app.views.plan_scene import scale_top
@@ -24,6 +25,9 @@ from core.strip_frame import DOMAIN_DEG, Curve, Limit, StripCurves
 LEFT, RIGHT = 66.0, 18.0
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
+Place = TypeVar("Place", float, Array)
+"""One figure or many."""
+
 
 @dataclass(frozen=True, slots=True)
 class StripFrame:
@@ -33,15 +37,16 @@ class StripFrame:
     head: QRectF
     range: AxisRange
 
-    def x(self, phi_deg: Array | float) -> Array:
+    def x(self, phi_deg: Place) -> Place:
         """Tooth angle in degrees to a pixel."""
         low, high = DOMAIN_DEG
-        return self.plot.left() + (np.asarray(phi_deg) - low) / (high - low) * self.plot.width()
+        per_degree = self.plot.width() / (high - low)
+        return (phi_deg - low) * per_degree + self.plot.left()
 
-    def y(self, shown: Array | float) -> Array:
+    def y(self, shown: Place) -> Place:
         """Shown value to a pixel."""
-        share = (np.asarray(shown) - self.range.low) / (self.range.high - self.range.low)
-        return self.plot.bottom() - share * self.plot.height()
+        per_unit = -self.plot.height() / (self.range.high - self.range.low)
+        return (shown - self.range.low) * per_unit + self.plot.bottom()
 
     def angle(self, x: float) -> float:
         """A pixel to a tooth angle in degrees."""
@@ -73,15 +78,15 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         plot = frame.plot
         painter.setPen(look.pen("rule", "hair"))
         for phi in range(0, 181, 30):
-            x = round(float(frame.x(phi))) + 0.5
+            x = round(frame.x(phi)) + 0.5
             painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
         painter.setFont(small)
         ticks = frame.range.ticks()
         # In a low strip only every second or third tick is written, zero always among them.
-        apart = abs(float(frame.y(0.0)) - float(frame.y(frame.range.step)))
+        apart = abs(frame.y(0.0) - frame.y(frame.range.step))
         every = max(1, math.ceil((look.small + 4.0) / max(apart, 1.0)))
         for tick in ticks:
-            y = round(float(frame.y(tick))) + 0.5
+            y = round(frame.y(tick)) + 0.5
             painter.setPen(look.pen("soft" if abs(tick) < 1e-12 else "rule", "hair"))
             painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
             painter.setPen(look.color("soft"))
@@ -114,7 +119,7 @@ def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, fram
     for trace in scene.traces:
         for band in next(s for s in trace.strips if s.id == strip.id).bands:
             low, high = DOMAIN_DEG
-            left, right = (float(frame.x(min(max(phi, low), high))) for phi in (band.from_deg, band.to_deg))
+            left, right = (frame.x(min(max(phi, low), high)) for phi in (band.from_deg, band.to_deg))
             if right - left < 0.5:
                 continue
             box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
@@ -199,7 +204,7 @@ def limit_labels(
     for limit in scene.limits(strip):
         shown = scene.quantity(strip).shown(limit.value, scene.units)
         if frame.range.low <= shown <= frame.range.high:
-            y, width = float(frame.y(shown)), text_size(look.font("small"), limit.label).width()
+            y, width = frame.y(shown), text_size(look.font("small"), limit.label).width()
             above = y - look.small - 5.0
             top = above if above >= frame.plot.top() else y + 1.0
             box = QRectF(frame.plot.right() - 6.0 - width, top, width, look.small + 4.0)
@@ -226,7 +231,7 @@ def _paint_angle_axis(
     hand = scene.own.results.setup.cutter.hand
     step = 30 if frames[0].plot.width() > 300 else 60
     for phi in range(0, 181, step):
-        x = float(frames[0].x(phi))
+        x = frames[0].x(phi)
         for text, y in ((clock(phi, hand), rect.top() + 8.0), (f"{phi}°", frames[-1].plot.bottom() + 4.0)):
             painter.drawText(QRectF(x - 30.0, y, 60.0, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, text)
 
@@ -247,10 +252,14 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                 if not keep.any():
                     continue
                 # Only what is drawn, and a nan at each end of a gap: fewer points for the painter.
-                first, last = int(np.argmax(keep)), len(keep) - int(np.argmax(keep[::-1]))
+                first, last = int(keep.argmax()), len(keep) - int(keep[::-1].argmax())
                 x = frame.x(curve.phi_deg[first:last])
                 y = frame.y(q.shown(1.0, scene.units) * curve.values[first:last])
-                painter.drawPath(path(x, clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)))
+                y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
+                if keep[first:last].all():
+                    painter.drawPolyline(polyline(x, y))
+                else:
+                    painter.drawPath(path(x, y))
 
 
 def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:
@@ -260,7 +269,7 @@ def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: Stri
         return
     q = scene.quantity(scene.own.strips[0])
     x, y = frame.x(curve.phi_deg[keep]), frame.y(q.shown(1.0, scene.units) * curve.values[keep])
-    base = float(frame.y(0.0))
+    base = frame.y(0.0)
     area = path(np.concatenate([x[:1], x, x[-1:]]), np.concatenate([[base], y, [base]]))
     top = float(frame.y(q.shown(scale_top(scene.own.results), scene.units)))
     painter.setOpacity(0.5)
@@ -296,7 +305,7 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
 def line_x(trace: Trace, frame: StripFrame) -> float | None:
     """Pixel of the active tooth's line; None where it is off the axis."""
     low, high = DOMAIN_DEG
-    return float(frame.x(trace.angle_deg)) if low <= trace.angle_deg <= high else None
+    return frame.x(trace.angle_deg) if low <= trace.angle_deg <= high else None
 
 
 def _paint_value(
@@ -314,22 +323,18 @@ def _paint_value(
         return
     q = scene.quantity(strip)
     shown = q.shown(value, scene.units)
-    y = min(max(float(frame.y(shown)), frame.plot.top()), frame.plot.bottom())
+    plot = frame.plot
+    y = min(max(frame.y(shown), plot.top()), plot.bottom())
     painter.setPen(look.pen("panel", "line"))
     painter.setBrush(look.color("accent"))
     painter.drawEllipse(QPointF(x, y), 4.5, 4.5)
     font = look.font("text", bold=True)
     text = number(shown, q.decimals_in(scene.units))
     size = text_size(font, text)
-    spots = [
-        (9.0, -size.height() - 2.0),
-        (-size.width() - 9.0, -size.height() - 2.0),
-        (9.0, 3.0),
-        (-size.width() - 9.0, 3.0),
-    ]
-    for dx, dy in spots:
-        box = QRectF(x + dx, y + dy, size.width(), size.height())
-        room = frame.plot.adjusted(-2.0, -4.0, 2.0, 4.0)
+    w, h = size.width(), size.height()
+    room = plot.adjusted(-2.0, -4.0, 2.0, 4.0)
+    for dx, dy in ((9.0, -h - 2.0), (-w - 9.0, -h - 2.0), (9.0, 3.0), (-w - 9.0, 3.0)):
+        box = QRectF(x + dx, y + dy, w, h)
         if room.contains(box) and not any(box.intersects(t) for t in taken):
             break
     else:

@@ -250,51 +250,62 @@ CLEARANCE = math.radians(12.0)
 """Clearance that the picture gives every edge: the setup does not tell it."""
 
 
-def _nose(tip: QPointF, r: float, rake: float, clear: float) -> Array:
-    """The rounded edge (n, 2), pixels: from the clearance side round to the rake side, both faces tangent to it."""
-    turn = np.linspace(-clear, math.pi / 2 - rake, 14)
-    return np.stack([tip.x() - r + r * np.sin(turn), tip.y() - r + r * np.cos(turn)], -1)
+@lru_cache(maxsize=64)
+def _round_edge(rake: float) -> Array:
+    """An edge of radius 1 (n, 2) about its centre, from the clearance side to the rake side, tangent to both."""
+    turn = np.linspace(-CLEARANCE, math.pi / 2 - rake, 14)
+    edge = np.stack([np.sin(turn), np.cos(turn)], -1)
+    edge.setflags(write=False)
+    return edge
+
+
+def _nose(tip: QPointF, r: float, rake: float, behind: float, ahead: float) -> Array:
+    """The edge (n, 2), pixels, with ``behind`` of the clearance before it and ``ahead`` of the rake face after it."""
+    edge = _round_edge(rake)
+    nose = np.empty((len(edge) + 2, 2))
+    nose[1:-1] = edge * r
+    nose[1:-1] += (tip.x() - r, tip.y() - r)
+    nose[0] = nose[1] - (behind * math.cos(CLEARANCE), behind * math.sin(CLEARANCE))
+    nose[-1] = nose[-2] - (ahead * math.sin(rake), ahead * math.cos(rake))
+    return nose
 
 
 def _paint_tip(
     painter: QPainter, tip: QPointF, scale: float, edge: float, rake_deg: float, radius: float, look: Look
 ) -> None:
     """The wedge with its rounded edge: rake face ahead, clearance face behind, both tangent to the edge circle."""
-    r = edge * scale
-    rake, clear = math.radians(rake_deg), CLEARANCE
-    far = 3.0 * radius
-    centre = (tip.x() - r, tip.y() - r)
-    nose = _nose(tip, r, rake, clear)
-    back = nose[0] + far * np.array([-math.cos(clear), -math.sin(clear)])
-    up = nose[-1] + far * np.array([-math.sin(rake), -math.cos(rake)])
+    r, far = edge * scale, 3.0 * radius
+    nose = _nose(tip, r, math.radians(rake_deg), far, far)
+    wedge = np.empty((len(nose) + 1, 2))
+    wedge[:-1] = nose
+    wedge[-1] = nose[0, 0], nose[-1, 1]
     painter.setPen(look.pen("cutter_line", "line"))
     painter.setBrush(look.color("cutter"))
-    painter.drawPolygon(polygon(np.concatenate([[back], nose, [up, [back[0], up[1]]]])))
+    painter.drawPolygon(polygon(wedge))
     if r > 3.0:
         painter.setPen(look.pen("soft", "hair", dashed=True))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawEllipse(QPointF(*centre), r, r)
+        painter.drawEllipse(QPointF(tip.x() - r, tip.y() - r), r, r)
 
 
 def _paint_heat(
     painter: QPainter, scene: PlanScene, tip: QPointF, scale: float, edge: float, radius: float, look: Look
 ) -> None:
     """The edge in the colour of its rise, from a cool grey to the colour of warning, and the rise in words."""
-    r, rake, clear = edge * scale, math.radians(scene.results.setup.cutter.radial_rake_deg), CLEARANCE
-    nose = _nose(tip, r, rake, clear)
+    rake = math.radians(scene.results.setup.cutter.radial_rake_deg)
     # A little way up the face and along the clearance, so that a sharp edge shows its colour too.
-    up = nose[-1] + 0.22 * radius * np.array([-math.sin(rake), -math.cos(rake)])
-    back = nose[0] + 0.10 * radius * np.array([-math.cos(clear), -math.sin(clear)])
+    nose = _nose(tip, edge * scale, rake, 0.10 * radius, 0.22 * radius)
     share = min(max(scene.rise / scene.rise_top, 0.0), 1.0)
     cold, hot = look.color("reference"), look.color("warn")
-    mixed = QColor.fromRgbF(
-        *(a + (b - a) * share for a, b in zip(cold.getRgbF()[:3], hot.getRgbF()[:3], strict=True))  # type: ignore[index]
+    red, green, blue = (
+        round(a + (b - a) * share)
+        for a, b in ((cold.red(), hot.red()), (cold.green(), hot.green()), (cold.blue(), hot.blue()))
     )
-    pen = QPen(mixed, 4.0)
+    pen = QPen(QColor(red, green, blue), 4.0)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawPolyline(polygon(np.concatenate([[back], nose, [up]])))
+    painter.drawPolyline(polygon(nose))
     font = look.font("small", bold=True)
     told = figure(scene.rise, "temperature_rise", scene.units)
     text = fitting(font, 0.82 * radius - 14.0, f"+{told}", told, told.split(" ")[0])

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
+from app.drawing.label_layout import wrapped
 from app.look import look
 from app.view_state import ViewState
 from app.views.quiet import once_after
@@ -73,9 +72,9 @@ class SentenceBar(QFrame):
         It grows at once and shrinks only when nothing is dragged: the pictures above must not jump.
         """
         # The look's font, not the widget's: the sheet may not have reached the widget yet.
-        metrics = QFontMetrics(look(self._view.theme).font("figure"))
-        # Wrapping at words leaves a line about a twelfth short.
-        lines = max(2, math.ceil(1.08 * metrics.horizontalAdvance(self.label.text()) / max(self.label.width(), 200)))
+        font = look(self._view.theme).font("figure")
+        metrics = QFontMetrics(font)
+        lines = max(2, len(wrapped(font, self.label.text(), max(self.label.width(), 200))))
         height = lines * metrics.lineSpacing() + 18
         if height > self.height() or (shrink and height != self.height()):
             self.setFixedHeight(height)

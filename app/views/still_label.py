@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QLabel, QSizePolicy, QStyle, QStyleOption, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
+
+from app.drawing.label_layout import wrapped
 
 
 class StillLabel(QLabel):
@@ -29,16 +31,19 @@ class StillLabel(QLabel):
         """Give the text to a screen reader, once it has come to rest."""
         self.setAccessibleDescription(self._text)
 
+    def lines(self) -> list[str]:
+        """The text as it is set: one line, or broken to the label's width."""
+        if not self.wordWrap():
+            return [self._text]
+        return wrapped(self.font(), self._text, float(self.width()))
+
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The text in the style sheet's font and colour."""
-        option = QStyleOption()
-        option.initFrom(self)
+        """The text in the style sheet's font and colour, line by line, in the middle of the height."""
         painter = QPainter(self)
-        self.style().drawPrimitive(QStyle.PrimitiveElement.PE_Widget, option, painter, self)
-        flags = int(self.alignment().value)
-        if self.wordWrap():
-            flags |= int(Qt.TextFlag.TextWordWrap.value)
-        self.style().drawItemText(
-            painter, self.rect(), flags, option.palette, self.isEnabled(), self._text, self.foregroundRole()
-        )
+        painter.setFont(self.font())
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        metrics, lines = self.fontMetrics(), self.lines()
+        top = 0.5 * (self.height() - len(lines) * metrics.lineSpacing())
+        for i, line in enumerate(lines):
+            painter.drawText(QPointF(0.0, top + i * metrics.lineSpacing() + metrics.ascent()), line)
         painter.end()

@@ -1,0 +1,50 @@
+"""The sentence's lines: every word is there, in order, and none runs out of the label."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from PySide6.QtGui import QFontMetricsF
+
+from app.drawing.label_layout import wrapped
+from app.look import look
+from app.views.still_label import StillLabel
+from core.sentence import sentence
+from core.setup_examples import EXAMPLES
+
+pytestmark = pytest.mark.usefixtures("window_app")
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+@pytest.mark.parametrize("width", [90.0, 340.0, 1200.0])
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: e.id)
+def test_words_stay_in_order_and_inside(theme: str, width: float, example: Any) -> None:
+    font = look(theme).font("figure")
+    metrics = QFontMetricsF(font)
+    setup = example.setup()
+    told = sentence(setup) + "  " + sentence(setup.opposite)
+    lines = wrapped(font, told, width)
+    assert " ".join(lines).split() == told.split()
+    for line in lines:
+        assert metrics.horizontalAdvance(line.strip()) <= width + 1.0 or " " not in line
+    # No line breaks early: the next line's first word would not have fitted.
+    for line, following in pairwise(lines):
+        assert metrics.horizontalAdvance(f"{line} {following.split(' ')[0]}") > width - 2.0
+
+
+def test_paragraphs_and_emptiness() -> None:
+    font = look("light").font("text")
+    assert wrapped(font, "", 100.0) == []
+    assert wrapped(font, "one\ntwo", 500.0) == ["one", "two"]
+    assert wrapped(font, "averyveryverylongwordindeed a", 20.0) == ["averyveryverylongwordindeed", "a"]
+
+
+def test_a_label_breaks_its_text_only_where_it_may() -> None:
+    label = StillLabel()
+    label.resize(80, 60)
+    label.setText("several words that do not fit in eighty pixels")
+    assert label.lines() == [label.text()]
+    label.setWordWrap(True)
+    assert len(label.lines()) > 2
