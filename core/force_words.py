@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from .force_turn import force_turn
-from .quantities import Units, figure
+from .machine_limits import wall_check
+from .quantities import Units, clear_figure, figure
 from .setup import Setup
 from .wall import wall_error
+from .wall_depth import wall_profile_over_depth
 from .words import say
 
 SMALL_MM = 5e-5
 """Wall error that is not worth a word: a twentieth of a micrometre."""
+
+
+WORSE = 1.05
+"""How many times worse than at the tip the wall must be elsewhere to be worth a word."""
+
+TOP = 0.98
+"""Part of the depth from which on a height is called the top."""
 
 
 def force_clause(setup: Setup, units: Units) -> str:
@@ -34,7 +45,28 @@ def force_clause(setup: Setup, units: Units) -> str:
     size = abs(float(error))
     if size < SMALL_MM:
         return say("sentence", "wall_true", force=figure(max(off, toward), "force", units))
-    told = {"error": figure(size, "deflection", units)}
-    if float(error) > 0.0:
-        return say("sentence", "wall_stock", force=figure(off, "force", units), **told)
-    return say("sentence", "wall_undercut", force=figure(toward, "force", units), **told)
+    stock = float(error) > 0.0
+    told = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
+    name = "wall_stock" if stock else "wall_undercut"
+    worst = _worse_place(float(error), setup)
+    if worst is not None:
+        there, height = worst
+        top = height >= TOP * setup.cut.axial_engagement_mm
+        where = say("place", "at_top") if top else say("place", "above_tip", height=_height(height, units))
+        told |= {"worst": figure(abs(there), "deflection", units), "where": where}
+        name += "_more" if (there > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
+    return say("sentence", name, **told)
+
+
+def _worse_place(at_tip: float, setup: Setup) -> tuple[float, float] | None:
+    """Error and height (mm) where the wall is off most, if that is worse than at the tip and not told as a limit."""
+    profile, check = wall_profile_over_depth(setup), wall_check(setup)
+    if profile is None or (check is not None and check.crossed):
+        return None
+    i = int(np.abs(profile.error).argmax())
+    there = float(profile.error[i])
+    return (there, float(profile.heights[i])) if abs(there) > WORSE * abs(at_tip) + SMALL_MM else None
+
+
+def _height(height: float, units: Units) -> str:
+    return clear_figure(height, "depth", units, decimals=1 if units == "metric" else 2)

@@ -1,4 +1,4 @@
-"""What the cut asks, against what machine and drawing allow: power, torque, and how far the wall may be off.
+"""What the cut asks, against what machine and drawing allow: power, torque, table pull, how far the wall may be off.
 
 Efficiency is not assumed: the power that a setup gives is taken as power at the cutter.  Mean power stands against
 what the spindle gives at this speed; peak torque against the spindle's torque, although its inertia carries a short
@@ -18,6 +18,9 @@ from .wall_depth import wall_profile_over_depth
 
 SLACK = 1e-6
 """Relative slack within which a limit is met and not crossed: a value found for a limit then keeps it."""
+
+LOST_MOTION_SHARE = 0.1
+"""Lost motion, as a share of the feed per tooth, over which a pulled table matters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +79,18 @@ def wall_check(setup: Setup) -> LimitCheck | None:
     return None if found is None or limit is None else LimitCheck("wall", "deflection", found.size, limit)
 
 
+def pull_check(setup: Setup) -> LimitCheck | None:
+    """Greatest pull on the table along the feed against friction and preload, N; None where it cannot jump.
+
+    A table without lost motion has nowhere to jump to.
+    """
+    machine, found = setup.machine, force_turn(setup)
+    if machine is None or found is None or machine.backlash_mm <= LOST_MOTION_SHARE * setup.cut.feed_per_tooth_mm:
+        return None
+    return LimitCheck("table", "force", found.fy.greatest, machine.table_friction_n + machine.feed_preload_n)
+
+
 def limit_checks(setup: Setup) -> tuple[LimitCheck, ...]:
-    """Every check whose figures are known."""
+    """Every check of spindle and drawing whose figures are known: those that the strips show as levels."""
     checks = (power_check(setup), torque_check(setup), wall_check(setup))
     return tuple(check for check in checks if check is not None)

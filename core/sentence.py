@@ -30,6 +30,9 @@ PLACE = 2.5
 Within this the thickness changes by less than a thousandth.
 """
 
+THIN_SHARE = 0.3
+"""Part of the thickest chip up to which an end of the arc is called thin: no usual feed comes near it."""
+
 SAID_DECIMALS = {"metric": 3, "inch": 4}
 """Decimals of a thickness that is said; fewer than in the tables, which are read."""
 
@@ -63,12 +66,15 @@ def _fields(r: ArcResults, units: Units) -> dict[str, str]:
 
 def passage_name(setup: Setup) -> str:
     """Which way a tooth goes through this cut: the name of the template that tells it."""
-    e, cut = arc_results(setup).engagement, setup.cut
+    r = arc_results(setup)
+    e, cut, chip = r.engagement, setup.cut, r.trochoid
+    thin_in, thin_out = (h <= THIN_SHARE * chip.h_max for h in (chip.h_entry, chip.h_exit))
     past = e.entry < math.pi / 2 - LEVEL and e.exit > math.pi / 2 + LEVEL
     if cut.direction != "straddling":
-        return cut.direction + ("_past_centre" if past else "")
+        thin = thin_out if cut.direction == "climb" else thin_in
+        return cut.direction + ("_open" if not thin else "_past_centre" if past else "")
     if cut.radial_engagement_mm >= setup.cutter.diameter_mm * (1.0 - TOUCH):
-        return "slot"
+        return "slot" if thin_in and thin_out else "slot_open"
     if past:
         return "straddling"
     return "straddling_climb" if e.entry >= math.pi / 2 - LEVEL else "straddling_conventional"

@@ -20,6 +20,7 @@ from .entry_exit import first_contact, last_contact
 from .errors import ChiparcError
 from .feed_marks import feed_marks
 from .force_turn import ForceTurn, Spread, force_turn
+from .machine_limits import LOST_MOTION_SHARE
 from .materials import catalogue
 from .rubbing import least_chip, rubbing
 from .setup import Setup
@@ -31,9 +32,6 @@ from .words import say
 Way = Literal["climb", "conventional"]
 Weight = Literal["stop", "strong", "mild"]
 Rule = Literal["stop", "strong", "mild", "default"]
-
-BACKLASH_SHARE = 0.1
-"""Lost motion, as a share of the feed per tooth, over which a pulled table matters."""
 
 RUB_SHARE = 0.05
 """Part of the arc that a tooth may slide in over before it counts."""
@@ -123,7 +121,7 @@ def pull(climb: Setup, conventional: Setup) -> Reason:
         why = "no_machine"
     elif here is None or there is None:
         why = "unknown"
-    elif machine.backlash_mm <= BACKLASH_SHARE * climb.cut.feed_per_tooth_mm:
+    elif machine.backlash_mm <= LOST_MOTION_SHARE * climb.cut.feed_per_tooth_mm:
         why = "no_backlash"
     else:
         favours, why = _only_one_bad(here < 0.0, there < 0.0)

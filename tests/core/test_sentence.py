@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import math
+import re
 import string
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.arc_results import arc_results
+from core.materials import resolved
 from core.sentence import passage_name, sentence, spoken
 from core.setup import Cut, Cutter, Direction, Setup
+from core.setup_examples import EXAMPLES
+from core.wall_depth import wall_profile_over_depth
 from core.words import say, words
 from tests.strategies import setups
 
@@ -130,7 +135,7 @@ def test_inch_figures() -> None:
 @settings(max_examples=80, deadline=None)
 def test_the_sentence_of_any_cut_is_plain(setup: Setup, units: Any) -> None:
     told = sentence(setup, units)
-    assert told.endswith(".") and told[0].isupper() and len(told) < 560
+    assert told.endswith(".") and told[0].isupper() and len(told) < 640
     assert "nan" not in told and "{" not in told and " -" not in told and "  " not in told
     assert 1 <= told.count(". ") + 1 <= 4
     assert " 0.000 mm" not in told.split("leaves")[0].replace("slides", ""), "a thin chip is not nothing"
@@ -170,3 +175,58 @@ def test_templates_are_whole_sentences_with_named_fields(group: str) -> None:
 def test_a_missing_field_is_an_error_and_not_a_hole() -> None:
     with pytest.raises(KeyError):
         say("sentence", "climb", entry="9:00")
+
+
+def example(name: str, **keys: Any) -> Setup:
+    return resolved(next(e for e in EXAMPLES if e.id == name).setup()).with_keys(keys)
+
+
+def test_an_end_is_thin_only_where_it_is() -> None:
+    """Feeds beyond any shop's: the true path leaves a climb cut as thick as the feed."""
+    usual = sentence(example("boss", **{"cut.feed_per_tooth_mm": 1.0}))
+    assert "leaves it thin at 3:00" in usual
+    far = sentence(example("boss", **{"cut.feed_per_tooth_mm": 4.0}))
+    assert "thin" not in far and "leaves it at 3:00, still 6.000 mm" in far
+    for feed in (0.06, 0.6, 2.0, 4.0, 6.0):
+        for way in ("climb", "conventional"):
+            setup = example("boss", **{"cut.feed_per_tooth_mm": feed, "cut.direction": way})
+            chip = arc_results(setup).trochoid
+            end = chip.h_exit if way == "climb" else chip.h_entry
+            assert ("thin at" in sentence(setup)) == (end <= 0.3 * chip.h_max), (feed, way)
+
+
+def test_the_wall_is_told_where_it_is_worst() -> None:
+    top = sentence(example("roughing-steel"))
+    profile = wall_profile_over_depth(example("roughing-steel"))
+    assert profile is not None
+    assert f"{profile.error[0]:.4f} mm of stock at the tip and {profile.error[-1]:.4f} mm at the top." in top
+    between = sentence(example("finishing-aluminium").opposite)
+    assert re.search(r"at the tip and 0\.0082 mm at 2\.1 mm above it\.", between)
+    # Where the tip is the worst place, or a limit tells of the worst, it is told once.
+    assert sentence(example("boss")).endswith("of stock at the tip.")
+    assert " and " not in sentence(example("long-reach")).split("stock at the tip")[1]
+
+
+def test_stock_at_the_tip_and_an_undercut_elsewhere() -> None:
+    """Widths between those that only leave stock and those that only undercut: the profile's own signs are told."""
+    told = set()
+    for width in np.linspace(0.3, 6.0, 58):
+        setup = example("boss", **{"cut.direction": "conventional", "cut.radial_engagement_mm": float(width)})
+        profile, words = wall_profile_over_depth(setup), sentence(setup)
+        assert profile is not None
+        tip, worst = float(profile.error[0]), float(profile.error[np.abs(profile.error).argmax()])
+        if abs(worst) > 1.06 * abs(tip) + 5e-5 and abs(tip) > 5e-5:
+            stock, undercut = "of stock" in words, "undercuts" in words
+            assert (stock, undercut) == (max(tip, worst) > 0.0, min(tip, worst) < 0.0), (width, words)
+            told.add((stock, undercut))
+    assert (True, True) in told, "the test must meet a wall of both signs"
+
+
+def test_a_pulled_table_is_told_only_with_lost_motion() -> None:
+    told = sentence(example("slack-table"))
+    assert "the table is pulled along with up to 422 N, over the 250 N that holds it, and can jump" in told
+    assert "lost motion of 0.25 mm" in told
+    assert "table" not in sentence(example("slack-table").opposite)
+    assert "table" not in sentence(example("slack-table", **{"machine.backlash_mm": 0.0}))
+    assert "table" not in sentence(example("slack-table", **{"machine.feed_preload_n": 2000.0}))
+    assert "98 in" in sentence(example("slack-table"), "inch")
