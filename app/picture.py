@@ -9,7 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter
 
-from app.drawing.label_layout import text_size
+from app.drawing.label_layout import text_size, wrapped
 from app.drawing.strip_layers import paint_strips
 from app.look import Look, look
 from app.picture_file import save_painted
@@ -19,13 +19,12 @@ from app.views.plan_scene import PlanScene, direction_title, force_range
 from app.views.side_charts import CHARTS_SHARE, paint_charts
 from app.views.side_charts_scene import ChartRanges
 from app.views.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
-from core.arc_results import ArcResults
+from core.arc_results import ArcResults, arc_results
 from core.quantities import Units, figure
 from core.sentence import sentence
+from core.setup import Setup
 from core.which_way import decide, reasons
 from core.which_way_words import decision_words
-
-WRAP = Qt.TextFlag.TextWordWrap
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +53,28 @@ def key_figures(results: ArcResults, units: Units) -> str:
     return "    ".join(f"{symbol} {value}" for symbol, value in told)
 
 
+@dataclass(frozen=True, slots=True)
+class FootWords:
+    """Words under the pictures: the sentence's lines, and small lines below, each with a left and a right part."""
+
+    told: list[str]
+    below: list[tuple[str, str]]
+
+
+def foot_words(setup: Setup, options: PictureOptions, width: float, theme: Look) -> FootWords:
+    """The sentence whole, then figures and advice, on as many lines of ``width`` as they need."""
+    told = sentence(setup, options.units)
+    if options.pair:
+        told += "  " + sentence(setup.opposite, options.units)
+    small, figures, found = theme.font("small"), key_figures(arc_results(setup), options.units), reasons(setup)
+    advice = f"Which way? {decision_words(decide(found))}" if found else ""
+    if text_size(small, figures).width() + text_size(small, advice).width() + 30.0 < width:
+        below = [(figures, advice)]
+    else:
+        below = [(line, "") for words in (figures, advice) for line in wrapped(small, words, width)]
+    return FootWords(wrapped(theme.font("figure"), told, width), below)
+
+
 def paint_arc_page(
     painter: QPainter, rect: QRectF, results: ArcResults, options: PictureOptions, theme: Look
 ) -> None:
@@ -67,10 +88,15 @@ def paint_arc_page(
     painter.drawText(
         head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, setup.title or "Untitled setup"
     )
+    small, cutter = theme.font("small"), cutter_line(setup, units)
     painter.setPen(theme.color("soft"))
-    painter.setFont(theme.font("small"))
-    painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cutter_line(setup, units))
-    foot_height = 2.6 * theme.figure + theme.small + 40.0
+    painter.setFont(small)
+    taken = text_size(theme.font("title", bold=True), setup.title or "Untitled setup").width()
+    if taken + text_size(small, cutter).width() + 20.0 < head.width():
+        painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cutter)
+    words = foot_words(setup, options, rect.width() - 2 * m - 32.0, theme)
+    line_height = theme.small + 6.0
+    foot_height = 1.3 * theme.figure * len(words.told) + line_height * len(words.below) + 22.0
     foot = QRectF(rect.left() + m, rect.bottom() - m - foot_height, rect.width() - 2 * m, foot_height)
     middle = QRectF(head.left(), head.bottom() + gap, head.width(), foot.top() - head.bottom() - 2 * gap)
     left_width = middle.width() * (0.62 if options.pair else 0.54)
@@ -107,18 +133,19 @@ def paint_arc_page(
     paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("figure"))
-    text = foot.adjusted(16.0, 8.0, -16.0, -theme.small - 14.0)
-    painter.drawText(text, int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | WRAP), sentence(setup, units))
-    painter.setFont(theme.font("small"))
+    y = foot.top() + 8.0
+    for line in words.told:
+        box = QRectF(foot.left() + 16.0, y, foot.width() - 32.0, 1.3 * theme.figure)
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, line)
+        y += 1.3 * theme.figure
+    painter.setFont(small)
     painter.setPen(theme.color("soft"))
-    line = QRectF(foot.left() + 16.0, foot.bottom() - theme.small - 12.0, foot.width() - 32.0, theme.small + 6.0)
-    figures = key_figures(results, units)
-    painter.drawText(line, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, figures)
-    found = reasons(setup)
-    advice = f"Which way? {decision_words(decide(found))}" if found else ""
-    small = theme.font("small")
-    if text_size(small, figures).width() + text_size(small, advice).width() + 30.0 < line.width():
-        painter.drawText(line, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, advice)
+    y += 4.0
+    for left_words, right_words in words.below:
+        box = QRectF(foot.left() + 16.0, y, foot.width() - 32.0, line_height)
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, left_words)
+        painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, right_words)
+        y += line_height
 
 
 def save_picture(results: ArcResults, file: Path, size: QSize, options: PictureOptions) -> None:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 import os
 import re
+from collections.abc import Collection
 from pathlib import Path
 
 from app.commands.report import Arguments, catalogue_with, known_setup
 from core.errors import ChiparcError
 
-SMALLEST, LARGEST = 480, 8000
-"""Legal sides of a picture, pixels."""
+SMALLEST, LARGEST = (640, 560), 8000
+"""Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
 
 
 def parser() -> argparse.ArgumentParser:
@@ -31,12 +32,28 @@ def parser() -> argparse.ArgumentParser:
         help="charts under the strips: loop, wall, marks with commas between, or none (loop,wall)",
     )
     made.add_argument(
+        "--strips",
+        default="chip,force",
+        metavar="NAMES",
+        help="curves over the tooth angle, one under another: chip, load, force, torque, movement, temperature "
+        "(chip,force)",
+    )
+    made.add_argument(
         "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
     )
     return made
 
 
-def size_of(text: str, least: tuple[int, int] = (SMALLEST, SMALLEST)) -> tuple[int, int]:
+def least_size(theme: str, pair: bool, charts: int, strips: int) -> tuple[int, int]:
+    """Width and height, pixels, under which words of such a picture would run into one another."""
+    width, height = (960, 640) if pair else SMALLEST
+    width += 200 * max(charts - 2, 0)
+    height += 80 * max(strips - 2, 0)
+    larger = 1.25 if theme == "projector" else 1.0
+    return round(larger * width), round(larger * height)
+
+
+def size_of(text: str, least: tuple[int, int] = SMALLEST) -> tuple[int, int]:
     """Width and height of ``1600x1000``, each at least as said.  Raises ChiparcError."""
     match = re.fullmatch(r"(\d+)\s*[xX×]\s*(\d+)", text.strip())
     sides = (int(match[1]), int(match[2])) if match else (0, 0)
@@ -47,24 +64,29 @@ def size_of(text: str, least: tuple[int, int] = (SMALLEST, SMALLEST)) -> tuple[i
     return sides
 
 
-def charts_of(text: str) -> tuple[str, ...]:
-    """The charts of ``loop,wall``, each once.  Raises ChiparcError."""
-    from app.views.side_charts_scene import CHART_TITLES
-
-    names = () if text.strip() == "none" else tuple(dict.fromkeys(name.strip() for name in text.split(",")))
-    unknown = next((name for name in names if name not in CHART_TITLES), None)
+def names_of(text: str, allowed: Collection[str], option: str, *, none: bool = False) -> tuple[str, ...]:
+    """The names of ``loop,wall``, each once; ``none`` may stand for no name.  Raises ChiparcError."""
+    if none and text.strip() == "none":
+        return ()
+    names = tuple(dict.fromkeys(name.strip() for name in text.split(",")))
+    unknown = next((name for name in names if name not in allowed), None)
     if unknown is not None:
-        raise ChiparcError(
-            "--charts", f'found "{unknown}"', f"{', '.join(CHART_TITLES)} with commas between, or none"
-        )
+        told = f"{', '.join(allowed)} with commas between" + (", or none" if none else "")
+        raise ChiparcError(option, f'found "{unknown}"', told)
     return names
 
 
 def run(argv: list[str]) -> int:
     """Paint the picture; 0, or a refusal in words."""
     asked = parser().parse_args(argv)
-    width, height = size_of(asked.size)
-    charts = charts_of(asked.charts)
+    # The titles come with the views' own imports: not needed for --help.
+    from app.views.side_charts_scene import CHART_TITLES
+    from core.strip_curves import STRIPS
+
+    charts = names_of(asked.charts, CHART_TITLES, "--charts", none=True)
+    strips = names_of(asked.strips, STRIPS, "--strips")
+    least = least_size(asked.theme, asked.pair, len(charts), len(strips))
+    width, height = size_of(asked.size, least)
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
@@ -80,7 +102,7 @@ def run(argv: list[str]) -> int:
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
-    options = PictureOptions(asked.theme, asked.units, asked.pair, asked.angle, charts=charts)
+    options = PictureOptions(asked.theme, asked.units, asked.pair, asked.angle, strips, charts)
     save_picture(arc_results(setup), out, QSize(width, height), options)
     del application
     return 0

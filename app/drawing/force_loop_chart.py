@@ -19,6 +19,10 @@ from core.quantities import QUANTITIES, number
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
 
+LEAST = 12.0
+"""Pixels that the curve is given on even the smallest picture: a scale of nothing has no ticks."""
+
+
 @dataclass(frozen=True, slots=True)
 class LoopFrame:
     """Where the loop is drawn: its rectangle, where no force is, and pixels per shown unit of force."""
@@ -35,8 +39,8 @@ class LoopFrame:
         plot = QRectF(
             rect.left() + 2.8 * look.small + 14.0,
             head.bottom() + 2.0,
-            rect.width() - 2.8 * look.small - 28.0,
-            rect.height() - head.height() - look.small - 16.0,
+            max(rect.width() - 2.8 * look.small - 28.0, LEAST),
+            max(rect.height() - head.height() - look.small - 16.0, LEAST),
         )
         x, y = scene.across, scene.along
         scale = min(plot.width() / (x.high - x.low), plot.height() / (y.high - y.low))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 
@@ -11,6 +12,10 @@ from PySide6.QtGui import QFont, QFontMetricsF
 
 from app.drawing.shapes import clamped
 from core.angles import Array
+
+GLUE = "\N{NO-BREAK SPACE}"
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=[^\W\d_]|/)")
+"""The space between a figure and its unit."""
 
 GAP = 2.0
 """Pixels kept free about a label."""
@@ -95,7 +100,7 @@ def fitting(font: QFont, width: float, *texts: str) -> str:
 
 
 def wrapped(font: QFont, text: str, width: float) -> list[str]:
-    """The lines of a text set in a column of ``width`` pixels, broken between words.
+    """The lines of a text set in a column of ``width`` pixels, broken between words, never between figure and unit.
 
     Each word is measured once, however often the figures beside it change: a layout of the whole text at every step
     of a drag costs several times as much.  A word wider than the column stands on a line of its own.
@@ -105,12 +110,12 @@ def wrapped(font: QFont, text: str, width: float) -> list[str]:
     for paragraph in text.splitlines():
         line: list[str] = []
         used = 0.0
-        for word in paragraph.split(" "):
+        for word in _BEFORE_UNIT.sub(GLUE, paragraph).split(" "):
             wide = text_size(font, word).width() - 1.0
             if line and used + space + wide > width:
-                lines.append(" ".join(line))
+                lines.append(" ".join(line).replace(GLUE, " "))
                 line, used = [], 0.0
             used += wide + (space if line else 0.0)
             line.append(word)
-        lines.append(" ".join(line))
+        lines.append(" ".join(line).replace(GLUE, " "))
     return lines

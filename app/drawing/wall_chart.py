@@ -20,6 +20,10 @@ from core.quantities import QUANTITIES, number
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
 
+LEAST = 12.0
+"""Pixels that a wall is given on even the smallest picture: a scale of nothing has no ticks."""
+
+
 @dataclass(frozen=True, slots=True)
 class WallFrame:
     """Where one wall is drawn: its rectangle, the pixel where it should stand, pixels per shown unit of error.
@@ -53,7 +57,7 @@ def wall_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[tuple[Wall
     for trace in scene.walls:
         width = area.width() / n
         left = area.left() + (width if n > 1 and trace.on_right else 0.0)
-        plot = QRectF(left + 4.0, area.top(), width - 8.0, area.height())
+        plot = QRectF(left + 4.0, area.top(), max(width - 8.0, LEAST), max(area.height(), LEAST))
         out = 1.0 if trace.on_right else -1.0
         # A third of the width is work behind the deepest undercut.
         scale = 0.66 * plot.width() / (high - low)

@@ -7,8 +7,19 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+
+from app.commands.picture import least_size
+from app.look import look
+from app.views.side_charts import paint_charts
+from app.views.side_charts_scene import ChartRanges
+from core.arc_results import arc_results
+from core.materials import resolved
+from core.setup_examples import EXAMPLES
 
 ROOT = Path(__file__).resolve().parents[2]
 BOSS = ROOT / "shared" / "setups" / "boss.toml"
@@ -56,12 +67,41 @@ def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
     assert data.startswith(b"%PDF-") and b"/Font" in data and data.count(b"/Type /Page\n") == 1
 
 
+@pytest.mark.parametrize("theme", ["light", "projector"])
+@pytest.mark.parametrize("pair", [False, True])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_least_size_of_any_choice_is_painted(tmp_path: Path, theme: str, pair: bool, units: str) -> None:
+    charts, strips = "loop,wall,marks", "chip,force,temperature"
+    width, height = least_size(theme, pair, 3, 3)
+    asked = ["--out", "a.png", "--size", f"{width}x{height}", "--theme", theme, "--units", units]
+    asked += ["--charts", charts, "--strips", strips, *(["--pair"] if pair else [])]
+    done = chiparc("picture", BOSS, *asked, cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    head = (tmp_path / "a.png").read_bytes()[16:24]
+    assert (int.from_bytes(head[:4]), int.from_bytes(head[4:])) == (width, height)
+
+
+@pytest.mark.parametrize("side", [40.0, 90.0, 160.0])
+def test_charts_on_hardly_any_room_come_to_an_end(window_app: Any, side: float) -> None:
+    """A scale of nothing would have endless ticks."""
+    results = arc_results(resolved(EXAMPLES[0].setup()))
+    scene = ChartRanges().scene([(results, 125.0)], "metric", settled=True, ids=("loop", "wall", "marks"))
+    image = QImage(200, 200, QImage.Format.Format_RGB32)
+    image.fill(0xFFFFFF)
+    painter = QPainter(image)
+    paint_charts(painter, QRectF(0.0, 0.0, side, side), ("loop", "wall", "marks"), scene, look("projector"))
+    painter.end()
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
         (("--out", "a.gif"), ".gif"),
         (("--out", "a.png", "--size", "huge"), "1600x1000"),
-        (("--out", "a.png", "--size", "10x10"), "480"),
+        (("--out", "a.png", "--size", "10x10"), "640x560"),
+        (("--out", "a.png", "--size", "700x600", "--pair"), "from 960x640"),
+        (("--out", "a.png", "--size", "700x600", "--theme", "projector"), "from 800x700"),
+        (("--out", "a.png", "--strips", "chip,chup"), "chup"),
         (("--out", "nowhere/a.png"), "could not write"),
         (("--out", "a.png", "--theme", "pink"), "pink"),
         (("--out", "a.png", "--charts", "loop,pie"), "pie"),
