@@ -25,7 +25,7 @@ def save_painted(
     kind = file.suffix.lower()
     unwritten = ChiparcError(where, f"could not write {file}", "a file in a folder that may be written")
     if not file.parent.is_dir():
-        raise unwritten
+        raise ChiparcError(where, f"could not write {file}: found no folder {file.parent}", "a folder that is there")
     if kind == ".png":
         image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
         painter = QPainter(image)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
+from .engagement import engagement
+from .entry_exit import STEP_DEG
 from .quantities import Units, clear_figure, number
 from .setup import PowerLaw, Setup
 from .text_layout import Found, Row, between, degrees
@@ -70,7 +74,12 @@ def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         (say("row", "wedge"), degrees(last["wedge_deg"])),
     ]
     if last["drop_n"] is not None:
-        rows.append((say("row", "drop"), clear_figure(last["drop_n"], "force", units)))
+        drop, lag = clear_figure(last["drop_n"], "force", units), math.degrees(engagement(setup).edge_lag)
+        # A helical edge leaves bit by bit: the whole of it is never lost at once.
+        spread = last["drop_n"] > 0.0 and lag >= STEP_DEG
+        rows.append(
+            (say("row", "drop"), say("value", "spread", force=drop, angle=number(lag, 1)) if spread else drop)
+        )
     return [*rows, ("", say("report", "entry_exit_model"))]
 
 
@@ -144,7 +153,7 @@ def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     for reason in all_reasons:
         climb, other = (clear_figure(v, reason.quantity, units) for v in (reason.climb, reason.conventional))
         speaks = f"{reason.weight}, {reason.favours}" if reason.favours else say("value", "does_not_decide")
-        rows.append((say("reason", reason.id), f"{climb:<14}{other:<14}{speaks}"))
+        rows.append((say("reason", reason.id), f"{climb:<13} {other:<13} {speaks}"))
     return [*rows, ("", decision_words(decide(all_reasons))), ("", say("decision", "chatter"))]
 
 

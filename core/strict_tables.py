@@ -13,6 +13,9 @@ from .errors import DocumentError
 from .setup_limits import Range
 from .toml_lines import Path, key_line, parse_toml
 
+LONGEST = 60
+"""Letters of a text that a refusal repeats."""
+
 _LARGEST = 1e300
 """A whole number of a document may have any number of digits; beyond this it is no figure."""
 
@@ -38,6 +41,19 @@ class Figure:
     spread: tuple[float, float] | None = None
 
 
+def written(value: Any) -> str:
+    """A value of a document as a person finds it there, a long one by its kind."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, dict):
+        return "a [table]"
+    if isinstance(value, list) and any(isinstance(one, dict | list) for one in value):
+        return "[[tables]]"
+    if isinstance(value, str):
+        return f'"{value}"' if len(value) <= LONGEST else f'"{value[: LONGEST - 1]}…"'
+    return str(value)
+
+
 class StrictTables:
     """One file of figures; a refusal names file, line, key, what was found, what is allowed.
 
@@ -56,11 +72,12 @@ class StrictTables:
 
     def head(self, form: str, must: Iterable[str], may: Iterable[str]) -> dict[str, Any]:
         """The whole document, its ``format`` and ``version`` checked and its ``[sources.…]`` read."""
+        # What kind of document it is comes first: in a file of another kind every key would be wrong.
+        if self.data.get("format", form) != form:
+            raise self.refuse(("format",), f"found {written(self.data['format'])}", f'"{form}"')
         top = self.fields(self.data, (), ("format", "version", *must), ("sources", *may))
-        if top["format"] != form:
-            raise self.refuse(("format",), f"found {top['format']!r}", f'"{form}"')
         if top["version"] != 1 or isinstance(top["version"], bool):
-            raise self.refuse(("version",), f"found {top['version']!r}", "1")
+            raise self.refuse(("version",), f"found {written(top['version'])}", "1")
         for name, table in self.fields(top.get("sources", {}), ("sources",), (), top.get("sources", {})).items():
             path = ("sources", name)
             self.fields(table, path, ("text", "status", "conditions"), ())
@@ -71,13 +88,13 @@ class StrictTables:
         """The ``[[key]]`` tables of the document, none if there are none."""
         found = top.get(key, [])
         if not isinstance(found, list):
-            raise self.refuse((key,), f"found {found!r}", f"[[{key}]] tables")
+            raise self.refuse((key,), f"found {written(found)}", f"[[{key}]] tables")
         return found
 
     def fields(self, table: Any, path: Path, must: Iterable[str], may: Iterable[str]) -> dict[str, Any]:
         """A table that has all keys it must and no others than it may."""
         if not isinstance(table, dict):
-            raise self.refuse(path, f"found {table!r}", "a table")
+            raise self.refuse(path, f"found {written(table)}", "a table")
         must, may = tuple(must), tuple(may)
         for key in table:
             if key not in must + may:
@@ -91,23 +108,23 @@ class StrictTables:
         """A line of text."""
         value = table[key]
         if not isinstance(value, str) or not value.strip() or "\n" in value:
-            raise self.refuse((*path, key), f"found {value!r}", "a line of text")
+            raise self.refuse((*path, key), f"found {written(value)}", "a line of text")
         return value
 
     def number(self, value: Any, path: Path, allowed: Range) -> float:
         """A number in its range."""
         known = isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < _LARGEST
         if not known or not allowed.holds(float(value)):
-            raise self.refuse(path, f"found {value!r}", str(allowed))
+            raise self.refuse(path, f"found {written(value)}", str(allowed))
         return float(value)
 
     def pair(self, value: Any, path: Path, allowed: Range) -> tuple[float, float]:
         """Two numbers in their range, the low one first."""
         if not isinstance(value, list) or len(value) != 2:
-            raise self.refuse(path, f"found {value!r}", "two numbers, low and high")
+            raise self.refuse(path, f"found {written(value)}", "two numbers, low and high")
         low, high = (self.number(end, path, allowed) for end in value)
         if low > high:
-            raise self.refuse(path, f"found {value!r}", "low before high")
+            raise self.refuse(path, f"found {written(value)}", "low before high")
         return low, high
 
     def figure(self, value: Any, path: Path, allowed: Range) -> Figure:

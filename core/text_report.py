@@ -21,6 +21,8 @@ from .sentence import sentence
 from .setup import Setup
 from .text_layout import Found, Row, Rows, aligned, between, in_columns, wrapped
 from .tool_life import tool_life_section
+from .which_way import decide, reasons
+from .which_way_words import decision_words
 from .words import say
 
 
@@ -243,19 +245,60 @@ def unknown(setup: Setup) -> list[str]:
     return [say("report", name) for name, is_missing in missing.items() if is_missing]
 
 
+def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """What the cut asks of edge, spindle and wall, and the advice: the figures that a setup sheet has room for."""
+    chip, force = found["chip"]["trochoid"], found["force"]
+    rows = [(say("row", "h_max_mm"), _thickness(chip["h_max_mm"], chip["h_max_mm"], units))]
+    if force.get("power_kw") is not None:
+        peak = clear_figure(force["torque_nm"]["max"], "torque", units)
+        rows.append((say("row", "power_kw"), clear_figure(force["power_kw"], "power", units)))
+        rows.append((say("row", "torque_max"), peak))
+    rows += [row for row in machine_rows(setup, found, units) if setup.machine is not None]
+    wanted = {say("row", name) for name in ("error_mm", "error_over_depth", "wall_tolerance")}
+    rows += [row for row in wall_rows(setup, found, units) if row[0] in wanted]
+    reasons_found = reasons(setup)
+    if reasons_found:
+        rows.append((say("section", "which_way"), decision_words(decide(reasons_found))))
+    return rows
+
+
+BRIEF: tuple[tuple[str, str, Rows], ...] = (
+    ("cutter", "engagement", cutter_rows),
+    ("cut", "rates", cut_rows),
+    ("asks", "chip", asks_rows),
+)
+"""The sections of the brief report."""
+
+
 def text_report(
-    setup: Setup, units: Units = "metric", against: Setup | None = None, known: Catalogue | None = None
+    setup: Setup,
+    units: Units = "metric",
+    against: Setup | None = None,
+    known: Catalogue | None = None,
+    *,
+    brief: bool = False,
 ) -> str:
-    """The report of a setup as text, no line over 80 columns, ending in a line end; the arguments of ``report``."""
+    """The report of a setup as text, no line over 80 columns, ending in a line end; the arguments of ``report``.
+
+    brief : the sentence, the cutter, the cut and what it asks, for a setup sheet; the cautions stay.
+    """
     # What the report says in words it says in metric units.
     found = report(setup, against, known) | tool_life_section(setup, against, known, units)
     # A title may end in, or be, spaces of other kinds, which wrapping keeps.
     title = [line.rstrip() for line in wrapped(setup.title.strip() or say("report", "untitled"))]
     lines = [*title, "=" * max(map(len, title)), *wrapped(sentence(setup, units))]
-    for name, group, rows in SECTIONS:
+    for name, group, rows in BRIEF if brief else SECTIONS:
         if group in found and (made := rows(setup, found, units)):
             lines += ["", say("section", name), *aligned(made)]
-    lines += ["", *wrapped(say("report", "models"))]
+    if not brief:
+        lines += ["", *_models(setup, found)]
+    lines += ["", *wrapped(say("report", "cautions")), say("report", "advice")]
+    return "\n".join(lines) + "\n"
+
+
+def _models(setup: Setup, found: Found) -> list[str]:
+    """What the figures rest on and leave out."""
+    lines = wrapped(say("report", "models"))
     if setup.work.force is not None:
         lines += wrapped(say("report", "force_models"))
         held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
@@ -265,5 +308,4 @@ def text_report(
         lines += wrapped(say("report", "runout_apart"))
     for text in unknown(setup):
         lines += wrapped(text)
-    lines += ["", *wrapped(say("report", "cautions")), say("report", "advice")]
-    return "\n".join(lines) + "\n"
+    return lines

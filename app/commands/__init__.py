@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import importlib
 import os
 import sys
@@ -47,6 +48,11 @@ def version() -> str:
         return metadata.version("chiparc")
 
 
+def unknown_command(word: str) -> bool:
+    """Whether a first word is meant as a command that there is not: a plain word, and no file of that name."""
+    return word.isidentifier() and word not in COMMANDS and not os.path.exists(word)
+
+
 def main(argv: list[str]) -> int:
     """Run the command line; returns the exit status."""
     for name in ("stdout", "stderr"):
@@ -59,6 +65,11 @@ def main(argv: list[str]) -> int:
     if argv and argv[0] == "--version":
         sys.stdout.write(f"chiparc {version()}\n")
         return 0
+    if argv and unknown_command(argv[0]):
+        near = difflib.get_close_matches(argv[0].lower(), COMMANDS, 1)
+        hint = f", perhaps meant as {near[0]}" if near else ""
+        sys.stderr.write(f'chiparc: found "{argv[0]}"{hint}; allowed: {", ".join(COMMANDS)} or a setup document\n')
+        return REFUSED
     name, rest = (argv[0], argv[1:]) if argv and argv[0] in COMMANDS else ("window", argv)
     try:
         module = importlib.import_module(COMMANDS.get(name, "app.commands.window"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from typing import TYPE_CHECKING, NoReturn
 
@@ -22,7 +23,9 @@ class Arguments(argparse.ArgumentParser):
     """Wrong arguments: one sentence on standard error, exit status 2."""
 
     def error(self, message: str) -> NoReturn:
-        """Say what is wrong and where to read more."""
+        """Say what is wrong and where to read more, without the words of the language it is written in."""
+        for kind, allowed in (("int", "a whole number"), ("float", "a number")):
+            message = re.sub(rf"invalid {kind} value: '(.*)'", rf'found "\1"; allowed: {allowed}', message)
         self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
 
 
@@ -35,6 +38,9 @@ def parser() -> argparse.ArgumentParser:
         "--json",
         action="store_true",
         help="one file: an object; several: an array of the accepted ones in their order; always metric",
+    )
+    form.add_argument(
+        "--brief", action="store_true", help="text of a page: sentence, cutter, cut and what it asks, cautions"
     )
     form.add_argument("--text", action="store_true", help="for a reader (this is the default)")
     made.add_argument(
@@ -86,8 +92,8 @@ def run(argv: list[str]) -> int:
     """Print the reports; 0, or 2 if any input was refused (the others are still printed)."""
     arguments = parser()
     asked = arguments.parse_args(argv)
-    if "-" in asked.files and asked.against == "-":
-        arguments.error("standard input can be FILE or OTHER, not both")
+    if [*asked.files, asked.against].count("-") > 1:
+        arguments.error("found - more than once; allowed: standard input for one FILE or for OTHER")
     known = catalogue_with(asked.materials)
     # Refused at once if it is wrong: every report would lack it.
     against = None if asked.against is None else known_setup(asked.against, known)
@@ -110,6 +116,7 @@ def run(argv: list[str]) -> int:
         if reports:
             sys.stdout.write(report_json(reports if len(asked.files) > 1 else reports[0]) + "\n")
     else:
-        sys.stdout.write("\n".join(text_report(setup, asked.units, against, known) for setup in setups))
+        texts = (text_report(setup, asked.units, against, known, brief=asked.brief) for setup in setups)
+        sys.stdout.write("\n".join(texts))
     sys.stdout.flush()
     return refused

@@ -147,7 +147,7 @@ def test_a_bad_other_setup_is_refused_before_anything_is_printed(tmp_path: Path)
         assert (done.returncode, done.stdout) == (2, b"")
         assert words in done.stderr.decode() and b"Traceback" not in done.stderr
     twice = run("report", "-", "--against", "-", given=BOSS.read_bytes())
-    assert (twice.returncode, twice.stdout) == (2, b"") and b"not both" in twice.stderr
+    assert (twice.returncode, twice.stdout) == (2, b"") and b"more than once" in twice.stderr
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a pipe that nobody reads is a POSIX matter")
@@ -195,3 +195,47 @@ def test_every_figure_of_the_text_has_a_unit_of_the_one_table() -> None:
     assert {"mm", "mm/tooth", "mm/min", "m/min", "cm³/min", "mm³", "ms"} <= units & set(
         told.replace(",", " ").split()
     )
+
+
+def test_a_brief_report_fits_a_setup_sheet() -> None:
+    long = str(shared("setups", "long-reach.toml"))
+    brief, whole = run("report", "--brief", long), run("report", long)
+    told = brief.stdout.decode()
+    assert brief.returncode == 0 and len(told.splitlines()) < 45 < len(whole.stdout.decode().splitlines())
+    for words in ("stick-out L", "mean cutting power", "wall tolerance", "not kept", "Which way", "Guards closed"):
+        assert words in told, words
+    # What both say they say alike.
+    shared_lines = set(told.splitlines()) & set(whole.stdout.decode().splitlines())
+    assert len(shared_lines) > 30
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("reprot", "x.toml"), 'found "reprot", perhaps meant as report; allowed: report, picture, calibrate'),
+        (("frob",), 'found "frob"; allowed: report, picture, calibrate or a setup document'),
+        (("report", "x.toml", "--units", "feet"), "feet"),
+        (("picture", "x.toml", "--out", "a.png", "--angle", "steep"), 'found "steep"; allowed: a number'),
+        (("calibrate", "x.csv", "--teeth", "four"), 'found "four"; allowed: a whole number'),
+    ],
+)
+def test_wrong_words_on_the_command_line(arguments: tuple[str, ...], told: str) -> None:
+    done = run(*arguments)
+    assert done.returncode == 2 and done.stdout == b""
+    assert told in done.stderr.decode() and len(done.stderr.decode().splitlines()) == 1
+
+
+def test_a_picture_says_that_its_folder_is_missing(tmp_path: Path) -> None:
+    done = run("picture", str(BOSS), "--out", str(tmp_path / "nowhere" / "a.png"))
+    assert done.returncode == 2 and "found no folder" in done.stderr.decode()
+
+
+def test_a_setup_is_no_file_of_materials(tmp_path: Path) -> None:
+    setup = str(BOSS)
+    done = run("report", setup, "--materials", setup)
+    assert done.returncode == 2
+    assert 'boss.toml:1: format: found "chiparc setup"; allowed: "chiparc materials"' in done.stderr.decode()
+    one = tmp_path / "one.toml"
+    one.write_text('format = "chiparc materials"\nversion = 1\n[material]\nid = "x"\n', "utf-8")
+    done = run("report", setup, "--materials", str(one))
+    assert "material: found a [table]; allowed: [[material]] tables" in done.stderr.decode()

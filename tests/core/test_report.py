@@ -189,7 +189,7 @@ def test_force_wall_and_chatter_rows_follow_the_fixed_keys() -> None:
     assert told["across the feed Fx, + right"].split() == ["−10", "N", "20", "N", "300", "N"]
     assert "along the spindle Fz" not in told and told["mean cutting power"] == "1.50 kW"
     wall = {"deflection_mm": {"min": -0.01, "max": 0.002}, "error_mm": -0.004}
-    assert dict(wall_rows(BOSS, {"wall": wall}, "metric"))["wall error"] == "−0.0040 mm, undercuts"
+    assert dict(wall_rows(BOSS, {"wall": wall}, "metric"))["wall error at the tip"] == "−0.0040 mm, undercuts"
     assert wall_rows(BOSS, {"wall": {"deflection_mm": None, "error_mm": None}}, "metric") == []
     chatter = {"axial_limit_mm": None, "method": "no limit up to 10 D"}
     assert stability_rows(BOSS, {"stability": chatter}, "metric") == []
