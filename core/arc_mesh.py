@@ -79,8 +79,10 @@ class ArcMesh:
 
     ``along`` (n,) : positions of the nodes, entry and exit among them.
     ``lag`` (n-1, k) : times before each node but the first, back to entry, ``lag_weights`` to integrate over them,
-    ``lag_along`` where the tooth then was, ``lag_share`` (n-1, k, n) its value there from the values at the nodes.
-    ``source`` (m,), ``source_weights``, ``source_share`` (m, n) : the same over the whole arc.
+    ``lag_share`` (n-1, k, n) the value where the tooth then was from the values at the nodes.  ``lag_root`` and
+    ``lag_root_weights`` (n-1, k) : one over the root of these times, and what that counts in an integral.
+    ``source_weights`` (m,), ``source_share`` (m, n) : the same for places over the whole arc.
+    ``heated`` ((n-1) k + m,) : where the tooth was at each of the lags, then those places: see :meth:`parted`.
     ``turn_lag`` (j,) : lags, -1 to 1, between which a smooth function of the lag is interpolated, ``turn_share``
     (n, m, j) its value for each node and source.
     ``fine`` (f,), ``fine_share`` (f, n) : a close row of positions, to draw and to find the greatest value.
@@ -89,17 +91,23 @@ class ArcMesh:
     along: Array
     lag: Array
     lag_weights: Array
-    lag_along: Array
     lag_share: Array
-    source: Array
+    lag_root: Array
+    lag_root_weights: Array
     source_weights: Array
     source_share: Array
+    heated: Array
     turn_lag: Array
     turn_share: Array
     fine: Array
     fine_share: Array
     _nodes: Array
     _weights: Array
+
+    def parted(self, values: Array) -> tuple[Array, Array]:
+        """Values at ``heated`` as those at the lags, (n-1, k), and those over the whole arc, (m,)."""
+        lags = self.lag.size
+        return values[:lags].reshape(self.lag.shape), values[lags:]
 
     def share(self, along: Array) -> Array:
         """What each node's value counts at these positions of the arc, (..., n)."""
@@ -140,15 +148,17 @@ def arc_mesh() -> ArcMesh:
     source = smooth_step(y, *_STRETCH)
     turn_lag, turn_weights = chebyshev(TURN_POINTS)
     fine = np.linspace(0.0, 1.0, FINE_POINTS)
+    lag_weights = along[1:, None] * _slope(x, a, b) * w
     arrays = (
         along,
         lag,
-        along[1:, None] * _slope(x, a, b) * w,
-        behind,
+        lag_weights,
         interpolation(nodes, weights, lag_at),
-        source,
+        1.0 / np.sqrt(lag),
+        lag_weights / np.sqrt(lag),
         _slope(y, *_STRETCH) * v,
         interpolation(nodes, weights, y),
+        np.concatenate([behind.ravel(), source]),
         turn_lag,
         interpolation(turn_lag, turn_weights, along[:, None] - source),
         smooth_step(fine, *_STRETCH),

@@ -8,6 +8,8 @@ seen), Carslaw and Jaeger 1959 (from memory).  Lengths in m, times in s, flux in
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -27,6 +29,39 @@ _TAIL_WEIGHTS = 1.5 * ((1.0 + _NODES) / 2.0) ** 2 * _WEIGHTS
 _DIFFERENCE = 0.1
 """Half the step, in turns, of the difference that the correction takes its slope from."""
 
+FAR = 4.0
+"""From here on erf counts as 1, to 2e-8."""
+
+_DIRECT, _LONG_AGO = TURNS - 1, len(_TAIL)
+# All places of the sum over earlier turns, one row each: the turns themselves, the integral, the two of the slope.
+# How many turns ago each counts from, how far along the integral it lies, and what it counts.
+_AGO = np.concatenate(
+    [np.arange(1.0, TURNS), np.full(_LONG_AGO, TURNS - 0.5), TURNS - 0.5 + _DIFFERENCE * np.array([-1, 1])]
+)
+_SHRUNK = np.concatenate([np.ones(_DIRECT), _TAIL, np.ones(2)])
+_COUNTS = np.concatenate(
+    [np.ones(_DIRECT), 2.0 * _TAIL_WEIGHTS / _TAIL**2, np.array([-1.0, 1.0]) / (48.0 * _DIFFERENCE)]
+)
+
+SERIES_ERROR = 1e-9
+"""What the power series of erf may leave out, as a part of its value."""
+
+_TERMS = 22
+_ORDER = np.arange(_TERMS)
+_FACTORIALS = np.cumprod(np.maximum(_ORDER, 1.0))
+_SERIES = 2.0 / math.sqrt(math.pi) * (-1.0) ** _ORDER / (_FACTORIALS * (2 * _ORDER + 1))
+"""Coefficients of the odd powers: Abramowitz and Stegun 1964, 7.1.5 (from memory)."""
+
+_ENDS = [(0.4 * SERIES_ERROR * math.factorial(n) * (2 * n + 1)) ** (0.5 / n) for n in range(1, _TERMS + 1)]
+"""The greatest argument for which one term, two, … are enough.
+
+The terms alternate, so that the error is less than the first that is left out; erf itself is at least 0.4 of its
+first term up to an argument of 2, about where this ends.
+"""
+
+SERIES_END = _ENDS[-1]
+"""Beyond this argument the series is not used."""
+
 
 def diffusivity(material: Thermal) -> float:
     """Thermal diffusivity ``k / (rho cp)``, m2/s."""
@@ -45,8 +80,19 @@ def patch_response(since: ArrayLike, length: ArrayLike, width: float, material: 
     """
     inverse = 1.0 / np.sqrt(np.asarray(since, float))
     reach = inverse / (2.0 * math.sqrt(diffusivity(material)))
-    shape = erf(np.asarray(length, float) * reach) * erf(width / 2.0 * reach)
-    return shape * inverse / (math.sqrt(math.pi) * effusivity(material))
+    return patch_part(reach, length, width) * inverse / (math.sqrt(math.pi) * effusivity(material))
+
+
+def patch_part(reach: Array, length: ArrayLike, width: float) -> Array:
+    """The part of a flat wall's response that a patch has: ``erf(l reach) erf(b/2 reach)``, length broadcast.
+
+    reach : 1/m, over 0, ``1 / (2 sqrt(a s))`` at ``s`` seconds after the heat has entered.
+    """
+    part = erf(np.asarray(length, float) * reach)
+    # The ends of a wide edge are mostly too far away for anything to come from there; nan is compared as false.
+    if not width / 2.0 * reach.min(initial=np.inf) >= FAR:
+        part *= erf(width / 2.0 * reach)
+    return part
 
 
 def earlier_turns(since: Array, length: Array, width: float, turn: float, material: Thermal) -> Array:
@@ -57,23 +103,50 @@ def earlier_turns(since: Array, length: Array, width: float, turn: float, materi
     from half a turn before + turn f' / 24``.  Good to 3e-5 of the sum for edges up to a tenth of a metre wide at any
     usual speed.
     """
-    direct = 1.0 / np.sqrt(since + turn * np.arange(1, TURNS)[:, None])
-    first = since + (TURNS - 0.5) * turn
-    # The integral over 1/sqrt(s), which runs to 0 for the far past.
-    tail = _TAIL[:, None] / np.sqrt(first)
-    slope = 1.0 / np.sqrt(first + _DIFFERENCE * turn * np.array([[-1.0], [1.0]]))
-    places = np.concatenate([direct, tail, slope])
-    weights = np.concatenate(
-        [
-            direct,
-            2.0 / turn * (_TAIL_WEIGHTS / _TAIL**2)[:, None] * np.sqrt(first),
-            slope * np.array([[-1.0], [1.0]]) / (48.0 * _DIFFERENCE),
-        ]
-    )
-    reach = places / (2.0 * math.sqrt(diffusivity(material)))
-    across = weights * erf(width / 2.0 * reach)
-    along = erf(length[:, None, None] * reach)
-    return np.einsum("mkn,kn->mn", along, across) / (math.sqrt(math.pi) * effusivity(material))
+    ago = since + turn * _AGO[:, None]
+    inverse = 1.0 / np.sqrt(ago)
+    # The integral is one over 1/sqrt(s), which runs to 0 for the far past.
+    reach = inverse * (_SHRUNK / (2.0 * math.sqrt(diffusivity(material))))[:, None]
+    across = inverse * (_COUNTS / (math.sqrt(math.pi) * effusivity(material)))[:, None]
+    across[_DIRECT : _DIRECT + _LONG_AGO] *= ago[_DIRECT] / turn
+    across *= erf(width / 2.0 * reach)
+    return _summed_erf(length, reach, across)
+
+
+def _summed_erf(length: Array, reach: Array, across: Array) -> Array:
+    """The sum of ``across erf(length reach)`` over the places, (m, n): length (m,), reach and across (k, n)."""
+    longest = length.max(initial=0.0)
+    # Written so that nan goes the way of erf, as do contacts that are long.
+    if 0.0 < longest * reach.max(initial=0.0) <= SERIES_END:
+        return _summed_series(length, reach, across)
+    greatest = longest * reach.max(axis=1, initial=0.0)
+    short = (greatest > 0.0) & (greatest <= SERIES_END)
+    found = np.zeros((len(length), reach.shape[1]))
+    if short.any():
+        found += _summed_series(length, reach[short], across[short])
+    # One place after another: all at once would be a large array for each step of erf.
+    for near, counts in zip(reach[~short], across[~short], strict=True):
+        found += erf(length[:, None] * near) * counts
+    return found
+
+
+def _summed_series(length: Array, reach: Array, across: Array) -> Array:
+    """As :func:`_summed_erf`, where no ``length reach`` is over :data:`SERIES_END`.
+
+    In an earlier turn the contact is mostly short against the way of the heat, so that few terms of the power series
+    are enough, and each is a product of a power of the length and a sum over the places.
+    """
+    furthest = reach.max()
+    terms = bisect_left(_ENDS, length.max() * furthest) + 1
+    # Powers of what is 1 at most on one side, 2 on the other: they stay within the range of numbers.
+    near = reach / furthest
+    moments = np.empty((terms, *reach.shape))
+    np.multiply(across, near, out=moments[0])
+    near *= near
+    for before, here in pairwise(moments):
+        np.multiply(before, near, out=here)
+    powers = (length * furthest)[:, None] ** (2 * _ORDER[:terms] + 1) * _SERIES[:terms]
+    return np.asarray(powers @ moments.sum(axis=1))
 
 
 def lasting_rise(length: ArrayLike, width: float, material: Thermal) -> Array:

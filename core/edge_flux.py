@@ -85,47 +85,46 @@ class EdgeFlux:
         """Length of the patch that is heated, m."""
         return (self.chip.contact_ratio * h + self.contact) / 1000.0
 
+    @property
+    def edge_power(self) -> float:
+        """The part of :meth:`power` that is due to the edge force, W/m, at any thickness."""
+        return self.law.kte * (self.speed * 1000.0) if isinstance(self.law, LinearEdge) else 0.0
+
+    def pressed(self, h: Array) -> Array:
+        """Tangential force of the chip on each mm of edge, N/mm, without the edge force."""
+        if isinstance(self.law, LinearEdge):
+            return self.law.ktc * h
+        return self.law.kc11_n_mm2 * h ** (1.0 - self.law.mc)
+
     def power(self, h: Array) -> Array:
         """Cutting power of each m of edge, W/m: tangential force for each mm of edge times speed."""
-        if isinstance(self.law, LinearEdge):
-            return (self.law.ktc * h + self.law.kte) * (self.speed * 1000.0)
-        return self.law.kc11_n_mm2 * h ** (1.0 - self.law.mc) * (self.speed * 1000.0)
+        return self.pressed(h) * (self.speed * 1000.0) + self.edge_power
 
     def declared(self, h: Array) -> Array:
         """Flux into the tool, W/m2, where its part of the heat is given."""
         return (self.chip.tool_heat_share or 0.0) * self.power(h) / self.contact_length(h)
 
-    def chip_resistance(self, h: Array) -> Array:
-        """Rise of the chip's side of the contact for each unit of flux that the chip gets, K m2/W.
-
-        ``(4/3) sqrt(l lambda / (pi k rho cp v))`` of the work: the mean of a fast band source.
-        """
-        ratio = self.contact_length(h) * self.chip.chip_ratio / (math.pi * self.speed)
-        return 4.0 / 3.0 * np.sqrt(ratio) / effusivity(self.work)
-
-    def chip_arrives(self, h: Array) -> Array:
-        """Rise, K, that the chip brings from the shear plane, over the whole contact."""
-        if isinstance(self.law, LinearEdge):
-            pressed = self.law.ktc * h
-        else:
-            pressed = self.law.kc11_n_mm2 * h ** (1.0 - self.law.mc)
-        ratio = self.chip.chip_ratio
-        swift = np.sqrt(self.speed * h / 1000.0)
-        slow = 1.33 * math.sqrt(diffusivity(self.work) * (ratio + 1.0 / ratio))
-        # Written so that no thickness gives 0 and not 0/0.
-        kept = swift / (swift + slow)
-        heat = (1.0 - self.chip.friction_share) * pressed * 1e6
-        capacity = self.work.density_kg_m3 * self.work.specific_heat_j_kgk
-        return kept * heat / capacity * self.chip.contact_ratio / (self.contact_length(h) * 1000.0)
-
-    def unopposed(self, h: Array) -> Array:
-        """Flux, W/m2, that a tool with no rise would get: friction's and what the hot chip adds.
+    def matched(self, h: Array) -> tuple[Array, Array]:
+        """Flux that a tool with no rise would get, W/m2, and by how much each K of its rise eases it, W/(m2 K).
 
         Matched in time ``B (q_f - q) + Th = T`` at every instant (after Stephenson, Jen and Lavine 1997, from
-        memory), so that the flux is this less ``T / B``, B being :meth:`chip_resistance`.
+        memory), so that the flux is ``q_f + Th / B``, friction's and what the hot chip adds, less ``T / B``.
+        ``B = (4/3) sqrt(l lambda / (pi k rho cp v))`` of the work, the mean of a fast band source, is the rise of the
+        chip's side of the contact for each unit of flux that the chip gets; ``Th`` is the rise that the chip brings
+        from the shear plane, over the whole contact.
         """
-        friction = self.chip.friction_share * self.power(h) / self.contact_length(h)
-        return friction + self.chip_arrives(h) / self.chip_resistance(h)
+        length, pressed = self.contact_length(h), self.pressed(h)
+        ratio, friction = self.chip.chip_ratio, self.chip.friction_share
+        eased = 0.75 * effusivity(self.work) * math.sqrt(math.pi * self.speed / ratio) / np.sqrt(length)
+        swift = np.sqrt(self.speed / 1000.0 * h)
+        slow = 1.33 * math.sqrt(diffusivity(self.work) * (ratio + 1.0 / ratio))
+        capacity = self.work.density_kg_m3 * self.work.specific_heat_j_kgk
+        # Written so that no thickness gives 0 and not 0/0.
+        brought = swift / (swift + slow) * pressed
+        brought *= (1.0 - friction) * 1e3 / capacity * self.chip.contact_ratio
+        brought *= eased
+        rubbed = friction * (self.speed * 1000.0) * pressed + friction * self.edge_power
+        return (rubbed + brought) / length, eased
 
 
 def edge_flux(setup: Setup) -> EdgeFlux | None:

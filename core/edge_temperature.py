@@ -17,14 +17,18 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from .angles import Array
-from .arc_mesh import arc_mesh, chebyshev
+from .arc_mesh import SOURCE_POINTS, TURN_POINTS, arc_mesh, chebyshev
 from .arc_results import frozen
-from .corner_conduction import earlier_turns, lasting_rise, patch_response
+from .corner_conduction import diffusivity, earlier_turns, effusivity, lasting_rise, patch_part, patch_response
 from .edge_flux import EdgeFlux, edge_flux
-from .setup import LinearEdge, Setup
+from .setup import Setup
 
 AIR_POINTS = 7
 """Places in the lag between which the heat of earlier turns is interpolated for a tooth in the air."""
+
+_AIR_LAG = 1.0 + chebyshev(AIR_POINTS)[0]
+_AIR_POWERS = np.linalg.inv(np.vander(_AIR_LAG - 1.0, increasing=True))
+"""These places in half turns, and the coefficients of the polynomial through the values there, (powers, places)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,7 +37,9 @@ class EdgeTemperature:
 
     ``peak_at`` : rad.  ``tool_share`` : part of the arc's cutting work that enters the tool; ``edge_share`` : part
     of it that is due to the edge force; nan where no work is done.  ``rise`` : at the nodes of the arc's mesh;
-    ``late_flux`` : W/m2, at the mesh's lags before exit.
+    ``in_arc`` : at the close row of the mesh's positions; ``late_length`` (m), ``late_heat`` (J/m2) : contact and
+    heat at each of the mesh's lags before exit, (k,); ``late_before`` (powers, k), K m2/J : what the same heat of
+    all earlier turns does in the air, a polynomial of the lag in half turns, less 1.
     """
 
     entry: float
@@ -45,12 +51,10 @@ class EdgeTemperature:
     edge_share: float
     flux: EdgeFlux
     rise: Array
-    late_flux: Array
-
-    @property
-    def in_arc(self) -> Array:
-        """Rise, K, at the close row of the mesh's positions in the arc, (f,)."""
-        return np.asarray(arc_mesh().fine_share @ self.rise)
+    in_arc: Array
+    late_length: Array
+    late_heat: Array
+    late_before: Array
 
     @property
     def swing(self) -> float:
@@ -66,43 +70,40 @@ class EdgeTemperature:
         within = along <= 1.0 + 1e-12
         if within.any():
             found[within] = mesh.share(np.minimum(along[within], 1.0)) @ self.rise
-        if within.all():
-            return found
-        found[~within] = self._in_air((along[~within] - 1.0) * flux.contact_time)
+        outside = ~within
+        if outside.any():
+            found[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
         return found
 
     def _in_air(self, gone: Array) -> Array:
         """Rise ``gone`` seconds after exit, (n,)."""
-        flux, mesh = self.flux, arc_mesh()
-        lag, time = mesh.lag[-1], flux.contact_time
-        length = flux.contact_length(flux.thickness(mesh.lag_along[-1]))
-        since = gone[:, None] + time * lag
-        scale = flux.turn / 2.0
-        places = chebyshev(AIR_POINTS)[0]
-        at_places = earlier_turns(scale * (1.0 + places), length, flux.width, flux.turn, flux.tool)
-        # The Chebyshev series through these places, one for each lag before exit.
-        terms = 2.0 / AIR_POINTS * np.cos(np.arange(AIR_POINTS)[:, None] * np.arccos(places))
-        terms[0] /= 2.0
-        series = (terms @ at_places.T)[:, None, :]
-        before = np.polynomial.chebyshev.chebval(since / scale - 1.0, series, tensor=False)
-        kernel = patch_response(since, length, flux.width, flux.tool) + before
-        return np.asarray(kernel @ (time * mesh.lag_weights[-1] * self.late_flux))
+        flux = self.flux
+        lag = gone[:, None] + flux.contact_time * arc_mesh().lag[-1]
+        kernel = patch_response(lag, self.late_length, flux.width, flux.tool)
+        lag *= 2.0 / flux.turn
+        lag -= 1.0
+        before = self.late_before[-1] * lag
+        for power in self.late_before[-2:0:-1]:
+            before += power
+            before *= lag
+        before += self.late_before[0]
+        kernel += before
+        return np.asarray(kernel @ self.late_heat)
 
 
-def _peak(rise: Array) -> tuple[float, float]:
-    """The greatest rise in the arc and its position: the best of a close row, and the parabola about it."""
+def _peak(curve: Array) -> tuple[float, float]:
+    """The greatest rise in the arc and its position: the best of the close row, and the parabola about it."""
     mesh = arc_mesh()
-    curve = mesh.fine_share @ rise
-    best = int(np.argmax(curve))
+    best = int(curve.argmax())
     if not 0 < best < len(curve) - 1:
         return float(curve[best]), float(mesh.fine[best])
-    a, b, c = curve[best - 1 : best + 2]
+    a, b, c = curve[best - 1 : best + 2].tolist()
     bend = a - 2.0 * b + c
     shift = 0.5 * (a - c) / bend if bend < 0.0 else 0.0
     # The row is even in the stretched position: a parabola of the position through the same three.
-    low, here, high = mesh.fine[best - 1 : best + 2]
+    low, here, high = mesh.fine[best - 1 : best + 2].tolist()
     at = here + 0.5 * shift * (high - low) + 0.5 * shift * shift * (high - 2.0 * here + low)
-    return float(b - 0.25 * (a - c) * shift), float(at)
+    return b - 0.25 * (a - c) * shift, at
 
 
 @lru_cache(maxsize=64)
@@ -121,22 +122,28 @@ def edge_temperature(setup: Setup) -> EdgeTemperature | None:
 def _solved(flux: EdgeFlux) -> EdgeTemperature:
     mesh, time = arc_mesh(), flux.contact_time
     matched = flux.chip.tool_heat_share is None
-    h, far_h = flux.thickness(mesh.lag_along), flux.thickness(mesh.source)
-    length, far_length = flux.contact_length(h), flux.contact_length(far_h)
-    given, far_given = (flux.unopposed(x) if matched else flux.declared(x) for x in (h, far_h))
+    h = flux.thickness(mesh.heated)
+    length, far_length = mesh.parted(flux.contact_length(h))
+    fluxes, easings = flux.matched(h) if matched else (flux.declared(h), np.zeros_like(h))
+    given, far_given = mesh.parted(fluxes)
 
     # What flux in this turn, and in all earlier ones, does at each node.
-    now = patch_response(time * mesh.lag, length, flux.width, flux.tool) * (time * mesh.lag_weights)
-    sums = earlier_turns(time * mesh.turn_lag, far_length, flux.width, flux.turn, flux.tool)
-    before = np.einsum("nmj,mj->nm", mesh.turn_share, sums) * (time * mesh.source_weights)
+    now = patch_part(mesh.lag_root / (2.0 * math.sqrt(diffusivity(flux.tool) * time)), length, flux.width)
+    now *= mesh.lag_root_weights * (math.sqrt(time / math.pi) / effusivity(flux.tool))
+    since = np.concatenate([time * mesh.turn_lag, flux.turn / 2.0 * _AIR_LAG])
+    both = np.concatenate([far_length, length[-1]])
+    sums = earlier_turns(since, both, flux.width, flux.turn, flux.tool)
+    before = np.einsum("nmj,mj->nm", mesh.turn_share, sums[:SOURCE_POINTS, :TURN_POINTS])
+    before *= time * mesh.source_weights
     rise = before @ far_given
-    rise[1:] += (now * given).sum(axis=1)
+    rise[1:] += np.einsum("nk,nk->n", now, given)
     far_flux, late_flux = far_given, given[-1]
     if matched:
-        eased, far_eased = 1.0 / flux.chip_resistance(h), 1.0 / flux.chip_resistance(far_h)
+        eased, far_eased = mesh.parted(easings)
         back = (before * far_eased) @ mesh.source_share
         back[1:] += np.matmul((now * eased)[:, None, :], mesh.lag_share)[:, 0, :]
-        back[np.diag_indices_from(back)] += 1.0
+        # Along the diagonal.
+        back.reshape(-1)[:: len(back) + 1] += 1.0
         if not np.isfinite(back).all():
             rise = np.full_like(rise, np.nan)
         else:
@@ -145,10 +152,10 @@ def _solved(flux: EdgeFlux) -> EdgeTemperature:
         late_flux = given[-1] - eased[-1] * (mesh.lag_share[-1] @ rise)
 
     weights = mesh.source_weights
-    work = float(weights @ flux.power(far_h))
-    edge = flux.law.kte * flux.speed * 1000.0 if isinstance(flux.law, LinearEdge) else 0.0
+    work = float(weights @ flux.power(mesh.parted(h)[1]))
     lasting = lasting_rise(far_length, flux.width, flux.tool)
-    peak, at = _peak(rise)
+    curve = mesh.fine_share @ rise
+    peak, at = _peak(curve)
     return EdgeTemperature(
         entry=float(rise[0]),
         peak=peak,
@@ -156,8 +163,11 @@ def _solved(flux: EdgeFlux) -> EdgeTemperature:
         exit=float(rise[-1]),
         mean=flux.arc / (2.0 * math.pi) * float(weights @ (far_flux * lasting)),
         tool_share=float(weights @ (far_flux * far_length)) / work if work > 0.0 else math.nan,
-        edge_share=edge / work if work > 0.0 else math.nan,
+        edge_share=flux.edge_power / work if work > 0.0 else math.nan,
         flux=flux,
         rise=frozen(rise),
-        late_flux=frozen(np.array(late_flux)),
+        in_arc=frozen(curve),
+        late_length=frozen(length[-1].copy()),
+        late_heat=frozen(late_flux * (time * mesh.lag_weights[-1])),
+        late_before=frozen(_AIR_POWERS @ sums[SOURCE_POINTS:, TURN_POINTS:].T),
     )

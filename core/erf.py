@@ -20,8 +20,8 @@ _END = 6.0
 _TERMS = 4
 
 
-def _table() -> tuple[Array, ...]:
-    """Taylor coefficients about each place, one array for each power."""
+def _table() -> Array:
+    """Taylor coefficients about each place, (places, terms): those of one place lie side by side in memory."""
     x = np.arange(int(_END * _PER_UNIT) + 1) / _PER_UNIT
     slope = 2.0 / math.sqrt(math.pi) * np.exp(-x * x)
     found = [np.array([math.erf(v) for v in x])]
@@ -30,7 +30,7 @@ def _table() -> tuple[Array, ...]:
         # Derivative n is the slope times (-1)^(n-1) H_(n-1); H_(n+1) = 2 x H_n - 2 n H_(n-1).
         found.append(slope * (-1.0) ** (n - 1) * here / math.factorial(n))
         before, here = here, 2.0 * x * here - 2.0 * (n - 1) * before
-    return tuple(found)
+    return np.stack(found, axis=-1)
 
 
 _COEFFICIENTS = _table()
@@ -45,11 +45,17 @@ def erf(x: ArrayLike) -> Array:
     0.520499877813
     """
     x = np.asarray(x, float)
-    size = np.minimum(np.abs(x), _END)
-    known = np.where(np.isnan(size), 0.0, size)
-    place = np.rint(known * _PER_UNIT).astype(np.intp)
-    away = size - place / _PER_UNIT
-    total = _COEFFICIENTS[-1][place]
-    for coefficient in _COEFFICIENTS[-2::-1]:
-        total = total * away + coefficient[place]
+    away = np.minimum(np.abs(x), _END)
+    # Of a number and nan, fmin takes the number: nan has some place in the table and stays nan in what is left.
+    place = np.fmin(away, _END)
+    place *= _PER_UNIT
+    place = np.rint(place)
+    terms = _COEFFICIENTS.take(place.astype(np.intp), axis=0)
+    place /= _PER_UNIT
+    away -= place
+    total = terms[..., -1] * away
+    for power in range(_TERMS - 2, 0, -1):
+        total += terms[..., power]
+        total *= away
+    total += terms[..., 0]
     return np.copysign(total, x)

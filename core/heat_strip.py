@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 import numpy as np
@@ -32,12 +33,12 @@ def temperature_strip(setup: Setup) -> StripCurves:
     e = arc_results(setup).engagement
     # In the arc the mesh's own close row, which shows its steep ends; in the air fewer and fewer, as it cools.
     low, high = DOMAIN_DEG
-    entry, leave = float(np.degrees(e.entry)), float(np.degrees(e.exit))
+    entry, leave = math.degrees(e.entry), math.degrees(e.exit)
     after = leave + (360.0 - leave + entry) * _SINCE
-    after = np.unique(np.concatenate([after, after - 360.0, [low, high]]))
+    after = np.concatenate([after, after - 360.0, DOMAIN_DEG])
     after = after[(after >= low) & (after <= high) & ((after > leave) | (after < entry))]
     arc = entry + (leave - entry) * arc_mesh().fine[::EVERY]
-    phi_deg = np.concatenate([arc, [np.degrees(found.peak_at)], after])
+    phi_deg = np.concatenate([arc, [math.degrees(found.peak_at)], after])
     rise = np.concatenate([found.in_arc[::EVERY], [found.peak], found.at(np.radians(after))])
     order = np.argsort(phi_deg, kind="stable")
     phi_deg, rise = frozen(phi_deg[order]), frozen(rise[order])

@@ -9,8 +9,18 @@ import mpmath
 import numpy as np
 import pytest
 from scipy.integrate import quad
+from scipy.special import erf as reference
 
-from core.corner_conduction import earlier_turns, effusivity, lasting_rise, patch_response
+from core.corner_conduction import (
+    FAR,
+    SERIES_END,
+    SERIES_ERROR,
+    diffusivity,
+    earlier_turns,
+    effusivity,
+    lasting_rise,
+    patch_response,
+)
 from core.setup import Thermal
 from tests.core import heat_reference
 
@@ -114,3 +124,54 @@ def test_earlier_turns_one_by_one(length: float, width: float, turn: float) -> N
     found = earlier_turns(since, np.array([length]), width, turn, CARBIDE)
     assert found.shape == (1, 5)
     assert found[0] == pytest.approx(summed, rel=3e-5)
+
+
+@pytest.mark.parametrize("argument", [1e-9, 3e-5, 0.01, 0.1, 0.3, 0.7, 1.0, 1.5, 1.999, 0.9999 * SERIES_END])
+@pytest.mark.parametrize("width", [1e-5, 1e-2])
+def test_series_of_short_contacts_is_the_error_function(argument: float, width: float) -> None:
+    since = TURN * np.array([-0.5, 0.0, 0.3, 0.99])
+    # The soonest of all is the turn before, half a turn ago.
+    length = argument * 2.0 * math.sqrt(diffusivity(CARBIDE) * TURN / 2.0)
+    short = length * np.array([1.0, 0.5, 1e-3, 0.0])
+    by_series = earlier_turns(since, short, width, TURN, CARBIDE)
+    # Beside one that is far too long for the series all go by the error function, in every turn that counts.
+    long = 1e6 * SERIES_END / argument * length
+    by_erf = earlier_turns(since, np.append(short, long), width, TURN, CARBIDE)[:-1]
+    assert by_series == pytest.approx(by_erf, rel=2.0 * SERIES_ERROR, abs=0.0)
+    assert np.all(by_series[-1] == 0.0) and np.all(by_series[:-1] > 0.0)
+
+
+@pytest.mark.parametrize("argument", [0.9999, 1.0001, 1.5, 4.0, 20.0])
+def test_at_the_end_of_the_series_and_beyond(argument: float) -> None:
+    """Some turns go by the series, some by the error function: against turns one by one."""
+    since = TURN * np.array([-0.5, 0.0, 0.99])
+    length = argument * SERIES_END * 2.0 * math.sqrt(diffusivity(CARBIDE) * TURN / 2.0)
+    plain = heat_reference.Case(0.0, 1.0, TURN, 1.0, 1e-3, 0.1, heat_reference.BARE)
+    summed = patch_response(since + TURN * np.arange(1, 3000)[:, None], length, 1e-3, CARBIDE).sum(axis=0)
+    summed += heat_reference.far_tail(since, np.array([length]), plain, 3000)
+    found = earlier_turns(since, np.array([length]), 1e-3, TURN, CARBIDE)
+    assert found[0] == pytest.approx(summed, rel=3e-5)
+
+
+def test_a_contact_that_is_not_known_leaves_the_others_alone() -> None:
+    since = TURN * np.array([-0.2, 0.5])
+    known = earlier_turns(since, np.array([1e-4]), 1e-2, TURN, CARBIDE)
+    found = earlier_turns(since, np.array([math.nan, 1e-4]), 1e-2, TURN, CARBIDE)
+    assert np.all(np.isnan(found[0])) and found[1] == pytest.approx(known[0], rel=2.0 * SERIES_ERROR)
+
+
+@pytest.mark.parametrize("argument", [0.01, 1.0, 0.9999 * FAR, FAR, 1.0001 * FAR, 10.0])
+def test_narrow_and_wide_edges(argument: float) -> None:
+    since, length = PULSE * np.array([0.01, 0.5, 1.0]), np.array([1e-5, 1e-4, 1e-3])
+    way = 2.0 * np.sqrt(diffusivity(CARBIDE) * since)
+    # What decides is the latest: there the ends are nearest.
+    width = 2.0 * argument * way[-1]
+    wall = 1.0 / (math.sqrt(math.pi) * effusivity(CARBIDE) * np.sqrt(since))
+    wanted = reference(length / way) * reference(width / 2.0 / way) * wall
+    assert patch_response(since, length, width, CARBIDE) == pytest.approx(wanted, rel=2e-8)
+    assert float(patch_response(since[1], length[1], width, CARBIDE)) == pytest.approx(wanted[1], rel=2e-8)
+
+
+def test_a_time_that_is_not_known() -> None:
+    found = patch_response(np.array([math.nan, PULSE]), 1e-4, WIDE, CARBIDE)
+    assert np.isnan(found).tolist() == [True, False]

@@ -225,7 +225,8 @@ def test_chip_and_tool_agree_and_share_all_of_the_friction(name: str) -> None:
     rise, length_mm, force = r.at(phi), slow.contact_mm(setup, h), slow.tangential(setup, h)
     kw, rw, cw = slow.work(setup)
     friction = chip.friction_share * force * c.speed * 1e6 / length_mm
-    into_tool = r.flux.unopposed(h) - rise / r.flux.chip_resistance(h)
+    unopposed, eased = r.flux.matched(h)
+    into_tool = unopposed - rise * eased
     # B and Th as printed (Loewen and Shaw 1954, from memory).
     b = 4.0 / 3.0 * np.sqrt(length_mm / 1000.0 * chip.chip_ratio / (math.pi * kw * rw * cw * c.speed))
     g = chip.chip_ratio + 1.0 / chip.chip_ratio
