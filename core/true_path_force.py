@@ -14,7 +14,8 @@ from numpy.typing import ArrayLike
 
 from .angles import Array
 from .arc_results import arc_results, frozen
-from .edge_force import STRAIGHT, EdgeLaw, edge_law, edge_width
+from .edge_force import EdgeLaw, edge_law, edge_width
+from .edges_in_arc import STRAIGHT
 from .engagement import engagement
 from .runout_chips import tooth_radii
 from .setup import Setup
