@@ -46,10 +46,15 @@ def lag(height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
     >>> float(lag(10.0, math.radians(30), 12.0))
     0.9622504486493763
     """
-    height, helix, diameter = (np.asarray(v, float) for v in (height, helix, diameter))
-    return 2.0 * height * np.tan(helix) / diameter
+    return np.asarray(2.0 * np.asarray(height, float) * np.tan(helix) / np.asarray(diameter, float))
 
 
 def edge_angle(phi_tip: ArrayLike, height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
     """Angle of the edge at ``height`` mm when its tip stands at ``phi_tip`` (rad)."""
     return np.asarray(phi_tip, float) - lag(height, helix, diameter)
+
+
+def ascending(values: ArrayLike) -> Array:
+    """The values (n,), any order, in ascending order and each once."""
+    found = np.sort(np.asarray(values, float))
+    return found[np.concatenate([[True], found[1:] != found[:-1]])] if found.size else found

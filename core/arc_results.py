@@ -48,9 +48,9 @@ def arc_results(setup: Setup) -> ArcResults:
     """All figures of one tooth's way through the cut."""
     cutter, cut = setup.cutter, setup.cut
     e = engagement(setup)
-    radius, c = cutter.diameter_mm / 2.0, feed_per_radian(cut.feed_per_tooth_mm, cutter.teeth)
-    before = float(overrun(radius, cut.feed_per_tooth_mm, c, +1)) if e.entry <= 1e-9 else 0.0
-    after = float(overrun(radius, cut.feed_per_tooth_mm, c, -1)) if e.exit >= np.pi - 1e-9 else 0.0
+    radius, c = cutter.diameter_mm / 2.0, float(feed_per_radian(cut.feed_per_tooth_mm, cutter.teeth))
+    before = overrun(radius, cut.feed_per_tooth_mm, c, +1) if e.entry <= 1e-9 else 0.0
+    after = overrun(radius, cut.feed_per_tooth_mm, c, -1) if e.exit >= np.pi - 1e-9 else 0.0
     rub_entry, rub_exit = rub_arcs(setup, e)
     return ArcResults(
         setup=setup,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -38,7 +39,7 @@ def arc_thickness(
     """
     phi, feed = np.asarray(phi, float), np.asarray(feed_per_tooth, float)
     advance = feed * np.sin(phi)
-    if np.any(np.asarray(runout)):
+    if np.asarray(runout).any():
         z = np.asarray(teeth)
         own = tooth_radius(tooth, z, 0.0, runout, runout_angle)
         thinnest = np.full(np.broadcast_shapes(advance.shape, own.shape), np.inf)
@@ -73,7 +74,7 @@ def trochoid_thickness(
     phi, z, feed = np.asarray(phi, float), np.asarray(teeth), np.asarray(feed_per_tooth, float)
     radius = np.asarray(diameter, float) / 2.0
     c = feed_per_radian(feed, z)
-    if not np.any(np.asarray(runout)):
+    if not np.asarray(runout).any():
         # Equal teeth: wherever the tip is in the work, the tooth before it left the outermost path.
         thickness = path_shortfall(phi, radius, feed, c)
     else:
@@ -91,8 +92,8 @@ def trochoid_thickness(
 def thickness(phi: ArrayLike, setup: Setup, model: ChipModel, tooth: ArrayLike = 0, *, runout: bool = True) -> Array:
     """Chip thickness (mm) at ``phi`` (rad) of this setup, in either model, with or without its runout."""
     cutter, cut = setup.cutter, setup.cut
-    kappa = np.radians(cutter.cutting_edge_angle_deg)
-    e, at = (cutter.runout_mm, np.radians(cutter.runout_angle_deg)) if runout else (0.0, 0.0)
+    kappa = math.radians(cutter.cutting_edge_angle_deg)
+    e, at = (cutter.runout_mm, math.radians(cutter.runout_angle_deg)) if runout else (0.0, 0.0)
     if model == "arc":
         return arc_thickness(
             phi, cut.feed_per_tooth_mm, kappa, teeth=cutter.teeth, runout=e, runout_angle=at, tooth=tooth
@@ -123,12 +124,17 @@ class ChipSummary:
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
+@lru_cache(maxsize=64)
+def _arc_rule(panels: int) -> tuple[Array, Array]:
+    """Gauss-Legendre places and weights on 0 to 1, 16 to each of so many panels, (16 panels,) each."""
+    places = (np.arange(panels)[:, None] + 0.5 * (_NODES + 1.0)) / panels
+    return places.reshape(-1), np.tile(0.5 / panels * _WEIGHTS, panels)
+
+
 def arc_nodes(entry: float, leave: float, panels: int) -> tuple[Array, Array]:
     """Gauss-Legendre angles and weights (rad) over the arc, 16 to a panel: exact for smooth curves."""
-    edges = entry + (leave - entry) / panels * np.arange(panels + 1)
-    half = np.diff(edges) / 2.0
-    phi = (edges[:-1] + half)[:, None] + half[:, None] * _NODES
-    return phi.reshape(-1), (half[:, None] * _WEIGHTS).reshape(-1)
+    places, weights = _arc_rule(panels)
+    return entry + (leave - entry) * places, (leave - entry) * weights
 
 
 def chip_summary(setup: Setup, arc: Engagement, model: ChipModel, tooth: int | None = None) -> ChipSummary:
@@ -144,13 +150,13 @@ def chip_summary(setup: Setup, arc: Engagement, model: ChipModel, tooth: int | N
         return thickness(phi, setup, model, tooth or 0, runout=runout)
 
     if model == "arc" and not runout:
-        ends = h(np.array([arc.entry, arc.exit]))
         at_max = min(max(math.pi / 2, arc.entry), arc.exit)
-        kappa = np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))
+        h_entry, h_exit, h_max = h(np.array([arc.entry, arc.exit, at_max])).tolist()
+        kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
         # Product form of cos(entry) - cos(exit): no digits lost in a thin cut.
-        width = 2.0 * np.sin((arc.entry + arc.exit) / 2.0) * np.sin(arc.arc / 2.0)
+        width = 2.0 * math.sin((arc.entry + arc.exit) / 2.0) * math.sin(arc.arc / 2.0)
         mean = setup.cut.feed_per_tooth_mm * kappa * width / arc.arc
-        return ChipSummary(float(ends[0]), float(ends[1]), float(h(at_max)), float(mean), at_max)
+        return ChipSummary(h_entry, h_exit, h_max, mean, at_max)
     phi, weights = arc_nodes(arc.entry, arc.exit, 64 if runout else 8)
     if not runout:
         cut, teeth = setup.cut, setup.cutter.teeth
@@ -187,7 +193,7 @@ def _peak(h, phi: Array, values: Array) -> tuple[float, float]:  # type: ignore[
 def thinning(setup: Setup, arc: Engagement) -> float:
     """Feed per tooth over the greatest arc-model thickness, ``fz / h_max``; 1 if the arc holds 90 degrees."""
     at_max = min(max(math.pi / 2, arc.entry), arc.exit)
-    return float(1.0 / (np.sin(at_max) * np.sin(np.radians(setup.cutter.cutting_edge_angle_deg))))
+    return 1.0 / (math.sin(at_max) * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg)))
 
 
 def feed_for_thickness(h_max: ArrayLike, setup: Setup, arc: Engagement) -> Array:

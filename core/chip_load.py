@@ -10,11 +10,24 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from .angles import Array
+from .edges_in_arc import STRAIGHT, helical_edges, straight_edges
 from .engagement import engagement
 from .setup import Setup
 
-NO_HELIX = 1e-9
-"""Lag over the whole depth (rad) below which the edge counts as straight."""
+
+def _section(phi: Array, teeth: int, setup: Setup) -> Array:
+    """Section (mm2) of ``teeth`` even ones of which one has its tip at ``phi`` (rad): see :func:`tooth_section`."""
+    e, cut = engagement(setup), setup.cut
+    area = cut.feed_per_tooth_mm * cut.axial_engagement_mm
+    if e.edge_lag < STRAIGHT:
+        tips, inside = straight_edges(phi, teeth, e)
+        return np.asarray(np.add.reduce(np.where(inside, area * np.sin(tips), 0.0), 0))
+    low, high, turns = helical_edges(phi, teeth, e)
+    # The difference of the cosines as a product, which keeps the digits of a short piece.
+    pieces = np.add.reduce(np.sin(0.5 * (low + high)) * np.sin(0.5 * (high - low)), 0)
+    if turns:
+        pieces = pieces + turns * teeth * np.sin(0.5 * (e.entry + e.exit)) * np.sin(0.5 * e.arc)
+    return np.asarray(2.0 * area / e.edge_lag * pieces)
 
 
 def tooth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
@@ -23,20 +36,7 @@ def tooth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
     With a helix ``A = fz ap / lag (cos u1 - cos u2)``: the edge in the arc runs from ``u1`` to ``u2``, and
     ``ap / lag`` is the height for each radian of lag.  Without one ``A = fz ap sin(phi)``.
     """
-    e, cut = engagement(setup), setup.cut
-    area = cut.feed_per_tooth_mm * cut.axial_engagement_mm
-    phi = np.asarray(phi_tip, float)
-    base = (phi - e.entry) % (2.0 * np.pi) + e.entry
-    if e.edge_lag < NO_HELIX:
-        return np.where((base >= e.entry) & (base <= e.exit), area * np.sin(base), 0.0)
-
-    def up_to(x: Array) -> Array:
-        """Of all that lies in the arc below the angle ``x``, whole turns included."""
-        turns = np.floor((x - e.entry) / (2.0 * np.pi))
-        rest = np.maximum(np.minimum(x - 2.0 * np.pi * turns, e.exit), e.entry)
-        return turns * (np.cos(e.entry) - np.cos(e.exit)) - np.cos(rest)
-
-    return np.asarray(area / e.edge_lag * (up_to(base) - up_to(base - e.edge_lag)))
+    return _section(np.asarray(phi_tip, float), 1, setup)
 
 
 def all_teeth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
@@ -44,7 +44,4 @@ def all_teeth_section(phi_tip: ArrayLike, setup: Setup) -> Array:
 
     Its mean over a turn is ``ae ap fz z / (pi D)``: volume per turn over the way of the edge.
     """
-    phi = np.asarray(phi_tip, float)
-    teeth = setup.cutter.teeth
-    each = phi + (2.0 * np.pi / teeth) * np.arange(teeth).reshape((-1,) + (1,) * phi.ndim)
-    return np.asarray(tooth_section(each, setup).sum(axis=0))
+    return _section(np.asarray(phi_tip, float), setup.cutter.teeth, setup)

@@ -66,7 +66,7 @@ class HeldCutter:
         top, apart = np.maximum(z, a), np.abs(z - a)
         reach = np.maximum(self.stickout - top, 0.0)
         # Integral of r (r + apart) over the first r mm above the higher place.
-        in_flutes = np.clip(self.flutes - top, 0.0, reach)
+        in_flutes = np.minimum(np.maximum(self.flutes - top, 0.0), reach)
 
         def area(r: Array) -> Array:
             return np.asarray(r * r * (r / 3.0 + apart / 2.0))

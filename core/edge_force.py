@@ -9,19 +9,17 @@ Zerspanungstechnik.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from .angles import Array
+from .edges_in_arc import STRAIGHT, helical_edges, straight_edges
 from .engagement import engagement
 from .setup import LinearEdge, PowerLaw, Setup
-from .sine_powers import sine_power_integral
-
-STRAIGHT = 1e-9
-"""Lag over the whole depth (rad) below which the edge counts as straight."""
+from .sine_powers import sine_power_moments
 
 COMPONENTS = ("fx", "fy", "fz", "tangential")
 """What each last axis of length 4 holds: N; torque is tangential times the nominal radius."""
@@ -29,7 +27,11 @@ COMPONENTS = ("fx", "fy", "fz", "tangential")
 
 @dataclass(frozen=True, slots=True)
 class EdgeLaw:
-    """The force law of one setup: per mm of edge at angle u, and its integral over u, both (..., 4)."""
+    """The force law of one setup: per mm of edge at angle u, and its integral over u, both (..., 4).
+
+    Either law is a few functions of the angle alone, its parts, times coefficients: ``1, sin, cos, sin cos, sin^2``
+    where it is linear, ``sin^p, sin^(p+1), sin^p cos`` with ``p = 1 - mc`` where it is a power.
+    """
 
     feed: float
     law: LinearEdge | PowerLaw
@@ -49,7 +51,10 @@ class EdgeLaw:
         else:
             ft = self.law.kc11_n_mm2 * h ** (1.0 - self.law.mc)
             fr, fa = self.law.radial_ratio * ft, np.zeros_like(ft)
-        return np.stack([-ft * s + fr * c, -ft * c - fr * s, fa, ft], -1)
+        force = np.empty((*ft.shape, 4))
+        force[..., 0], force[..., 1] = fr * c - ft * s, -ft * c - fr * s
+        force[..., 2], force[..., 3] = fa, ft
+        return force
 
     def across(self, u: ArrayLike) -> Array:
         """The x part of :meth:`at`, same shape as ``u``."""
@@ -62,87 +67,101 @@ class EdgeLaw:
         return np.asarray(ft * (self.law.radial_ratio * c - s))
 
     def integral(self, u: ArrayLike) -> Array:
-        """Integral of :meth:`at` over angle from 0 to ``u`` (rad, 0 to pi): closed, or exact quadrature."""
+        """Integral of :meth:`at` over angle from 0 to ``u`` (rad, 0 to pi): closed, or a series exact to rounding."""
         u = np.asarray(u, float)
+        return self.mixed(self.parts_between(np.zeros(u.shape), u))
+
+    def parts_at(self, u: Array) -> Array:
+        """Each part at the angles ``u`` (rad, 0 to pi): (parts, ...)."""
         s, c = np.sin(u), np.cos(u)
         if isinstance(self.law, LinearEdge):
+            return np.array([np.ones(u.shape), s, c, s * c, s * s])
+        power = np.maximum(s, 0.0) ** (1.0 - self.law.mc)
+        return np.array([power, power * s, power * c])
+
+    def parts_between(self, low: Array, high: Array) -> Array:
+        """Each part's integral from ``low`` to ``high`` (rad, 0 to pi, same shapes): (parts, ...).
+
+        The linear ones as products about the middle of the two, which keep the digits of a short piece.
+        """
+        if not isinstance(self.law, LinearEdge):
+            ends = sine_power_moments(np.array([low, high]), 1.0 - self.law.mc)
+            return np.asarray(ends[:, 1] - ends[:, 0])
+        half = 0.5 * (high - low)
+        middle = low + half
+        s, c, s_half, c_half = np.sin(middle), np.cos(middle), np.sin(half), np.cos(half)
+        parts = np.empty((5, *half.shape))
+        parts[0] = 2.0 * half
+        parts[1] = along = 2.0 * s_half * s
+        parts[2] = 2.0 * s_half * c
+        parts[3] = along * (c * c_half)
+        parts[4] = half - s_half * c_half * (c * c - s * s)
+        return parts
+
+    def mixed(self, parts: Array, scale: float = 1.0) -> Array:
+        """Force (..., 4) of the given amounts of each part (parts, ...), times ``scale``."""
+        if isinstance(self.law, LinearEdge):
             k, f = self.law, self.feed
-            ss, sc = 0.5 * (u - s * c), 0.5 * s * s
-            one_c = 1.0 - c
-            x = -k.ktc * f * ss - k.kte * one_c + k.krc * f * sc + k.kre * s
-            y = -k.ktc * f * sc - k.kte * s - k.krc * f * ss - k.kre * one_c
-            out = np.empty((*u.shape, 4))
-            out[..., 0], out[..., 1] = x, y
-            out[..., 2] = k.kac * f * one_c + k.kae * u
-            out[..., 3] = k.ktc * f * one_c + k.kte * u
-            return out
-        p = 1.0 - self.law.mc
-        scale = self.law.kc11_n_mm2 * self.feed**p
-        along = sine_power_integral(u, p)
-        square = sine_power_integral(u, p + 1.0)
-        cross = np.maximum(s, 0.0) ** (p + 1.0) / (p + 1.0)
-        r = self.law.radial_ratio
-        x, y = -square + r * cross, -cross - r * square
-        return scale * np.stack([x, y, np.zeros_like(u), along], -1)
+            shares = [
+                [0.0, -k.kte, k.kre, k.krc * f, -k.ktc * f],
+                [0.0, -k.kre, -k.kte, -k.ktc * f, -k.krc * f],
+                [k.kae, k.kac * f, 0.0, 0.0, 0.0],
+                [k.kte, k.ktc * f, 0.0, 0.0, 0.0],
+            ]
+        else:
+            r = self.law.radial_ratio
+            scale *= self.law.kc11_n_mm2 * self.feed ** (1.0 - self.law.mc)
+            shares = [[0.0, -1.0, r], [0.0, -r, -1.0], [0.0, 0.0, 0.0], [1.0, 0.0, 0.0]]
+        mix = scale * np.array(shares)
+        return np.asarray(parts.reshape(len(parts), -1).T @ mix.T).reshape(*parts.shape[1:], 4)
 
 
 def edge_law(setup: Setup) -> EdgeLaw | None:
     """The law of a setup whose coefficients are known; None otherwise."""
     if setup.work.force is None:
         return None
-    kappa = np.radians(setup.cutter.cutting_edge_angle_deg)
-    return EdgeLaw(setup.cut.feed_per_tooth_mm * float(np.sin(kappa)), setup.work.force)
+    kappa = math.radians(setup.cutter.cutting_edge_angle_deg)
+    return EdgeLaw(setup.cut.feed_per_tooth_mm * math.sin(kappa), setup.work.force)
 
 
 def edge_width(setup: Setup) -> float:
     """Width (mm) of the engaged edge: depth over the sine of the cutting edge angle, not lengthened by the helix."""
-    return setup.cut.axial_engagement_mm / float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
+    return setup.cut.axial_engagement_mm / math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
 
 
-@lru_cache(maxsize=64)
-def _arc_integral(setup: Setup, law: EdgeLaw) -> tuple[Array, Array]:
-    """Integral of the law up to entry, and over the whole arc, (4,) each."""
-    e = engagement(setup)
-    ends = law.integral(np.array([e.entry, e.exit]))
-    return ends[0], ends[1] - ends[0]
+def _teeth_force(phi: Array, teeth: int, setup: Setup, law: EdgeLaw) -> Array:
+    """Force (..., 4), N, of ``teeth`` even ones of which one has its tip at ``phi`` (rad, any turn).
+
+    A helical edge has the width ``b / lag`` for each rad of lag.  The parts of the law are added up over the teeth
+    before they are mixed: a few sums instead of a force for each tooth.
+    """
+    e, width = engagement(setup), edge_width(setup)
+    if e.edge_lag < STRAIGHT:
+        tips, inside = straight_edges(phi, teeth, e)
+        at = law.parts_at(tips[inside])
+        parts = np.zeros((len(at), *tips.shape))
+        parts[:, inside] = at
+        return law.mixed(np.add.reduce(parts, 1), width)
+    low, high, turns = helical_edges(phi, teeth, e)
+    parts = np.add.reduce(law.parts_between(low, high), 1)
+    if turns:
+        whole = law.parts_between(np.array(e.entry), np.array(e.exit))
+        parts += turns * teeth * whole.reshape((-1,) + (1,) * phi.ndim)
+    return law.mixed(parts, width / e.edge_lag)
 
 
 def tooth_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
-    """Force of one tooth with its tip at ``phi_tip`` (rad, any turn): (..., 4), N; 0 in the air.
-
-    The edge in the arc reaches from ``tip - lag`` to ``tip``; its width for each rad of lag is ``b / lag``.
-    """
-    e = engagement(setup)
-    phi = np.asarray(phi_tip, float)
-    base = (phi - e.entry) % (2.0 * np.pi) + e.entry
-    if e.edge_lag < STRAIGHT:
-        inside = ((base >= e.entry) & (base <= e.exit))[..., None]
-        return np.where(inside, edge_width(setup) * law.at(np.clip(base, e.entry, e.exit)), 0.0)
-    total = np.zeros((*phi.shape, 4))
-    # Most teeth are in the air most of the time: only those in cut are computed.
-    cutting = base < e.exit + e.edge_lag
-    tip = base[cutting]
-    start, arc = _arc_integral(setup, law)
-
-    def up_to(x: Array) -> Array:
-        """Force of all that lies in the arc below the angle ``x``, whole turns included."""
-        turns = np.floor((x - e.entry) / (2.0 * np.pi))
-        rest = np.minimum(x - 2.0 * np.pi * turns, e.exit)
-        return turns[..., None] * arc + law.integral(np.maximum(rest, e.entry)) - start
-
-    ends = up_to(np.stack([tip, tip - e.edge_lag]))
-    total[cutting] = ends[0] - ends[1]
-    return edge_width(setup) / e.edge_lag * total
+    """Force of one tooth with its tip at ``phi_tip`` (rad, any turn): (..., 4), N; 0 in the air."""
+    return _teeth_force(np.asarray(phi_tip, float), 1, setup, law)
 
 
 def cutter_force(phi_tip: ArrayLike, setup: Setup, law: EdgeLaw) -> Array:
     """Force of all teeth with tooth 0's tip at ``phi_tip`` (rad): (..., 4), N."""
-    phi, teeth = np.asarray(phi_tip, float), setup.cutter.teeth
-    each = phi + (2.0 * np.pi / teeth) * np.arange(teeth).reshape((-1,) + (1,) * phi.ndim)
-    return np.asarray(tooth_force(each, setup, law).sum(axis=0))
+    return _teeth_force(np.asarray(phi_tip, float), setup.cutter.teeth, setup, law)
 
 
 def mean_force(setup: Setup, law: EdgeLaw) -> Array:
     """Mean over a turn, (4,), N: closed over the arc; a helix does not change a mean."""
-    arc = _arc_integral(setup, law)[1]
-    return np.asarray(setup.cutter.teeth * edge_width(setup) / (2.0 * np.pi) * arc)
+    e = engagement(setup)
+    parts = law.parts_between(np.array(e.entry), np.array(e.exit))
+    return law.mixed(parts, setup.cutter.teeth * edge_width(setup) / (2.0 * np.pi))

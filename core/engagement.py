@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -13,6 +14,15 @@ from .setup import Setup
 
 TOUCH = 1e-9
 """Relative slack within which a strip counts as touching the cutter's side: pure rounding."""
+
+
+def _of(direction: ArrayLike, climb: ArrayLike, conventional: ArrayLike, straddling: ArrayLike) -> Array:
+    """The value that belongs to the direction: of a single cut just that one, else all broadcast."""
+    if isinstance(direction, str) and not any(np.ndim(v) for v in (climb, conventional, straddling)):
+        one = climb if direction == "climb" else conventional if direction == "conventional" else straddling
+        return np.asarray(one)
+    direction = np.asarray(direction)
+    return np.where(direction == "climb", climb, np.where(direction == "conventional", conventional, straddling))
 
 
 def strip(
@@ -27,12 +37,10 @@ def strip(
     >>> [float(x) for x in strip("climb", 12.0, 4.0)]
     [2.0, 6.0]
     """
-    direction = np.asarray(direction)
     radius = np.asarray(diameter, float) / 2.0
     width, offset = np.asarray(radial_engagement, float), np.asarray(centre_offset, float)
-    climb, conventional = direction == "climb", direction == "conventional"
-    x1 = np.where(climb, radius - width, np.where(conventional, -radius, offset - width / 2.0))
-    x2 = np.where(climb, radius, np.where(conventional, width - radius, offset + width / 2.0))
+    x1 = _of(direction, radius - width, -radius, offset - width / 2.0)
+    x2 = _of(direction, radius, width - radius, offset + width / 2.0)
     return x1, x2
 
 
@@ -57,14 +65,15 @@ def entry_exit(
     >>> [round(float(np.degrees(a)), 6) for a in entry_exit("climb", 12.0, 4.0)]
     [109.471221, 180.0]
     """
-    direction = np.asarray(direction)
     diameter, width = np.asarray(diameter, float), np.asarray(radial_engagement, float)
-    x1, x2 = strip(direction, diameter, width, centre_offset)
     # A one-sided arc comes from the width itself: R - (R - ae) would cost digits of a thin cut.
     one_sided = 2.0 * np.arctan2(np.sqrt(width), np.sqrt(np.maximum(diameter - width, 0.0)))
-    climb, conventional = direction == "climb", direction == "conventional"
-    entry = np.where(climb, np.pi - one_sided, np.where(conventional, 0.0, angle_at(x1, diameter)))
-    leave = np.where(climb, np.pi, np.where(conventional, one_sided, angle_at(x2, diameter)))
+    if isinstance(direction, str) and direction != "straddling":
+        first = last = one_sided
+    else:
+        first, last = (angle_at(x, diameter) for x in strip(direction, diameter, width, centre_offset))
+    entry = _of(direction, np.pi - one_sided, 0.0, first)
+    leave = _of(direction, np.pi, one_sided, last)
     return entry, leave
 
 
@@ -116,7 +125,7 @@ def engagement(setup: Setup) -> Engagement:
     shape = (cut.direction, cutter.diameter_mm, cut.radial_engagement_mm, cut.centre_offset_mm)
     x1, x2 = strip(*shape)
     entry, leave = entry_exit(*shape)
-    trailing = lag(cut.axial_engagement_mm, np.radians(cutter.helix_deg), cutter.diameter_mm)
+    trailing = lag(cut.axial_engagement_mm, math.radians(cutter.helix_deg), cutter.diameter_mm)
     mean, least, most = teeth_in_cut(leave - entry, trailing, cutter.teeth)
     arc = float(leave - entry)
     return Engagement(

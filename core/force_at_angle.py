@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .edge_force import cutter_force, edge_law, tooth_force
+from .edge_force import edge_law, tooth_force
 from .setup import Setup
 
 
@@ -35,6 +35,7 @@ def force_at_angle(setup: Setup, phi: float) -> ForceAtAngle | None:
     law = edge_law(setup)
     if law is None:
         return None
-    whole = cutter_force(np.array([phi]), setup, law)[0]
-    tooth = tooth_force(np.array([phi]), setup, law)[0]
-    return ForceAtAngle(float(whole[0]), float(whole[1]), float(tooth[0]), float(tooth[1]))
+    tips = phi + 2.0 * np.pi / setup.cutter.teeth * np.arange(setup.cutter.teeth)
+    each = tooth_force(tips, setup, law)
+    (x, y), (tooth_x, tooth_y) = each.sum(axis=0)[:2].tolist(), each[0, :2].tolist()
+    return ForceAtAngle(x, y, tooth_x, tooth_y)

@@ -8,7 +8,8 @@ from functools import lru_cache
 import numpy as np
 
 from .angles import Array
-from .edge_force import STRAIGHT, EdgeLaw, cutter_force, edge_law, edge_width
+from .edge_force import EdgeLaw, cutter_force, edge_law, edge_width
+from .edges_in_arc import STRAIGHT
 from .engagement import engagement
 from .force_turn import INSIDE, corners
 from .setup import Setup

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import lru_cache
 
@@ -29,8 +30,8 @@ def _forces(setup: Setup) -> tuple[Array, Array] | None:
     pitch, z = 360.0 / setup.cutter.teeth, setup.cutter.teeth
     meets = np.degrees(corners(setup))[:-1, None] + pitch * np.arange(-z, z)
     # A straight edge jumps at a corner: a sample on either side of it.
-    near = np.degrees(4.0 * INSIDE)
-    phi_deg = strip_angles(*(meets.reshape(-1) - near), *(meets.reshape(-1) + near))
+    near = math.degrees(4.0 * INSIDE)
+    phi_deg = strip_angles(np.concatenate([meets - near, meets + near]))
     return frozen(phi_deg), frozen(cutter_force(np.radians(phi_deg), setup, law))
 
 

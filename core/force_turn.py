@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -9,7 +11,7 @@ import numpy as np
 
 from .angles import Array
 from .arc_results import frozen
-from .edge_force import cutter_force, edge_law, mean_force
+from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
 from .engagement import engagement
 from .setup import LinearEdge, Setup
 
@@ -49,26 +51,22 @@ class ForceTurn:
 @lru_cache(maxsize=64)
 def corners(setup: Setup) -> Array:
     """Tip angles (rad, ascending over one tooth pitch, both ends in) where the force has a corner or jumps."""
-    e, pitch = engagement(setup), 2.0 * np.pi / setup.cutter.teeth
-    meets = np.array([0.0, e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag]) % pitch
-    meets = np.unique(np.concatenate([meets, [pitch]]))
+    e, pitch = engagement(setup), 2.0 * math.pi / setup.cutter.teeth
+    meets = sorted(
+        {phi % pitch for phi in (0.0, e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag)} | {pitch}
+    )
     # Corners nearer than the one-sided limits are one corner.
-    keep = np.concatenate([[True], np.diff(meets) > 4.0 * INSIDE])
-    return frozen(np.asarray(meets[keep]))
-
-
-def _measures(phi: Array, setup: Setup, law: object) -> Array:
-    """x, y, axial, tangential and resultant, (..., 5)."""
-    force = cutter_force(phi, setup, law)  # type: ignore[arg-type]
-    return np.concatenate([force, np.hypot(force[..., 0], force[..., 1])[..., None]], -1)
+    kept = [phi for last, phi in itertools.pairwise(meets) if phi - last > 4.0 * INSIDE]
+    return frozen(np.array([meets[0], *kept]))
 
 
 _COARSE = np.linspace(0.0, 1.0, 33)
 _FINER = np.linspace(0.0, 1.0, 17)
+_SEARCHES, _COMPONENTS = np.arange(10), np.arange(4)
 
 
-def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
-    """Least and greatest of each measure over a turn, (5,) each.
+def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
+    """Least and greatest over a turn of x, y, axial, tangential and resultant, five each.
 
     Between corners the curves are smooth: a look at 33 places of each piece, then a finer look about each of
     the ten best ones, all at once, and a parabola: good to some 1e-10 of the force.
@@ -76,28 +74,30 @@ def _extremes(setup: Setup, law: object) -> tuple[Array, Array]:
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
     phi = low[:, None] + (high - low)[:, None] * _COARSE
-    value = _measures(phi, setup, law)
-    flat = value.reshape(-1, 5)
-    # Ten searches: the least and the greatest of five measures.
-    sign = np.array([-1.0] * 5 + [1.0] * 5)
-    column = np.array([*range(5), *range(5)])
-    at = np.array([int(np.argmax(s * flat[:, c])) for s, c in zip(sign, column, strict=True)])
-    best = sign * flat[at, column]
+    value = np.empty((5, phi.size))
+    value[:4] = cutter_force(phi.reshape(-1), setup, law).T
+    np.hypot(value[0], value[1], out=value[4])
+    # Ten searches: the least of the five measures, turned round, and the greatest.
+    at = np.concatenate([value.argmin(axis=1), value.argmax(axis=1)])
     piece, i = np.divmod(at, 33)
     left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
-    rows = np.arange(10)
-    look = left[:, None] + (right - left)[:, None] * _FINER
-    there = sign[:, None] * np.take_along_axis(_measures(look, setup, law), column[:, None, None], -1)[..., 0]
-    top = np.argmax(there, axis=1)
-    best = np.maximum(best, there[rows, top])
+    force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
+    there = np.empty((10, len(_FINER)))
+    for first in (0, 5):
+        there[first : first + 4] = force[first + _COMPONENTS, :, _COMPONENTS]
+        there[first + 4] = np.hypot(force[first + 4, :, 0], force[first + 4, :, 1])
+    there[:5] *= -1.0
+    top = there.argmax(axis=1)
+    best = np.concatenate([-value[_SEARCHES[:5], at[:5]], value[_SEARCHES[:5], at[5:]]])
+    best = np.maximum(best, there[_SEARCHES, top])
     # The crown of the parabola through the best place and its neighbours.
-    inner = np.clip(top, 1, len(_FINER) - 2)
-    a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
+    inner = np.minimum(np.maximum(top, 1), len(_FINER) - 2)
+    a, b, c = (there[_SEARCHES, inner + k] for k in (-1, 0, 1))
     bend = a - 2.0 * b + c
     arched = (top == inner) & (bend < 0.0)
     shift = np.where(arched, 0.5 * (a - c) / np.where(arched, bend, 1.0), 0.0)
     best = np.where(arched, np.maximum(best, b - 0.25 * (a - c) * shift), best)
-    return -best[:5], best[5:]
+    return (-best[:5]).tolist(), best[5:].tolist()
 
 
 @lru_cache(maxsize=64)
@@ -107,11 +107,11 @@ def force_turn(setup: Setup) -> ForceTurn | None:
     if law is None:
         return None
     least, greatest = _extremes(setup, law)
-    mean = mean_force(setup, law)
+    mean = mean_force(setup, law).tolist()
     radius_m = setup.cutter.diameter_mm / 2000.0
 
     def spread(i: int, scale: float = 1.0) -> Spread:
-        return Spread(float(least[i] * scale), float(greatest[i] * scale), float(mean[i] * scale))
+        return Spread(least[i] * scale, greatest[i] * scale, mean[i] * scale)
 
     torque = spread(3, radius_m)
     turns_a_second = setup.cut.spindle_speed_rpm / 60.0
@@ -121,7 +121,7 @@ def force_turn(setup: Setup) -> ForceTurn | None:
         fy=spread(1),
         fz=spread(2) if isinstance(law.law, LinearEdge) else None,
         torque=torque,
-        resultant_max=float(greatest[4]),
+        resultant_max=greatest[4],
         power_kw=watts / 1000.0,
         chip_energy_j=watts / (turns_a_second * setup.cutter.teeth),
     )
@@ -145,6 +145,6 @@ def force_loop(setup: Setup) -> ForceLoop | None:
     meets = corners(setup)
     sides = np.concatenate([meets[:-1] + INSIDE, meets[1:] - INSIDE])
     points = max(361 // setup.cutter.teeth, LOOP_POINTS)
-    phi = np.sort(np.concatenate([np.linspace(0.0, 2.0 * np.pi / setup.cutter.teeth, points), sides]))
+    phi = np.sort(np.concatenate([np.linspace(0.0, meets[-1], points), sides]))
     force = cutter_force(phi, setup, law)
     return ForceLoop(frozen(phi), frozen(force[:, 0].copy()), frozen(force[:, 1].copy()))

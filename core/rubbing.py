@@ -129,9 +129,9 @@ def _work_share(setup: Setup, e: Engagement, first: float, last: float) -> float
         return None
     # The tangential force is the same in the mirror: the last arc is integrated from 0 up as well.
     early, late = e.entry, math.pi - e.exit
-    up_to = law.integral(np.array([early, early + first, late, late + last, e.exit]))[:, 3]
-    whole = up_to[4] - up_to[0]
-    return min(float((up_to[1] - up_to[0] + up_to[3] - up_to[2]) / whole), 1.0) if whole > 0.0 else None
+    low, high = np.array([early, late, early]), np.array([early + first, late + last, e.exit])
+    one, other, whole = law.mixed(law.parts_between(low, high))[:, 3].tolist()
+    return min((one + other) / whole, 1.0) if whole > 0.0 else None
 
 
 @lru_cache(maxsize=64)

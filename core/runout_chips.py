@@ -10,7 +10,7 @@ import numpy as np
 from .angles import Array
 from .chip import ChipModel, ChipSummary, arc_nodes
 from .engagement import engagement
-from .setup import Setup
+from .setup import Cutter, Setup
 from .tooth_path import feed_per_radian, path_shortfall, tooth_radius
 
 
@@ -30,11 +30,17 @@ class ToothChip:
     cuts_double: bool
 
 
-def tooth_radii(setup: Setup) -> Array:
-    """Radius (mm) of each tooth, shape (z,)."""
-    cutter = setup.cutter
+@lru_cache(maxsize=64)
+def _radii(cutter: Cutter) -> Array:
     at = np.radians(cutter.runout_angle_deg)
-    return tooth_radius(np.arange(cutter.teeth), cutter.teeth, cutter.diameter_mm / 2, cutter.runout_mm, at)
+    radii = tooth_radius(np.arange(cutter.teeth), cutter.teeth, cutter.diameter_mm / 2, cutter.runout_mm, at)
+    radii.setflags(write=False)
+    return radii
+
+
+def tooth_radii(setup: Setup) -> Array:
+    """Radius (mm) of each tooth, shape (z,), read-only: the same for every cut of one cutter."""
+    return _radii(setup.cutter)
 
 
 def each_tooths_thickness(phi: Array, setup: Setup, model: ChipModel) -> Array:

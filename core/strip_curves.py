@@ -5,6 +5,7 @@ To add a strip write a function ``(setup) -> StripCurves`` and enter it in :data
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import lru_cache
 
@@ -13,6 +14,7 @@ import numpy as np
 from .arc_results import arc_results, frozen
 from .chip import thickness
 from .chip_load import all_teeth_section, tooth_section
+from .engagement import engagement
 from .force_strips import force_strip, movement_strip, torque_strip
 from .heat_strip import temperature_strip
 from .setup import Setup
@@ -27,8 +29,8 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     nan outside, so that nothing is drawn in the air.
     """
     r = arc_results(setup)
-    ends = [float(np.degrees(a)) for a in (r.true_entry, r.engagement.entry, r.engagement.exit, r.true_exit)]
-    phi_deg = strip_angles(*ends)
+    ends = [math.degrees(a) for a in (r.true_entry, r.engagement.entry, r.engagement.exit, r.true_exit)]
+    phi_deg = strip_angles(ends)
     phi = np.radians(phi_deg)
     # The ends themselves belong to the arc, whatever rounding does to them.
     true, nominal = np.full(phi.shape, np.nan), np.full(phi.shape, np.nan)
@@ -51,13 +53,13 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
 @lru_cache(maxsize=16)
 def chip_load_strip(setup: Setup) -> StripCurves:
     """Chip cross-section over the angle, mm2, helix included: all teeth together (main) and this one (third)."""
-    e = arc_results(setup).engagement
+    e = engagement(setup)
     pitch = 360.0 / setup.cutter.teeth
     # Corners: where any tooth's tip or upper end meets or leaves the arc.
     meets = np.degrees([e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag])
     corners = (meets[:, None] + pitch * np.arange(-setup.cutter.teeth, setup.cutter.teeth)).reshape(-1)
     # A straight edge jumps: a sample on either side of each corner.
-    phi_deg = strip_angles(*corners, *(corners - 1e-6 if e.edge_lag == 0.0 else ()))
+    phi_deg = strip_angles(np.concatenate([corners, corners - 1e-6]) if e.edge_lag == 0.0 else corners)
     phi = np.radians(phi_deg)
     own = tooth_section(phi, setup)
     return StripCurves(

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from .angles import Array
+from .angles import Array, ascending
 from .arc_results import arc_results
+from .engagement import engagement
 from .setup import Setup
 from .skin import skin_crossing
 
@@ -71,16 +74,20 @@ class StripCurves:
     missing: str = ""
 
 
-def strip_angles(*extra_deg: float) -> Array:
-    """The common angles of a strip, degrees, with extra ones (the ends of an arc) put in their place."""
-    grid = np.arange(DOMAIN_DEG[0], DOMAIN_DEG[1] + STEP_DEG / 2, STEP_DEG)
-    return np.unique(np.concatenate([grid, [x for x in extra_deg if DOMAIN_DEG[0] < x < DOMAIN_DEG[1]]]))
+_GRID_DEG = np.arange(DOMAIN_DEG[0], DOMAIN_DEG[1] + STEP_DEG / 2, STEP_DEG)
+
+
+def strip_angles(extra_deg: ArrayLike = ()) -> Array:
+    """The common angles of a strip, degrees, with extra ones of any shape (the ends of an arc) put in their place."""
+    extra = np.asarray(extra_deg, float).reshape(-1)
+    inside = extra[(extra > DOMAIN_DEG[0]) & (extra < DOMAIN_DEG[1])]
+    return ascending(np.concatenate([_GRID_DEG, inside]))
 
 
 def cut_band(setup: Setup) -> Band:
     """The nominal arc of engagement as a band."""
-    e = arc_results(setup).engagement
-    return Band("cut", float(np.degrees(e.entry)), float(np.degrees(e.exit)))
+    e = engagement(setup)
+    return Band("cut", math.degrees(e.entry), math.degrees(e.exit))
 
 
 def end_bands(setup: Setup) -> tuple[Band, ...]:
@@ -94,8 +101,8 @@ def end_bands(setup: Setup) -> tuple[Band, ...]:
     for kind, first, last in ends:
         # A comparison with nan, where rubbing is not known, is false.
         if first > 0.0:
-            found.append(Band(kind, float(np.degrees(e.entry)), float(np.degrees(e.entry + first))))
+            found.append(Band(kind, math.degrees(e.entry), math.degrees(e.entry + first)))
         # Where the first is the whole arc the last is the same.
         if last > 0.0 and first < e.arc:
-            found.append(Band(kind, float(np.degrees(e.exit - last)), float(np.degrees(e.exit))))
+            found.append(Band(kind, math.degrees(e.exit - last), math.degrees(e.exit)))
     return tuple(found)

@@ -45,27 +45,28 @@ def tooth_radius(
 def _shortfall(phi: Array, radius: Array, back: Array, c: Array) -> Array:
     """Radius less reach of the earlier path, one block: see :func:`path_shortfall`."""
     cos = np.cos(phi)
-    m = np.abs(cos)
-    drift = np.where(cos < 0.0, -c, c) * m
-    start = back * m
+    drift = c * cos
+    start = back * np.abs(cos)
     slope = radius + drift
     with np.errstate(divide="ignore", invalid="ignore"):
         t = start / slope
-        # Two terms of the sine as the first guess: one Newton step less at usual feeds.
-        t = t * (1.0 + radius * t * t / (6.0 * slope))
+        # The sine's series turned round gives a first guess from below: one Newton step is enough at usual feeds.
+        bend = radius / (6.0 * slope)
+        square = t * t
+        t = t * (1.0 + square * (bend + square * np.maximum(bend * (3.0 * bend - 0.05), 0.0)))
         reached = slope > 0.0
         for _ in range(200):
             steep = radius * np.cos(t) + drift
             step = (radius * np.sin(t) + drift * t - start) / steep
             t = t - step
-            reached &= (steep > 0.0) & (t < np.pi)
+            reached = reached & (steep > 0.0) & (t < np.pi)
             # The last step of a quadratic iteration is the square root of what is left.
-            if not np.any((np.abs(step) > 1e-9 * (np.abs(t) + 1e-9)) & reached):
+            if not ((np.abs(step) > 1e-9 * np.abs(t) + 1e-18) & reached).any():
                 break
         half = np.sin(0.5 * t)
-        short = 2.0 * radius * half * half + (back - np.where(cos < 0.0, -c, c) * t) * np.sin(phi)
+        short = 2.0 * radius * half * half + (back - c * np.copysign(t, cos)) * np.sin(phi)
         # A crossing on the far side of the axis is not on this radius.
-        reached &= t <= np.abs(0.5 * np.pi - phi) + 1e-12
+        reached = reached & (t <= np.abs(0.5 * np.pi - phi) + 1e-12)
         # A sum is nan where any of its parts is: what is unknown stays unknown.
         return np.where(reached | np.isnan(start + slope), short, radius)
 
@@ -81,21 +82,19 @@ def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_
     The left side is concave in ``|d|`` and Newton's method starts left of the root, so it cannot leave
     the branch next to ``phi``; it goes on until the step is below 1e-9 of ``d`` (then squared once more).
     """
-    phi, radius, back, c = np.broadcast_arrays(
-        np.asarray(phi, float),
-        np.asarray(radius, float),
-        np.asarray(back, float),
-        np.asarray(feed_per_radian, float),
-    )
-    if phi.size <= _BLOCK:
+    phi, radius, back, c = (np.asarray(v, float) for v in (phi, radius, back, feed_per_radian))
+    if np.broadcast(phi, radius, back, c).size <= _BLOCK:
         return np.asarray(_shortfall(phi, radius, back, c))
-    out = np.empty(phi.shape)
-    flat = [
-        np.ascontiguousarray(a).reshape(-1) if a.strides and all(a.strides) else a.reshape(-1)
-        for a in (phi, radius, back, c)
-    ]
+    alike = radius.ndim == back.ndim == c.ndim == 0
+    if not alike:
+        phi, radius, back, c = np.broadcast_arrays(phi, radius, back, c)
+    out, angles = np.empty(phi.shape), np.ascontiguousarray(phi).reshape(-1)
+    # What is broadcast is written out: blocks are cut from one long row.
+    others = (radius, back, c) if alike else tuple(np.ascontiguousarray(a).reshape(-1) for a in (radius, back, c))
     for i in range(0, phi.size, _BLOCK):
-        out.reshape(-1)[i : i + _BLOCK] = _shortfall(*(a[i : i + _BLOCK] for a in flat))
+        block = slice(i, i + _BLOCK)
+        rest = others if alike else tuple(a[block] for a in others)
+        out.reshape(-1)[block] = _shortfall(angles[block], *rest)
     return out
 
 
@@ -122,25 +121,23 @@ def thickest_angle(radius: float, feed_per_tooth: float, feed_per_radian: float)
     return math.nan
 
 
-def overrun(radius: ArrayLike, feed_per_tooth: ArrayLike, feed_per_radian: ArrayLike, side: int) -> Array:
+def overrun(radius: float, feed_per_tooth: float, feed_per_radian: float, side: int) -> float:
     """Angle ``u`` (rad) by which true contact passes the nominal 0 (``side = +1``) or 180 (``side = -1``).
 
     Two successive paths cross there: R sin u + side c u = fz/2 (equal teeth).  It is also half a feed
     mark, ``R (1 - cos u)`` high: the conventional side (+1) is the flatter (Martellotti 1941, 1945).
     """
-    radius, feed, c = np.broadcast_arrays(
-        np.asarray(radius, float),
-        np.asarray(feed_per_tooth, float),
-        side * np.asarray(feed_per_radian, float),
-    )
-    with np.errstate(divide="ignore", invalid="ignore"):
-        u = np.where(radius + c > 0, 0.5 * feed / (radius + c), np.pi / 2)
-        for _ in range(100):
-            step = (radius * np.sin(u) + c * u - 0.5 * feed) / (radius * np.cos(u) + c)
-            u = np.clip(u - step, 0.0, np.pi / 2)
-            if not np.any(np.abs(step) > 1e-15):
-                break
-    return np.asarray(np.nan_to_num(u, nan=np.pi / 2))
+    c, half = side * feed_per_radian, 0.5 * feed_per_tooth
+    u = half / (radius + c) if radius + c > 0.0 else math.pi / 2.0
+    for _ in range(100):
+        steep = radius * math.cos(u) + c
+        if steep == 0.0:
+            return math.pi / 2.0
+        step = (radius * math.sin(u) + c * u - half) / steep
+        u = min(max(u - step, 0.0), math.pi / 2.0)
+        if abs(step) <= 1e-15:
+            break
+    return u
 
 
 def tooth_path(phi: ArrayLike, setup: Setup, tooth: int = 0, passes_back: int = 0) -> tuple[Array, Array]:

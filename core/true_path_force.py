@@ -14,7 +14,8 @@ from numpy.typing import ArrayLike
 
 from .angles import Array
 from .arc_results import arc_results, frozen
-from .edge_force import STRAIGHT, EdgeLaw, edge_law, edge_width
+from .edge_force import EdgeLaw, edge_law, edge_width
+from .edges_in_arc import STRAIGHT
 from .engagement import engagement
 from .runout_chips import tooth_radii
 from .setup import Setup
@@ -135,29 +136,34 @@ def _element(u: Array, index: int, setup: Setup, law: EdgeLaw) -> Array:
     return np.where((h > 0.0)[..., None], law.on_chip(np.maximum(h, 0.0), u), 0.0)
 
 
-def _corners(setup: Setup, low: float, high: float) -> list[Array]:
+def _corners(setup: Setup, first: float, last: float) -> list[Array]:
     """For each tooth the angles (rad, ascending) where contact begins or ends or another path takes over."""
     tooth, k = _bounding(setup)
-    grid = np.linspace(low, high, GRID + 1)
+    grid = np.linspace(first, last, GRID + 1)
     chips = _chip(grid, tooth[:, None], k[:, None], setup)
-    found = []
+    changes = []
     for j in range(setup.cutter.teeth):
         mine, ks = chips[tooth == j], k[tooth == j]
         # 0 stands for no contact, else how many places before this one the bounding tooth was.
         labels = np.where(mine.min(axis=0) > 0.0, ks[mine.argmin(axis=0)], 0)
         i = np.flatnonzero(labels[1:] != labels[:-1])
-        found.append(_meeting(grid[i], grid[i + 1], labels[i], labels[i + 1], j, setup))
-    return found
+        changes.append((grid[i], grid[i + 1], labels[i], labels[i + 1], np.full(i.shape, j)))
+    # The changes of all teeth are closed in on together.
+    low, high, before, after, which = (np.concatenate(each) for each in zip(*changes, strict=True))
+    meets = _meeting(low, high, before, after, which, setup)
+    return np.split(meets, np.cumsum([len(starts) for starts, *_ in changes])[:-1])
 
 
-def _meeting(low: Array, high: Array, before: Array, after: Array, tooth: int, setup: Setup) -> Array:
+def _meeting(low: Array, high: Array, before: Array, after: Array, tooth: Array, setup: Setup) -> Array:
     """Where (n,) the chips against two paths are equal (0: against nothing), by bisection and false position."""
     if not low.size:
         return low
+    both = np.stack([before, after])
+    k, there = np.maximum(both, 1), both > 0
 
     def apart(phi: Array) -> Array:
-        one, two = (_chip(phi, np.asarray(tooth), np.maximum(k, 1), setup) for k in (before, after))
-        return np.asarray(np.where(before > 0, one, 0.0) - np.where(after > 0, two, 0.0))
+        one, two = np.where(there, _chip(phi, tooth, k, setup), 0.0)
+        return np.asarray(one - two)
 
     at_low, at_high = apart(low), apart(high)
     at, side = 0.5 * (low + high), np.zeros(low.shape, int)
@@ -165,7 +171,7 @@ def _meeting(low: Array, high: Array, before: Array, after: Array, tooth: int, s
         # Illinois: false position that halves the weight of an end that stays.
         gap = at_high - at_low
         at = np.where(gap != 0.0, low - at_low * (high - low) / np.where(gap != 0.0, gap, 1.0), 0.5 * (low + high))
-        at = np.clip(at, low, high)
+        at = np.minimum(np.maximum(at, low), high)
         here = apart(at)
         left = np.sign(here) == np.sign(at_low)
         at_high = np.where(left & (side == 1), 0.5 * at_high, at_high)

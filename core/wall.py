@@ -7,6 +7,8 @@ Kline, DeVor, Shareef 1982 (from memory) build it the same way.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -19,7 +21,7 @@ from .setup import Setup
 
 def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
     """Tip angle (rad) at which the edge at ``height`` (mm) makes the wall, and the sign from movement to error."""
-    trailing = lag(height, np.radians(setup.cutter.helix_deg), setup.cutter.diameter_mm)
+    trailing = lag(height, math.radians(setup.cutter.helix_deg), setup.cutter.diameter_mm)
     if setup.cut.direction == "conventional":
         return np.asarray(trailing + INSIDE), 1.0
     return np.asarray(np.pi + trailing - INSIDE), -1.0

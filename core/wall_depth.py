@@ -6,16 +6,18 @@ the cutter at the height itself, under the force spread along the edges in cut: 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 
-from .angles import Array, lag
+from .angles import Array, ascending, lag
 from .arc_results import frozen
 from .cutter_bending import HeldCutter, held_cutter, tip_stiffness
-from .edge_force import STRAIGHT, EdgeLaw, edge_law
+from .edge_force import EdgeLaw, edge_law
+from .edges_in_arc import STRAIGHT
 from .engagement import engagement
 from .force_turn import corners
 from .setup import Setup
@@ -33,7 +35,7 @@ MOST_KINKS = 96
 MOST_EDGES = 512
 """Pieces of edge beyond which the second curve is not made: cutters that wind round and round their axis."""
 
-_NEAR = np.linspace(0.0, 1.0, 17)
+_EVEN, _NEAR = np.linspace(0.0, 1.0, HEIGHTS), np.linspace(0.0, 1.0, 17)
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
 # Crowded toward both ends of a piece, where the power law begins with h^(1 - mc): shares of the piece and weights.
 _SHARE = (_S := 0.5 + 0.5 * _NODES) * _S * (3.0 - 2.0 * _S)
@@ -69,8 +71,8 @@ class WallProfile:
 def depth_heights(setup: Setup) -> Array:
     """Heights (mm) from tip to top that show a profile: even ones, and where the force has a kink."""
     cutter, depth = setup.cutter, setup.cut.axial_engagement_mm
-    even = np.linspace(0.0, depth, HEIGHTS)
-    slope = float(lag(1.0, np.radians(cutter.helix_deg), cutter.diameter_mm))
+    even = depth * _EVEN
+    slope = float(lag(1.0, math.radians(cutter.helix_deg), cutter.diameter_mm))
     pitch = 2.0 * np.pi / cutter.teeth
     turns = slope * depth / pitch
     meets = corners(setup)[:-1]
@@ -78,7 +80,7 @@ def depth_heights(setup: Setup) -> Array:
         return even
     start = float(makes_wall(0.0, setup)[0])
     kinks = ((meets - start) % pitch + pitch * np.arange(int(turns) + 1)[:, None]).reshape(-1) / slope
-    return np.unique(np.concatenate([even, kinks[kinks < depth]]))
+    return ascending(np.concatenate([even, kinks[kinks < depth]]))
 
 
 def error_ends(heights: Array, error: Array, setup: Setup, law: EdgeLaw, stiffness: float) -> tuple[float, float]:
@@ -102,20 +104,21 @@ def local_error(heights: Array, setup: Setup, law: EdgeLaw, held: HeldCutter) ->
     pitch = 2.0 * np.pi / cutter.teeth
     # Angle of each tooth's tip, once for each turn that its edge may wind round below it: (edges, n).
     tips = (phi + pitch * np.arange(cutter.teeth)[:, None]) % (2.0 * np.pi)
-    tips = (tips + 2.0 * np.pi * np.arange(winds)[:, None, None]).reshape(-1, len(heights))
+    if winds > 1:
+        tips = (tips + 2.0 * np.pi * np.arange(winds)[:, None, None]).reshape(-1, len(heights))
     if e.edge_lag < STRAIGHT:
         slope = 0.0
         low = np.zeros(tips.shape)
         high = np.where((tips >= e.entry) & (tips <= e.exit), depth, 0.0)
     else:
         slope = e.edge_lag / depth
-        low, high = np.clip((tips - e.exit) / slope, 0.0, depth), np.clip((tips - e.entry) / slope, 0.0, depth)
+        low, high = (np.minimum(np.maximum((tips - phi) / slope, 0.0), depth) for phi in (e.exit, e.entry))
     edge, row = np.nonzero(high > low)
     low, high, tips = low[edge, row], high[edge, row], tips[edge, row]
     at = low[:, None] + (high - low)[:, None] * _SHARE
-    force = law.across(np.clip(tips[:, None] - slope * at, e.entry, e.exit))
+    force = law.across(np.minimum(np.maximum(tips[:, None] - slope * at, e.entry), e.exit))
     bend = ((force * held.compliance(heights[row][:, None], at)) @ _PART) * (high - low)
-    kappa = float(np.sin(np.radians(cutter.cutting_edge_angle_deg)))
+    kappa = math.sin(math.radians(cutter.cutting_edge_angle_deg))
     return np.asarray(sign * np.bincount(row, bend, len(heights)) / kappa)
 
 
@@ -154,7 +157,7 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
         least=least,
         greatest=greatest,
         taper_um_mm=1000.0 * taper,
-        taper_deg=float(np.degrees(np.arctan(taper))),
+        taper_deg=math.degrees(math.atan(taper)),
         side=side,
         changes=changes,
         local_less_tip=None if off is None else float(off[np.argmax(np.abs(off))]),

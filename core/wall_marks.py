@@ -7,6 +7,8 @@ Near the wall a tip runs on ``x = R cos u`` out, ``y = R sin u + c u`` along (co
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from .angles import Array
@@ -18,9 +20,9 @@ def feed_mark(setup: Setup, side: int) -> float:
     """Height of a feed mark, mm, equal teeth; ``side`` +1 conventional wall (phi 0), -1 climb wall (phi 180)."""
     cut, cutter = setup.cut, setup.cutter
     radius = cutter.diameter_mm / 2.0
-    c = feed_per_radian(cut.feed_per_tooth_mm, cutter.teeth)
-    u = float(overrun(radius, cut.feed_per_tooth_mm, c, side))
-    return 2.0 * radius * np.sin(u / 2.0) ** 2
+    c = float(feed_per_radian(cut.feed_per_tooth_mm, cutter.teeth))
+    u = overrun(radius, cut.feed_per_tooth_mm, c, side)
+    return 2.0 * radius * math.sin(u / 2.0) ** 2
 
 
 def wall_profile(along: Array, setup: Setup, side: int) -> Array:

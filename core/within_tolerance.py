@@ -18,7 +18,8 @@ import numpy as np
 
 from .angles import Array
 from .cutter_bending import tip_stiffness
-from .edge_force import STRAIGHT, EdgeLaw, edge_law
+from .edge_force import EdgeLaw, edge_law
+from .edges_in_arc import STRAIGHT
 from .engagement import engagement, entry_exit
 from .machine_limits import SLACK
 from .setup import PowerLaw, Setup

@@ -23,6 +23,8 @@ from core.setup import Setup
 BAND = 72
 """Pieces of the chip along its arc."""
 
+_ALONG, _RIM = np.linspace(0.0, 1.0, BAND + 1), np.linspace(0.0, 1.0, 96)
+
 REACH = 1.62
 """Half the side of the square, in cutter radii, that the drawing needs about the axis."""
 
@@ -164,7 +166,7 @@ def direction_title(setup: Setup, *, mirrored: bool = False) -> str:
 def scale_top(results: ArcResults) -> float:
     """Thickness (mm) at the end of the colour scale: the feed's own, so that a change of width keeps colours."""
     setup = results.setup
-    return setup.cut.feed_per_tooth_mm * float(np.sin(np.radians(setup.cutter.cutting_edge_angle_deg)))
+    return setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
 
 
 def greatest_force(results: ArcResults) -> float:
@@ -193,10 +195,10 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
     flip = np.array([side, 1.0])
     radius = setup.cutter.diameter_mm / 2.0
     x1, x2 = e.x1 / radius, e.x2 / radius
-    phi = np.linspace(results.true_entry, results.true_exit, BAND + 1)
+    phi = results.true_entry + (results.true_exit - results.true_entry) * _ALONG
     h = thickness(phi, setup, "trochoid", runout=False)
-    arc = np.linspace(e.entry, e.exit, 96)
-    rim = np.stack([-np.cos(arc), np.sin(arc)], -1)
+    arc = e.entry + e.arc * _RIM
+    rim = np.array([-np.cos(arc), np.sin(arc)]).T
     far, left_wall, right_wall = 3.0, e.entry <= 1e-9, e.exit >= np.pi - 1e-9
     # The work: ahead of the cutter, bounded by its arc; beside the cutter where it leaves a wall.
     left = [[-far, far], [-far, -far], [-1.0, -far], [-1.0, 0.0]] if left_wall else [[x1, far]]
