@@ -18,6 +18,11 @@ from .setup import LinearEdge, Setup
 INSIDE = 1e-12
 """How near (rad) a one-sided limit is taken: the value just inside the arc counts."""
 
+NOTHING = 1e-8
+"""Part of the greatest force of a turn up to which a force is none: a tooth that has only just touched.
+
+The one-sided limit is taken 1e-12 rad inside the arc, where a power law still has some 1e-9 of its force.
+"""
 
 LOOP_POINTS = 61
 """Fewest places of a loop."""
@@ -110,8 +115,11 @@ def force_turn(setup: Setup) -> ForceTurn | None:
     mean = mean_force(setup, law).tolist()
     radius_m = setup.cutter.diameter_mm / 2000.0
 
+    level = NOTHING * greatest[4]
+
     def spread(i: int, scale: float = 1.0) -> Spread:
-        return Spread(least[i] * scale, greatest[i] * scale, mean[i] * scale)
+        low, high = (0.0 if abs(v) <= level else v * scale for v in (least[i], greatest[i]))
+        return Spread(low, high, mean[i] * scale)
 
     torque = spread(3, radius_m)
     turns_a_second = setup.cut.spindle_speed_rpm / 60.0

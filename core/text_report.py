@@ -150,7 +150,8 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         rows.append((say("row", "deflection_mm"), between(*ends)))
     if error is not None:
         told = clear_figure(error, "deflection", units)
-        rows.append((say("row", "error_mm"), say("value", "stock_left" if error >= 0 else "undercut", error=told)))
+        name = "stock_left" if error > 0.0 else "undercut" if error < 0.0 else "wall_exact"
+        rows.append((say("row", "error_mm"), say("value", name, error=told)))
     return rows + wall_depth_rows(setup, found, units) + feed_mark_rows(setup, found, units)
 
 

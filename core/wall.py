@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike
 from .angles import Array, lag
 from .cutter_bending import tip_stiffness
 from .edge_force import EdgeLaw, cutter_force, edge_law
-from .force_turn import INSIDE
+from .force_turn import INSIDE, NOTHING, force_turn
 from .setup import Setup
 
 
@@ -36,9 +36,11 @@ def error_of(height: ArrayLike, setup: Setup, law: EdgeLaw, stiffness: float) ->
 def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
     """Signed error of the wall (mm) at heights (mm above the tip); None where it is not defined or not known.
 
-    Not defined for a straddling cut.  The whole bend is taken at every height (the tip's), as in the report.
+    Not defined for a straddling cut.  The whole bend is taken at every height (the tip's), as in the report.  What
+    is but rounding beside the greatest force is 0: an edge that has only just touched makes a true wall.
     """
-    law, stiffness = edge_law(setup), tip_stiffness(setup)
-    if law is None or stiffness is None or setup.cut.direction == "straddling":
+    law, stiffness, turn = edge_law(setup), tip_stiffness(setup), force_turn(setup)
+    if law is None or stiffness is None or turn is None or setup.cut.direction == "straddling":
         return None
-    return error_of(height, setup, law, stiffness)
+    error = error_of(height, setup, law, stiffness)
+    return np.where(np.abs(error) <= NOTHING * turn.resultant_max / stiffness, 0.0, error)

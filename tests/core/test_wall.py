@@ -11,7 +11,13 @@ from scipy.integrate import quad
 
 from core.cutter_bending import held_cutter, tip_stiffness
 from core.edge_force import EdgeLaw, edge_law
+from core.force_turn import force_turn
+from core.materials import resolved
+from core.report import report
+from core.sentence import sentence
 from core.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup_examples import EXAMPLES
+from core.text_report import text_report
 from core.wall import wall_error
 from core.wall_depth import depth_heights, local_error, wall_profile_over_depth
 
@@ -184,3 +190,25 @@ def test_the_x_part_of_the_law_is_that_of_the_whole_law() -> None:
     u = np.linspace(0.0, np.pi, 31)
     for law in (LINEAR, POWER):
         assert EdgeLaw(0.06, law).across(u) == pytest.approx(EdgeLaw(0.06, law).at(u)[:, 0], rel=1e-14, abs=1e-13)
+
+
+@pytest.mark.parametrize(
+    "example", [e for e in EXAMPLES if e.setup().cut.direction != "straddling"], ids=lambda e: e.id
+)
+@pytest.mark.parametrize("way", ["climb", "conventional"])
+def test_rounding_is_not_told_as_a_force_or_a_wall(example: Any, way: str) -> None:
+    """An edge that has only just touched leaves 1e-20 N of rounding, which is nothing."""
+    setup = resolved(example.setup()).with_keys({"cut.direction": way})
+    found = report(setup)
+    scale = force_turn(setup).resultant_max
+    for name in ("fx_n", "fy_n", "torque_nm"):
+        for part in ("min", "max"):
+            value = abs(found["force"][name][part])
+            least = 1e-8 * scale * (setup.cutter.diameter_mm / 2000.0 if name == "torque_nm" else 1.0)
+            assert value == 0.0 or value > least, (name, part, value)
+    error = found["wall"]["error_mm"]
+    assert error is None or error == 0.0 or abs(error) > 1e-12
+    assert "e\N{MINUS SIGN}" not in text_report(setup)
+    if error == 0.0:
+        assert "0.0000 mm, no force as the tip makes it" in text_report(setup)
+        assert "none acts as the tip makes the wall" in sentence(setup)
