@@ -67,41 +67,60 @@ def corners(setup: Setup) -> Array:
 
 _COARSE = np.linspace(0.0, 1.0, 33)
 _FINER = np.linspace(0.0, 1.0, 17)
-_SEARCHES, _COMPONENTS = np.arange(10), np.arange(4)
+
+
+def _rise(value: Array, at: Array) -> Array:
+    """How far each curve (m, n) may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
+
+    By the parabola through that sample and its neighbours, at an end through the first or last three.
+    """
+    rows = np.arange(len(at))
+    middle = np.minimum(np.maximum(at, 1), value.shape[1] - 2)
+    a, b, c = value[rows, middle - 1], value[rows, middle], value[rows, middle + 1]
+    off, bend = at - middle, a + c - 2.0 * b
+    slope = 0.5 * (c - a) + off * bend
+    # At an end the curve must first rise on its way into the piece.
+    arched = (bend < 0.0) & (off * slope <= 0.0)
+    return slope * slope / np.where(arched, -bend, np.inf)
 
 
 def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     """Least and greatest over a turn of x, y, axial, tangential and resultant, five each.
 
-    Between corners the curves are smooth: a look at 33 places of each piece, then a finer look about each of
-    the ten best ones, all at once, and a parabola: good to some 1e-10 of the force.
+    Between corners the curves are smooth: a look at 33 places of each piece, then a finer look about the best of
+    every piece that may hold the best of all, and a parabola: good to some 1e-10 of the force.
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
     phi = low[:, None] + (high - low)[:, None] * _COARSE
-    value = np.empty((5, phi.size))
-    value[:4] = cutter_force(phi.reshape(-1), setup, law).T
-    np.hypot(value[0], value[1], out=value[4])
-    # Ten searches: the least of the five measures, turned round, and the greatest.
-    at = np.concatenate([value.argmin(axis=1), value.argmax(axis=1)])
-    piece, i = np.divmod(at, 33)
+    value, pieces = np.empty((10, phi.size)), len(low)
+    value[5:9] = cutter_force(phi.reshape(-1), setup, law).T
+    np.hypot(value[5], value[6], out=value[9])
+    # Ten searches for a greatest value: the five measures turned round, and the five; a row for each piece of each.
+    np.negative(value[5:], out=value[:5])
+    best = value.max(axis=1)
+    value = value.reshape(10 * pieces, -1)
+    at = value.argmax(axis=1)
+    peak = value[np.arange(len(at)), at] + _rise(value, at)
+    row = (peak.reshape(10, pieces) > best[:, None]).reshape(-1).nonzero()[0]
+    search, piece, i = row // pieces, row % pieces, at[row]
     left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
     force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
-    there = np.empty((10, len(_FINER)))
-    for first in (0, 5):
-        there[first : first + 4] = force[first + _COMPONENTS, :, _COMPONENTS]
-        there[first + 4] = np.hypot(force[first + 4, :, 0], force[first + 4, :, 1])
-    there[:5] *= -1.0
+    rows, measure = np.arange(len(search)), search % 5
+    there = force[rows, :, np.minimum(measure, 3)]
+    plane = measure == 4
+    there[plane] = np.hypot(force[plane, :, 0], force[plane, :, 1])
+    there[search < 5] *= -1.0
     top = there.argmax(axis=1)
-    best = np.concatenate([-value[_SEARCHES[:5], at[:5]], value[_SEARCHES[:5], at[5:]]])
-    best = np.maximum(best, there[_SEARCHES, top])
+    found = there[rows, top]
     # The crown of the parabola through the best place and its neighbours.
     inner = np.minimum(np.maximum(top, 1), len(_FINER) - 2)
-    a, b, c = (there[_SEARCHES, inner + k] for k in (-1, 0, 1))
+    a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
     bend = a - 2.0 * b + c
     arched = (top == inner) & (bend < 0.0)
     shift = np.where(arched, 0.5 * (a - c) / np.where(arched, bend, 1.0), 0.0)
-    best = np.where(arched, np.maximum(best, b - 0.25 * (a - c) * shift), best)
+    found = np.where(arched, np.maximum(found, b - 0.25 * (a - c) * shift), found)
+    np.maximum.at(best, search, found)
     return (-best[:5]).tolist(), best[5:].tolist()
 
 

@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
+from core.edge_force import cutter_force, edge_law
 from core.engagement import engagement
 from core.force_at_angle import force_at_angle
 from core.force_turn import force_turn
+from core.setup import Cut, Cutter, LinearEdge, Setup, Work
 from core.setup_examples import example
 from tests.strategies import setups
 
@@ -46,3 +48,15 @@ def test_a_tooth_in_the_air_has_no_force_and_one_alone_is_the_whole() -> None:
     assert air is not None and work is not None
     assert (air.x, air.y, air.tooth_x, air.tooth_y) == (0.0, 0.0, 0.0, 0.0)
     assert (work.tooth_x, work.tooth_y) == (work.x, work.y) and work.size > 10.0
+
+
+def test_the_greatest_force_is_found_on_either_of_two_summits() -> None:
+    """Two pieces whose samples are all but equal while their summits are not: the finer look takes both."""
+    law = LinearEdge(860.0, 0.0, 0.0, 0.0, 0.03125, 0.0)
+    cutter, cut = Cutter(72.0, 6, helix_deg=30.0), Cut("climb", 41.34375, 3.6, 1.125, 1000.0)
+    setup = Setup(cutter, cut, Work(force=law))
+    found, known = force_turn(setup), edge_law(setup)
+    assert found is not None and known is not None
+    row = cutter_force(np.linspace(0.0, 2.0 * np.pi / 6.0, 400_001), setup, known)
+    assert found.fy.greatest == pytest.approx(float(row[:, 1].max()), rel=1e-9)
+    assert found.fy.greatest >= float(row[:, 1].max()) * (1.0 - 1e-12)
