@@ -90,7 +90,7 @@ STRIP_TITLES = {
     "force": "Force on the cutter",
     "torque": "Torque",
     "movement": "Movement of the tip",
-    "temperature": "Temperature of the edge",
+    "temperature": "Edge temperature rise",
 }
 """What a person chooses a strip by."""
 

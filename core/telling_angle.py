@@ -55,7 +55,8 @@ def telling_angle(id: str, setup: Setup) -> float:
     if id == "entry":
         return e.entry + soon
     if id == "exit":
-        return e.exit - soon
+        # The very end, where the plan's words and the reason tell the chip.
+        return e.exit
     if id == "heat":
         found = edge_temperature(setup)
         return e.exit if found is None else found.peak_at
