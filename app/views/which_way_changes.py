@@ -119,6 +119,7 @@ class ChangesRow(QWidget):
         self._workbench, self._view = workbench, view
         self._setup: Setup | None = None
         self._id = self._units = ""
+        self._against = False
         self._due: list[str] = []
         self._found: dict[str, Setup] = {}
         self.label = _label("note")
@@ -158,14 +159,14 @@ class ChangesRow(QWidget):
         """Look for what lifts the reason ``id`` of a setup; nothing where it does not speak against its direction."""
         if (setup, id) != (self._setup, self._id):
             self._start(setup, id)
-        elif self._units != self._view.units:
+        elif self._against and self._units != self._view.units:
             self._tell()
 
     def _start(self, setup: Setup, id: str) -> None:
         held = any(line.button.hasFocus() for line in self.lines.values())
         self._setup, self._id = setup, id
         self._timer.stop()
-        against = bool(id) and stands_against(id)(setup)
+        against = self._against = bool(id) and stands_against(id)(setup)
         self._due, self._found = list(KINDS) if against else [], {}
         if against:
             self._tell()
