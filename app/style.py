@@ -73,7 +73,7 @@ QLabel#weight[weight="stop"] {{ color: {look.warn}; font-weight: 600; }}
 QLabel#after, QLabel#head {{ font-size: {small}px; color: {look.soft}; }}
 QLabel#after[tone="better"] {{ color: {look.ink}; font-weight: 600; }}
 QLabel#after[tone="worse"] {{ color: {look.warn}; font-weight: 600; }}
-QPushButton#change {{ font-size: {small}px; padding: 2px 6px; text-align: left; }}
+QPushButton#change {{ font-size: {small}px; padding: 2px 6px; margin: 1px 0; text-align: left; }}
 QPushButton#change:focus {{ padding: 1px 5px; }}
 QWidget#inside, QScrollArea {{ background: {look.panel}; border: 0; }}
 QCheckBox::indicator {{

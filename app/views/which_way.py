@@ -6,7 +6,6 @@ import math
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtWidgets import (
-    QApplication,
     QCheckBox,
     QGridLayout,
     QLabel,
@@ -127,7 +126,8 @@ class WhichWay(QWidget):
             line.on.clicked.connect(lambda on, id=id: self._count(id, on))
         self.why, self.limits, self.source = (_label(n, wrap=True) for n in ("why", "note", "note"))
         self.unknown = _label("note", wrap=True)
-        self.answer = QWidget()
+        # A child from the first: the window looks for its buttons once.
+        self.answer = QWidget(inside)
         self.answer.setObjectName("inside")
         self.changes = ChangesRow(workbench, view)
         self.changes.let_go.connect(self._hold_focus)
@@ -182,7 +182,7 @@ class WhichWay(QWidget):
 
     def refresh(self) -> None:
         """Work out the reasons and show them."""
-        view, before = self._view, QApplication.focusWidget()
+        view, before = self._view, self.window().focusWidget()
         held = before is not None and self.isAncestorOf(before)
         scene = which_way_scene(self._workbench.results.setup, view.reasons_off, view.units)  # type: ignore[arg-type]
         if scene != self.scene:

@@ -27,6 +27,9 @@ KINDS = (DIRECTION, *QUANTITY_OF)
 MOST = 3
 """Most figures that are told of a change."""
 
+LONGEST, AROUND = "0.00000", 16
+"""A figure as long as any that a button tells, and what a button has about its words (pixels)."""
+
 
 def word_of(key: str) -> str:
     """What a person calls the figure that is changed."""
@@ -66,9 +69,13 @@ class ChangeLine:
     """The line of one kind of change: a button and what it does, or a note in their place."""
 
     def __init__(self, key: str, grid: QGridLayout, row: int) -> None:
-        self.key, self._grid, self._row = key, grid, row
+        self.key = key
         self.button = QPushButton()
         self.button.setObjectName("change")
+        # The line is as high as with its button, whatever stands in it.
+        policy = self.button.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        self.button.setSizePolicy(policy)
         self.after = [_label("after") for _ in range(MOST)]
         self.note = _label("note")
         grid.addWidget(self.button, row, 0)
@@ -79,9 +86,7 @@ class ChangeLine:
 
     def say_only(self, words: str) -> None:
         """Nothing to click here, and why."""
-        # As high as with its button, whatever stands in it.
-        self.button.ensurePolished()
-        self._grid.setRowMinimumHeight(self._row, self.button.sizeHint().height())
+        self.button.setText("")
         for widget in (self.button, *self.after):
             widget.hide()
         self.note.setText(words)
@@ -125,10 +130,11 @@ class ChangesRow(QWidget):
         self.label = _label("note")
         self.names = [_label("head") for _ in range(MOST)]
         self.now = [_label("after") for _ in range(MOST)]
-        grid = QGridLayout(self)
+        self._grid = grid = QGridLayout(self)
         grid.setContentsMargins(0, 2, 0, 2)
         grid.setHorizontalSpacing(10)
-        grid.setVerticalSpacing(2)
+        # None: a grid leaves it out between some rows and not between others. The buttons have a margin.
+        grid.setVerticalSpacing(0)
         grid.addWidget(self.label, 0, 0, 1, MOST + 1)
         as_it_is = _label("head")
         as_it_is.setText(say("change", "as_it_is"))
@@ -163,7 +169,7 @@ class ChangesRow(QWidget):
             self._tell()
 
     def _start(self, setup: Setup, id: str) -> None:
-        held = any(line.button.hasFocus() for line in self.lines.values())
+        held = self.window().focusWidget() in [line.button for line in self.lines.values()]
         self._setup, self._id = setup, id
         self._timer.stop()
         against = self._against = bool(id) and stands_against(id)(setup)
@@ -201,12 +207,22 @@ class ChangesRow(QWidget):
         self._units = self._view.units
         units: Units = self._view.units  # type: ignore[assignment]
         told = measures(self._id, self._setup)
+        self._keep_room(units)
         for i, (name, now) in enumerate(zip(self.names, self.now, strict=True)):
             name.setText(told[i].name if i < len(told) else "")
             now.setText(clear_figure(told[i].of(self._setup), told[i].quantity, units) if i < len(told) else "")
         for key in KINDS:
             self._tell_line(key)
         self._tell_head()
+
+    def _keep_room(self, units: Units) -> None:
+        """The buttons' column is as wide as with any change in it: else the words beside it would break anew."""
+        samples = [say("change", "direction", direction="conventional")]
+        samples += [f"{QUANTITIES[q].symbol} {LONGEST} {QUANTITIES[q].unit_in(units)}" for q in QUANTITY_OF.values()]
+        button = self.lines[DIRECTION].button
+        button.ensurePolished()
+        metrics = button.fontMetrics()
+        self._grid.setColumnMinimumWidth(0, max(map(metrics.horizontalAdvance, samples)) + AROUND)
 
     def _tell_head(self) -> None:
         self.label.setText(say("change", "looking" if self._due else "found" if self._found else "nothing"))
