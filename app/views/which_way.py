@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QGridLayout,
@@ -142,10 +142,8 @@ class WhichWay(QWidget):
         page = QWidget()
         page.setObjectName("inside")
         column_layout = QVBoxLayout(page)
-        column_layout.setContentsMargins(12, 4, 6, 8)
+        column_layout.setContentsMargins(12, 2, 6, 8)
         column_layout.setSpacing(6)
-        column_layout.addWidget(self.decision)
-        column_layout.addWidget(self.all_again, 0, Qt.AlignmentFlag.AlignLeft)
         for widget in (self.life, inside, self.unknown):
             column_layout.addWidget(widget)
         column_layout.addStretch(1)
@@ -156,8 +154,15 @@ class WhichWay(QWidget):
         self.area.setWidget(page)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self.area)
+        layout.setContentsMargins(0, 4, 0, 0)
+        layout.setSpacing(4)
+        # The verdict stands above what scrolls: it is seen whatever reason is looked at.
+        verdict = QVBoxLayout()
+        verdict.setContentsMargins(12, 0, 6, 0)
+        verdict.addWidget(self.decision)
+        verdict.addWidget(self.all_again, 0, Qt.AlignmentFlag.AlignLeft)
+        layout.addLayout(verdict)
+        layout.addWidget(self.area, 1)
         self._page, self._widest = page, 0
         page.installEventFilter(self)
         self._later = once_after(self, QUIET_MS, self.refresh)
@@ -254,4 +259,13 @@ class WhichWay(QWidget):
     def _count(self, id: str, on: bool) -> None:
         off = set(self._view.reasons_off)
         off.discard(id) if on else off.add(id)
+        box, bar = self.lines[id].on, self.area.verticalScrollBar()
+        before = box.mapTo(self, QPoint()).y()
         self._view.set("reasons_off", frozenset(off))
+        # A longer verdict pushes the rows down: they are scrolled up again, so that the box stays under the pointer.
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
+        moved = box.mapTo(self, QPoint()).y() - before
+        # Not farther than to the top, where the verdict now stands in its place.
+        bar.setValue(min(bar.value() + moved, box.mapTo(self._page, QPoint()).y()))

@@ -296,6 +296,24 @@ def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_o
         assert panel.isAncestorOf(window.focusWidget())
 
 
+def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stays_in_sight() -> None:
+    with window_on(example("slack-table").setup(), why=True, pair=True) as window:
+        panel = waited(window).page.which_way
+        for id in ("heat", "entry"):
+            place = panel.lines[id].on.mapTo(panel, QPoint())
+            for _ in range(2):
+                QTest.mouseClick(panel.lines[id].on, Qt.MouseButton.LeftButton)
+                waited(window)
+                assert panel.lines[id].on.mapTo(panel, QPoint()) == place
+        panel.lines["pull"].on.click()
+        waited(window)
+        # The first row stood where the verdict stands now.
+        assert not panel.lines["pull"].on.visibleRegion().isEmpty()
+        assert not panel.area.isAncestorOf(panel.decision) and panel.decision.isVisible()
+        needed = panel.decision.heightForWidth(panel.decision.width())
+        assert panel.decision.height() >= needed
+
+
 def test_a_reason_to_stop_that_is_switched_off_stays_told() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).page.which_way
