@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtGui import QPalette
 
 from app.look import FAMILY, Look
+from core.places import assets
 
 
 def palette(look: Look) -> QPalette:
@@ -28,6 +29,12 @@ def palette(look: Look) -> QPalette:
     ):
         made.setColor(role, look.color(name))
     return made
+
+
+def tick(look: Look) -> str:
+    """Path of the tick that is seen on the accent: the black one where what is written on it is dark."""
+    dark = look.color("accent_ink").lightnessF() < 0.5
+    return assets("icons", f"tick-{'black' if dark else 'white'}.svg").as_posix()
 
 
 def style_sheet(look: Look) -> str:
@@ -60,11 +67,19 @@ QPushButton#row:checked {{ background: {look.cut_band}; color: {look.ink}; borde
 QPushButton#row:focus {{ border: 2px solid {look.focus}; padding: 1px 3px; }}
 QLabel#figure[better="true"] {{ font-weight: 600; }}
 QLabel#figure[better="false"] {{ color: {look.soft}; }}
+QLabel#weight {{ font-size: {small}px; color: {look.soft}; }}
+QLabel#weight[weight="strong"] {{ color: {look.ink}; font-weight: 600; }}
+QLabel#weight[weight="stop"] {{ color: {look.warn}; font-weight: 600; }}
+QLabel#after, QLabel#head {{ font-size: {small}px; color: {look.soft}; }}
+QLabel#after[tone="better"] {{ color: {look.ink}; font-weight: 600; }}
+QLabel#after[tone="worse"] {{ color: {look.warn}; font-weight: 600; }}
+QPushButton#change {{ font-size: {small}px; padding: 2px 6px; margin: 1px 0; text-align: left; }}
+QPushButton#change:focus {{ padding: 1px 5px; }}
 QWidget#inside, QScrollArea {{ background: {look.panel}; border: 0; }}
 QCheckBox::indicator {{
-  width: 14px; height: 14px; border: 1px solid {look.soft}; border-radius: 3px; background: {look.panel};
+  width: {text}px; height: {text}px; border: 1px solid {look.soft}; border-radius: 3px; background: {look.panel};
 }}
-QCheckBox::indicator:checked {{ background: {look.accent}; border-color: {look.accent}; }}
+QCheckBox::indicator:checked {{ background: {look.accent}; border-color: {look.accent}; image: url("{tick(look)}"); }}
 QCheckBox:focus {{ border: 2px solid {look.focus}; border-radius: 4px; }}
 QToolButton#quiet {{ border-color: transparent; background: transparent; }}
 QToolButton#quiet:checked {{ color: {look.ink}; border-color: transparent; border-bottom: 3px solid {look.accent}; }}

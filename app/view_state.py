@@ -40,6 +40,11 @@ class ViewState(QObject):
         self.loop = False
         self.reduced_motion = False
 
+    def forget_reasons(self) -> None:
+        """Another document: what was asked about the one before, and what was not counted there, is of that one."""
+        self.set("reasons_off", frozenset())
+        self.set("reason", "")
+
     def set(self, name: str, value: Any) -> None:
         """Change one attribute and tell, if it differs."""
         if name == "angle_deg":

@@ -34,6 +34,7 @@ class Workbench(QObject):
     event loop, however many proposals came before, ``refused`` with a sentence when a proposal cannot be
     computed: the last good setup and results stay.  ``materials`` is the catalogue that setups name theirs
     from; ``materials_changed`` comes with a new one, before the results that follow from it.
+    ``document_opened`` comes last when another document has taken the place of the one before.
     """
 
     setup_changed = Signal(object)
@@ -41,6 +42,7 @@ class Workbench(QObject):
     refused = Signal(str)
     undo_changed = Signal()
     file_changed = Signal()
+    document_opened = Signal()
     materials_changed = Signal(object)
 
     def __init__(
@@ -136,6 +138,7 @@ class Workbench(QObject):
         self._adopt(setup)
         self.derive_now()
         self.file_changed.emit()
+        self.document_opened.emit()
 
     def saved(self, file: Path) -> None:
         """The setup as it is now stands in ``file``."""

@@ -92,7 +92,7 @@ STRIP_TITLES = {
     "force": "Force on the cutter",
     "torque": "Torque",
     "movement": "Movement of the tip",
-    "temperature": "Temperature rise of the edge",
+    "temperature": "Edge temperature rise",
 }
 """What a person chooses a strip by."""
 

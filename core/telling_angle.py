@@ -13,6 +13,9 @@ from .skin import skin_crossing
 SOON_DEG = 1.0
 """How far inside an end of the arc that end is looked at."""
 
+HAIR = 1e-6
+"""As near to an end (rad) that no figure differs, and rounding on the way to degrees and back stays inside."""
+
 
 def _middle_of_rubbing(setup: Setup) -> float:
     """The middle of the longer rubbing arc; the entry where nothing is known."""
@@ -55,7 +58,8 @@ def telling_angle(id: str, setup: Setup) -> float:
     if id == "entry":
         return e.entry + soon
     if id == "exit":
-        return e.exit - soon
+        # The very end, where the plan's words and the reason tell the chip, but still in the work.
+        return e.exit - min(HAIR, soon)
     if id == "heat":
         found = edge_temperature(setup)
         return e.exit if found is None else found.peak_at

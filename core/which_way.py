@@ -14,9 +14,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
 
+from .arc_results import arc_results
 from .edge_temperature import edge_temperature
 from .engagement import engagement
-from .entry_exit import first_contact, last_contact
+from .entry_exit import first_contact
 from .errors import ChiparcError
 from .feed_marks import feed_marks
 from .force_turn import ForceTurn, Spread, force_turn
@@ -69,6 +70,10 @@ class Reason:
     weight: Weight | None
     favours: Way | None
     why: str
+
+    def figure(self, way: str) -> float | None:
+        """The figure of one direction."""
+        return self.climb if way == "climb" else self.conventional
 
     def against(self, way: str) -> bool:
         """Whether it speaks against milling this way: it points to the other, or to neither as it is."""
@@ -185,10 +190,19 @@ def leaves_in_band(setup: Setup) -> bool:
 
 
 def exit_breakage(climb: Setup, conventional: Setup) -> Reason:
-    """A thick chip pushed off at the exit may break the edge: the tangential force that drops there."""
-    drops = _both(lambda setup: last_contact(setup).drop, climb, conventional)
+    """A thick chip pushed off at the exit may break the edge: its thickness on the true path as the tooth leaves.
+
+    Not the tangential force that drops there: that is of a straight edge, and along a helix it drops bit by bit, so
+    that no curve of this cut has it.
+    """
+
+    def leaving(setup: Setup) -> float | None:
+        h = arc_results(setup).trochoid.h_exit
+        return h if math.isfinite(h) else None
+
     favours, why = _only_one_bad(leaves_in_band(climb), leaves_in_band(conventional))
-    return Reason("exit", "exit.drop_n", "force", *drops, None, "strong", favours, why)
+    thick = _both(leaving, climb, conventional)
+    return Reason("exit", "chip.trochoid.h_exit_mm", "chip_thickness", *thick, None, "strong", favours, why)
 
 
 def entry_shock(climb: Setup, conventional: Setup) -> Reason:

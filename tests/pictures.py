@@ -10,7 +10,7 @@ from core.places import ROOT
 PICTURES: tuple[tuple[str, str, tuple[int, int], dict[str, Any]], ...] = (
     ("arc-light", "boss", (1280, 800), {"angle_deg": 132.0}),
     ("arc-pair", "boss", (1600, 900), {"angle_deg": 132.0, "pair": True, "theme": "dark"}),
-    ("which-way", "slack-table", (1280, 800), {"angle_deg": 160.0, "why": True, "reason": "pull"}),
+    ("which-way", "slack-table", (1280, 800), {"angle_deg": 161.0, "why": True, "reason": "pull"}),
     ("arc-projector", "facing-cast-iron", (1280, 800), {"angle_deg": 75.0, "theme": "projector", "units": "inch"}),
 )
 """Name, example, size, and the view of each picture."""

@@ -333,7 +333,9 @@ def _paint_value(
     size = text_size(font, text)
     w, h = size.width(), size.height()
     room = plot.adjusted(-2.0, -4.0, 2.0, 4.0)
-    for dx, dy in ((9.0, -h - 2.0), (-w - 9.0, -h - 2.0), (9.0, 3.0), (-w - 9.0, 3.0)):
+    near = ((9.0, -h - 2.0), (-w - 9.0, -h - 2.0), (9.0, 3.0), (-w - 9.0, 3.0))
+    # Farther off where the words of a limit lie beside the mark.
+    for dx, dy in (*near, (-w - 24.0, 3.0), (9.0, h + 3.0), (-w - 9.0, h + 3.0)):
         box = QRectF(x + dx, y + dy, w, h)
         if room.contains(box) and not any(box.intersects(t) for t in taken):
             break

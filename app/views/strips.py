@@ -16,7 +16,7 @@ from app.look import Look, look
 from app.view_state import ViewState
 from app.views.quiet import SETTLE_MS, once_after
 from app.views.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
-from app.views.which_way_scene import shown_strips
+from app.views.which_way_scene import read_curve, shown_strips
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.quantities import figure
@@ -143,11 +143,12 @@ class StripsView(pg.GraphicsView):
 
     def _derive(self, results: ArcResults, settled: bool) -> None:
         ids = tuple(s for s in shown_strips(self._view) if s in self._registry)
-        self._own = trace(results, ids, self._view.angle_deg, self._registry)
+        read = read_curve(self._view)
+        self._own = trace(results, ids, self._view.angle_deg, self._registry, read)
         self._other = None
         if self._view.pair:
             there = other_results(results)
-            self._other = trace(there, ids, other_angle(self._own, there), self._registry)
+            self._other = trace(there, ids, other_angle(self._own, there), self._registry, read)
         traces = [self._own] if self._other is None else [self._own, self._other]
         self._keeper.update(traces, self._view.units, settled)  # type: ignore[arg-type]
         self._show()

@@ -17,11 +17,15 @@ from core.strip_frame import Curve, Limit, StripCurves
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """The strips of one direction: results, curves by strip id, the angle (degrees) of its active tooth."""
+    """The strips of one direction: results, curves by strip id, the angle (degrees) of its active tooth.
+
+    ``read`` is the id of the curve whose value is told at the line, on a strip that has it; elsewhere the main one's.
+    """
 
     results: ArcResults
     strips: tuple[StripCurves, ...]
     angle_deg: float
+    read: str = ""
 
     @property
     def conventional(self) -> bool:
@@ -29,8 +33,8 @@ class Trace:
         return self.results.setup.cut.direction == "conventional"
 
     def value_at(self, strip: StripCurves) -> float:
-        """Value of the strip's main curve at the active tooth; nan in the air."""
-        curve, angle = strip.curves[0], self.angle_deg
+        """Value of the curve that is read at the active tooth; nan in the air."""
+        curve, angle = next((c for c in strip.curves if c.id == self.read), strip.curves[0]), self.angle_deg
         places, values = curve.phi_deg, curve.values
         last = len(places) - 1
         # Single figures out of arrays by item: Python's own numbers, several times faster to reckon with.
@@ -113,10 +117,14 @@ def _ends(curve: Curve) -> tuple[float, float]:
 
 
 def trace(
-    results: ArcResults, ids: tuple[str, ...], angle_deg: float, registry: Mapping[str, StripBuilder] = STRIPS
+    results: ArcResults,
+    ids: tuple[str, ...],
+    angle_deg: float,
+    registry: Mapping[str, StripBuilder] = STRIPS,
+    read: str = "",
 ) -> Trace:
-    """The strips of these ids for these results."""
-    return Trace(results, tuple(registry[id](results.setup) for id in ids), angle_deg)
+    """The strips of these ids for these results, with the value of the curve ``read`` at the line."""
+    return Trace(results, tuple(registry[id](results.setup) for id in ids), angle_deg, read)
 
 
 def other_results(results: ArcResults) -> ArcResults:

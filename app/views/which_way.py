@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QGridLayout,
@@ -26,6 +26,8 @@ from core.telling_angle import telling_angle
 from core.which_way import REASONS
 from core.words import say
 
+RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+
 QUIET_MS = 60
 """Reasons follow a drag this far apart: the pictures go first."""
 
@@ -40,6 +42,14 @@ def _label(name: str, *, wrap: bool = False) -> QLabel:
     return label
 
 
+def _mark(label: QLabel, name: str, value: str) -> None:
+    """A property that the style sheet reads."""
+    if label.property(name) != value:
+        label.setProperty(name, value)
+        label.style().unpolish(label)
+        label.style().polish(label)
+
+
 class ReasonLine:
     """The widgets of one reason in the grid."""
 
@@ -49,9 +59,12 @@ class ReasonLine:
         self.title = QPushButton()
         self.title.setObjectName("row")
         self.title.setCheckable(True)
-        self.climb, self.conventional, self.vote = _label("figure"), _label("figure"), _label("note")
-        for column, widget in enumerate((self.on, self.title, self.climb, self.conventional, self.vote)):
+        self.climb, self.vote, self.conventional = _label("figure"), _label("weight"), _label("figure")
+        for column, widget in enumerate((self.on, self.title, self.climb, self.vote, self.conventional)):
             grid.addWidget(widget, row, column)
+        # What a reason weighs stands between the figures and points to the better one.
+        self.climb.setAlignment(RIGHT)
+        self.vote.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._shown: ReasonRow | None = None
 
     def show_row(self, row: ReasonRow) -> None:
@@ -67,17 +80,15 @@ class ReasonLine:
         self.title.setText(row.title)
         self.title.setToolTip(row.figure)
         self.title.setAccessibleName(f"{row.title}: climb {row.climb}, conventional {row.conventional}, {row.vote}")
-        self.vote.setText(row.vote)
+        self.vote.setText(row.mark)
+        self.vote.setToolTip(row.vote)
+        _mark(self.vote, "weight", row.weight if row.on else "")
         for label, text, way in (
             (self.climb, row.climb, "climb"),
             (self.conventional, row.conventional, "conventional"),
         ):
             label.setText(text)
-            better = "true" if row.better == way and row.on else "false"
-            if label.property("better") != better:
-                label.setProperty("better", better)
-                label.style().unpolish(label)
-                label.style().polish(label)
+            _mark(label, "better", "true" if row.better == way and row.on else "false")
 
 
 class WhichWay(QWidget):
@@ -91,15 +102,20 @@ class WhichWay(QWidget):
         self.decision = _label("name", wrap=True)
         self.life = _label("note", wrap=True)
         self.life.hide()
+        self.all_again = QPushButton(say("decision", "all_again"))
+        self.all_again.hide()
+        self.all_again.clicked.connect(lambda: self._view.set("reasons_off", frozenset()))
         inside = QWidget()
         inside.setObjectName("inside")
         grid = QGridLayout(inside)
         grid.setContentsMargins(0, 0, 6, 0)
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(0)
-        for column, words in enumerate(("", "reason (click: why?)", "climb", "conventional", "points to")):
+        for column, words in enumerate(("", "reason (click: why?)", "climb", "points to", "conventional")):
             head = _label("note")
             head.setText(words)
+            if words == "climb":
+                head.setAlignment(RIGHT)
             grid.addWidget(head, 0, column)
         grid.setColumnStretch(1, 1)
         # Under each reason there is a row for the answer to "why?", which stands under the chosen one.
@@ -110,9 +126,11 @@ class WhichWay(QWidget):
             line.on.clicked.connect(lambda on, id=id: self._count(id, on))
         self.why, self.limits, self.source = (_label(n, wrap=True) for n in ("why", "note", "note"))
         self.unknown = _label("note", wrap=True)
-        self.answer = QWidget()
+        # A child from the first: the window looks for its buttons once.
+        self.answer = QWidget(inside)
         self.answer.setObjectName("inside")
         self.changes = ChangesRow(workbench, view)
+        self.changes.let_go.connect(self._hold_focus)
         answer = QVBoxLayout(self.answer)
         answer.setContentsMargins(4, 0, 0, 6)
         answer.setSpacing(3)
@@ -124,9 +142,9 @@ class WhichWay(QWidget):
         page = QWidget()
         page.setObjectName("inside")
         column_layout = QVBoxLayout(page)
-        column_layout.setContentsMargins(12, 4, 6, 8)
+        column_layout.setContentsMargins(12, 2, 6, 8)
         column_layout.setSpacing(6)
-        for widget in (self.decision, self.life, inside, self.unknown):
+        for widget in (self.life, inside, self.unknown):
             column_layout.addWidget(widget)
         column_layout.addStretch(1)
         self.area = QScrollArea()
@@ -136,8 +154,17 @@ class WhichWay(QWidget):
         self.area.setWidget(page)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self.area)
+        layout.setContentsMargins(0, 4, 0, 0)
+        layout.setSpacing(4)
+        # The verdict stands above what scrolls: it is seen whatever reason is looked at.
+        verdict = QVBoxLayout()
+        verdict.setContentsMargins(12, 0, 6, 0)
+        verdict.addWidget(self.decision)
+        verdict.addWidget(self.all_again, 0, Qt.AlignmentFlag.AlignLeft)
+        layout.addLayout(verdict)
+        layout.addWidget(self.area, 1)
+        self._page, self._widest = page, 0
+        page.installEventFilter(self)
         self._later = once_after(self, QUIET_MS, self.refresh)
         workbench.results_changed.connect(self.show_results)
         view.changed.connect(self.show_view)
@@ -152,12 +179,16 @@ class WhichWay(QWidget):
 
     def show_view(self, name: str) -> None:
         """The panel was opened, another reason is looked at, or units or what counts have changed."""
+        if name in ("units", "theme"):
+            self._widest = 0
+            self.updateGeometry()
         if name in ("why", "reason", "reasons_off", "units") and self._view.why:
             self.refresh()
 
     def refresh(self) -> None:
         """Work out the reasons and show them."""
-        view = self._view
+        view, before = self._view, self.window().focusWidget()
+        held = before is not None and self.isAncestorOf(before)
         scene = which_way_scene(self._workbench.results.setup, view.reasons_off, view.units)  # type: ignore[arg-type]
         if scene != self.scene:
             self.scene = scene
@@ -169,7 +200,10 @@ class WhichWay(QWidget):
         life = life_words(bench.results.setup, bench.opened, bench.materials, view.units)  # type: ignore[arg-type]
         self.life.setText(life)
         self.life.setVisible(bool(life))
+        self.all_again.setVisible(bool(view.reasons_off) and bool(scene.rows))
         self._show_chosen()
+        if held and before is not None and not before.isVisible():
+            self._hold_focus()
 
     def _show_chosen(self) -> None:
         assert self.scene is not None
@@ -178,15 +212,38 @@ class WhichWay(QWidget):
             line.title.setChecked(row is not None and id == row.id)
         self.answer.setVisible(row is not None)
         if row is not None:
-            self._grid.addWidget(self.answer, 2 * list(self.lines).index(row.id) + 2, 1, 1, 4)
-            self.why.setText(f"{row.figure.capitalize()}. {row.why}")
+            self._grid.addWidget(self.answer, 2 * list(self.lines).index(row.id) + 2, 0, 1, 5)
+            self.why.setText(say("reason_told", "figures", figure=row.figure, why=row.why))
             self.limits.setText(row.limits)
             self.source.setText(row.source)
         self.changes.look_for(self._workbench.results.setup, "" if row is None else row.id)
         told = (say("decision", "cautions"), say("decision", "chatter"))
         self.unknown.setText(" ".join(told) if self.scene.rows else "")
 
+    # Room
+
+    def minimumSizeHint(self) -> QSize:
+        """As wide as the widest words have been in these units and this theme, so that nothing is cut off.
+
+        A figure that becomes shorter does not narrow the panel: the pictures beside it stand still.
+        """
+        self._widest = max(self._widest, self._page.minimumSizeHint().width())
+        bar = self.area.verticalScrollBar().sizeHint().width()
+        return QSize(self._widest + bar, super().minimumSizeHint().height())
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Other words may need another width."""
+        if event.type() == QEvent.Type.LayoutRequest and self._page.minimumSizeHint().width() > self._widest:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
+
     # Hands
+
+    def _hold_focus(self) -> None:
+        """What had the keyboard's focus is gone: the row of the reason that is looked at takes it, or the first."""
+        line = self.lines.get(self._view.reason) or next(iter(self.lines.values()))
+        if line.title.isVisible():
+            line.title.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def choose(self, id: str) -> None:
         """Ask why: the words, the strip that shows it, and the tooth where it is seen best."""
@@ -202,4 +259,13 @@ class WhichWay(QWidget):
     def _count(self, id: str, on: bool) -> None:
         off = set(self._view.reasons_off)
         off.discard(id) if on else off.add(id)
+        box, bar = self.lines[id].on, self.area.verticalScrollBar()
+        before = box.mapTo(self, QPoint()).y()
         self._view.set("reasons_off", frozenset(off))
+        # A longer verdict pushes the rows down: they are scrolled up again, so that the box stays under the pointer.
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
+        moved = box.mapTo(self, QPoint()).y() - before
+        # Not farther than to the top, where the verdict now stands in its place.
+        bar.setValue(min(bar.value() + moved, box.mapTo(self._page, QPoint()).y()))

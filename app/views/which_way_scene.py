@@ -18,7 +18,7 @@ STRIP_OF = {
     "pull": "force",
     "skin": "chip",
     "rub": "chip",
-    "exit": "load",
+    "exit": "chip",
     "entry": "load",
     "heat": "temperature",
     "error": "movement",
@@ -28,15 +28,26 @@ STRIP_OF = {
 }
 """The strip that shows each reason."""
 
+READ_OF = {"pull": "fy", "entry": "own"}
+"""The curve of that strip that has the reason's figure, where it is not the main one."""
+
 
 def shown_strips(view: ViewState) -> tuple[str, ...]:
     """The strips on the page: those chosen, or with the panel open the one of the reason that is looked at."""
     return (STRIP_OF.get(view.reason, "chip"),) if view.why else view.strips
 
 
+def read_curve(view: ViewState) -> str:
+    """The curve whose value the strips tell at the line: that of the reason that is looked at, else the main one."""
+    return READ_OF.get(view.reason, "") if view.why else ""
+
+
 @dataclass(frozen=True, slots=True)
 class ReasonRow:
-    """One reason as it is shown; ``better`` is the direction that it points to, empty if none."""
+    """One reason as it is shown; ``better`` is the direction that it points to and ``weight`` how much, both or none.
+
+    ``vote`` says both in words, ``mark`` as a word with an arrow that stands between the figures.
+    """
 
     id: str
     title: str
@@ -44,6 +55,8 @@ class ReasonRow:
     climb: str
     conventional: str
     vote: str
+    mark: str
+    weight: str
     better: str
     on: bool
     why: str
@@ -66,18 +79,23 @@ class WhichWayScene:
 
 def _row(reason: Reason, setup: Setup, off: Collection[str], units: Units) -> ReasonRow:
     favours = reason.favours or ""
+    weight = reason.weight if reason.weight and favours else ""
+    told = "counts" if reason.weight else "not_counted"
+    source = {"threshold": say("reason_threshold", reason.id), "source": reason.source}
     return ReasonRow(
         id=reason.id,
         title=say("reason", reason.id),
         figure=say("reason_figure", reason.id),
         climb=clear_figure(reason.climb, reason.quantity, units),
         conventional=clear_figure(reason.conventional, reason.quantity, units),
-        vote=f"{favours}, {reason.weight}" if favours else "",
+        vote=say("reason_told", "vote", favours=favours, weight=weight) if favours else "",
+        mark="" if not favours else f"← {weight}" if favours == "climb" else f"{weight} →",
+        weight=weight,
         better=favours,
         on=reason.id not in off,
         why=why(reason, setup, units),
         limits=say("reason_limits", reason.id),
-        source=f"Counts: {say('reason_threshold', reason.id)}. Source: {reason.source}.",
+        source=say("reason_told", told, **source),
     )
 
 
@@ -99,4 +117,4 @@ def which_way_scene(setup: Setup, off: Collection[str], units: Units) -> WhichWa
         return WhichWayScene(say("decision", "straddling"), "", ())
     decision = decide(found, off)
     rows = tuple(_row(reason, setup, off, units) for reason in found)
-    return WhichWayScene(decision_words(decision), decision.way, rows)
+    return WhichWayScene(decision_words(decision, found, off), decision.way, rows)

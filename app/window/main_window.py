@@ -89,6 +89,7 @@ class MainWindow(QMainWindow):
         self._show_file()
         self._show_materials()
         workbench.file_changed.connect(self._to_the_cut)
+        workbench.document_opened.connect(view.forget_reasons)
         self._shown_cut = workbench.setup
         workbench.setup_changed.connect(self._follow_direction)
         self._quiet_buttons()

@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
-from app.views.which_way import QUIET_MS
+from app.look import look
+from app.style import style_sheet, tick
+from app.view_state import THEMES
+from app.views.quiet import SETTLE_MS
+from app.views.which_way import QUIET_MS, WhichWay
 from app.views.which_way_scene import STRIP_OF, which_way_scene
 from app.window.main_window import MainWindow
+from core.arc_results import arc_results
+from core.force_turn import force_turn
 from core.materials import resolved
+from core.quantities import clear_figure, figure
 from core.setup_examples import example
 from core.strip_curves import STRIPS
 from core.telling_angle import telling_angle
 from core.tool_life import life_ratio
-from core.which_way import REASONS
+from core.which_way import REASONS, reason_of
+from core.words import say
 from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -122,6 +131,50 @@ def test_no_word_of_the_table_is_cut_off(theme: str, units: str) -> None:
         assert panel.area.widget().width() <= viewport.width()
 
 
+def cut_off(panel: WhichWay) -> list[str]:
+    """Words of the panel that do not fit their widget, or widgets that reach beyond what is seen of the panel."""
+    viewport, found = panel.area.viewport(), []
+    for widget in panel.area.widget().findChildren(QWidget):
+        if not isinstance(widget, QLabel | QPushButton) or not widget.isVisible():
+            continue
+        right = widget.mapTo(viewport, QPoint(widget.width(), 0)).x()
+        words = widget.text().split() if isinstance(widget, QLabel) and widget.wordWrap() else [widget.text()]
+        frame = 0 if isinstance(widget, QLabel) else 8
+        widest = max((widget.fontMetrics().horizontalAdvance(word) for word in words), default=0)
+        if right > viewport.width() or widest + frame > widget.width() + 1:
+            found.append(widget.text())
+    return found
+
+
+@pytest.mark.parametrize("pair", [False, True])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("size", [(1280, 800), (1024, 700)])
+def test_nothing_of_the_panel_is_cut_off_at_the_side(
+    size: tuple[int, int], theme: str, units: str, pair: bool
+) -> None:
+    with window_on(boss(), size, theme=theme, units=units, pair=pair, why=True) as window:
+        panel = waited(window).page.which_way
+        assert window.width() == size[0]
+        assert cut_off(panel) == []
+        panel.choose("error")
+        found(window)
+        assert panel.changes.isVisible() and cut_off(panel) == []
+        # Another example, with longer figures, in the window that is open.
+        window.files.open_example("groove-brass")
+        waited(window)
+        assert cut_off(panel) == []
+
+
+def test_the_panel_keeps_its_width_when_figures_become_shorter() -> None:
+    with window_on(boss(), pair=True, why=True) as window:
+        panel = waited(window).page.which_way
+        wide = panel.width()
+        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 6.0}), "radial width")
+        waited(window)
+        assert panel.width() >= wide
+
+
 def test_the_scene_speaks_inch_and_marks_what_is_off() -> None:
     scene = which_way_scene(boss(), {"heat"}, "inch")
     heat, error = scene.row("heat"), scene.row("error")
@@ -197,3 +250,266 @@ def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened(
         window.undo()
         waited(window)
         assert not panel.life.isVisible()
+
+
+# What is switched off, and the way back.
+
+
+def test_another_document_counts_all_reasons_again_and_asks_about_none(tmp_path: Path) -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("error")
+        panel.lines["pull"].on.click()
+        settle()
+        # Saving is not opening: the same document goes on.
+        window.workbench.saved(tmp_path / "own.toml")
+        settle()
+        assert window.view.reasons_off == {"pull"} and window.view.reason == "error"
+        assert [s.id for s in window.page.strips._own.strips] == ["movement"]  # type: ignore[union-attr]
+        window.files.open_example("boss")
+        waited(window)
+        assert window.view.reasons_off == frozenset() and window.view.reason == ""
+        assert panel.decision.text() == "Climb: more strong reasons speak for it, 1 to 0."
+        assert not panel.answer.isVisible() and not panel.all_again.isVisible()
+        assert [s.id for s in window.page.strips._own.strips] == ["chip"]  # type: ignore[union-attr]
+        window.toggle_why()
+        settle()
+        assert tuple(s.id for s in window.page.strips._own.strips) == window.view.strips  # type: ignore[union-attr]
+
+
+def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_one_click() -> None:
+    with window_on(boss(), why=True) as window:
+        panel = waited(window).page.which_way
+        before = panel.decision.text()
+        assert not panel.all_again.isVisible() and "without" not in before
+        panel.lines["exit"].on.click()
+        panel.lines["heat"].on.click()
+        settle()
+        assert "Counted without: Breaking out thick, Edge temperature rise." in panel.decision.text()
+        assert panel.all_again.isVisible() and panel.all_again.text() == "Count all again"
+        panel.all_again.setFocus()
+        QTest.keyClick(panel.all_again, Qt.Key.Key_Space)
+        settle()
+        assert window.view.reasons_off == frozenset() and panel.decision.text() == before
+        assert panel.lines["exit"].on.isChecked() and not panel.all_again.isVisible()
+        # The button is gone; the keyboard is still in the panel.
+        assert panel.isAncestorOf(window.focusWidget())
+
+
+def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stays_in_sight() -> None:
+    with window_on(example("slack-table").setup(), why=True, pair=True) as window:
+        panel = waited(window).page.which_way
+        for id in ("heat", "entry"):
+            place = panel.lines[id].on.mapTo(panel, QPoint())
+            for _ in range(2):
+                QTest.mouseClick(panel.lines[id].on, Qt.MouseButton.LeftButton)
+                waited(window)
+                assert panel.lines[id].on.mapTo(panel, QPoint()) == place
+        panel.lines["pull"].on.click()
+        waited(window)
+        # The first row stood where the verdict stands now.
+        assert not panel.lines["pull"].on.visibleRegion().isEmpty()
+        assert not panel.area.isAncestorOf(panel.decision) and panel.decision.isVisible()
+        needed = panel.decision.heightForWidth(panel.decision.width())
+        assert panel.decision.height() >= needed
+
+
+def test_a_reason_to_stop_that_is_switched_off_stays_told() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.lines["pull"].on.click()
+        settle()
+        told = panel.decision.text()
+        assert "Counted without: Pull on a slack table." in told
+        assert "it still stands: “Pull on a slack table” is a reason to stop climb." in told
+
+
+# What lifts a reason: what it does, where it stands, and the keyboard.
+
+
+def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
+    with window_on(example("long-reach").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("error")
+        assert set(found(window)) >= {"cut.direction", "cut.axial_engagement_mm"}
+        changes, setup = panel.changes, window.workbench.results.setup
+        for units in ("metric", "inch"):
+            window.view.set("units", units)
+            settle()
+            for key, button in changes.buttons.items():
+                after = changes._found[key]
+                error = [reason_of("error", s).figure(s.cut.direction) for s in (setup, after)]
+                force = [force_turn(s).resultant_max for s in (setup, after)]  # type: ignore[union-attr]
+                assert changes.now[0].text() == clear_figure(error[0], "deflection", units)  # type: ignore[arg-type]
+                assert changes.now[1].text() == clear_figure(force[0], "force", units)  # type: ignore[arg-type]
+                line = changes.lines[key]
+                assert line.after[0].text() == f"↓ {clear_figure(error[1], 'deflection', units)}"  # type: ignore[arg-type]
+                assert clear_figure(force[1], "force", units) in line.after[1].text()  # type: ignore[arg-type]
+                for value in (*error, *force):
+                    quantity = "deflection" if value in error else "force"
+                    told = clear_figure(value, quantity, units)  # type: ignore[arg-type]
+                    assert told in button.accessibleName() and told in button.toolTip()
+        assert "in" in changes.buttons["cut.axial_engagement_mm"].text()
+
+
+def test_a_wall_that_a_wider_cut_makes_worse_is_offered_no_wider_cut() -> None:
+    with window_on(boss(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("error")
+        assert list(found(window)) == ["cut.direction"]
+        assert panel.changes.lines["cut.radial_engagement_mm"].note.text() == "no other radial width of cut lifts it"
+
+
+def test_where_nothing_lifts_it_a_sentence_says_so() -> None:
+    worn = resolved(example("worn-finish").setup())
+    with window_on(worn.facing("conventional").with_keys({"cut.feed_per_tooth_mm": 0.0012}), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("rub")
+        assert found(window) == {} and panel.changes.isVisible()
+        assert panel.changes.label.text() == say("change", "nothing")
+
+
+@pytest.mark.parametrize(("pair", "units"), [(False, "metric"), (True, "inch")])
+def test_nothing_that_can_be_clicked_moves_as_changes_are_found(pair: bool, units: str) -> None:
+    with window_on(example("slack-table").setup(), (1280, 1000), why=True, pair=pair, units=units) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        settle()
+        changes = panel.changes
+
+        def places() -> dict[str, QPoint]:
+            kept = {id: line.title.mapTo(panel, QPoint(0, 0)) for id, line in panel.lines.items()}
+            return kept | {key: button.mapTo(panel, QPoint(0, 0)) for key, button in changes.buttons.items()}
+
+        assert changes.looking and changes.label.text() == say("change", "looking") and changes.buttons == {}
+        before = places()
+        QTest.qWait(SETTLE_MS)
+        while changes.looking:
+            QTest.qWait(5)
+            settle()
+            now = places()
+            assert [(n, p, now[n]) for n, p in before.items() if now[n] != p] == []
+            before = now
+        assert len(changes.buttons) == 4 and changes.label.text() == say("change", "found")
+
+
+def test_the_keyboard_stays_at_the_reason_when_a_change_was_taken() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        found(window)
+        button = panel.changes.buttons["cut.axial_engagement_mm"]
+        button.setFocus(Qt.FocusReason.TabFocusReason)
+        QTest.keyClick(button, Qt.Key.Key_Space)
+        waited(window)
+        assert not panel.changes.isVisible()
+        assert window.focusWidget() is panel.lines["pull"].title
+
+
+def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> None:
+    with window_on(example("slack-table").setup(), (1280, 1000), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        found(window)
+        before = window.focusWidget()
+        QTest.mouseClick(panel.changes.buttons["cut.direction"], Qt.MouseButton.LeftButton)
+        waited(window)
+        assert window.workbench.setup.cut.direction == "conventional"
+        assert window.focusWidget() is before
+
+
+# The figure that is told stands in the picture.
+
+
+def read(window: MainWindow) -> float:
+    """The value that the strip tells at its line."""
+    own = window.page.strips._own
+    assert own is not None
+    return own.value_at(own.strips[0])
+
+
+@pytest.mark.parametrize("pair", [False, True])
+def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> None:
+    with window_on(example("slack-table").setup(), why=True, pair=pair) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        settle()
+        setup = window.workbench.results.setup
+        turn, machine = force_turn(setup), setup.machine
+        assert turn is not None and machine is not None
+        assert read(window) == pytest.approx(turn.fy.greatest, rel=1e-3)
+        told = clear_figure(turn.fy.greatest, "force")
+        assert f"up to {told}" in panel.why.text() and told in window.page.strips.description()
+        hold = machine.table_friction_n + machine.feed_preload_n
+        limits = window.page.strips._own.strips[0].limits  # type: ignore[union-attr]
+        assert [(limit.value, limit.crossed) for limit in limits] == [(hold, True)]
+        assert reason_of("pull", setup).climb == pytest.approx(hold - turn.fy.greatest)
+        # Without the reason it is the force across again.
+        panel.choose("thin_wall")
+        settle()
+        assert abs(read(window)) == pytest.approx(max(abs(turn.fx.least), abs(turn.fx.greatest)), rel=1e-3)
+
+
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+def test_the_chip_that_breaks_out_is_read_on_the_strip_and_on_the_plan(direction: str) -> None:
+    with window_on(resolved(boss()).facing(direction), why=True) as window:  # type: ignore[arg-type]
+        panel = waited(window).page.which_way
+        panel.choose("exit")
+        settle()
+        setup = window.workbench.results.setup
+        h = reason_of("exit", setup).figure(direction)
+        assert h is not None and read(window) == pytest.approx(h, abs=1e-7)
+        assert h == arc_results(setup).trochoid.h_exit
+        label = panel.lines["exit"].climb if direction == "climb" else panel.lines["exit"].conventional
+        assert label.text() == clear_figure(h, "chip_thickness")
+        assert figure(h, "chip_thickness") in window.page.strips.description()
+
+
+def test_the_section_of_the_first_degree_is_read_on_the_strip() -> None:
+    with window_on(boss(), why=True) as window:
+        waited(window).page.which_way.choose("entry")
+        settle()
+        area = reason_of("entry", window.workbench.results.setup).climb
+        assert read(window) == pytest.approx(area, rel=1e-4)
+
+
+# Words, ticks, weights.
+
+
+def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units() -> None:
+    metric, inch = (which_way_scene(boss(), (), units).row("heat") for units in ("metric", "inch"))  # type: ignore[arg-type]
+    assert metric is not None and inch is not None
+    assert "rise" in metric.title and "rise" in metric.figure
+    kelvin = reason_of("heat", resolved(boss())).climb
+    assert kelvin is not None and metric.climb == f"{kelvin:.0f} K" and inch.climb == f"{1.8 * kelvin:.0f} °F"
+
+
+def test_the_weight_of_a_reason_is_a_word_that_points_to_the_better_figure() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        assert panel.lines["pull"].vote.text() == "stop →" and panel.lines["heat"].vote.text() == "← mild"
+        assert panel.lines["marks"].vote.text() == ""
+        kinds = {id: line.vote.property("weight") for id, line in panel.lines.items()}
+        assert kinds["pull"] == "stop" and kinds["heat"] == "mild"
+        colours = {id: panel.lines[id].vote.palette().windowText().color().name() for id in ("pull", "heat")}
+        assert colours["pull"] != colours["heat"]
+        assert panel.lines["pull"].climb.x() < panel.lines["pull"].vote.x() < panel.lines["pull"].conventional.x()
+        panel.lines["pull"].on.click()
+        settle()
+        assert panel.lines["pull"].vote.property("weight") == ""
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
+    assert Path(tick(look(theme))).is_file() and tick(look(theme)) in style_sheet(look(theme))
+    with window_on(boss(), theme=theme, why=True) as window:
+        box = waited(window).page.which_way.lines["exit"].on
+
+        def colours() -> set[str]:
+            image = box.grab().toImage()
+            return {image.pixelColor(x, y).name() for x in range(image.width()) for y in range(image.height())}
+
+        assert {look(theme).accent, look(theme).accent_ink} <= colours()
+        box.click()
+        settle()
+        assert look(theme).accent not in colours()
