@@ -186,7 +186,9 @@ def leaves_in_band(setup: Setup) -> bool:
     leave = engagement(setup).exit
     h = setup.cut.feed_per_tooth_mm * math.sin(min(leave, math.pi - leave))
     low, high = EXIT_BAND_DEG
-    return low <= math.degrees(leave) <= high and h > EXIT_SHARE * setup.cut.feed_per_tooth_mm
+    # A quarter of the diameter is a usual width, and stands on the band's very end.
+    inside = low - NOTHING_DEG <= math.degrees(leave) <= high + NOTHING_DEG
+    return inside and h > EXIT_SHARE * setup.cut.feed_per_tooth_mm
 
 
 def exit_breakage(climb: Setup, conventional: Setup) -> Reason:

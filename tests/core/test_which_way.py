@@ -10,10 +10,10 @@ from hypothesis import given, settings
 
 from core.materials import resolved
 from core.report import report
-from core.setup import Machine, Setup, Skin
+from core.setup import Cut, Cutter, Machine, Setup, Skin
 from core.setup_examples import example
 from core.text_report import text_report
-from core.which_way import REASONS, Decision, Reason, decide, reason_of, reasons
+from core.which_way import REASONS, Decision, Reason, decide, leaves_in_band, reason_of, reasons
 from core.which_way_words import decision_words, why
 from core.words import words
 from tests.strategies import setups, shop_setups
@@ -220,3 +220,16 @@ def test_the_losing_reasons_are_printed_too() -> None:
     section = told[told.index("Which way") :]
     assert "mild, conventional" in section and "strong, climb" in section and "qualified" in section
     assert max(map(len, told.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(
+    "diameter", [1.0, 3.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 63.0, 125.0, 12.7, 19.05]
+)
+@pytest.mark.parametrize("share", [0.25, 0.75])
+def test_a_width_on_the_bands_end_is_in_it_for_every_cutter(diameter: float, share: float) -> None:
+    """A quarter and three quarters of the diameter leave at 60 and 120 degrees, whatever rounding makes of it."""
+    setup = Setup(Cutter(diameter, 4), Cut("conventional", share * diameter, 2.0, 0.004 * diameter, 1000.0))
+    assert leaves_in_band(setup)
+    assert not leaves_in_band(
+        setup.with_keys({"cut.radial_engagement_mm": (share + 0.01 * (2 * share - 1)) * diameter})
+    )
