@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QGridLayout,
@@ -50,13 +51,24 @@ def _mark(label: QLabel, name: str, value: str) -> None:
         label.style().polish(label)
 
 
+class ReasonButton(QPushButton):
+    """A reason's name, to be asked why: by click, Space or Enter."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter asks as Space does; outside a dialog a button does not hear it."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.click()
+            return
+        super().keyPressEvent(event)
+
+
 class ReasonLine:
     """The widgets of one reason in the grid."""
 
     def __init__(self, id: str, grid: QGridLayout, row: int) -> None:
         self.id = id
         self.on = QCheckBox()
-        self.title = QPushButton()
+        self.title = ReasonButton()
         self.title.setObjectName("row")
         self.title.setCheckable(True)
         self.climb, self.vote, self.conventional = _label("figure"), _label("weight"), _label("figure")
@@ -166,6 +178,7 @@ class WhichWay(QWidget):
         self._page, self._widest = page, 0
         page.installEventFilter(self)
         self._later = once_after(self, QUIET_MS, self.refresh)
+        self._bring = once_after(self, 0, self._bring_answer)
         workbench.results_changed.connect(self.show_results)
         view.changed.connect(self.show_view)
         self.show_view("why")
@@ -213,6 +226,11 @@ class WhichWay(QWidget):
         self.answer.setVisible(row is not None)
         if row is not None:
             self._grid.addWidget(self.answer, 2 * list(self.lines).index(row.id) + 2, 0, 1, 5)
+            # The keyboard comes to the changes from their reason, and goes on to the next one.
+            before: QWidget = self.lines[row.id].title
+            for change in self.changes.lines.values():
+                QWidget.setTabOrder(before, change.button)
+                before = change.button
             self.why.setText(say("reason_told", "figures", figure=row.figure, why=row.why))
             self.limits.setText(row.limits)
             self.source.setText(row.source)
@@ -255,6 +273,19 @@ class WhichWay(QWidget):
         setup = self._workbench.results.setup
         self._view.set("angle_deg", math.degrees(telling_angle(id, setup)))
         self._show_chosen()
+        # Once its words are laid out.
+        self._bring.start()
+
+    def _bring_answer(self) -> None:
+        """Scroll so that the answer is seen, as much of it as leaves its reason in sight."""
+        line, bar = self.lines.get(self._view.reason), self.area.verticalScrollBar()
+        if line is None or not self.answer.isVisible():
+            return
+        top = line.title.mapTo(self._page, QPoint()).y()
+        bottom = self.answer.mapTo(self._page, QPoint(0, self.answer.height())).y()
+        hidden = bottom - bar.value() - self.area.viewport().height()
+        if hidden > 0:
+            bar.setValue(min(bar.value() + hidden, top))
 
     def _count(self, id: str, on: bool) -> None:
         off = set(self._view.reasons_off)

@@ -418,6 +418,35 @@ def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> Non
         assert window.focusWidget() is before
 
 
+def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
+    with window_on(example("boss").setup(), (1280, 1000), why=True) as window:
+        panel = waited(window).page.which_way
+        row = panel.lines["error"].title
+        row.setFocus(Qt.FocusReason.TabFocusReason)
+        QTest.keyClick(row, Qt.Key.Key_Return)
+        assert window.view.reason == "error"
+        found(window)
+        QTest.keyClick(row, Qt.Key.Key_Tab)
+        assert window.focusWidget() is next(iter(panel.changes.buttons.values()))
+        for _ in panel.changes.buttons:
+            QTest.keyClick(window.focusWidget(), Qt.Key.Key_Tab)
+        assert window.focusWidget() is panel.lines["marks"].title
+
+
+@pytest.mark.parametrize("id", ["exit", "error", "marks", "lift"])
+def test_the_answer_is_brought_into_sight_below_its_reason(id: str) -> None:
+    with window_on(example("boss").setup(), (1280, 800), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose(id)
+        settle()
+        QTest.qWait(20)
+        settle()
+        port = panel.area.viewport()
+        top = panel.lines[id].title.mapTo(port, QPoint()).y()
+        bottom = panel.answer.mapTo(port, QPoint(0, panel.answer.height())).y()
+        assert top >= 0 and (bottom <= port.height() or top <= 1)
+
+
 # The figure that is told stands in the picture.
 
 
