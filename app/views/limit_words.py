@@ -52,5 +52,7 @@ def limit_words(limits: Limits, quantity: str, units: Units, factor: float = 1.0
         low = f"{limits.low_words} ({low})"
     if limits.high_words:
         high = f"{limits.high_words} ({high})"
+    if not (r.over or r.under or limits.high_words):
+        last = "to"
     whole = f"{kind}{first} {low} {'and ' if r.under else ''}{last} {high}"
     return short, f"{whole}; {limits.else_words}" if limits.else_words else whole
