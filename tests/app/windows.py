@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -48,6 +48,8 @@ def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: 
         window.close()
         window.deleteLater()
         settle()
+        # Now, and not dozens of windows together in the middle of a later test's waiting.
+        QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete.value)
 
 
 def settle() -> None:
