@@ -7,7 +7,7 @@ from collections.abc import Callable
 from enum import Enum
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QSize, Signal
+from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
@@ -178,7 +178,7 @@ class Files(QObject):
             told.append(f"{bench.file.name if bench.file else 'This setup'} has changes that are not saved.")
         if left := [file.name for file in bench.left_unsaved]:
             has = "has" if len(left) == 1 else "have"
-            told.append(f"{' and '.join(left)}, left before, {has} changes too that only Undo can bring back.")
+            told.append(f"{' and '.join(left)}, left before, {has} changes that only Undo can bring back.")
         if not told:
             return True
         answers = (Answer.SAVE, Answer.GIVE_UP, Answer.CANCEL)
@@ -189,6 +189,8 @@ class Files(QObject):
         """The question in a window of its own; Enter and Esc both leave everything as it is."""
         box = QMessageBox(self._parent)
         box.setWindowTitle("Chiparc")
+        # A file's name may hold what looks like markup.
+        box.setTextFormat(Qt.TextFormat.PlainText)
         box.setText(words)
         roles = {
             Answer.SAVE: QMessageBox.ButtonRole.AcceptRole,
