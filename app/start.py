@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import math
 import sys
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from app.fonts import load_fonts
 from app.settings import Settings, load_settings
 from app.slot_errors import install_hook
 from app.view_state import THEMES, UNITS, ViewState
+from app.window.files import in_the_cut
 from app.window.main_window import MainWindow
 from app.workbench import Workbench
 from core.materials import Catalogue
@@ -53,8 +53,7 @@ def show_window(
     dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
     view = first_view(settings, dark)
     workbench = Workbench(setup, file, materials=materials)
-    cut = workbench.results.engagement
-    view.set("angle_deg", math.degrees(cut.entry + 0.4 * cut.arc))
+    view.set("angle_deg", in_the_cut(setup))
     install_hook(workbench)
     window = MainWindow(workbench, view, settings, original=original)
     screen = window.screen().availableGeometry()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, Signal
@@ -10,6 +10,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, Signal
 from core.arc_results import ArcResults, arc_results
 from core.errors import ChiparcError
 from core.materials import Catalogue, catalogue, resolved
+from core.safe_write import Stamp
 from core.setup import Setup
 from core.setup_limits import check_setup
 
@@ -18,13 +19,41 @@ DERIVE = QEvent.Type(QEvent.registerEventType())
 
 
 @dataclass(frozen=True, slots=True)
+class Document:
+    """Where the setup comes from: its file, the setup as it was opened or saved, and how the file was then.
+
+    text : what it was read from, whose comments and order are kept when it is saved.
+    stamp : tells whether somebody else has changed the file since.
+    """
+
+    file: Path | None
+    saved: Setup
+    text: str | None = None
+    stamp: Stamp | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
-    """One step of undo: the setup before and after, what it was called, and the gesture it belongs to."""
+    """One step of undo: the setup before and after, what it was called, and the gesture it belongs to.
+
+    A step may also turn the tooth (``angles``, degrees) and open another document (``documents``), each as it was
+    before and after.
+    """
 
     before: Setup
     after: Setup
     name: str
-    gesture: object
+    gesture: object = None
+    angles: tuple[float, float] | None = None
+    documents: tuple[Document, Document] | None = None
+
+
+def _knowing(step: Step, document: Document) -> Step:
+    """The step with what is now known of a file that it leaves or opens."""
+    if step.documents is None:
+        return step
+    before, after = (document if each.file == document.file else each for each in step.documents)
+    return replace(step, documents=(before, after))
 
 
 class Workbench(QObject):
@@ -32,14 +61,18 @@ class Workbench(QObject):
 
     ``setup_changed`` comes at once (fields and handles follow), ``results_changed`` once per turn of the
     event loop, however many proposals came before, ``refused`` with a sentence when a proposal cannot be
-    computed: the last good setup and results stay.  ``materials`` is the catalogue that setups name theirs
-    from; ``materials_changed`` comes with a new one, before the results that follow from it.
+    computed: the last good setup and results stay; ``refusal_over`` when what was refused is given up.
+    ``materials`` is the catalogue that setups name theirs from; ``materials_changed`` comes with a new one,
+    before the results that follow from it.  ``angle_wanted`` carries the tooth angle (degrees) that a step of
+    undo brings back: the angle is looked at, not set, and lives with the view.
     ``document_opened`` comes last when another document has taken the place of the one before.
     """
 
     setup_changed = Signal(object)
     results_changed = Signal(object)
     refused = Signal(str)
+    refusal_over = Signal()
+    angle_wanted = Signal(float)
     undo_changed = Signal()
     file_changed = Signal()
     document_opened = Signal()
@@ -57,9 +90,8 @@ class Workbench(QObject):
         self.materials = materials or catalogue()
         self.check(setup)
         self.setup = setup
-        self.file = file
+        self.document = Document(file, setup)
         self.results: ArcResults = arc_results(resolved(setup, self.materials))
-        self._saved = setup
         self._done: list[Step] = []
         self._undone: list[Step] = []
         self._due = False
@@ -90,6 +122,14 @@ class Workbench(QObject):
         self._adopt(setup)
         return True
 
+    def turned(self, before_deg: float, after_deg: float) -> None:
+        """The tooth was turned by hand, from one angle to another (degrees): one step of undo; the view has it."""
+        if before_deg == after_deg:
+            return
+        self._done.append(Step(self.setup, self.setup, "tooth angle", angles=(before_deg, after_deg)))
+        self._undone.clear()
+        self.undo_changed.emit()
+
     def take_back(self, gesture: object) -> None:
         """Put a gesture back (``Esc`` in a drag): the setup as it was before, and no undo step."""
         if self._done and gesture is not None and self._done[-1].gesture is gesture:
@@ -99,15 +139,37 @@ class Workbench(QObject):
         """One step back."""
         if self._done:
             step = self._done.pop()
+            if step.documents is not None:
+                # It may have been saved since it was opened.
+                step = replace(step, documents=(step.documents[0], self.document))
             self._undone.append(step)
-            self._adopt(step.before)
+            self._go(step, 0)
 
     def redo(self) -> None:
         """One step forward again."""
         if self._undone:
             step = self._undone.pop()
+            if step.documents is not None:
+                step = replace(step, documents=(self.document, step.documents[1]))
             self._done.append(step)
-            self._adopt(step.after)
+            self._go(step, 1)
+
+    def _go(self, step: Step, end: int) -> None:
+        """To one end of a step: 0 before it, 1 after it."""
+        setup = (step.before, step.after)[end]
+        if step.documents is not None:
+            self.document = step.documents[end]
+        if setup == self.setup:
+            self.undo_changed.emit()
+        else:
+            self._adopt(setup)
+        if step.documents is not None:
+            self.derive_now()
+            self.file_changed.emit()
+        if step.angles is not None:
+            self.angle_wanted.emit(step.angles[end])
+        if step.documents is not None:
+            self.document_opened.emit()
 
     @property
     def undo_name(self) -> str:
@@ -120,29 +182,71 @@ class Workbench(QObject):
         return self._undone[-1].name if self._undone else ""
 
     @property
+    def file(self) -> Path | None:
+        """The document's file; None for an example or a setup that was never saved."""
+        return self.document.file
+
+    @property
     def modified(self) -> bool:
         """Whether the setup differs from the one last opened or saved."""
-        return self.setup != self._saved
+        return self.setup != self.document.saved
+
+    @property
+    def left_unsaved(self) -> tuple[Path, ...]:
+        """Other files that were left with changes when a document was opened: only undo still has them."""
+        found: list[Path] = []
+        for step in self._done:
+            if step.documents is not None:
+                left = step.documents[0]
+                if left.file not in (None, self.file, *found) and step.before != left.saved:
+                    found.append(left.file)  # type: ignore[arg-type]
+        return tuple(found)
 
     @property
     def opened(self) -> Setup:
         """The setup last opened or saved, its material filled in: what a changed one is compared with."""
-        return resolved(self._saved, self.materials)
+        return resolved(self.document.saved, self.materials)
 
-    def open(self, setup: Setup, file: Path | None) -> None:
-        """A new document: its own undo begins."""
+    def read_as(self, text: str | None, stamp: Stamp | None) -> None:
+        """The text that the setup on the bench was read from, and how its file was then."""
+        self.document = replace(self.document, text=text, stamp=stamp)
+
+    def open(
+        self,
+        setup: Setup,
+        file: Path | None,
+        text: str | None = None,
+        stamp: Stamp | None = None,
+        angles: tuple[float, float] | None = None,
+    ) -> None:
+        """Another document: one step of undo, so that the one that is left is not lost.
+
+        angles : of the tooth (degrees) as it was shown before, and as it shall be shown in the new cut.
+        Raises ChiparcError, with nothing changed, for what cannot be computed.
+        """
         self.check(setup)
-        self.file, self._saved = file, setup
-        self._done.clear()
-        self._undone.clear()
-        self._adopt(setup)
-        self.derive_now()
-        self.file_changed.emit()
-        self.document_opened.emit()
+        document = Document(file, setup, text, stamp)
+        step = Step(
+            self.setup,
+            setup,
+            f"opening {setup.title or (file.name if file else 'another setup')}",
+            angles=angles,
+            documents=(self.document, document),
+        )
+        # Opened again as it stands there: nothing that could be undone.
+        if (self.setup, self.document.saved, self.file) != (setup, setup, file):
+            self._done.append(step)
+            self._undone.clear()
+        self._go(step, 1)
 
-    def saved(self, file: Path) -> None:
+    def saved(self, file: Path | None, text: str | None = None, stamp: Stamp | None = None) -> None:
         """The setup as it is now stands in ``file``."""
-        self.file, self._saved = file, self.setup
+        document = Document(file, self.setup, text, stamp)
+        if file is not None:
+            # Steps that come back to the same file know what it holds now.
+            self._done = [_knowing(step, document) for step in self._done]
+            self._undone = [_knowing(step, document) for step in self._undone]
+        self.document = document
         self.file_changed.emit()
 
     def take_materials(self, materials: Catalogue) -> None:
@@ -166,6 +270,8 @@ class Workbench(QObject):
             try:
                 resolved(step.before, self.materials)
                 resolved(step.after, self.materials)
+                for document in step.documents or ():
+                    resolved(document.saved, self.materials)
             except ChiparcError:
                 break
             kept.insert(0, step)

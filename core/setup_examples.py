@@ -113,3 +113,13 @@ def _by_id() -> dict[str, Example]:
 def example(id: str) -> Example:
     """The example of that name.  Raises KeyError for a name that is not in the gallery."""
     return _by_id()[id]
+
+
+def story(title: str) -> str:
+    """What the example whose document has that title shows, in one sentence; empty for any other title."""
+    return _stories().get(title, "")
+
+
+@lru_cache(maxsize=1)
+def _stories() -> dict[str, str]:
+    return {each.title: each.sentence for each in EXAMPLES}

@@ -12,6 +12,16 @@ from .errors import ChiparcError
 from .setup import Setup
 
 
+def plain(value: float) -> str:
+    """A limit as a person writes it, without a power of ten as far as that can be read.
+
+    >>> plain(0.01), plain(1000.0), plain(1e6), plain(-1e7), plain(1e300)
+    ('0.01', '1000', '1,000,000', '-10,000,000', '1e+300')
+    """
+    short = f"{value:g}"
+    return f"{value:,.0f}" if "e+" in short and abs(value) < 1e15 else short
+
+
 @dataclass(frozen=True, slots=True)
 class Range:
     """A legal range in house units; ``over``/``under`` mean that the end itself is not in it.
@@ -41,8 +51,8 @@ class Range:
         if self.low == -math.inf:
             return f"{kind}any finite number"
         if self.high == math.inf:
-            return f"{kind}{'over' if self.over else 'at least'} {self.low:g}"
-        return f"{kind}{low}{self.low:g} {high}{self.high:g}"
+            return f"{kind}{'over' if self.over else 'at least'} {plain(self.low)}"
+        return f"{kind}{low}{plain(self.low)} {high}{plain(self.high)}"
 
 
 _TINY = 1e-12
@@ -116,7 +126,7 @@ CHOICES: dict[str, tuple[str, ...]] = {
 CURVE_SPEED, CURVE_POWER = Range(0.0, 1e6), Range(0.0, 1e4)
 """What each point of ``machine.speed_curve`` may be: speed in /min, power in kW."""
 
-CURVE_WORDS = "a list of at least two points [rpm, kW], speeds ascending from 0 to 1e+06, kW from 0 to 10000"
+CURVE_WORDS = "a list of at least two points [rpm, kW], speeds ascending from 0 to 1,000,000, kW from 0 to 10000"
 
 FEED_SHARE = 0.5
 """Greatest feed per tooth as a share of the diameter: beyond it the next tooth would pass the work by."""
@@ -125,7 +135,7 @@ FEED_SHARE = 0.5
 def check_value(key: str, value: float) -> None:
     """Refuse a figure outside its range, in words.  Raises ChiparcError."""
     if key in RANGES and not RANGES[key].holds(value):
-        raise ChiparcError(key, f"found {value:g}", str(RANGES[key]))
+        raise ChiparcError(key, f"found {plain(value)}", str(RANGES[key]))
 
 
 def curve_problem(points: Any) -> tuple[str, int]:

@@ -36,7 +36,8 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
     """
     q = QUANTITIES[quantity]
     unit = q.unit_in(units)
-    allowed = f"a number{f' in {unit}' if unit else ''}" + (", or a share in %" if whole is not None else "")
+    named = "inches" if unit == "in" else unit
+    allowed = f"a number{f' in {named}' if unit else ''}" + (", or a share in %" if whole is not None else "")
     match = _TYPED.match(text)
     if match is None:
         raise ChiparcError(q.word, f'found "{text}"' if text.strip() else "found nothing", allowed)

@@ -7,41 +7,22 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QFontMetrics,
-    QKeyEvent,
-    QPainter,
-    QPaintEvent,
-    QPalette,
-    QPen,
-    QShowEvent,
-    QWheelEvent,
-)
-from PySide6.QtWidgets import (
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QLineEdit,
-    QSizePolicy,
-    QSlider,
-    QStyle,
-    QStyleOptionSlider,
-    QWidget,
-)
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QFontMetrics, QShowEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from app.look import look
 from app.view_state import ViewState
+from app.views.limit_words import limit_words
+from app.views.slider_and_field import STEPS, KeenSlider, ValueField
 from app.views.still_label import StillLabel
 from app.workbench import Workbench
 from core.errors import ChiparcError
 from core.glossary import explained, glossary
+from core.limits_here import limits_here
 from core.quantities import QUANTITIES, number
 from core.setup import Setup
 from core.typed_value import typed_value
-
-STEPS = 1000
-"""Positions of a slider."""
 
 NOT_GIVEN = "not given"
 EMPTY = ("", "none", NOT_GIVEN)
@@ -89,69 +70,6 @@ class ControlSpec:
         return explained(self.term or self.quantity)
 
 
-class KeenSlider(QSlider):
-    """A slider whose wheel works only with the focus, and that tells when a gesture begins and ends."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self.setRange(0, STEPS)
-        self.setPageStep(50)
-        self.setSingleStep(5)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Groove, the part below the value, handle; a ring where the keyboard is.  By hand: it is in every drag."""
-        option = QStyleOptionSlider()
-        self.initStyleOption(option)
-        handle = self.style().subControlRect(
-            QStyle.ComplexControl.CC_Slider, option, QStyle.SubControl.SC_SliderHandle, self
-        )
-        colors, roles = self.palette(), QPalette.ColorRole
-        x, y = handle.center().x() + 0.5, self.height() / 2.0
-        painter = QPainter(self)
-        painter.fillRect(QRectF(2.0, y - 2.0, self.width() - 4.0, 4.0), colors.color(roles.Mid))
-        lively = self.isEnabled()
-        if lively:
-            painter.fillRect(QRectF(2.0, y - 2.0, x - 2.0, 4.0), colors.color(roles.WindowText))
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        pressed = self.isSliderDown() or self.underMouse()
-        painter.setPen(QPen(colors.color(roles.Highlight if lively else roles.Mid), 2.0))
-        painter.setBrush(colors.color(roles.Highlight if pressed and lively else roles.Button))
-        painter.drawEllipse(QPointF(x, y), 7.5, 7.5)
-        if self.hasFocus():
-            painter.setPen(QPen(colors.color(roles.Link), 2.0))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0), 4.0, 4.0)
-
-    def sizeHint(self) -> QSize:
-        """High enough for the handle and the ring."""
-        return QSize(120, 24)
-
-    def minimumSizeHint(self) -> QSize:
-        """The least that can be grabbed."""
-        return QSize(36, 24)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """A page that scrolls must not turn a slider by the way."""
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
-            event.ignore()
-
-
-class ValueField(QLineEdit):
-    """A field whose ``Esc`` puts its value back."""
-
-    put_back = Signal()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """``Esc`` puts the value back."""
-        if event.key() == Qt.Key.Key_Escape:
-            self.put_back.emit()
-        else:
-            super().keyPressEvent(event)
-
-
 class HandRailControl(QWidget):
     """A control bound to one key of the setup."""
 
@@ -165,6 +83,7 @@ class HandRailControl(QWidget):
         self._shown: object = None
         self._sized: object = None
         self._late = False
+        self._holds = 0
         self.label = QLabel(spec.word)
         self.label.setObjectName("name")
         self.symbol = QLabel(glossary()[spec.term or spec.quantity].symbol)
@@ -192,13 +111,15 @@ class HandRailControl(QWidget):
         names.addWidget(self.label, 1)
         names.addWidget(self.symbol)
         layout.addLayout(names, 0, 0, 1, 2)
-        layout.addWidget(self.slider, 1, 0)
+        # The field first for the keyboard too: Enter goes on to its slider, Tab from there to the next field.
         layout.addWidget(self.field, 1, 1)
+        layout.addWidget(self.slider, 1, 0)
         layout.addWidget(self.note, 2, 0, 1, 2)
         layout.setColumnStretch(0, 1)
         self.slider.sliderPressed.connect(self._begin)
         self.slider.sliderReleased.connect(self._end)
         self.slider.valueChanged.connect(self._slid)
+        self.slider.put_back.connect(self._take_back)
         self.field.returnPressed.connect(self._typed)
         self.field.editingFinished.connect(self._left)
         self.field.put_back.connect(self._put_back)
@@ -221,16 +142,19 @@ class HandRailControl(QWidget):
             return
         value = self.value(setup)
         q, units = QUANTITIES[self.spec.quantity], self._view.units
-        problem = self.field.property("problem") == "true"
+        typing = self.field.isModified() and self.field.hasFocus()
+        # What was refused stays to be mended, but not longer than it is shown.
+        red = self.field.property("problem") == "true"
+        problem = red and typing
         note = self.spec.note(setup, units) if self.spec.note and not problem else ""
         shown = (value, self.spec.low(setup), self.spec.high(setup), units, self._view.theme, note)
-        if shown == self._shown and not problem and not self.field.isModified():
+        if shown == self._shown and not red and not self.field.isModified():
             return
         self._shown = shown
         self._showing = True
         if not self.slider.isSliderDown():
             self.slider.setValue(self._position(setup, value))
-        if not (self.field.hasFocus() and self.field.isModified()):
+        if not typing:
             self._show_field(value)
         if not problem:
             self._say(note, problem=False)
@@ -257,12 +181,16 @@ class HandRailControl(QWidget):
         if self.field.text() != text:
             self.field.setText(text)
         self.field.setModified(False)
+        if len(text) > self._holds and not self.field.hasFocus():
+            # Too long for the field: its beginning tells more than its end.
+            self.field.home(False)
         if self._sized == (units, self._view.theme):
             return
         self._sized = (units, self._view.theme)
         # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
         metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
         widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"  # type: ignore[arg-type]
+        self._holds = len(widest)
         self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 18)
 
     @staticmethod
@@ -275,7 +203,11 @@ class HandRailControl(QWidget):
             wanted -= 1
         return wanted
 
-    def _say(self, text: str, *, problem: bool) -> None:
+    def _say(self, text: str, *, problem: bool, whole: str = "") -> None:
+        """A note under the field; a problem may be shortened with dots, its whole sentence comes on hover."""
+        self.note.elided = problem
+        if self.note.toolTip() != whole:
+            self.note.setToolTip(whole)
         if self.note.text() != text:
             self.note.setText(text)
             self.note.tell()
@@ -327,6 +259,11 @@ class HandRailControl(QWidget):
         self._shown = None
         self.show_setup(self._workbench.setup)
 
+    def _take_back(self) -> None:
+        """``Esc`` in a drag: as it was before, and no step of undo."""
+        gesture, self._gesture = self._gesture, None
+        self._workbench.take_back(gesture)
+
     def _slid(self, position: int) -> None:
         if self._showing:
             return
@@ -344,47 +281,83 @@ class HandRailControl(QWidget):
     # Field
 
     def _typed(self) -> None:
+        """Enter: the keyboard goes on to the slider, where letters are commands again, unless there is a problem."""
         self._take()
+        if not self.field.isModified():
+            self.slider.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _left(self) -> None:
-        if self.field.isModified():
-            self._take()
+        self._take()
 
     def _take(self) -> None:
         """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state."""
         setup, spec = self._workbench.setup, self.spec
         if not self.field.isModified():
+            if self.field.property("problem") == "true":
+                # The typing itself was undone.
+                self._put_back()
             return
+        written: Any = None
         try:
             if spec.optional and self.field.text().strip().lower() in EMPTY:
                 after = spec.put(setup, spec.left_out)
                 self._workbench.check(after)
                 self._took(after)
                 return
-            whole = spec.share_of(setup) if spec.share_of else None
-            value = typed_value(self.field.text(), spec.quantity, self._view.units, whole=whole)  # type: ignore[arg-type]
-            if spec.whole and value != int(value):
-                raise ChiparcError(spec.word, f'found "{self.field.text()}"', "a whole number")
-            written: Any = int(value) if spec.whole else value / spec.factor
+            share_of = spec.share_of(setup) if spec.share_of else None
+            value = typed_value(self.field.text(), spec.quantity, self._view.units, whole=share_of)  # type: ignore[arg-type]
+            written = value / spec.factor
+            if spec.whole:
+                if not math.isfinite(value) or value != int(value):
+                    raise ChiparcError(spec.key, f'found "{self.field.text()}"', "a whole number")
+                written = int(value)
             after = spec.put(setup, written)
             self._workbench.check(after)
         except (ChiparcError, ValueError, OverflowError) as error:
-            told = f"{error.found}; allowed: {error.allowed}" if isinstance(error, ChiparcError) else str(error)
-            self._say(told[:1].upper() + told[1:] + ".", problem=True)
+            self._refuse(error, written)
             return
         self._took(after)
 
+    def _refuse(self, error: Exception, written: float | None) -> None:
+        """Say what is allowed: in short under the field, with all reasons in the sentence bar.
+
+        written : the value in the document's unit; None if what was typed is no number.
+        """
+        spec, text = self.spec, self.field.text().strip()
+        found = f'found "{text}"' if text else "found nothing"
+        limits = limits_here(self._workbench.setup, spec.key)
+        if written is not None and limits is not None and not limits.range.holds(written):
+            short, allowed = limit_words(limits, spec.quantity, self._view.units, spec.factor)  # type: ignore[arg-type]
+            if spec.optional:
+                allowed += "; or empty"
+        elif isinstance(error, ChiparcError):
+            found, short, allowed = error.found, error.allowed, error.allowed
+        else:
+            short = allowed = str(error)
+        whole = f"{spec.word}: {found}; allowed: {allowed}"
+        told = f"not taken: {short}"
+        narrow = self.note.fontMetrics().horizontalAdvance(told) > self.note.width()
+        self._say(short if narrow else told, problem=True, whole=whole)
+        self._workbench.refused.emit(whole)
+
     def _took(self, after: Setup) -> None:
         self.field.setModified(False)
-        self._say("", problem=False)
+        self._forgive()
         self._workbench.propose(after, self.spec.word.lower())
         self.show_setup(self._workbench.setup)
 
     def _put_back(self) -> None:
         self.field.setModified(False)
         self._shown = None
-        self._say("", problem=False)
+        self._forgive()
         self.show_setup(self._workbench.setup)
+
+    def _forgive(self) -> None:
+        """What was refused is given up or mended."""
+        refused = self.field.property("problem") == "true"
+        self._say("", problem=False)
+        if refused:
+            self._workbench.refusal_over.emit()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Entering the field by keyboard or click selects all of it: typing replaces."""

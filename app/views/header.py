@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QToolButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QSizePolicy, QToolButton, QWidget
 
 from app.view_state import ViewState
 from app.workbench import Workbench
 from core.glossary import explained
 from core.quantities import QUANTITIES, Units
 from core.setup import Setup
+from core.setup_examples import story
 
 THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
 
@@ -27,20 +28,22 @@ def cutter_line(setup: Setup, units: Units) -> str:
 
 
 class Elided(QLabel):
-    """A label that shortens its text with dots where there is no room."""
+    """A label that shortens its text with dots where there is no room; ``all_or_nothing`` leaves it out."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, all_or_nothing: bool = False) -> None:
         super().__init__()
-        self._whole = ""
-        self.setMinimumWidth(40)
+        self._whole, self._more = "", ""
+        self._all_or_nothing = all_or_nothing
+        self.setMinimumWidth(0 if all_or_nothing else 40)
 
-    def show_text(self, text: str) -> None:
-        """The whole text; also what a hint and a screen reader get."""
-        if text == self._whole:
+    def show_text(self, text: str, more: str = "") -> None:
+        """The whole text; also what a hint and a screen reader get, with ``more`` under it."""
+        if (text, more) == (self._whole, self._more):
             return
-        self._whole = text
-        self.setToolTip(text)
+        self._whole, self._more = text, more
+        self.setToolTip(f"{text}\n{more}" if more else text)
         self.setAccessibleName(text)
+        self.setAccessibleDescription(more)
         self.updateGeometry()
         self._elide()
 
@@ -51,6 +54,8 @@ class Elided(QLabel):
 
     def _elide(self) -> None:
         short = self.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width())
+        if self._all_or_nothing and short != self._whole:
+            short = ""
         if short != self.text():
             self.setText(short)
 
@@ -68,11 +73,17 @@ class Header(QWidget):
         self.title, self.about = Elided(), Elided()
         self.title.setObjectName("title")
         self.about.setObjectName("soft")
+        self.story = Elided(all_or_nothing=True)
+        self.story.setObjectName("soft")
+        # It takes what room is left and asks for none.
+        self.story.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(4, 0, 4, 0)
         layout.setSpacing(6)
         layout.addWidget(self.title)
-        layout.addWidget(self.about, 1)
+        layout.addWidget(self.about)
+        layout.addSpacing(10)
+        layout.addWidget(self.story, 1)
         self.gallery = self._button("Examples", "Examples to open (G)")
         self.strips = self._button("Strips ▾", "Which curves and charts are shown (1 to 9)")
         self.strips_menu = QMenu(self)
@@ -123,7 +134,9 @@ class Header(QWidget):
         bench, view = self._workbench, self._view
         setup = bench.setup
         name = setup.title or (bench.file.name if bench.file else "Untitled setup")
-        self.title.show_text(name + (" •" if bench.modified else ""))
+        told = "" if bench.file else story(setup.title)
+        self.title.show_text(name + (" •" if bench.modified else ""), told)
+        self.story.show_text(told)
         self.about.show_text(cutter_line(setup, view.units))  # type: ignore[arg-type]
         self.pair.setChecked(view.pair)
         self.why.setChecked(view.why)

@@ -15,6 +15,8 @@ from core.setup import LinearEdge, Setup
 
 NONE = "none given"
 HINT = "Click a figure to see where it comes from."
+NO_MATERIAL = "Choose a material to have forces, power and the wall worked out."
+OWN_FIGURES = "These figures stand in the setup itself; choosing a material takes the catalogue's in their place."
 SHOWN = {
     "power_law.kc11_n_mm2": ("kc1.1", "stress"),
     "power_law.mc": ("mc", ""),
@@ -36,6 +38,7 @@ class MaterialControl(QWidget):
         super().__init__(parent)
         self._workbench, self._view = workbench, view
         self._shown: tuple[object, ...] | None = None
+        self._told = ("", "")
         label = QLabel("Work material")
         label.setObjectName("name")
         self.choice = QComboBox()
@@ -63,9 +66,10 @@ class MaterialControl(QWidget):
         layout.setHorizontalSpacing(14)
         layout.setVerticalSpacing(2)
         layout.addWidget(label, 0, 0)
-        layout.addWidget(self.choice, 1, 0)
+        # At the top: a long source must not push the choice away from its name.
+        layout.addWidget(self.choice, 1, 0, Qt.AlignmentFlag.AlignTop)
         layout.addWidget(self.figures, 0, 1)
-        layout.addWidget(self.source, 1, 1)
+        layout.addWidget(self.source, 1, 1, Qt.AlignmentFlag.AlignTop)
         layout.setColumnStretch(0, 2)
         layout.setColumnStretch(1, 5)
         self.choice.activated.connect(self._chosen)
@@ -86,7 +90,7 @@ class MaterialControl(QWidget):
     def show_materials(self, materials: Catalogue) -> None:
         """Follow the catalogue."""
         self._fill(materials)
-        self.source.setText(HINT)
+        self._told = ("", "")
         self.show_setup(self._workbench.setup)
 
     def _entry(self, setup: Setup) -> Material | None:
@@ -103,13 +107,22 @@ class MaterialControl(QWidget):
         index = self.choice.findData(entry.name if entry else None)
         if index != self.choice.currentIndex():
             self.choice.setCurrentIndex(index)
-        self.figures.setText(self._own(setup) if setup.work.force is not None else self._listed(entry))
+        own = setup.work.force is not None
+        self.figures.setText(self._own(setup, entry) if own else self._listed(entry))
+        # A source is told of the material that is shown, in the units that are; of no other.
+        if entry is not None and not own and self._told[0] == entry.name:
+            self._tell(entry, self._told[1])
+        else:
+            self._told = ("", "")
+            self.source.setText(OWN_FIGURES if own else NO_MATERIAL if entry is None else HINT)
 
-    def _own(self, setup: Setup) -> str:
+    def _own(self, setup: Setup, entry: Material | None) -> str:
         law = setup.work.force
         names = ("ktc", "krc", "kac", "kte", "kre", "kae") if isinstance(law, LinearEdge) else ("kc11_n_mm2", "mc")
         shown = ", ".join(f"{name.split('_')[0]} {getattr(law, name):g}" for name in names)
-        return f"coefficients of this setup: {shown}  <a href='catalogue'>take the catalogue's</a>"
+        # Without a material there is nothing to take, and forces would be lost.
+        take = "  <a href='catalogue'>take the catalogue's</a>" if entry is not None else ""
+        return f"coefficients of this setup: {shown}{take}"
 
     def _listed(self, entry: Material | None) -> str:
         if entry is None:
@@ -132,14 +145,20 @@ class MaterialControl(QWidget):
     def show_source(self, key: str) -> None:
         """Where the clicked figure comes from, under which conditions, and how far it spreads."""
         setup = self._workbench.setup
+        entry = self._entry(setup)
+        if entry is None:
+            return
         if key == "catalogue":
             work = replace(setup.work, force=None, thermal=None)
             self._workbench.propose(replace(setup, work=work), "material")
             return
-        entry = self._entry(setup)
-        figure = entry.figure(key) if entry else None
+        self._tell(entry, key)
+
+    def _tell(self, entry: Material, key: str) -> None:
+        figure = entry.figure(key)
         if figure is None:
             return
+        self._told = (entry.name, key)
         spread = ""
         if figure.spread:
             low, high = (self._figure(v, SHOWN[key][1]).replace("&nbsp;", " ") for v in figure.spread)
@@ -151,7 +170,6 @@ class MaterialControl(QWidget):
         setup = self._workbench.setup
         work = replace(setup.work, material=name, force=None, thermal=None)
         self._workbench.propose(replace(setup, work=work), "material")
-        self.source.setText(HINT)
 
     def _view_changed(self, name: str) -> None:
         if name == "units":

@@ -365,6 +365,8 @@ class PlanView(QWidget):
                 # Who has dragged once needs no telling.
                 self._held_once = True
                 self.show_results(self._workbench.results)
+            if self._held is not None and self._held.moves_angle:
+                self._workbench.turned(self._held_angle, self._view.angle_deg)
             self._held = self._gesture = None
             self.update()
 

@@ -18,6 +18,9 @@ from core.sentence import sentence
 QUIET_MS = 600
 """A screen reader is told when nothing has changed for this long: after a drag, not during it."""
 
+MOMENT_MS = 4000
+"""How long it is told that something was done, such as a report copied."""
+
 
 class SentenceBar(QFrame):
     """One label of fixed height: a refusal takes the sentence's place and moves nothing."""
@@ -38,8 +41,11 @@ class SentenceBar(QFrame):
         layout.addWidget(self.label)
         self._refit = once_after(self, 0, self._fit)
         self._tell = once_after(self, QUIET_MS, self._announce)
+        self._moment = once_after(self, MOMENT_MS, self._back)
+        self._before = ("", False)
         workbench.results_changed.connect(self.show_results)
         workbench.refused.connect(self.show_problem)
+        workbench.refusal_over.connect(self._no_problem)
         view.changed.connect(self._view_changed)
         self.show_results(workbench.results)
 
@@ -54,7 +60,28 @@ class SentenceBar(QFrame):
         """A refusal, until the next change: what happened, and that the last good state stays."""
         self._put(f"Not taken: {text}. The picture shows the last good state.", problem=True)
 
+    def _no_problem(self) -> None:
+        self.show_results(self._workbench.results)
+
+    def show_done(self, text: str) -> None:
+        """For a moment: what was done that cannot be seen otherwise; then what stood here comes back."""
+        if not self._moment.isActive():
+            self._before = (self.label.text(), self.label.property("problem") == "true")
+        self._put(text, problem=False)
+        self._tell.stop()
+        self._announce()
+        self._moment.start()
+
+    def _back(self) -> None:
+        text, problem = self._before
+        self._put(text, problem=problem)
+        # A screen reader has heard it before.
+        self._tell.stop()
+        self._fit()
+        self.label.tell()
+
     def _put(self, text: str, *, problem: bool) -> None:
+        self._moment.stop()
         if text == self.label.text():
             return
         state = "true" if problem else "false"

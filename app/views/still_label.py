@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
@@ -10,11 +10,15 @@ from app.drawing.label_layout import wrapped
 
 
 class StillLabel(QLabel):
-    """One line, or words wrapped in whatever room there is; a plain label would lay out the whole window."""
+    """One line, or words wrapped in whatever room there is; a plain label would lay out the whole window.
+
+    ``elided``: one line ends in dots where there is no room for all of it.
+    """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._text = ""
+        self.elided = False
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
 
     def text(self) -> str:
@@ -33,6 +37,8 @@ class StillLabel(QLabel):
 
     def lines(self) -> list[str]:
         """The text as it is set: one line, or broken to the label's width."""
+        if self.elided:
+            return [self.fontMetrics().elidedText(self._text, Qt.TextElideMode.ElideRight, self.width())]
         if not self.wordWrap():
             return [self._text]
         return wrapped(self.font(), self._text, float(self.width()))

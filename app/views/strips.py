@@ -200,7 +200,9 @@ class StripsView(pg.GraphicsView):
         self.setCursor(Qt.CursorShape.SizeHorCursor if over else Qt.CursorShape.ArrowCursor)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Let the line go."""
+        """Let the line go: the drag was one step of undo."""
+        if self._dragging:
+            self._workbench.turned(self._angle_before, self._view.angle_deg)
         self._dragging = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

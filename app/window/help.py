@@ -25,7 +25,9 @@ def help_html() -> str:
     hands = (
         "Drag the work's edge for the radial width, a tooth for the angle, the tip of the feed arrow for the feed "
         "per tooth, the line in the strips for the angle; click the ring at the arrow's tail to flip the direction. "
-        "Esc in a drag puts it back. In a field type a number, with a unit if you like (0.25 in, 6 mm, 30 %)."
+        "Esc in a drag puts it back, on a slider too; each drag is one step of undo, and so is opening a file or an "
+        "example. In a field type a number, with a unit if you like (0.25 in, 6 mm, 30 %); Enter takes it and goes "
+        "on to its slider."
     )
     return (
         f"<h3>Hands on the picture</h3><p>{escape(hands)}</p><h3>Keys</h3><table>{keys}</table>"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import (
     QAction,
     QCloseEvent,
@@ -13,10 +13,12 @@ from PySide6.QtGui import (
     QDropEvent,
     QHideEvent,
     QKeySequence,
+    QMouseEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
+    QLineEdit,
     QMainWindow,
     QMenu,
     QVBoxLayout,
@@ -43,6 +45,17 @@ from core.setup import Setup
 from core.strip_curves import STRIP_TITLES
 
 
+class Page(QWidget):
+    """What holds the header and the page; a click where nothing is leaves the field that was typed in."""
+
+    empty_clicked = Signal()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """What nothing in it wanted."""
+        super().mousePressEvent(event)
+        self.empty_clicked.emit()
+
+
 class MainWindow(QMainWindow):
     """The window over one workbench and one view state."""
 
@@ -61,7 +74,8 @@ class MainWindow(QMainWindow):
         self.motion = Motion(workbench, view, self)
         self.header = Header(workbench, view)
         self.page = ArcPage(workbench, view, self.motion)
-        inside = QWidget()
+        inside = Page()
+        inside.empty_clicked.connect(self._leave_field)
         inside.setObjectName("page")
         layout = QVBoxLayout(inside)
         layout.setContentsMargins(8, 6, 8, 8)
@@ -88,8 +102,9 @@ class MainWindow(QMainWindow):
         self._show_undo()
         self._show_file()
         self._show_materials()
-        workbench.file_changed.connect(self._to_the_cut)
         workbench.document_opened.connect(view.forget_reasons)
+        workbench.angle_wanted.connect(self._turn)
+        self.files.done.connect(self.page.sentence.show_done)
         self._shown_cut = workbench.setup
         workbench.setup_changed.connect(self._follow_direction)
         self._quiet_buttons()
@@ -98,6 +113,10 @@ class MainWindow(QMainWindow):
     def sizeHint(self) -> QSize:
         """Most of a common screen."""
         return QSize(1360, 860)
+
+    def _leave_field(self) -> None:
+        if isinstance(QApplication.focusWidget(), QLineEdit):
+            self.page.plan.setFocus(Qt.FocusReason.MouseFocusReason)
 
     # Menus
 
@@ -174,7 +193,7 @@ class MainWindow(QMainWindow):
 
     def _open_recent(self) -> None:
         sender = self.sender()
-        if isinstance(sender, QAction) and self.files.may_leave():
+        if isinstance(sender, QAction):
             self.files.open_path(Path(str(sender.data())))
 
     def _quiet_buttons(self) -> None:
@@ -228,15 +247,14 @@ class MainWindow(QMainWindow):
             here = math.radians(self.view.angle_deg)
             self.view.set("angle_deg", math.degrees(paired_angle(here, engagement(before), engagement(setup))))
 
-    def _to_the_cut(self) -> None:
-        """A newly opened cut is shown with its tooth in the work."""
-        if not self.workbench.modified and not self.workbench.undo_name:
-            e = self.workbench.results.engagement
-            self.view.set("angle_deg", math.degrees(e.entry + 0.4 * e.arc))
+    def _turn(self, angle_deg: float) -> None:
+        """To the angle that belongs to what was opened, undone or done again."""
+        self.view.set("angle_deg", angle_deg)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ask about unsaved changes, remember settings."""
-        if self.files.may_leave():
+        """Take what is being typed, ask about unsaved changes, remember settings."""
+        self._leave_field()
+        if self.files.may_close():
             self.motion.stop()
             save_settings(self.settings)
             event.accept()
@@ -256,7 +274,7 @@ class MainWindow(QMainWindow):
     def dropEvent(self, event: QDropEvent) -> None:
         """Open the dropped document."""
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        if paths and self.files.may_leave():
+        if paths:
             self.files.open_path(paths[0])
 
     # Commands
@@ -336,7 +354,7 @@ class MainWindow(QMainWindow):
     def show_gallery(self) -> None:
         """Choose an example."""
         dialog = GalleryDialog(self.view.theme, self)
-        if dialog.exec() and dialog.chosen and self.files.may_leave():
+        if dialog.exec() and dialog.chosen:
             self.files.open_example(dialog.chosen)
 
     def show_help(self) -> None:

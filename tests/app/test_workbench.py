@@ -80,7 +80,7 @@ def test_refused_in_words_and_nothing_lost(bench: Workbench, values: dict[str, A
     assert bench.setup == BOSS and bench.undo_name == "" and bench.results.setup == BOSS
 
 
-def test_open_begins_anew_and_modified_follows_undo(bench: Workbench) -> None:
+def test_opening_is_one_step_and_modified_follows_undo(bench: Workbench) -> None:
     bench.propose(width(BOSS, 3.0), "radial width")
     assert bench.modified
     bench.undo()
@@ -89,10 +89,71 @@ def test_open_begins_anew_and_modified_follows_undo(bench: Workbench) -> None:
     bench.saved(Path("a.toml"))
     assert not bench.modified and bench.file == Path("a.toml")
     bench.open(width(BOSS, 2.0), None)
-    assert not bench.modified and bench.undo_name == "" and bench.redo_name == ""
+    assert not bench.modified and bench.undo_name.startswith("opening") and bench.redo_name == ""
+    assert bench.file is None
     with pytest.raises(ChiparcError):
         bench.open(width(BOSS, 50.0), None)
     assert bench.setup == width(BOSS, 2.0)
+    bench.undo()
+    assert bench.setup == width(BOSS, 3.0) and bench.file == Path("a.toml") and not bench.modified
+    assert bench.undo_name == "radial width"
+    bench.redo()
+    assert bench.setup == width(BOSS, 2.0) and bench.file is None
+
+
+def test_what_was_left_comes_back_with_its_changes_and_knows_what_was_saved_since(bench: Workbench) -> None:
+    a, b = Path("a.toml"), Path("b.toml")
+    bench.open(width(BOSS, 3.0), a, "text of a")
+    bench.propose(width(BOSS, 3.5), "radial width")
+    bench.open(width(BOSS, 2.0), b, "text of b")
+    assert bench.left_unsaved == (a,)
+    bench.propose(width(BOSS, 2.5), "radial width")
+    bench.saved(b, "new text of b")
+    bench.undo()
+    bench.undo()
+    assert (bench.setup, bench.file, bench.document.text) == (width(BOSS, 3.5), a, "text of a") and bench.modified
+    bench.saved(a, "new text of a")
+    bench.redo()
+    # The file holds 2.5 since it was saved; the step before stands at 2.0.
+    assert (bench.file, bench.document.text, bench.setup) == (b, "new text of b", width(BOSS, 2.0))
+    assert bench.modified and bench.left_unsaved == ()
+    bench.redo()
+    assert not bench.modified
+
+
+def test_the_same_file_opened_again_and_saved_is_known_below_the_step(bench: Workbench) -> None:
+    a = Path("a.toml")
+    bench.open(width(BOSS, 3.0), a, "old")
+    bench.propose(width(BOSS, 3.5), "radial width")
+    bench.open(width(BOSS, 3.0), a, "old")
+    assert bench.left_unsaved == () and not bench.modified
+    bench.propose(width(BOSS, 1.0), "radial width")
+    bench.saved(a, "new")
+    bench.undo()
+    bench.undo()
+    assert bench.setup == width(BOSS, 3.5) and bench.document.text == "new" and bench.modified
+
+
+def test_opened_as_it_stands_is_no_step(bench: Workbench) -> None:
+    bench.open(BOSS, None, "text")
+    assert bench.undo_name == "" and bench.document.text == "text"
+
+
+def test_a_turned_tooth_is_a_step_that_asks_for_its_angle(bench: Workbench) -> None:
+    wanted: list[float] = []
+    bench.angle_wanted.connect(wanted.append)
+    bench.propose(width(BOSS, 3.0), "radial width")
+    bench.turned(120.0, 120.0)
+    assert bench.undo_name == "radial width"
+    bench.turned(120.0, 150.0)
+    assert bench.undo_name == "tooth angle" and wanted == []
+    bench.undo()
+    assert wanted == [120.0] and bench.setup == width(BOSS, 3.0)
+    bench.redo()
+    assert wanted == [120.0, 150.0]
+    bench.undo()
+    bench.undo()
+    assert bench.setup == BOSS and wanted == [120.0, 150.0, 120.0]
 
 
 def test_results_know_the_material(qtbot: Any) -> None:

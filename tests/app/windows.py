@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.settings import Settings
 from app.view_state import ViewState
+from app.window.files import Answer
 from app.window.main_window import MainWindow
 from app.workbench import Workbench
 from core.setup import Setup
@@ -23,6 +24,11 @@ def boss() -> Setup:
     return EXAMPLES[0].setup()
 
 
+def nobody(words: str, answers: tuple[Answer, ...]) -> Answer:
+    """Stands for the question at closing: a test that may be asked puts its own answer in this place."""
+    raise AssertionError(f"asked, and nobody was there to answer: {words}")
+
+
 @contextmanager
 def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any) -> Iterator[MainWindow]:
     """A window on a setup, with values of the view set first."""
@@ -30,17 +36,20 @@ def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: 
     for name, value in view_values.items():
         view.set(name, value)
     window = MainWindow(Workbench(setup), view, Settings())
+    window.files.ask = nobody
     window.resize(*size)
     window.show()
     settle()
     try:
         yield window
     finally:
-        # A test leaves its document behind; nobody is there to be asked.
-        window.workbench.saved(window.workbench.file)  # type: ignore[arg-type]
+        # A test leaves its document behind with whatever it changed.
+        window.files.ask = lambda words, answers: Answer.GIVE_UP
         window.close()
         window.deleteLater()
         settle()
+        # Now, and not dozens of windows together in the middle of a later test's waiting.
+        QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete.value)
 
 
 def settle() -> None:

@@ -36,5 +36,8 @@ class Ours:
         QApplication.processEvents()
 
     def close(self) -> None:
-        """Close the window."""
+        """Close the window; nobody is there to be asked about changes."""
+        from app.window.files import Answer
+
+        self.window.files.ask = lambda words, answers: Answer.GIVE_UP
         self.window.close()

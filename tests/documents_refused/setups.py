@@ -137,7 +137,7 @@ TYPES = [
 
 RANGES = [
     changed("nan", "= 4000.0", "= nan", 17, "cut.spindle_speed_rpm", "nan", "over 0"),
-    changed("infinite", "= 4000.0", "= inf", 17, "cut.spindle_speed_rpm", "inf", "1e+06"),
+    changed("infinite", "= 4000.0", "= inf", 17, "cut.spindle_speed_rpm", "inf", "1,000,000"),
     changed("minus-infinite-coefficient", "kae = 3.0", "kae = -inf", 26, "work.force.kae", "-inf", "from -100000"),
     changed("overflow", "= 4000.0", "= 1e999", 17, "cut.spindle_speed_rpm", "1e999", "over 0"),
     changed("four-hundred-digits", "= 4000.0", "= 1" + 400 * "0", 17, "cut.spindle_speed_rpm", "1000", "over 0"),

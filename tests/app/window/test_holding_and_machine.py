@@ -86,7 +86,8 @@ def test_flutes_longer_than_the_stick_out_are_refused_where_they_are_typed() -> 
         control = opened(window, "Holding").page.hand_rail.controls["cutter.flute_length_mm"]
         type_into(control.field, "80")
         assert window.workbench.setup == boss()
-        assert "up to the stick-out (42)" in control.note.text() and control.field.text() == "80"
+        assert "up to the stick-out (42 mm)" in window.page.sentence.label.text() and control.field.text() == "80"
+        assert "10 to 42 mm" in control.note.text()
 
 
 def test_power_beside_a_speed_curve_is_refused_in_words() -> None:
@@ -94,7 +95,7 @@ def test_power_beside_a_speed_curve_is_refused_in_words() -> None:
     with window_on(boss().with_keys({"machine.speed_curve": curve})) as window:
         control = opened(window, "Machine").page.hand_rail.controls["machine.power_kw"]
         type_into(control.field, "5")
-        assert "speed_curve" in control.note.text()
+        assert "speed_curve" in window.page.sentence.label.text()
         assert window.workbench.setup.machine == Machine(speed_curve=curve)
 
 

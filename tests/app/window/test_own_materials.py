@@ -171,6 +171,23 @@ def test_undo_never_comes_to_a_material_that_is_gone(own: Path) -> None:
         assert bench.setup == named("42CrMo4")
 
 
+def test_undo_never_comes_to_a_document_of_a_material_that_is_gone(own: Path, tmp_path: Path) -> None:
+    with window_on(boss()) as window:
+        bench = window.workbench
+        window.files.take_materials(own)
+        assert window.files.open_path(document(tmp_path))
+        bench.propose(named("C45E"), "material")
+        window.files.open_example("left-hand")
+        bench.propose(bench.setup.opposite, "direction")
+        # The setup that was left can be computed, but not the one that its file holds.
+        window.files.drop_materials()
+        for _ in range(4):
+            bench.undo()
+        settle()
+        assert bench.setup.title == "Mirror bracket with a left-hand cutter" and bench.undo_name == ""
+        assert bench.opened == bench.results.setup
+
+
 def test_results_follow_figures_that_change_under_the_same_name(tmp_path: Path) -> None:
     file = tmp_path / "own.toml"
     with window_on(named("C45E")) as window:

@@ -112,7 +112,8 @@ def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays(text: str) -
         type_into(control.field, text) if text else QTest.keyClick(control.field, Qt.Key.Key_Return)
         settle()
         assert window.workbench.setup == boss()
-        assert control.field.property("problem") == "true" and "llowed" in control.note.text()
+        assert control.field.property("problem") == "true" and control.note.text().startswith("not taken: ")
+        assert "llowed" in window.page.sentence.label.text()
         assert control.field.text() == text
         QTest.keyClick(control.field, Qt.Key.Key_Escape)
         assert control.field.property("problem") == "false" and control.field.text().startswith("4")
