@@ -116,7 +116,7 @@ def test_setups_that_name_an_own_material_open_and_save(own: Path, tmp_path: Pat
         (b"", "format"),
         (OWN.replace('group = "K"', 'group = "X"').encode(), ":9: material.1.group"),
         (OWN.replace("1210.0", "-5.0").encode(), "-5"),
-        (shared("setups", "boss.toml").read_bytes(), "unknown key"),
+        (shared("setups", "boss.toml").read_bytes(), "chiparc materials"),
         (b"\xff\xfeO\0", "UTF-16"),
         (b"\x89PNG\0", "binary"),
         (b"[" * 3000, "own.toml"),
