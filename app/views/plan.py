@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QFocusEvent,
     QHideEvent,
@@ -128,7 +128,7 @@ class PlanView(QWidget):
         self._held: Handle | None = None
         self._gesture: object | None = None
         self._held_angle = 0.0
-        self._pointer = QPointF()
+        self._pointer: QPointF | None = None
         self._tabbed = False
         self._held_once = False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -170,6 +170,7 @@ class PlanView(QWidget):
         self._force_range = force_range(self._force_range, self._scenes)
         self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
         self._still, self._changed = None, True
+        self._look_again()
         self._tell.start()
         self.update()
 
@@ -184,6 +185,7 @@ class PlanView(QWidget):
                 phi = paired_angle(math.radians(angle_deg), results.engagement, scene.results.engagement)
                 scenes.append(scene.turned(math.degrees(phi)))
         self._scenes = scenes
+        self._look_again()
         self.update()
 
     def show_view(self, name: str) -> None:
@@ -288,13 +290,18 @@ class PlanView(QWidget):
             kept = self._loupes[scene.title] = (key, loupe_picture(scene, radius, self._look, ratio))
         painter.drawPixmap(QPointF(centre.x() - radius - RIM, centre.y() - radius - RIM), kept[1])
 
+    def hand_place(self) -> QPointF | None:
+        """Where the mark of what is held, or could be, stands now: on its handle, wherever that has moved to."""
+        handle, frames = self._held or self._hover, self.frames()
+        return None if handle is None or handle.plan >= len(frames) else handle.place(*frames[handle.plan])
+
     def _paint_hand(self, painter: QPainter) -> None:
-        handle = self._held or self._hover
-        if handle is not None:
+        at = self.hand_place()
+        if at is not None:
             painter.setPen(self._look.pen("accent", "thick"))
             painter.setBrush(self._look.color("accent", 0.18))
-            painter.drawEllipse(handle.at, 12.0, 12.0)
-        if self._held is not None:
+            painter.drawEllipse(at, 12.0, 12.0)
+        if self._held is not None and self._pointer is not None:
             text = self._held.value_text(self._view.units)  # type: ignore[arg-type]
             font = self._look.font("text", bold=True)
             size = text_size(font, text)
@@ -316,11 +323,25 @@ class PlanView(QWidget):
         """Another size wants another still layer."""
         self._still = None
         super().resizeEvent(event)
+        self._look_again()
 
     # Hands
 
     def _handles(self, point: QPointF) -> list[Handle]:
-        return [h for scene, frame in self.frames() for h in handles_at(point, scene, frame)]
+        plans = enumerate(self.frames())
+        return [replace(h, plan=i) for i, (scene, frame) in plans for h in handles_at(point, scene, frame)]
+
+    def _look_again(self) -> None:
+        """What lies under the pointer now: the picture may have moved away from under it."""
+        if self._held is not None:
+            return
+        found = [] if self._pointer is None else self._handles(self._pointer)
+        hover = found[0] if found else None
+        if hover is None and self._hover is None:
+            return
+        self._hover = hover
+        self.setCursor(hover.cursor if hover else Qt.CursorShape.ArrowCursor)
+        self.update()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take hold of what lies under the pointer."""
@@ -339,17 +360,15 @@ class PlanView(QWidget):
         """Drag what is held; otherwise show what could be."""
         self._pointer = event.position()
         if self._held is None:
-            found = self._handles(self._pointer)
-            self._hover = found[0] if found else None
-            self.setCursor(self._hover.cursor if self._hover else Qt.CursorShape.ArrowCursor)
-            self.update()
+            self._look_again()
             return
         self._drag_to(self._pointer)
 
     def _drag_to(self, point: QPointF) -> None:
         held = self._held
         assert held is not None
-        frame = next((f for s, f in self.frames() if f.rect.contains(held.at)), self.frames()[0][1])
+        frames = self.frames()
+        frame = frames[min(held.plan, len(frames) - 1)][1]
         if held.moves_angle:
             self._view.set("angle_deg", held.angle_at(point, frame, self._workbench.results))
         else:
@@ -366,7 +385,14 @@ class PlanView(QWidget):
                 self._held_once = True
                 self.show_results(self._workbench.results)
             self._held = self._gesture = None
+            self._look_again()
             self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Nothing is under a pointer that has left; what is held stays held."""
+        self._pointer = self._pointer if self._held is not None else None
+        self._look_again()
+        super().leaveEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """``Esc`` in a drag puts it back; arrows turn the tooth."""
@@ -376,6 +402,7 @@ class PlanView(QWidget):
             else:
                 self._workbench.take_back(self._gesture)
             self._held = self._gesture = None
+            self._look_again()
             self.update()
             return
         turn = {Qt.Key.Key_Right: 1.0, Qt.Key.Key_Up: 1.0, Qt.Key.Key_Left: -1.0, Qt.Key.Key_Down: -1.0}
@@ -393,5 +420,5 @@ class PlanView(QWidget):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A hidden plan holds nothing."""
-        self._held = self._hover = self._gesture = None
+        self._held = self._hover = self._gesture = self._pointer = None
         super().hideEvent(event)
