@@ -98,7 +98,8 @@ def paint_arc_page(
             left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()
         )
         title = direction_title(shown.results.setup, mirrored=shown is other)
-        paint_plan(painter, box, replace(scene, force_top=top), theme, title=title)
+        mirrored = shown is other and shown.results.setup.cut.direction == "straddling"
+        paint_plan(painter, box, replace(scene, force_top=top, mirrored=mirrored), theme, title=title)
     ranges = RangeKeeper().update(traces, units, settled=True)
     below = CHARTS_SHARE / 100.0 * right.height() if options.charts else 0.0
     paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), StripsScene(own, other, ranges, units), theme)

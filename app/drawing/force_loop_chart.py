@@ -118,8 +118,9 @@ def paint_loops(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     lines = [frame.points(scene.side * per_newton * t.loop.fx, per_newton * t.loop.fy) for t in shown if t.loop]
     _paint_halves(painter, frame, np.concatenate(lines), look)
     for trace, line in zip(reversed(shown), reversed(lines), strict=True):
-        color = "third" if trace.conventional and len(scene.loops) > 1 else "main"
-        painter.setPen(look.pen(color, "line", dashed=trace.conventional))
+        second = trace.conventional and len(scene.loops) > 1
+        color = "third" if second or trace.mirrored else "main"
+        painter.setPen(look.pen(color, "line", dashed=trace.conventional, dotted=trace.mirrored))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolygon(polygon(line))
         _paint_here(painter, trace, frame, scene.side * per_newton, per_newton, look)
@@ -131,7 +132,7 @@ def _paint_here(
     assert trace.here is not None
     at = frame.points(np.array([trace.here[0] * x_scale]), np.array([trace.here[1] * y_scale]))[0]
     end = QPointF(float(at[0]), float(at[1]))
-    painter.setPen(look.pen("third", "line", dashed=trace.conventional))
+    painter.setPen(look.pen("third", "line", dashed=trace.conventional, dotted=trace.mirrored))
     painter.drawLine(frame.origin, end)
     painter.setPen(look.pen("panel", "line"))
     painter.setBrush(look.color("accent"))

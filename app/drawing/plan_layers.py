@@ -14,7 +14,7 @@ from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_skin import paint_skin_layer
 from app.drawing.shapes import clipped, polygon
 from app.drawing.thickness_colours import paint_scale
-from app.look import Look
+from app.look import Look, two_dashes
 from app.views.plan_scene import PlanScene
 
 CENTRE = Qt.AlignmentFlag.AlignCenter
@@ -156,5 +156,8 @@ def paint_title(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     painter.setPen(look.color("ink"))
     painter.drawText(QRectF(left, top, size.width() + 4.0, size.height()), Qt.AlignmentFlag.AlignVCenter, scene.title)
     y = top + size.height() / 2
-    painter.setPen(look.pen("ink", "thick", dashed=scene.conventional))
-    painter.drawLine(QPointF(left + size.width() + 12.0, y), QPointF(left + size.width() + 46.0, y))
+    painter.setPen(look.pen("ink", "thick", dashed=scene.conventional, dotted=scene.mirrored))
+    painter.drawLine(
+        QPointF(left + size.width() + 12.0, y),
+        QPointF(left + size.width() + 12.0 + max(34.0, two_dashes(look.thick)), y),
+    )

@@ -3,71 +3,26 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
-from app.drawing.readable_ranges import AxisRange
 from app.drawing.shapes import clamped, path, polyline
+from app.drawing.strip_head import paint_head
+from app.drawing.strip_lines import curve_pen, paint_end_marks, shown_curves
+from app.drawing.strip_places import StripFrame, strip_frames
 from app.drawing.thickness_colours import gradient
 from app.look import Look
 from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
-from core.angles import Array, clock
+from core.angles import clock
 from core.quantities import number
 from core.strip_frame import DOMAIN_DEG, Curve, Limit, StripCurves
 
-LEFT, RIGHT = 66.0, 18.0
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
-
-Place = TypeVar("Place", float, Array)
-"""One figure or many."""
-
-
-@dataclass(frozen=True, slots=True)
-class StripFrame:
-    """Where one strip's curves are drawn, in pixels, and the range of its axis in shown units."""
-
-    plot: QRectF
-    head: QRectF
-    range: AxisRange
-
-    def x(self, phi_deg: Place) -> Place:
-        """Tooth angle in degrees to a pixel."""
-        low, high = DOMAIN_DEG
-        per_degree = self.plot.width() / (high - low)
-        return (phi_deg - low) * per_degree + self.plot.left()
-
-    def y(self, shown: Place) -> Place:
-        """Shown value to a pixel."""
-        per_unit = -self.plot.height() / (self.range.high - self.range.low)
-        return (shown - self.range.low) * per_unit + self.plot.bottom()
-
-    def angle(self, x: float) -> float:
-        """A pixel to a tooth angle in degrees."""
-        low, high = DOMAIN_DEG
-        return low + (x - self.plot.left()) / self.plot.width() * (high - low)
-
-
-def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFrame]:
-    """A frame for each strip, one under another, on one angle axis."""
-    top = rect.top() + look.small + 28.0
-    bottom = rect.bottom() - look.small - 14.0
-    n = max(len(scene.own.strips), 1)
-    each = (bottom - top) / n
-    head = look.text + 12.0
-    gap = 8.0
-    frames = []
-    for i, strip in enumerate(scene.own.strips):
-        y = top + i * each
-        plot = QRectF(rect.left() + LEFT, y + head, rect.width() - LEFT - RIGHT, max(each - head - gap, 12.0))
-        frames.append(StripFrame(plot, QRectF(plot.left(), y, plot.width(), head), scene.ranges[strip.id]))
-    return frames
 
 
 def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
@@ -98,7 +53,7 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
                     plot.left() - size.width() - 8.0, y - size.height() / 2, size.width() + 2.0, size.height()
                 )
                 painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, text)
-        _paint_head(painter, scene, strip, frame, look)
+        paint_head(painter, scene, strip, frame, look)
         if strip.missing:
             painter.setPen(look.color("soft"))
             painter.setFont(small)
@@ -129,68 +84,6 @@ def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, fram
             area = QPainterPath()
             area.addRect(box)
             paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
-
-
-def _paint_head(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
-    """Title and unit on the left; on the right a sample of each line with its name, all or, without room, none."""
-    bold, small = look.font("text", bold=True), look.font("small")
-    unit = scene.quantity(strip).unit_in(scene.units)
-    title = f"{strip.title}, {unit}" if unit else strip.title
-    painter.setFont(bold)
-    painter.setPen(look.color("ink"))
-    painter.drawText(frame.head, Qt.AlignmentFlag.AlignLeft | V_CENTRE, title)
-    left = frame.head.left() + text_size(bold, title).width() + 16.0
-    right = frame.head.right()
-    painter.setFont(small)
-    rows = _legend(scene, strip, look)
-    if right - left < sum(text_size(small, label).width() + 48.0 for label, _ in rows) - 14.0:
-        return
-    for label, pen in reversed(rows):
-        size = text_size(small, label)
-        start = right - size.width() - 34.0
-        y = frame.head.center().y()
-        painter.setPen(pen)
-        painter.drawLine(QPointF(start, y), QPointF(start + 24.0, y))
-        painter.setPen(look.color("soft"))
-        box = QRectF(start + 30.0, frame.head.top(), size.width() + 4.0, frame.head.height())
-        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | V_CENTRE, label)
-        right = start - 14.0
-
-
-def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[str, QPen]]:
-    if strip.missing:
-        return []
-    if scene.other is None:
-        if len(strip.curves) < 2:
-            return []
-        return [(c.label, curve_pen(c, scene.own, scene, look)) for c in strip.curves]
-    rows = []
-    curves = pair_curves(strip)
-    for trace in sorted(scene.traces, key=lambda t: t.conventional):
-        word: str = trace.results.setup.cut.direction
-        if word == "straddling":
-            word = "mirrored" if trace is scene.other else "this cut"
-        shown = next(s for s in trace.strips if s.id == strip.id)
-        rows.append((word, curve_pen(shown.curves[0], trace, scene, look)))
-    if len(curves) > 1:
-        # The colour tells the curve, the dash the direction.
-        rows += [(c.label, look.pen(c.role, "line")) for c in curves]
-    return rows
-
-
-def pair_curves(strip: StripCurves) -> tuple[Curve, ...]:
-    """The curves that Pair shows of a strip: all but those that only compare two models."""
-    return tuple(c for c in strip.curves if c.role in ("main", "third")) or strip.curves[:1]
-
-
-def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPen:
-    """The pen of a curve: colour by role (and by direction in Pair), dashed where it is conventional."""
-    color: str = curve.role
-    if scene.other is not None and curve.role == "main" and trace.conventional:
-        # A strip of one curve tells the directions by colour too; one of several tells its curves by it.
-        shown = next(s for s in trace.strips if curve in s.curves)
-        color = "third" if len(pair_curves(shown)) == 1 else "main"
-    return look.pen(color, "line", dashed=trace.conventional)
 
 
 def limit_labels(
@@ -245,7 +138,7 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
             _paint_fill(painter, scene, strip.curves[0], frame)
         for trace in reversed(scene.traces):
             shown = trace.strips[i]
-            for curve in shown.curves if scene.other is None else pair_curves(shown):
+            for curve in shown_curves(shown, scene):
                 painter.setPen(curve_pen(curve, trace, scene, look))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 keep = np.isfinite(curve.values)
@@ -260,6 +153,7 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                     painter.drawPolyline(polyline(x, y))
                 else:
                     painter.drawPath(path(x, y))
+        paint_end_marks(painter, scene, i, frame, look)
 
 
 def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:
@@ -287,8 +181,7 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         x = line_x(trace, frames[0])
         if x is None:
             continue
-        dashed = trace.conventional
-        painter.setPen(look.pen("accent", "line", dashed=dashed))
+        painter.setPen(look.pen("accent", "line", dashed=trace.conventional, dotted=scene.mirrored(trace)))
         # The line stays out of the heads, whose words it would cross.
         for frame in frames:
             painter.drawLine(QPointF(x, frame.plot.top()), QPointF(x, frame.plot.bottom()))

@@ -160,7 +160,8 @@ class PlanView(QWidget):
             )
             theirs = PlanScene.of(other, angle, units)  # type: ignore[arg-type]
             mine = replace(mine, title=direction_title(results.setup))
-            theirs = replace(theirs, title=direction_title(other.setup, mirrored=True))
+            mirrored = other.setup.cut.direction == "straddling"
+            theirs = replace(theirs, title=direction_title(other.setup, mirrored=True), mirrored=mirrored)
             self._scenes = [theirs, mine] if mine.conventional else [mine, theirs]
         else:
             hint = "" if self._held_once else HINT

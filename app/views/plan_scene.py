@@ -59,6 +59,7 @@ class PlanScene:
     """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair.
 
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
+    ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
     ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
     """
 
@@ -73,6 +74,7 @@ class PlanScene:
     heated: bool = False
     rise: float = math.nan
     rise_top: float = 0.0
+    mirrored: bool = False
 
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:

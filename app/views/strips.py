@@ -12,6 +12,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintE
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.drawing import strip_layers as layers
+from app.drawing.strip_places import StripFrame, strip_frames
 from app.look import Look, look
 from app.view_state import ViewState
 from app.views.quiet import SETTLE_MS, once_after
@@ -21,6 +22,7 @@ from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.quantities import figure
 from core.strip_curves import STRIPS, StripBuilder
+from core.strip_frame import DOMAIN_DEG
 
 
 class StripStack(pg.GraphicsWidget):
@@ -37,10 +39,10 @@ class StripStack(pg.GraphicsWidget):
         """Show another scene."""
         self.scene_shown, self.look = scene, theme
 
-    def frames(self) -> list[layers.StripFrame]:
+    def frames(self) -> list[StripFrame]:
         """The strips' frames in this item."""
         assert self.scene_shown is not None and self.look is not None
-        return layers.strip_frames(self.rect(), self.scene_shown, self.look)
+        return strip_frames(self.rect(), self.scene_shown, self.look)
 
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem | None = None, widget: QWidget | None = None
@@ -56,9 +58,7 @@ class StripStack(pg.GraphicsWidget):
         layers.paint_curves(painter, scene, frames, theme)
         layers.paint_line(painter, scene, frames, theme)
 
-    def _still_layer(
-        self, painter: QPainter, scene: StripsScene, theme: Look, frames: list[layers.StripFrame]
-    ) -> QPixmap:
+    def _still_layer(self, painter: QPainter, scene: StripsScene, theme: Look, frames: list[StripFrame]) -> QPixmap:
         ratio = painter.device().devicePixelRatioF()
         # All that the axes show; curves and angle are not in it.
         key = (
@@ -192,7 +192,7 @@ class StripsView(pg.GraphicsView):
         frames = self.stack.frames()
         if self._dragging and frames:
             angle = frames[0].angle(event.position().x())
-            low, high = layers.DOMAIN_DEG
+            low, high = DOMAIN_DEG
             self._view.set("angle_deg", min(max(angle, low), high))
             return
         over = self._angle_at(event) is not None
