@@ -26,12 +26,27 @@ LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks}
 CHARTS_SHARE = 38
 """Part of the height beside the plan that the charts take, of 100."""
 
+LEAST_CHARTS = 150
+"""Least height of the charts, in logical pixels, at which their figures can be read."""
+
+
 WHAT = """Force over a turn: where the tip of the force's arrow runs; the point is this moment.
 Finished wall: the thick line takes the tip's bend at every height, as the report does;
 the thin one takes the bend at each height itself, which is less near the holder.
 Dashed in colour: where the wall should stand. Static; chatter, runout and wear are left out.
 Feed marks: the wave that the teeth leave on the wall, with runout but a rigid cutter; bending,
 chatter and tearing are left out."""
+
+
+def charts_height(room: float, needed: float) -> int:
+    """Height of the charts under strips that need ``needed`` of ``room``; 0 where none that can be read is left.
+
+    Who asks for many strips wants to read them: the charts, which are there unasked, give way first.  They shrink
+    from their share of the height to the least that can be read, then they go and the strips have all of it.
+    Strips that are still too many keep their least height and scroll.
+    """
+    left = min(CHARTS_SHARE / 100.0 * room, room - needed)
+    return int(left) if left >= LEAST_CHARTS else 0
 
 
 def chart_rects(rect: QRectF, ids: tuple[str, ...]) -> list[tuple[str, QRectF]]:
