@@ -92,6 +92,7 @@ def paint_feed(
         ]
     )
     rect = layout.place(size, spots) or layout.place(size, anywhere(frame.inner, tip))
+    layout.named["feed"] = rect or QRectF()
     if rect is None:
         return None
     painter.setPen(look.color("ink"))

@@ -51,6 +51,7 @@ def paint_callouts(
                 lines = kept
                 break
         painter.setPen(look.pen("ink", "hair"))
+        layout.named[name] = rect or QRectF()
         if rect is not None:
             placed.append(rect)
             painter.drawLine(anchor, leader_end(anchor, rect))

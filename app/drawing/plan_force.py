@@ -35,6 +35,17 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
         _paint_size(painter, end, frame, figure(force.size, "force", scene.units), look)
 
 
+def force_end(scene: PlanScene, frame: PlanFrame) -> QPointF | None:
+    """Where the arrow of the whole force ends; None where there is none."""
+    force = scene.force
+    if force is None or not scene.force_top > 0.0:
+        return None
+    per_newton = FULL * frame.radius / scene.force_top
+    if not force.size * per_newton > LEAST:
+        return None
+    return frame.centre + QPointF(force.x * scene.side, -force.y) * per_newton
+
+
 def _arrow(
     painter: QPainter, start: QPointF, x: float, y: float, per_newton: float, look: Look, width: str
 ) -> QPointF | None:

@@ -104,24 +104,35 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
             painter.drawText(rect, CENTRE, text)
 
 
-def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """What the picture is, how the chip is magnified, and the scale of its colours."""
-    box = frame.legend
-    small = look.font("small")
-    line = look.small + 5.0
-    painter.setFont(small)
-    painter.setPen(look.color("soft"))
-    seen, how = "seen along the spindle", scene.scale_text()
-    width = max(text_size(small, seen).width(), text_size(small, how).width())
-    painter.drawText(QRectF(box.left(), box.top() + 8.0, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, seen)
-    painter.drawText(
-        QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, how
-    )
-    low, high = scene.scale_ends()
+SEEN = "seen along the spindle"
+
+
+def legend_places(scene: PlanScene, frame: PlanFrame, look: Look) -> list[tuple[str, QRectF]]:
+    """Where the legend's words and its scale stand, each with the term that explains it."""
+    box, small, line = frame.legend, look.font("small"), look.small + 5.0
+    width = max(text_size(small, SEEN).width(), text_size(small, scene.scale_text()).width())
+    places = [
+        ("plan_view", QRectF(box.left(), box.top() + 8.0, width + 4.0, line)),
+        ("chip_drawn", QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line)),
+    ]
     bar = min(130.0, box.width() - width - 30.0)
     if bar > 40.0:
-        paint_scale(painter, QRectF(box.left() + width + 22.0, box.top() + 12.0, bar, 9.0), look, low, high)
-    left = box.left() + width + bar + 46.0
+        places.append(("chip_scale", QRectF(box.left() + width + 22.0, box.top() + 12.0, bar, 9.0)))
+    return places
+
+
+def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """What the picture is, how the chip is magnified, and the scale of its colours."""
+    box, small, line = frame.legend, look.font("small"), look.small + 5.0
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    places = dict(legend_places(scene, frame, look))
+    painter.drawText(places["plan_view"], Qt.AlignmentFlag.AlignVCenter, SEEN)
+    painter.drawText(places["chip_drawn"], Qt.AlignmentFlag.AlignVCenter, scene.scale_text())
+    left = places["plan_view"].right() + 42.0
+    if "chip_scale" in places:
+        paint_scale(painter, places["chip_scale"], look, *scene.scale_ends())
+        left = places["chip_scale"].right() + 24.0
     if scene.hint and box.right() - left >= text_size(small, scene.hint).width():
         painter.setFont(small)
         painter.setPen(look.color("accent"))
@@ -138,6 +149,7 @@ def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
         x = frame.centre.x() + wall[0, 0] * frame.radius + out * (10.0 + size.width() / 2)
         spots = np.array([(x, frame.centre.y() + share * frame.radius) for share in (0.88, 0.70, 0.55)])
         rect = layout.place(size, spots)
+        layout.named["wall"] = rect or QRectF()
         if rect is not None:
             painter.fillRect(rect.adjusted(-3.0, 0.0, 3.0, 0.0), look.color("work"))
             painter.setFont(font)

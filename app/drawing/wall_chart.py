@@ -19,6 +19,9 @@ from core.quantities import QUANTITIES, number
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
+EACH = "each height"
+"""Name of the thin line."""
+
 
 @dataclass(frozen=True, slots=True)
 class WallFrame:
@@ -86,8 +89,9 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     frames = wall_frames(rect, scene, look)
     for _, frame in frames:
         _paint_error_axis(painter, frame, scene, look)
-    if any(t.profile is not None and t.profile.local is not None for t in scene.walls):
-        _paint_legend(painter, head, look)
+    legend = wall_legend(rect, scene, look)
+    if legend is not None:
+        _paint_legend(painter, legend, look)
     times = magnified(frames[0][1], scene)
     foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
     told = round_factor(times)
@@ -96,18 +100,25 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
 
 
-def _paint_legend(painter: QPainter, head: QRectF, look: Look) -> None:
-    """What the thin line is, where there is room beside the title."""
-    small, words = look.font("small"), "each height"
+def wall_legend(rect: QRectF, scene: ChartsScene, look: Look) -> QRectF | None:
+    """Where the name of the thin line stands, with a sample of it; None without such a line or without room."""
+    if not any(t.profile is not None and t.profile.local is not None for t in scene.walls):
+        return None
+    head, _ = chart_area(rect, look)
     title = text_size(look.font("text", bold=True), f"{CHART_TITLES['wall']}, µin").width()
-    size = text_size(small, words)
-    if head.width() - title < size.width() + 40.0:
-        return
-    left, y = head.right() - size.width(), head.center().y()
+    width = text_size(look.font("small"), EACH).width()
+    if head.width() - title < width + 40.0:
+        return None
+    return QRectF(head.right() - width - 26.0, head.top(), width + 28.0, head.height())
+
+
+def _paint_legend(painter: QPainter, box: QRectF, look: Look) -> None:
+    """What the thin line is, where there is room beside the title."""
+    y = box.center().y()
     painter.setPen(look.pen("second", "hair"))
-    painter.drawLine(QPointF(left - 26.0, y), QPointF(left - 6.0, y))
+    painter.drawLine(QPointF(box.left(), y), QPointF(box.left() + 20.0, y))
     painter.setPen(look.color("soft"))
-    painter.drawText(QRectF(left, head.top(), size.width() + 2.0, head.height()), V_CENTRE, words)
+    painter.drawText(box.adjusted(26.0, 0.0, 0.0, 0.0), V_CENTRE, EACH)
 
 
 def _paint_error_axis(painter: QPainter, frame: WallFrame, scene: ChartsScene, look: Look) -> None:

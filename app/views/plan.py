@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QFocusEvent,
+    QHelpEvent,
     QHideEvent,
     QKeyEvent,
     QMouseEvent,
@@ -31,7 +32,9 @@ from app.drawing.readable_ranges import AxisRange
 from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
 from app.view_state import ViewState
+from app.views.hover_help import HoverHelp, show_help
 from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place, paint_loupe
+from app.views.plan_help import plan_help
 from app.views.plan_scene import PlanScene, direction_title, force_range
 from app.views.quiet import SETTLE_MS, once_after
 from app.views.which_way_scene import shown_strips
@@ -137,9 +140,10 @@ class PlanView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan: the cutter in the work")
         workbench.results_changed.connect(self.show_results)
+        workbench.file_changed.connect(self.show_document)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
-        self._tell = once_after(self, SETTLE_MS, self._describe)
+        self._tell = once_after(self, SETTLE_MS, self._settle)
         self.show_results(workbench.results)
         self._describe()
 
@@ -168,11 +172,28 @@ class PlanView(QWidget):
             self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
         if "temperature" in shown_strips(self._view):
             self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
-        self._force_range = force_range(self._force_range, self._scenes)
-        self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
+        self._scale_forces(settled=False)
         self._still, self._changed = None, True
         self._look_again()
         self._tell.start()
+        self.update()
+
+    def _scale_forces(self, *, settled: bool) -> None:
+        """The arrows of force on one scale for both plans of a pair."""
+        self._force_range = force_range(self._force_range, self._scenes, settled=settled)
+        self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
+
+    def _settle(self) -> None:
+        """A gesture is over: the arrows take the scale of what is there now; a screen reader is told."""
+        if self._held is None:
+            self._scale_forces(settled=True)
+            self.update()
+        self._describe()
+
+    def show_document(self) -> None:
+        """Another document: nothing of the one before is left on its picture."""
+        self._force_range = None
+        self._scale_forces(settled=True)
         self.update()
 
     def show_angle(self, angle_deg: float) -> None:
@@ -326,6 +347,23 @@ class PlanView(QWidget):
         super().resizeEvent(event)
         self._look_again()
 
+    # What is told of it
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What the part under a pixel is, and what can be done with it."""
+        for scene, frame in self.frames():
+            if frame.rect.contains(point):
+                named = self._fixed_layer(scene, frame).layout.named
+                return plan_help(point, scene, frame, self._look, named)
+        return None
+
+    def event(self, event: QEvent) -> bool:
+        """Who hovers is told of the part under the pointer; who drags is not disturbed."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self, event, None if self._held is not None else self.help_at(QPointF(event.pos())))
+            return True
+        return super().event(event)
+
     # Hands
 
     def _handles(self, point: QPointF) -> list[Handle]:
@@ -387,6 +425,7 @@ class PlanView(QWidget):
                 self.show_results(self._workbench.results)
             self._held = self._gesture = None
             self._look_again()
+            self._tell.start()
             self.update()
 
     def leaveEvent(self, event: QEvent) -> None:
@@ -404,6 +443,7 @@ class PlanView(QWidget):
                 self._workbench.take_back(self._gesture)
             self._held = self._gesture = None
             self._look_again()
+            self._tell.start()
             self.update()
             return
         turn = {Qt.Key.Key_Right: 1.0, Qt.Key.Key_Up: 1.0, Qt.Key.Key_Left: -1.0, Qt.Key.Key_Down: -1.0}

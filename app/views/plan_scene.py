@@ -175,10 +175,14 @@ def greatest_force(results: ArcResults) -> float:
     return 0.0 if found is None else found.resultant_max
 
 
-def force_range(kept: AxisRange | None, scenes: list[PlanScene]) -> AxisRange:
-    """What a full-length arrow stands for, the same on both plans of a pair; kept until it would mislead."""
+def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: bool = False) -> AxisRange:
+    """What a full-length arrow stands for, the same on both plans of a pair.
+
+    Kept while a figure is dragged, until it would mislead; ``settled``: nobody drags, and what was met on the way
+    here is forgotten, so that one cut always looks the same.
+    """
     top = max(greatest_force(scene.results) for scene in scenes)
-    return kept_range(kept, 0.0, top, 10, settled=kept is not None and 3.0 * top < kept.high)
+    return kept_range(kept, 0.0, top, 10, settled=settled or (kept is not None and 3.0 * top < kept.high))
 
 
 def magnification(results: ArcResults) -> int:

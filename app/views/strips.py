@@ -7,15 +7,17 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import pyqtgraph as pg
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.drawing import strip_layers as layers
 from app.drawing.strip_places import StripFrame, strip_frames
 from app.look import Look, look
 from app.view_state import ViewState
+from app.views.hover_help import HoverHelp, show_help
 from app.views.quiet import SETTLE_MS, once_after
+from app.views.strips_help import strips_help
 from app.views.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
 from app.views.which_way_scene import shown_strips
 from app.workbench import Workbench
@@ -169,6 +171,22 @@ class StripsView(pg.GraphicsView):
             told = "in the air" if math.isnan(value) else figure(value, strip.quantity, units)  # type: ignore[arg-type]
             words.append(f"{strip.title}: {told}.")
         return " ".join(words)
+
+    # What is told of it
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What a title, a name, a level or a mark of the strips means; None over the curves themselves."""
+        scene, theme = self.stack.scene_shown, self.stack.look
+        if scene is None or theme is None:
+            return None
+        return strips_help(point, scene, self.stack.frames(), theme)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Who hovers is told of the part under the pointer."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self.viewport(), event, None if self._dragging else self.help_at(QPointF(event.pos())))
+            return True
+        return bool(super().viewportEvent(event))
 
     # Hands
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -176,3 +177,24 @@ def test_both_plans_of_a_pair_share_the_scale_of_their_arrows() -> None:
         assert len(tops) == 1
         greatest = max(force_turn(s).resultant_max for s in (boss(), boss().opposite))  # type: ignore[union-attr]
         assert greatest <= tops.pop() < 2.0 * greatest
+
+
+def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) -> None:
+    with window_on(cut("boss")) as window:
+        plan, bench = window.page.plan, window.workbench
+
+        def top() -> float:
+            return plan.frames()[0][0].force_top
+
+        fresh = top()
+        # A greater force on the way is kept while something is dragged, and forgotten when it comes to rest.
+        depth_before = bench.setup.cut.axial_engagement_mm
+        for depth in (2.0 * depth_before, depth_before):
+            bench.propose(bench.setup.with_keys({"cut.axial_engagement_mm": depth}), "depth of cut")
+            settle()
+        assert top() > fresh
+        qtbot.waitUntil(lambda: top() == fresh, timeout=4000)
+        for id in ("roughing-steel", "slot-steel", "boss"):
+            window.files.open_example(id)
+            settle()
+        assert top() == fresh
