@@ -109,6 +109,16 @@ def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
     return (MINUS if value < 0 else "+" if signed else "") + text
 
 
+def brief_number(value: float) -> str:
+    """A figure for a narrow axis: up to three figures that count, with a power of ten where it is far from one.
+
+    >>> brief_number(2e-8), brief_number(-1.5e-7), brief_number(0.0), brief_number(0.25)
+    ('2e−8', '−1.5e−7', '0', '0.25')
+    """
+    mantissa, _, power = f"{value + 0.0:.3g}".partition("e")
+    return (f"{mantissa}e{int(power)}" if power else mantissa).replace("-", MINUS)
+
+
 def figure(value: float | None, quantity: str, units: Units = "metric", *, signed: bool = False) -> str:
     """A value in house units as a person reads it, with its unit: ``figure(0.06, "feed_per_tooth")``.
 

@@ -95,6 +95,8 @@ def paint_feed(
     layout.named["feed"] = rect or QRectF()
     if rect is None:
         return None
+    # Where the edge comes this near its words stand over the hatching.
+    painter.fillRect(rect, look.color("panel", 0.85))
     painter.setPen(look.color("ink"))
     painter.setFont(bold)
     painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, "feed")

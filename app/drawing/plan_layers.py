@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPen
 
 from app.drawing.hatch import paint_hatch
-from app.drawing.label_layout import LabelLayout, text_size
+from app.drawing.label_layout import LabelLayout, fitting, text_size
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_skin import paint_skin_layer
 from app.drawing.shapes import clipped, polygon
@@ -72,12 +72,21 @@ def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
             painter.drawLine(QPointF(at.x() + dx, at.y() - 9.0), QPointF(at.x() + dx, at.y() + 9.0))
 
 
+GRIP = (8.0, 11.0)
+"""Half the width and half the height of a grip, pixels, with a little room."""
+
+
 def edge_grip(x: float, frame: PlanFrame) -> QPointF:
-    """Where the grip of the uncut edge at ``x`` radii is drawn."""
+    """Where the grip of the uncut edge at ``x`` radii is drawn: half way up, or over an hour that stands there."""
     top = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
-    return QPointF(
-        frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0)
-    )
+    at = QPointF(frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0))
+    for hour in range(7):
+        phi = math.radians(30.0 * hour)
+        dx = at.x() - frame.centre.x() + frame.radius * RING * math.cos(phi)
+        y = frame.centre.y() - frame.radius * RING * math.sin(phi)
+        if abs(dx) < GRIP[0] + 9.0 and abs(at.y() - y) < GRIP[1] + 8.0:
+            at.setY(max(y - GRIP[1] - 8.0, frame.inner.top() + GRIP[1]))
+    return at
 
 
 def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
@@ -100,6 +109,8 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         rect = QRectF(at.x() - size.width() / 2, at.y() - size.height() / 2, size.width(), size.height())
         if layout.free(rect):
             layout.take(rect)
+            # The uncut edge may run through it, and the hatching: neither strikes it out.
+            painter.fillRect(rect, look.color("panel", 0.8))
             painter.setPen(look.color("soft"))
             painter.drawText(rect, CENTRE, text)
 
@@ -141,20 +152,23 @@ def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
 
 
 def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
-    """The finished wall is named where there is room for it."""
-    font = look.font("small")
-    size = text_size(font, "finished wall")
+    """The finished wall is named where there is room for it beside its line, by one word where there is little."""
+    font, box = look.font("small"), frame.inner
     for wall in scene.shapes.walls:
         out = 1.0 if wall[0, 0] > 0 else -1.0
-        x = frame.centre.x() + wall[0, 0] * frame.radius + out * (10.0 + size.width() / 2)
+        at = frame.centre.x() + wall[0, 0] * frame.radius
+        room = (box.right() - at if out > 0 else at - box.left()) - 12.0
+        text = fitting(font, room, "finished wall", "wall")
+        size = text_size(font, text)
+        x = at + out * (9.0 + size.width() / 2)
         spots = np.array([(x, frame.centre.y() + share * frame.radius) for share in (0.88, 0.70, 0.55)])
-        rect = layout.place(size, spots)
+        rect = layout.place(size, spots) if size.width() <= room else None
         layout.named["wall"] = rect or QRectF()
         if rect is not None:
             painter.fillRect(rect.adjusted(-3.0, 0.0, 3.0, 0.0), look.color("work"))
             painter.setFont(font)
             painter.setPen(look.color("soft"))
-            painter.drawText(rect, CENTRE, "finished wall")
+            painter.drawText(rect, CENTRE, text)
 
 
 def paint_title(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:

@@ -6,20 +6,20 @@ import math
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
+from PySide6.QtGui import QFont, QPainter, QPainterPath, QPolygonF
 
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
 from app.drawing.shapes import clamped, path, polyline
 from app.drawing.strip_head import paint_head
 from app.drawing.strip_lines import curve_pen, paint_end_marks, shown_curves
-from app.drawing.strip_places import StripFrame, strip_frames
+from app.drawing.strip_places import LEFT, StripFrame, strip_frames
 from app.drawing.thickness_colours import gradient
 from app.look import Look
 from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
-from core.angles import clock
-from core.quantities import number
+from core.angles import Array, clock
+from core.quantities import brief_number, number
 from core.strip_frame import DOMAIN_DEG, Curve, Limit, StripCurves
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
@@ -40,12 +40,11 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         # In a low strip only every second or third tick is written, zero always among them.
         apart = abs(frame.y(0.0) - frame.y(frame.range.step))
         every = max(1, math.ceil((look.small + 4.0) / max(apart, 1.0)))
-        for tick in ticks:
+        for tick, text in zip(ticks, tick_texts(ticks, frame.range.decimals, small), strict=True):
             y = round(frame.y(tick)) + 0.5
             painter.setPen(look.pen("soft" if abs(tick) < 1e-12 else "rule", "hair"))
             painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
             painter.setPen(look.color("soft"))
-            text = number(float(tick), frame.range.decimals)
             size = text_size(small, text)
             written = round(float(tick) / frame.range.step) % every == 0
             if written and plot.top() - 4.0 <= y <= plot.bottom() + 4.0:
@@ -62,6 +61,14 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         _paint_limits(painter, scene, strip, frame, look)
     if frames:
         _paint_angle_axis(painter, rect, scene, frames, look)
+
+
+def tick_texts(ticks: Array, decimals: int, font: QFont) -> list[str]:
+    """The figures of an axis, all in one way: with powers of ten where they are too long for the margin."""
+    texts = [number(float(tick), decimals) for tick in ticks]
+    if any(text_size(font, text).width() > LEFT - 10.0 for text in texts):
+        texts = [brief_number(float(tick)) for tick in ticks]
+    return texts
 
 
 def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
@@ -182,8 +189,10 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         if x is None:
             continue
         painter.setPen(look.pen("accent", "line", dashed=trace.conventional, dotted=scene.mirrored(trace)))
-        # The line stays out of the heads, whose words it would cross.
-        for frame in frames:
+        # The line stays out of the heads, and of what is told instead of curves: it would strike out the words.
+        for strip, frame in zip(scene.own.strips, frames, strict=True):
+            if strip.missing:
+                continue
             painter.drawLine(QPointF(x, frame.plot.top()), QPointF(x, frame.plot.bottom()))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.color("accent"))

@@ -87,8 +87,10 @@ def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     tooth.paint_cutter(painter, scene, frame, look)
     tooth.paint_chip(painter, scene, frame, look)
     tooth.paint_curl(painter, scene, frame, look)
-    paint_forces(painter, scene, frame, look)
-    tooth.paint_tooth(painter, scene, frame, look)
+    taken = paint_forces(painter, scene, frame, look)
+    head, _ = tooth.turning_head(scene, frame)
+    taken.append(QRectF(head.x() - 8.0, head.y() - 8.0, 16.0, 16.0))
+    tooth.paint_tooth(painter, scene, frame, look, taken)
 
 
 def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, title: str | None = None) -> None:
@@ -317,6 +319,26 @@ class PlanView(QWidget):
         handle, frames = self._held or self._hover, self.frames()
         return None if handle is None or handle.plan >= len(frames) else handle.place(*frames[handle.plan])
 
+    def told_place(self, width: float, height: float) -> QRectF:
+        """Where the value of a drag stands: beside the pointer, off the labels that the drag changes if it can."""
+        assert self._pointer is not None and self._held is not None
+        frames = self.frames()
+        scene, frame = frames[min(self._held.plan, len(frames) - 1)]
+        labels = [box for box in self._fixed_layer(scene, frame).layout.named.values() if not box.isEmpty()]
+        x, y = self._pointer.x(), self._pointer.y()
+        found: list[tuple[float, QRectF]] = []
+        for left, top in (
+            (x + 16.0, y - 30.0),
+            (x + 16.0, y + 14.0),
+            (x - 16.0 - width, y - 30.0),
+            (x - 16.0 - width, y + 14.0),
+        ):
+            left, top = min(max(left, 4.0), self.width() - width - 4.0), max(top, 4.0)
+            box = QRectF(left, top, width, height)
+            over = [box.intersected(label) for label in labels]
+            found.append((sum(part.width() * part.height() for part in over if not part.isEmpty()), box))
+        return min(found, key=lambda spot: spot[0])[1]
+
     def _paint_hand(self, painter: QPainter) -> None:
         at = self.hand_place()
         if at is not None:
@@ -327,9 +349,7 @@ class PlanView(QWidget):
             text = self._held.value_text(self._view.units)  # type: ignore[arg-type]
             font = self._look.font("text", bold=True)
             size = text_size(font, text)
-            box = QRectF(self._pointer.x() + 16, self._pointer.y() - 30, size.width() + 16, size.height() + 8)
-            box.moveLeft(min(box.left(), self.width() - box.width() - 4.0))
-            box.moveTop(max(box.top(), 4.0))
+            box = self.told_place(size.width() + 16.0, size.height() + 8.0)
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(self._look.color("ink"))
             painter.drawRoundedRect(box, 4.0, 4.0)

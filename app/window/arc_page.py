@@ -28,6 +28,9 @@ ROOM_FOR_CHARTS = 600
 LEAST_STRIPS = 230
 """Least height, in logical pixels, that the strips together are shown in."""
 
+LEAST_PLAN, LEAST_PAIR = 440, 620
+"""Least width, in logical pixels, at which the words of one plan, or of two, have places of their own."""
+
 WHY_SHARE = 150
 """Height of the panel "Which way" where the strips have 100 less the charts' share."""
 
@@ -94,6 +97,7 @@ class ArcPage(QWidget):
         self.pictures.addWidget(beside)
         self._beside = beside
         self._view = view
+        self.setMinimumWidth(LEAST_PAIR + 308)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
@@ -108,6 +112,7 @@ class ArcPage(QWidget):
     def _share(self, name: str) -> None:
         """Two plans want more of the width than one; without charts the strips have the height."""
         if name in ("pair", "why"):
+            self.plan.setMinimumWidth(LEAST_PAIR if self._view.pair else LEAST_PLAN)
             left = 64 if self._view.pair else 48 if self._view.why else 56
             self.pictures.setSizes([10 * left, 1000 - 10 * left])
         if name in ("charts", "why", "strips", "theme", "reason"):

@@ -223,7 +223,7 @@ def test_a_straddling_edge_moves_alone(edge: int) -> None:
         assert moved[1 - edge] == pytest.approx(0.0, abs=1e-9)
 
 
-def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still() -> None:
+def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still(qtbot: Any) -> None:
     with window_on(boss(), angle_deg=120.0) as window:
         strips = window.page.strips
         frame = strips.stack.frames()[0]
@@ -233,8 +233,7 @@ def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still() -> None:
         assert window.view.angle_deg == pytest.approx(60.0, abs=0.6)
         assert strips._keeper.kept == ranges
         # A screen reader is told when the hand has come to rest.
-        QTest.qWait(SETTLE_MS + 60)
-        assert "in the air" in strips.accessibleDescription()
+        qtbot.waitUntil(lambda: "in the air" in strips.accessibleDescription(), timeout=10 * SETTLE_MS)
 
 
 def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(qtbot: Any) -> None:
