@@ -112,11 +112,15 @@ def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
 def brief_number(value: float) -> str:
     """A figure for a narrow axis: up to three figures that count, with a power of ten where it is far from one.
 
-    >>> brief_number(2e-8), brief_number(-1.5e-7), brief_number(0.0), brief_number(0.25)
-    ('2e−8', '−1.5e−7', '0', '0.25')
+    >>> brief_number(2e-8), brief_number(-1.5e-7), brief_number(0.0), brief_number(0.25), brief_number(3e6)
+    ('2e−8', '−1.5e−7', '0', '0.25', '3e6')
     """
-    mantissa, _, power = f"{value + 0.0:.3g}".partition("e")
-    return (f"{mantissa}e{int(power)}" if power else mantissa).replace("-", MINUS)
+    text = f"{value:.2e}"
+    mantissa, power = float(text.partition("e")[0]), int(text.partition("e")[2])
+    if mantissa == 0.0:
+        return "0"
+    brief = f"{value:.3g}" if -3 <= power < 5 else f"{mantissa:g}e{power}"
+    return brief.replace("-", MINUS)
 
 
 def figure(value: float | None, quantity: str, units: Units = "metric", *, signed: bool = False) -> str:

@@ -115,7 +115,7 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
             painter.drawText(rect, CENTRE, text)
 
 
-SEEN = "seen along the spindle"
+SEEN, WALL = "seen along the spindle", "finished wall"
 
 
 def legend_places(scene: PlanScene, frame: PlanFrame, look: Look) -> list[tuple[str, QRectF]]:
@@ -154,17 +154,22 @@ def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
 def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
     """The finished wall is named where there is room for it beside its line, by one word where there is little."""
     font, box = look.font("small"), frame.inner
+    layout.named["wall"] = QRectF()
     for wall in scene.shapes.walls:
         out = 1.0 if wall[0, 0] > 0 else -1.0
         at = frame.centre.x() + wall[0, 0] * frame.radius
         room = (box.right() - at if out > 0 else at - box.left()) - 12.0
-        text = fitting(font, room, "finished wall", "wall")
-        size = text_size(font, text)
-        x = at + out * (9.0 + size.width() / 2)
+        whole = text_size(font, WALL)
+        x = at + out * (9.0 + whole.width() / 2)
         spots = np.array([(x, frame.centre.y() + share * frame.radius) for share in (0.88, 0.70, 0.55)])
-        rect = layout.place(size, spots) if size.width() <= room else None
-        layout.named["wall"] = rect or QRectF()
-        if rect is not None:
+        rect = layout.place(whole, spots)
+        text = fitting(font, room, WALL, "wall")
+        size = text_size(font, text)
+        if rect is not None and size.width() <= room:
+            # Moved in from the picture's edge the place reaches over the line; the words keep to the work.
+            left = max(rect.left(), at + 9.0) if out > 0 else min(rect.right(), at - 9.0) - size.width()
+            rect = QRectF(left, rect.top(), size.width(), rect.height())
+            layout.named["wall"] = rect
             painter.fillRect(rect.adjusted(-3.0, 0.0, 3.0, 0.0), look.color("work"))
             painter.setFont(font)
             painter.setPen(look.color("soft"))

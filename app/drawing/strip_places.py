@@ -13,7 +13,7 @@ from app.views.strips_scene import StripsScene
 from core.angles import Array
 from core.strip_frame import DOMAIN_DEG
 
-LEFT, RIGHT = 66.0, 20.0
+LEFT, RIGHT = 68.0, 20.0
 """Pixels beside the curves: the figures of the axis on the left, the curves' own letters on the right."""
 
 GAP = 8.0
