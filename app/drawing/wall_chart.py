@@ -19,6 +19,9 @@ from core.quantities import QUANTITIES, number
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
+NAMES = {False: ("climb",), True: ("conventional", "conv.")}
+"""What the walls of a pair are called, by whether it is conventional."""
+
 EACH = "each height"
 """Name of the thin line."""
 
@@ -49,13 +52,19 @@ def chart_area(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
 
 
 def wall_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[tuple[WallTrace, WallFrame]]:
-    """Each wall with its frame; of a pair each has its half, as the cutter has one on either hand."""
+    """Each wall with its frame; of a pair each has the half on the side of its plan: climb left, conventional right.
+
+    Its work is on the side where that plan has it, so that a wall looks as on the plan, from the end instead of
+    from above.
+    """
     _, area = chart_area(rect, look)
     found, n = [], len(scene.walls)
+    if n > 1:
+        area = area.adjusted(0.0, look.small + 5.0, 0.0, 0.0)
     low, high = scene.error_range.low, scene.error_range.high
     for trace in scene.walls:
         width = area.width() / n
-        left = area.left() + (width if n > 1 and trace.on_right else 0.0)
+        left = area.left() + (width if n > 1 and trace.conventional else 0.0)
         plot = QRectF(left + 4.0, area.top(), width - 8.0, area.height())
         out = 1.0 if trace.on_right else -1.0
         # A third of the width is work behind the deepest undercut.
@@ -87,8 +96,10 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
         painter.drawText(area, int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), missing)
         return
     frames = wall_frames(rect, scene, look)
-    for _, frame in frames:
+    for trace, frame in frames:
         _paint_error_axis(painter, frame, scene, look)
+        if len(frames) > 1:
+            _paint_name(painter, trace, frame, look)
     legend = wall_legend(rect, scene, look)
     if legend is not None:
         _paint_legend(painter, legend, look)
@@ -119,6 +130,21 @@ def _paint_legend(painter: QPainter, box: QRectF, look: Look) -> None:
     painter.drawLine(QPointF(box.left(), y), QPointF(box.left() + 20.0, y))
     painter.setPen(look.color("soft"))
     painter.drawText(box.adjusted(26.0, 0.0, 0.0, 0.0), V_CENTRE, EACH)
+
+
+def name_place(trace: WallTrace, frame: WallFrame, look: Look) -> tuple[str, QRectF]:
+    """Whose wall of a pair it is, over its middle."""
+    text = fitting(look.font("small"), frame.plot.width(), *(NAMES[trace.conventional]))
+    size = text_size(look.font("small"), text)
+    middle = frame.plot.center().x()
+    return text, QRectF(middle - size.width() / 2.0, frame.plot.top() - look.small - 6.0, size.width(), size.height())
+
+
+def _paint_name(painter: QPainter, trace: WallTrace, frame: WallFrame, look: Look) -> None:
+    text, box = name_place(trace, frame, look)
+    painter.setFont(look.font("small"))
+    painter.setPen(look.color("soft"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
 
 def _paint_error_axis(painter: QPainter, frame: WallFrame, scene: ChartsScene, look: Look) -> None:

@@ -16,7 +16,7 @@ from PySide6.QtTest import QTest
 from app.drawing.force_loop_chart import LoopFrame
 from app.drawing.plan_force import FULL, paint_forces
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.wall_chart import magnified, wall_frames
+from app.drawing.wall_chart import chart_area, magnified, name_place, wall_frames
 from app.look import look
 from app.views.plan_scene import PlanScene, force_range
 from app.views.side_charts import chart_rects
@@ -88,13 +88,28 @@ def test_the_wall_stands_where_the_plan_has_it_and_stock_leans_toward_the_cutter
         assert magnified(frame, scene) == pytest.approx(drawn / (frame.plot.height() / setup.cut.axial_engagement_mm))
 
 
-def test_a_pair_has_a_wall_on_either_hand_with_one_scale() -> None:
-    with window_on(boss(), pair=True) as window:
-        charts = window.page.charts
+@pytest.mark.parametrize("id", ["boss", "left-hand"])
+@pytest.mark.parametrize("conventional", [False, True])
+@pytest.mark.parametrize("theme", ["light", "projector"])
+def test_walls_of_a_pair_stand_as_their_plans_do_with_one_scale(id: str, conventional: bool, theme: str) -> None:
+    setup = cut(id).opposite if conventional else cut(id)
+    with window_on(setup, pair=True, theme=theme) as window:
+        charts, here = window.page.charts, look(theme)
         box = dict(chart_rects(QRectF(charts.rect()), window.view.charts))["wall"]
-        (climb, right), (conventional, left) = wall_frames(box, charts.scene_shown, look("light"))
-        assert not climb.conventional and conventional.conventional
+        walls = wall_frames(box, charts.scene_shown, here)
+        ((climb, left), (other, right)) = sorted(walls, key=lambda wall: wall[1].plot.left())
+        plans = [scene for scene, _ in window.page.plan.frames()]
+        assert [t.conventional for t in (climb, other)] == [scene.conventional for scene in plans] == [False, True]
         assert left.plot.right() < right.plot.left() and left.scale == pytest.approx(right.scale)
+        for trace, frame, scene in ((climb, left, plans[0]), (other, right, plans[1])):
+            # The work lies on the side of the wall on which the plan has it.
+            assert trace.on_right is bool(scene.shapes.walls[0][0, 0] > 0.0)
+            assert frame.out == (1.0 if trace.on_right else -1.0)
+            text, place = name_place(trace, frame, here)
+            assert text in ("conventional", "conv.") if trace.conventional else text == "climb"
+            assert frame.plot.left() <= place.left() and place.right() <= frame.plot.right()
+            head, _ = chart_area(box, here)
+            assert head.bottom() <= place.top() and place.bottom() <= frame.plot.top() + 2.0
 
 
 def test_axes_stand_still_in_a_drag_and_come_in_after_it() -> None:
