@@ -70,7 +70,7 @@ QUANTITIES: dict[str, Quantity] = {
         _q("chip_section", "A", "chip cross-section", "mm²", "in²", _MM**2, 4, 6),
         _q("length", "", "length", "mm", "in", _MM, 3, 4),
         _q("offset", "x", "centre offset", "mm", "in", _MM, 3, 4),
-        _q("micro", "", "small length", "µm", "µin", 0.0254, 2, 1),
+        _q("micro", "", "small length", "µm", "µin", 0.0254, 2, 0),
         _q("angle", "φ", "tooth angle", "°", "°", 1.0, 1, 1),
         _q("helix", "β", "helix angle", "°", "°", 1.0, 1, 1),
         _q("cutting_edge_angle", "κr", "cutting edge angle", "°", "°", 1.0, 1, 1),

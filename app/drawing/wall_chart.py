@@ -15,7 +15,7 @@ from app.drawing.shapes import polygon
 from app.look import Look
 from app.views.side_charts_scene import CHART_TITLES, ChartsScene, WallTrace
 from core.angles import Array
-from core.quantities import QUANTITIES, number
+from core.quantities import QUANTITIES, Units, number
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
@@ -189,7 +189,7 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
             painter.drawPolyline(polygon(frame.points(per_mm * profile.local, share)))
         painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
         painter.drawPolyline(polygon(line))
-        _paint_ends(painter, trace, frame, per_mm, look)
+        _paint_ends(painter, trace, frame, scene, look)
 
 
 def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:
@@ -206,7 +206,13 @@ def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm:
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
 
 
-def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:
+def end_text(where: str, error: float, units: Units) -> str:
+    """The error (mm) at one end of the wall in words: to a tenth of a micrometre, or to a whole microinch."""
+    decimals = min(QUANTITIES["micro"].decimals_in(units), 1)
+    return f"{where} {number(QUANTITIES['micro'].shown(1000.0 * error, units), decimals, signed=True)}"
+
+
+def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
     """The error in words at the tip and at full depth."""
     assert trace.profile is not None
     small = look.font("small", bold=True)
@@ -215,7 +221,7 @@ def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: f
         ("top", float(trace.profile.error[-1]), frame.plot.top() + 2.0),
         ("tip", float(trace.profile.error[0]), frame.plot.bottom() - look.small - 8.0),
     ):
-        text = f"{where} {number(per_mm * error, 1, signed=True)}"
+        text = end_text(where, error, scene.units)
         size = text_size(small, text)
         if size.width() > frame.plot.width():
             continue

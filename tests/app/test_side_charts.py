@@ -16,7 +16,7 @@ from PySide6.QtTest import QTest
 from app.drawing.force_loop_chart import LoopFrame
 from app.drawing.plan_force import FULL, paint_forces
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.wall_chart import chart_area, magnified, name_place, wall_frames
+from app.drawing.wall_chart import chart_area, end_text, magnified, name_place, wall_frames
 from app.look import look
 from app.views.plan_scene import PlanScene, force_range
 from app.views.side_charts import chart_rects
@@ -213,3 +213,9 @@ def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) 
             window.files.open_example(id)
             settle()
         assert top() == fresh
+
+
+def test_a_wall_is_told_to_a_tenth_of_a_micrometre_or_to_a_whole_microinch() -> None:
+    assert end_text("tip", 0.0838, "metric") == "tip +83.8"
+    assert end_text("top", 0.0822, "inch") == "top +3236"
+    assert end_text("tip", -0.0296, "inch") == "tip −1165"
