@@ -20,6 +20,8 @@ from app.views.plan_scene import PlanScene
 CENTRE = Qt.AlignmentFlag.AlignCenter
 RING = 1.15
 """Radius of the clock numbers, in cutter radii."""
+HOUR_WAYS = [(math.cos(hour), math.sin(hour)) for hour in np.radians(30.0 * np.arange(7)).tolist()]
+"""Cosine and sine of the hours from 9 to 3."""
 HOUR_STROKES = 1.065
 """Radius to which the strokes of the hours reach."""
 
@@ -80,12 +82,11 @@ def edge_grip(x: float, frame: PlanFrame) -> QPointF:
     """Where the grip of the uncut edge at ``x`` radii is drawn: half way up, or over an hour that stands there."""
     top = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
     at = QPointF(frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0))
-    for hour in range(7):
-        phi = math.radians(30.0 * hour)
-        dx = at.x() - frame.centre.x() + frame.radius * RING * math.cos(phi)
-        y = frame.centre.y() - frame.radius * RING * math.sin(phi)
-        if abs(dx) < GRIP[0] + 9.0 and abs(at.y() - y) < GRIP[1] + 8.0:
-            at.setY(max(y - GRIP[1] - 8.0, frame.inner.top() + GRIP[1]))
+    for cosine, sine in HOUR_WAYS:
+        if abs(x + RING * cosine) * frame.radius < GRIP[0] + 9.0:
+            y = frame.centre.y() - frame.radius * RING * sine
+            if abs(at.y() - y) < GRIP[1] + 8.0:
+                at.setY(max(y - GRIP[1] - 8.0, frame.inner.top() + GRIP[1]))
     return at
 
 

@@ -12,7 +12,7 @@ from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
 from app.drawing.shapes import clamped, path, polyline
 from app.drawing.strip_head import paint_head
-from app.drawing.strip_lines import curve_pen, paint_end_marks, shown_curves
+from app.drawing.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
 from app.drawing.strip_places import LEFT, StripFrame, strip_frames
 from app.drawing.thickness_colours import gradient
 from app.look import Look
@@ -143,6 +143,7 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
         q = scene.quantity(strip)
         if scene.other is None and strip.quantity == "chip_thickness":
             _paint_fill(painter, scene, strip.curves[0], frame)
+        ends: list[End] = []
         for trace in reversed(scene.traces):
             shown = trace.strips[i]
             for curve in shown_curves(shown, scene):
@@ -156,11 +157,14 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                 x = frame.x(curve.phi_deg[first:last])
                 y = frame.y(q.shown(1.0, scene.units) * curve.values[first:last])
                 y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
+                if curve.mark and last == len(keep):
+                    ends.append((y.item(last - first - 1), curve.mark, end_color(curve, trace, scene)))
                 if keep[first:last].all():
                     painter.drawPolyline(polyline(x, y))
                 else:
                     painter.drawPath(path(x, y))
-        paint_end_marks(painter, scene, i, frame, look)
+        if ends:
+            paint_end_marks(painter, ends, frame, look)
 
 
 def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:

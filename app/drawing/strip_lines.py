@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen
 
 from app.drawing.strip_places import StripFrame
@@ -37,24 +37,33 @@ def shown_curves(strip: StripCurves, scene: StripsScene) -> tuple[Curve, ...]:
     return strip.curves if scene.other is None else pair_curves(strip)
 
 
-def end_marks(scene: StripsScene, index: int, frame: StripFrame, look: Look) -> list[tuple[str, str, QRectF]]:
-    """The letters at the right ends of a strip's curves: each with its colour's name and its place.
+End = tuple[float, str, str]
+"""The end of a curve: its pixel, its letter, the name of its colour."""
 
-    Where two of a kind meet one letter serves both; letters of different kinds are moved apart.
-    """
+
+def end_color(curve: Curve, trace: Trace, scene: StripsScene) -> str:
+    """The colour of the letter at a curve's end: the curve's own."""
+    return curve.role if scene.other is None else trace_color(trace, scene)
+
+
+def end_marks(scene: StripsScene, index: int, frame: StripFrame, look: Look) -> list[tuple[str, str, QRectF]]:
+    """The letters at the right ends of a strip's curves: each with its colour's name and its place."""
     per_unit = scene.quantity(scene.own.strips[index]).shown(1.0, scene.units)
-    found: list[tuple[float, str, str]] = []
-    plot, line = frame.plot, look.small + 1.0
+    ends: list[End] = []
     for trace in scene.traces:
         for curve in shown_curves(trace.strips[index], scene):
             value = curve.values.item(len(curve.values) - 1)
             if curve.mark and math.isfinite(value):
-                y = min(max(frame.y(per_unit * value), plot.top()), plot.bottom())
-                color = curve.role if scene.other is None else trace_color(trace, scene)
-                found.append((y, curve.mark, color))
-    found.sort()
-    apart: list[tuple[float, str, str]] = []
-    for y, mark, color in found:
+                ends.append((frame.y(per_unit * value), curve.mark, end_color(curve, trace, scene)))
+    return _apart(ends, frame, look)
+
+
+def _apart(ends: list[End], frame: StripFrame, look: Look) -> list[tuple[str, str, QRectF]]:
+    """Each letter's place: where two of a kind meet one serves both, those of different kinds are moved apart."""
+    plot, line = frame.plot, look.small + 1.0
+    apart: list[End] = []
+    for end, mark, color in sorted(ends):
+        y = min(max(end, plot.top()), plot.bottom())
         same = next((i for i, (at, other, _) in enumerate(apart) if other == mark and y - at < line), None)
         if same is not None:
             apart[same] = (apart[same][0], mark, "ink")
@@ -65,12 +74,10 @@ def end_marks(scene: StripsScene, index: int, frame: StripFrame, look: Look) -> 
     return [(m, c, QRectF(plot.right() + 4.0, y - over - 0.5 * line, 14.0, line)) for y, m, c in apart]
 
 
-def paint_end_marks(painter: QPainter, scene: StripsScene, index: int, frame: StripFrame, look: Look) -> None:
-    """Paint the letters at the ends of the curves, if this strip has any."""
-    marks = end_marks(scene, index, frame, look)
-    if not marks:
-        return
+def paint_end_marks(painter: QPainter, ends: list[End], frame: StripFrame, look: Look) -> None:
+    """Paint the letters at the ends of a strip's curves."""
     painter.setFont(look.font("small", bold=True))
-    for mark, color, box in marks:
+    for mark, color, box in _apart(ends, frame, look):
         painter.setPen(look.color(color))
-        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, mark)
+        # On its line without a layout in a box, which costs several times as much.
+        painter.drawText(QPointF(box.left(), box.center().y() + 0.36 * look.small), mark)
