@@ -58,9 +58,21 @@ class Look:
         """A solid brush by colour name."""
         return QBrush(self.color(name, alpha))
 
-    def pen(self, name: str, width: str | float = "line", *, dashed: bool = False, alpha: float = 1.0) -> QPen:
-        """A cosmetic pen by colour and width name; dashed means conventional, or a construction line."""
-        return _pen(getattr(self, name), getattr(self, width) if isinstance(width, str) else width, dashed, alpha)
+    def pen(
+        self,
+        name: str,
+        width: str | float = "line",
+        *,
+        dashed: bool = False,
+        dotted: bool = False,
+        alpha: float = 1.0,
+    ) -> QPen:
+        """A cosmetic pen by colour and width name; dashed means conventional, or a construction line.
+
+        dotted : dash and dot, the mirrored one of a straddling pair.
+        """
+        wide = getattr(self, width) if isinstance(width, str) else width
+        return _pen(getattr(self, name), wide, DOTTED if dotted else DASHED if dashed else (), alpha)
 
     def font(self, size: str = "text", *, bold: bool = False, italic: bool = False) -> QFont:
         """A font of the shipped typeface by size name, with tabular figures."""
@@ -68,6 +80,14 @@ class Look:
 
 
 FAMILY = "Inter"
+
+DASHED, DOTTED = (5.0, 3.5), (8.0, 2.5, 1.5, 2.5)
+"""Lengths of line and gap, in widths of the line."""
+
+
+def two_dashes(width: float) -> float:
+    """Least length of a sample of a line of that width: one that shows a dash, a gap and another dash."""
+    return (2.0 * DASHED[0] + DASHED[1]) * width
 
 
 # A frame asks for some fifty of these; each is made once.  Callers change none of them.
@@ -81,13 +101,13 @@ def _color(value: str, alpha: float) -> QColor:
 
 
 @lru_cache(maxsize=512)
-def _pen(value: str, width: float, dashed: bool, alpha: float) -> QPen:
+def _pen(value: str, width: float, dashes: tuple[float, ...], alpha: float) -> QPen:
     pen = QPen(_color(value, alpha))
     pen.setWidthF(width)
     pen.setCosmetic(True)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-    if dashed:
-        pen.setDashPattern([5.0, 3.5])
+    if dashes:
+        pen.setDashPattern(dashes)
     return pen
 
 

@@ -11,12 +11,13 @@ from PySide6.QtGui import QPainter
 
 from app.drawing.label_layout import text_size, wrapped
 from app.drawing.strip_layers import paint_strips
+from app.drawing.strip_places import least_height
 from app.look import Look, look
 from app.picture_file import save_painted
 from app.views.header import cutter_line
 from app.views.plan import paint_plan
 from app.views.plan_scene import PlanScene, direction_title, force_range
-from app.views.side_charts import CHARTS_SHARE, paint_charts
+from app.views.side_charts import charts_height, paint_charts
 from app.views.side_charts_scene import ChartRanges
 from app.views.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
 from core.arc_results import ArcResults, arc_results
@@ -124,13 +125,16 @@ def paint_arc_page(
             left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()
         )
         title = direction_title(shown.results.setup, mirrored=shown is other)
-        paint_plan(painter, box, replace(scene, force_top=top), theme, title=title)
+        mirrored = shown is other and shown.results.setup.cut.direction == "straddling"
+        paint_plan(painter, box, replace(scene, force_top=top, mirrored=mirrored), theme, title=title)
     ranges = RangeKeeper().update(traces, units, settled=True)
-    below = CHARTS_SHARE / 100.0 * right.height() if options.charts else 0.0
+    needed = least_height(len(options.strips), theme)
+    below = float(charts_height(right.height(), needed)) if options.charts else 0.0
     paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), StripsScene(own, other, ranges, units), theme)
     told = [(t.results, t.angle_deg) for t in traces]
-    charts = ChartRanges().scene(told, units, settled=True, ids=options.charts)
-    paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
+    if below > 0.0:
+        charts = ChartRanges().scene(told, units, settled=True, ids=options.charts)
+        paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("figure"))
     y = foot.top() + 8.0

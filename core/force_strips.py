@@ -50,14 +50,16 @@ def force_strip(setup: Setup) -> StripCurves:
         return _unknown("force", "Force on the cutter F", "force", setup, "no material and no coefficients given")
     phi_deg, force = found
     curves = [
-        Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy())),
-        Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy())),
+        Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy()), "x", "force_axes"),
+        Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy()), "y", "force_axes"),
     ]
     true = true_force(setup) if setup.cutter.runout_mm > 0.0 else None
     if true is not None:
         each_degree = strip_angles()
         own = true.cutter(np.radians(each_degree))
-        curves.append(Curve("fx_runout", "x with runout", "second", each_degree, frozen(own[:, 0].copy())))
+        curves.append(
+            Curve("fx_runout", "x with runout", "second", each_degree, frozen(own[:, 0].copy()), term="runout")
+        )
     return StripCurves(
         id="force",
         title="Force on the cutter F",

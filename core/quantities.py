@@ -70,7 +70,7 @@ QUANTITIES: dict[str, Quantity] = {
         _q("chip_section", "A", "chip cross-section", "mm²", "in²", _MM**2, 4, 6),
         _q("length", "", "length", "mm", "in", _MM, 3, 4),
         _q("offset", "x", "centre offset", "mm", "in", _MM, 3, 4),
-        _q("micro", "", "small length", "µm", "µin", 0.0254, 2, 1),
+        _q("micro", "", "small length", "µm", "µin", 0.0254, 2, 0),
         _q("angle", "φ", "tooth angle", "°", "°", 1.0, 1, 1),
         _q("helix", "β", "helix angle", "°", "°", 1.0, 1, 1),
         _q("cutting_edge_angle", "κr", "cutting edge angle", "°", "°", 1.0, 1, 1),
@@ -107,6 +107,20 @@ def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
     if float(text) == 0.0:
         return text
     return (MINUS if value < 0 else "+" if signed else "") + text
+
+
+def brief_number(value: float) -> str:
+    """A figure for a narrow axis: up to three figures that count, with a power of ten where it is far from one.
+
+    >>> brief_number(2e-8), brief_number(-1.5e-7), brief_number(0.0), brief_number(0.25), brief_number(3e6)
+    ('2e−8', '−1.5e−7', '0', '0.25', '3e6')
+    """
+    text = f"{value:.2e}"
+    mantissa, power = float(text.partition("e")[0]), int(text.partition("e")[2])
+    if mantissa == 0.0:
+        return "0"
+    brief = f"{value:.3g}" if -3 <= power < 5 else f"{mantissa:g}e{power}"
+    return brief.replace("-", MINUS)
 
 
 def figure(value: float | None, quantity: str, units: Units = "metric", *, signed: bool = False) -> str:

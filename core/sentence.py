@@ -33,13 +33,10 @@ Within this the thickness changes by less than a thousandth.
 THIN_SHARE = 0.3
 """Part of the thickest chip up to which an end of the arc is called thin: no usual feed comes near it."""
 
-SAID_DECIMALS = {"metric": 3, "inch": 4}
-"""Decimals of a thickness that is said; fewer than in the tables, which are read."""
-
 
 def said_thickness(h_mm: float, units: Units) -> str:
-    """A chip thickness as it is said, never as nothing when it is something."""
-    return clear_figure(h_mm, "chip_thickness", units, decimals=SAID_DECIMALS[units])
+    """A chip thickness as it is said: as on the plan and in the strips, never as nothing when it is something."""
+    return clear_figure(h_mm, "chip_thickness", units, counting=1)
 
 
 def said_degrees(angle_deg: float) -> str:
@@ -93,9 +90,7 @@ def rubbing(setup: Setup, units: Units) -> str:
         return ""
     if first + last >= math.degrees(r.engagement.arc) - 1e-9:
         edge = setup.cutter.edge_radius_mm or 0.0
-        least = clear_figure(
-            setup.work.chip.min_chip_ratio * edge, "chip_thickness", units, decimals=SAID_DECIMALS[units]
-        )
+        least = said_thickness(setup.work.chip.min_chip_ratio * edge, units)
         return say("sentence", "rubs_all", least=least)
     told = {"first": said_degrees(first), "last": said_degrees(last)}
     if first >= THIN and last >= THIN:

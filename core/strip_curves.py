@@ -43,8 +43,8 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
         title="Chip thickness h",
         quantity="chip_thickness",
         curves=(
-            Curve("trochoid", "true path", "main", frozen(phi_deg), frozen(true)),
-            Curve("arc", "arc model", "second", frozen(phi_deg), frozen(nominal)),
+            Curve("trochoid", "true path", "main", frozen(phi_deg), frozen(true), term="true_path"),
+            Curve("arc", "arc model", "second", frozen(phi_deg), frozen(nominal), term="arc_model"),
         ),
         bands=(cut_band(setup), *end_bands(setup)),
     )
@@ -67,8 +67,22 @@ def chip_load_strip(setup: Setup) -> StripCurves:
         title="Chip section in cut A",
         quantity="chip_section",
         curves=(
-            Curve("all", "all teeth", "main", frozen(phi_deg), frozen(all_teeth_section(phi, setup))),
-            Curve("own", "this tooth", "second", frozen(phi_deg), frozen(np.where(own > 0.0, own, np.nan))),
+            Curve(
+                "all",
+                "all teeth",
+                "main",
+                frozen(phi_deg),
+                frozen(all_teeth_section(phi, setup)),
+                term="teeth_in_cut",
+            ),
+            Curve(
+                "own",
+                "this tooth",
+                "second",
+                frozen(phi_deg),
+                frozen(np.where(own > 0.0, own, np.nan)),
+                term="chip_section",
+            ),
         ),
         bands=(cut_band(setup),),
     )

@@ -27,13 +27,19 @@ BandKind = Literal["cut", "rub", "skin"]
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """One curve: label, role (which pen), tooth angles in degrees, values in house units; nan is a gap."""
+    """One curve: label, role (which pen), tooth angles in degrees, values in house units; nan is a gap.
+
+    ``mark`` is the letter that stands at its end where colour and dash tell something else; ``term`` the term of
+    the glossary that explains the label.
+    """
 
     id: str
     label: str
     role: CurveRole
     phi_deg: Array
     values: Array
+    mark: str = ""
+    term: str = ""
 
 
 @dataclass(frozen=True, slots=True)

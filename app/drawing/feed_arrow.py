@@ -15,6 +15,18 @@ from app.views.plan_scene import PlanScene
 
 CENTRE = Qt.AlignmentFlag.AlignCenter
 
+USUAL = 1.0 / 200.0
+"""Feed per tooth, as a share of the diameter, at which the arrow has its middle length: a common one."""
+
+SPREAD = 1.45
+"""Doublings of the feed over which the arrow grows by most of its half range."""
+
+DOUBLING_PX = 48.0
+"""Pixels that a drag of the tip takes for twice the feed: about what the tip itself moves, near its middle length."""
+
+LEAST_SHARE, GREATEST_SHARE = 1.0 / 20000.0, 1.0 / 2.0
+"""Feeds, as shares of the diameter, that a drag keeps to."""
+
 
 def feed_arrow(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, QPointF]:
     """Tail and tip of the feed arrow in pixels: beside the cutter on the side away from the wall."""
@@ -27,15 +39,22 @@ def feed_arrow(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, QPointF]:
 
 
 def feed_length(feed: float, diameter: float, frame: PlanFrame) -> float:
-    """Length of the arrow in pixels: logarithmic from a feed of D/20000 to D/2."""
-    share = math.log(feed / diameter * 20000.0) / math.log(10000.0)
-    return frame.radius * (0.22 + 0.78 * min(max(share, 0.0), 1.0))
+    """Length of the arrow in pixels: by doublings of the feed about :data:`USUAL` of the diameter.
+
+    Within the feeds that are run the tip follows a hand that drags it; toward the least and the greatest that can be
+    set it nears its ends ever more slowly, so that every feed has an arrow that fits.
+    """
+    doublings = math.log2(feed / (USUAL * diameter))
+    return frame.radius * (0.61 + 0.39 * math.tanh(doublings / SPREAD))
 
 
-def feed_of_length(length: float, diameter: float, frame: PlanFrame) -> float:
-    """Feed per tooth (mm) of an arrow of that length: the inverse of :func:`feed_length`."""
-    share = (length / frame.radius - 0.22) / 0.78
-    return diameter / 20000.0 * math.exp(min(max(share, 0.0), 1.0) * math.log(10000.0))
+def dragged_feed(feed: float, diameter: float, pixels: float) -> float:
+    """Feed per tooth (mm) of an arrow that had ``feed`` and is dragged out by ``pixels``: equal ways, equal ratios.
+
+    Relative to where it was taken, so that a feed at either end of the range can still be set finely.
+    """
+    dragged = feed * 2.0 ** (pixels / DOUBLING_PX)
+    return min(max(dragged, LEAST_SHARE * diameter), GREATEST_SHARE * diameter)
 
 
 def paint_feed(
@@ -73,8 +92,11 @@ def paint_feed(
         ]
     )
     rect = layout.place(size, spots) or layout.place(size, anywhere(frame.inner, tip))
+    layout.named["feed"] = rect or QRectF()
     if rect is None:
         return None
+    # Where the edge comes this near its words stand over the hatching.
+    painter.fillRect(rect, look.color("panel", 0.85))
     painter.setPen(look.color("ink"))
     painter.setFont(bold)
     painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, "feed")

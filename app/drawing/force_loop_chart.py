@@ -10,6 +10,7 @@ from PySide6.QtGui import QPainter
 
 from app.drawing.chart_title import paint_chart_title
 from app.drawing.label_layout import text_size
+from app.drawing.readable_ranges import AxisRange
 from app.drawing.shapes import polygon
 from app.look import Look
 from app.views.side_charts_scene import ChartsScene, LoopTrace
@@ -69,7 +70,7 @@ def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     step = max(scene.across.step, scene.along.step)
     while step * frame.scale < 3.4 * look.small:
         step *= 2.0
-    box = frame.plot
+    box, decimals = frame.plot, AxisRange(0.0, step, step).decimals
     for i in range(-60, 61):
         x, y = frame.origin.x() + i * step * frame.scale, frame.origin.y() - i * step * frame.scale
         pen = look.pen("soft" if i == 0 else "rule", "hair")
@@ -78,13 +79,13 @@ def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
             painter.drawLine(QPointF(round(x) + 0.5, box.top()), QPointF(round(x) + 0.5, box.bottom()))
             painter.setPen(look.color("soft"))
             area = QRectF(x - 40.0, box.bottom() + 3.0, 80.0, look.small + 5.0)
-            painter.drawText(area, Qt.AlignmentFlag.AlignCenter, number(scene.side * i * step, 0))
+            painter.drawText(area, Qt.AlignmentFlag.AlignCenter, number(scene.side * i * step, decimals))
         if box.top() - 0.5 <= y <= box.bottom() + 0.5:
             painter.setPen(pen)
             painter.drawLine(QPointF(box.left(), round(y) + 0.5), QPointF(box.right(), round(y) + 0.5))
             painter.setPen(look.color("soft"))
             area = QRectF(rect.left(), y - look.small, box.left() - rect.left() - 6.0, 2.0 * look.small)
-            painter.drawText(area, Qt.AlignmentFlag.AlignRight | V_CENTRE, number(i * step, 0))
+            painter.drawText(area, Qt.AlignmentFlag.AlignRight | V_CENTRE, number(i * step, decimals))
 
 
 def _paint_halves(painter: QPainter, frame: LoopFrame, loops: Array, look: Look) -> None:
@@ -122,8 +123,9 @@ def paint_loops(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     lines = [frame.points(scene.side * per_newton * t.loop.fx, per_newton * t.loop.fy) for t in shown if t.loop]
     _paint_halves(painter, frame, np.concatenate(lines), look)
     for trace, line in zip(reversed(shown), reversed(lines), strict=True):
-        color = "third" if trace.conventional and len(scene.loops) > 1 else "main"
-        painter.setPen(look.pen(color, "line", dashed=trace.conventional))
+        second = trace.conventional and len(scene.loops) > 1
+        color = "third" if second or trace.mirrored else "main"
+        painter.setPen(look.pen(color, "line", dashed=trace.conventional, dotted=trace.mirrored))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolygon(polygon(line))
         _paint_here(painter, trace, frame, scene.side * per_newton, per_newton, look)
@@ -135,7 +137,7 @@ def _paint_here(
     assert trace.here is not None
     at = frame.points(np.array([trace.here[0] * x_scale]), np.array([trace.here[1] * y_scale]))[0]
     end = QPointF(float(at[0]), float(at[1]))
-    painter.setPen(look.pen("third", "line", dashed=trace.conventional))
+    painter.setPen(look.pen("third", "line", dashed=trace.conventional, dotted=trace.mirrored))
     painter.drawLine(frame.origin, end)
     painter.setPen(look.pen("panel", "line"))
     painter.setBrush(look.color("accent"))

@@ -28,19 +28,22 @@ class LabelLayout:
     """Rectangles taken so far on one picture.
 
     ``memory`` is shared with all copies: at which of its candidates each label was put last, by its name, so that it
-    need not be searched for again and stays where it is while a figure is dragged.
+    need not be searched for again and stays where it is while a figure is dragged.  ``named``, shared too: where
+    labels with a name stand, for who asks what they are.
     """
 
     def __init__(self, bounds: QRectF) -> None:
         self.bounds = bounds
         self.taken: list[QRectF] = []
         self.memory: dict[str, int] = {}
+        self.named: dict[str, QRectF] = {}
 
     def copy(self) -> LabelLayout:
         """The same places taken, to go on from."""
         other = LabelLayout(self.bounds)
         other.taken = list(self.taken)
         other.memory = self.memory
+        other.named = self.named
         return other
 
     def free(self, rect: QRectF, gap: float = GAP) -> bool:

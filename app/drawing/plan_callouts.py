@@ -51,6 +51,7 @@ def paint_callouts(
                 lines = kept
                 break
         painter.setPen(look.pen("ink", "hair"))
+        layout.named[name] = rect or QRectF()
         if rect is not None:
             placed.append(rect)
             painter.drawLine(anchor, leader_end(anchor, rect))
@@ -107,8 +108,22 @@ def _searched(
     return (
         layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size), name)
         or layout.place(size, near)
+        or layout.place(size, anywhere(frame.inner, anchor), partial(_off_cutter, frame, anchor, size))
         or layout.place(size, anywhere(frame.inner, anchor))
     )
+
+
+def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) have a leader that goes out of the circle and not across the cutter."""
+    right, bottom = left + size.width(), top + size.height()
+    end = np.stack(
+        [np.minimum(np.maximum(anchor.x(), left), right), np.minimum(np.maximum(anchor.y(), top), bottom)], -1
+    )
+    start, axis = np.array([anchor.x(), anchor.y()]), np.array([frame.centre.x(), frame.centre.y()])
+    way = end - start
+    share = ((axis - start) @ way.T) / np.maximum((way * way).sum(-1), 1e-9)
+    off = start + np.clip(share, 0.0, 1.0)[:, None] * way - axis
+    return np.asarray(np.hypot(off[:, 0], off[:, 1]) > 0.85 * frame.radius)
 
 
 def leader_end(anchor: QPointF, rect: QRectF) -> QPointF:

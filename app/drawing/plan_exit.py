@@ -29,6 +29,7 @@ def paint_exit_corner(
     cards : the callouts' places, whose leaders the label keeps off.
     """
     corner = scene.shapes.exit_corner
+    layout.named["burr"] = QRectF()
     if corner is None:
         return None
     points = frame.points(corner)
@@ -59,6 +60,7 @@ def paint_exit_corner(
     painter.setFont(font)
     painter.setPen(look.color("soft"))
     painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, BURR)
+    layout.named["burr"] = rect
     return rect
 
 

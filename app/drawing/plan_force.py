@@ -20,19 +20,35 @@ LEAST = 6.0
 """Pixels under which an arrow is not drawn: its head would hide it."""
 
 
-def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """Both arrows on one scale; nothing where the force is not known or the cutter is in the air."""
+def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> list[QRectF]:
+    """Both arrows on one scale; nothing where the force is not known or the cutter is in the air.
+
+    Returns what a label should keep off: the head of the greater arrow and its size.
+    """
     force = scene.force
     if force is None or not scene.force_top > 0.0:
-        return
+        return []
     per_newton = FULL * frame.radius / scene.force_top
     tip = frame.point(scene.place(math.radians(scene.angle_deg)))
     one_tooth = math.hypot(force.tooth_x - force.x, force.tooth_y - force.y) < 1e-9 * force.size
     if not one_tooth:
         _arrow(painter, tip, force.tooth_x * scene.side, force.tooth_y, per_newton, look, "line")
     end = _arrow(painter, frame.centre, force.x * scene.side, force.y, per_newton, look, "thick")
-    if end is not None:
-        _paint_size(painter, end, frame, figure(force.size, "force", scene.units), look)
+    if end is None:
+        return []
+    told = _paint_size(painter, end, frame, figure(force.size, "force", scene.units), look)
+    return [QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0), told]
+
+
+def force_end(scene: PlanScene, frame: PlanFrame) -> QPointF | None:
+    """Where the arrow of the whole force ends; None where there is none."""
+    force = scene.force
+    if force is None or not scene.force_top > 0.0:
+        return None
+    per_newton = FULL * frame.radius / scene.force_top
+    if not force.size * per_newton > LEAST:
+        return None
+    return frame.centre + QPointF(force.x * scene.side, -force.y) * per_newton
 
 
 def _arrow(
@@ -54,8 +70,8 @@ def _arrow(
     return end
 
 
-def _paint_size(painter: QPainter, end: QPointF, frame: PlanFrame, text: str, look: Look) -> None:
-    """The size of the whole force beyond the end of its arrow."""
+def _paint_size(painter: QPainter, end: QPointF, frame: PlanFrame, text: str, look: Look) -> QRectF:
+    """The size of the whole force beyond the end of its arrow; returns its place."""
     font = look.font("small", bold=True)
     size = text_size(font, text)
     away = end - frame.centre
@@ -66,3 +82,4 @@ def _paint_size(painter: QPainter, end: QPointF, frame: PlanFrame, text: str, lo
     painter.setPen(look.color("third"))
     painter.setFont(font)
     painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    return rect

@@ -9,17 +9,19 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPen
 
 from app.drawing.hatch import paint_hatch
-from app.drawing.label_layout import LabelLayout, text_size
+from app.drawing.label_layout import LabelLayout, fitting, text_size
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_skin import paint_skin_layer
 from app.drawing.shapes import clipped, polygon
 from app.drawing.thickness_colours import paint_scale
-from app.look import Look
+from app.look import Look, two_dashes
 from app.views.plan_scene import PlanScene
 
 CENTRE = Qt.AlignmentFlag.AlignCenter
 RING = 1.15
 """Radius of the clock numbers, in cutter radii."""
+HOUR_WAYS = [(math.cos(hour), math.sin(hour)) for hour in np.radians(30.0 * np.arange(7)).tolist()]
+"""Cosine and sine of the hours from 9 to 3."""
 HOUR_STROKES = 1.065
 """Radius to which the strokes of the hours reach."""
 
@@ -72,12 +74,20 @@ def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
             painter.drawLine(QPointF(at.x() + dx, at.y() - 9.0), QPointF(at.x() + dx, at.y() + 9.0))
 
 
+GRIP = (8.0, 11.0)
+"""Half the width and half the height of a grip, pixels, with a little room."""
+
+
 def edge_grip(x: float, frame: PlanFrame) -> QPointF:
-    """Where the grip of the uncut edge at ``x`` radii is drawn."""
+    """Where the grip of the uncut edge at ``x`` radii is drawn: half way up, or over an hour that stands there."""
     top = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
-    return QPointF(
-        frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0)
-    )
+    at = QPointF(frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0))
+    for cosine, sine in HOUR_WAYS:
+        if abs(x + RING * cosine) * frame.radius < GRIP[0] + 9.0:
+            y = frame.centre.y() - frame.radius * RING * sine
+            if abs(at.y() - y) < GRIP[1] + 8.0:
+                at.setY(max(y - GRIP[1] - 8.0, frame.inner.top() + GRIP[1]))
+    return at
 
 
 def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
@@ -100,28 +110,41 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         rect = QRectF(at.x() - size.width() / 2, at.y() - size.height() / 2, size.width(), size.height())
         if layout.free(rect):
             layout.take(rect)
+            # The uncut edge may run through it, and the hatching: neither strikes it out.
+            painter.fillRect(rect, look.color("panel", 0.8))
             painter.setPen(look.color("soft"))
             painter.drawText(rect, CENTRE, text)
 
 
-def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """What the picture is, how the chip is magnified, and the scale of its colours."""
-    box = frame.legend
-    small = look.font("small")
-    line = look.small + 5.0
-    painter.setFont(small)
-    painter.setPen(look.color("soft"))
-    seen, how = "seen along the spindle", scene.scale_text()
-    width = max(text_size(small, seen).width(), text_size(small, how).width())
-    painter.drawText(QRectF(box.left(), box.top() + 8.0, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, seen)
-    painter.drawText(
-        QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line), Qt.AlignmentFlag.AlignVCenter, how
-    )
-    low, high = scene.scale_ends()
+SEEN, WALL = "seen along the spindle", "finished wall"
+
+
+def legend_places(scene: PlanScene, frame: PlanFrame, look: Look) -> list[tuple[str, QRectF]]:
+    """Where the legend's words and its scale stand, each with the term that explains it."""
+    box, small, line = frame.legend, look.font("small"), look.small + 5.0
+    width = max(text_size(small, SEEN).width(), text_size(small, scene.scale_text()).width())
+    places = [
+        ("plan_view", QRectF(box.left(), box.top() + 8.0, width + 4.0, line)),
+        ("chip_drawn", QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line)),
+    ]
     bar = min(130.0, box.width() - width - 30.0)
     if bar > 40.0:
-        paint_scale(painter, QRectF(box.left() + width + 22.0, box.top() + 12.0, bar, 9.0), look, low, high)
-    left = box.left() + width + bar + 46.0
+        places.append(("chip_scale", QRectF(box.left() + width + 22.0, box.top() + 12.0, bar, 9.0)))
+    return places
+
+
+def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """What the picture is, how the chip is magnified, and the scale of its colours."""
+    box, small, line = frame.legend, look.font("small"), look.small + 5.0
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    places = dict(legend_places(scene, frame, look))
+    painter.drawText(places["plan_view"], Qt.AlignmentFlag.AlignVCenter, SEEN)
+    painter.drawText(places["chip_drawn"], Qt.AlignmentFlag.AlignVCenter, scene.scale_text())
+    left = places["plan_view"].right() + 42.0
+    if "chip_scale" in places:
+        paint_scale(painter, places["chip_scale"], look, *scene.scale_ends())
+        left = places["chip_scale"].right() + 24.0
     if scene.hint and box.right() - left >= text_size(small, scene.hint).width():
         painter.setFont(small)
         painter.setPen(look.color("accent"))
@@ -130,19 +153,28 @@ def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
 
 
 def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
-    """The finished wall is named where there is room for it."""
-    font = look.font("small")
-    size = text_size(font, "finished wall")
+    """The finished wall is named where there is room for it beside its line, by one word where there is little."""
+    font, box = look.font("small"), frame.inner
+    layout.named["wall"] = QRectF()
     for wall in scene.shapes.walls:
         out = 1.0 if wall[0, 0] > 0 else -1.0
-        x = frame.centre.x() + wall[0, 0] * frame.radius + out * (10.0 + size.width() / 2)
+        at = frame.centre.x() + wall[0, 0] * frame.radius
+        room = (box.right() - at if out > 0 else at - box.left()) - 12.0
+        whole = text_size(font, WALL)
+        x = at + out * (9.0 + whole.width() / 2)
         spots = np.array([(x, frame.centre.y() + share * frame.radius) for share in (0.88, 0.70, 0.55)])
-        rect = layout.place(size, spots)
-        if rect is not None:
+        rect = layout.place(whole, spots)
+        text = fitting(font, room, WALL, "wall")
+        size = text_size(font, text)
+        if rect is not None and size.width() <= room:
+            # Moved in from the picture's edge the place reaches over the line; the words keep to the work.
+            left = max(rect.left(), at + 9.0) if out > 0 else min(rect.right(), at - 9.0) - size.width()
+            rect = QRectF(left, rect.top(), size.width(), rect.height())
+            layout.named["wall"] = rect
             painter.fillRect(rect.adjusted(-3.0, 0.0, 3.0, 0.0), look.color("work"))
             painter.setFont(font)
             painter.setPen(look.color("soft"))
-            painter.drawText(rect, CENTRE, "finished wall")
+            painter.drawText(rect, CENTRE, text)
 
 
 def paint_title(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -156,5 +188,8 @@ def paint_title(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     painter.setPen(look.color("ink"))
     painter.drawText(QRectF(left, top, size.width() + 4.0, size.height()), Qt.AlignmentFlag.AlignVCenter, scene.title)
     y = top + size.height() / 2
-    painter.setPen(look.pen("ink", "thick", dashed=scene.conventional))
-    painter.drawLine(QPointF(left + size.width() + 12.0, y), QPointF(left + size.width() + 46.0, y))
+    painter.setPen(look.pen("ink", "thick", dashed=scene.conventional, dotted=scene.mirrored))
+    painter.drawLine(
+        QPointF(left + size.width() + 12.0, y),
+        QPointF(left + size.width() + 12.0 + max(34.0, two_dashes(look.thick)), y),
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -38,6 +39,12 @@ def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     _paint_turning(painter, scene, frame, look)
 
 
+def turning_head(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
+    """Where the head of the arrow of rotation is, and at which angle (rad) about the axis."""
+    r, end = 0.30 * frame.radius, math.radians(-150.0 if scene.side > 0 else -30.0)
+    return QPointF(frame.centre.x() + r * math.cos(end), frame.centre.y() - r * math.sin(end)), end
+
+
 def _paint_turning(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """The arrow of rotation: clockwise for a right-hand cutter."""
     r = 0.30 * frame.radius
@@ -46,8 +53,7 @@ def _paint_turning(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
     painter.setBrush(Qt.BrushStyle.NoBrush)
     # Qt counts sixteenths of a degree, counter-clockwise from 3 o'clock.
     painter.drawArc(box, -150 * 16, 120 * 16)
-    end = math.radians(-150.0 if scene.side > 0 else -30.0)
-    at = QPointF(frame.centre.x() + r * math.cos(end), frame.centre.y() - r * math.sin(end))
+    at, end = turning_head(scene, frame)
     along = end - scene.side * math.pi / 2
     head = QPolygonF([QPointF(9.0, 0.0), QPointF(-3.0, -4.5), QPointF(-3.0, 4.5)])
     turn = QTransform().translate(at.x(), at.y()).rotate(-math.degrees(along))
@@ -162,8 +168,13 @@ def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
         paint_hatch(painter, area, look.rub_hatch, 4, 1.1, steep=True)
 
 
-def paint_tooth(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """The active tooth: radius, marker at its tip, and its angle."""
+def paint_tooth(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, taken: Sequence[QRectF] = ()
+) -> QRectF:
+    """The active tooth: radius, marker at its tip, and its angle beside the radius, off what is ``taken``.
+
+    Returns the place of the angle.
+    """
     phi = math.radians(scene.angle_deg)
     tip = frame.point(scene.place(phi))
     painter.setPen(look.pen("accent", "line"))
@@ -174,9 +185,14 @@ def paint_tooth(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     font = look.font("small", bold=True)
     text = figure(scene.angle_deg % 360.0, "angle", scene.units)
     size = text_size(font, text)
-    at = frame.point(scene.place(phi + 0.30 * (1 if math.cos(phi) < 0 else -1), 0.52))
-    rect = QRectF(at.x() - size.width() / 2 - 4.0, at.y() - size.height() / 2, size.width() + 8.0, size.height())
+    w, h, side = size.width() + 8.0, size.height(), 1 if math.cos(phi) < 0 else -1
+    for turn, radius in ((0.30, 0.52), (-0.30, 0.52), (0.24, 0.74), (-0.24, 0.74), (0.30, 0.52)):
+        at = frame.point(scene.place(phi + turn * side, radius))
+        rect = QRectF(at.x() - w / 2.0, at.y() - h / 2.0, w, h)
+        if not any(rect.intersects(box) for box in taken):
+            break
     painter.fillRect(rect, look.color("panel", 0.85))
     painter.setPen(look.color("accent"))
     painter.setFont(font)
     painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    return rect

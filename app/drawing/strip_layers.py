@@ -3,71 +3,26 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtGui import QFont, QPainter, QPainterPath, QPolygonF
 
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
-from app.drawing.readable_ranges import AxisRange
 from app.drawing.shapes import clamped, path, polyline
+from app.drawing.strip_head import paint_head
+from app.drawing.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
+from app.drawing.strip_places import LEFT, StripFrame, strip_frames
 from app.drawing.thickness_colours import gradient
 from app.look import Look
 from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
 from core.angles import Array, clock
-from core.quantities import number
+from core.quantities import brief_number, number
 from core.strip_frame import DOMAIN_DEG, Curve, Limit, StripCurves
 
-LEFT, RIGHT = 66.0, 18.0
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
-
-Place = TypeVar("Place", float, Array)
-"""One figure or many."""
-
-
-@dataclass(frozen=True, slots=True)
-class StripFrame:
-    """Where one strip's curves are drawn, in pixels, and the range of its axis in shown units."""
-
-    plot: QRectF
-    head: QRectF
-    range: AxisRange
-
-    def x(self, phi_deg: Place) -> Place:
-        """Tooth angle in degrees to a pixel."""
-        low, high = DOMAIN_DEG
-        per_degree = self.plot.width() / (high - low)
-        return (phi_deg - low) * per_degree + self.plot.left()
-
-    def y(self, shown: Place) -> Place:
-        """Shown value to a pixel."""
-        per_unit = -self.plot.height() / (self.range.high - self.range.low)
-        return (shown - self.range.low) * per_unit + self.plot.bottom()
-
-    def angle(self, x: float) -> float:
-        """A pixel to a tooth angle in degrees."""
-        low, high = DOMAIN_DEG
-        return low + (x - self.plot.left()) / self.plot.width() * (high - low)
-
-
-def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFrame]:
-    """A frame for each strip, one under another, on one angle axis."""
-    top = rect.top() + look.small + 28.0
-    bottom = rect.bottom() - look.small - 14.0
-    n = max(len(scene.own.strips), 1)
-    each = (bottom - top) / n
-    head = look.text + 12.0
-    gap = 8.0
-    frames = []
-    for i, strip in enumerate(scene.own.strips):
-        y = top + i * each
-        plot = QRectF(rect.left() + LEFT, y + head, rect.width() - LEFT - RIGHT, max(each - head - gap, 12.0))
-        frames.append(StripFrame(plot, QRectF(plot.left(), y, plot.width(), head), scene.ranges[strip.id]))
-    return frames
 
 
 def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
@@ -85,12 +40,11 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         # In a low strip only every second or third tick is written, zero always among them.
         apart = abs(frame.y(0.0) - frame.y(frame.range.step))
         every = max(1, math.ceil((look.small + 4.0) / max(apart, 1.0)))
-        for tick in ticks:
+        for tick, text in zip(ticks, tick_texts(ticks, frame.range.decimals, small), strict=True):
             y = round(frame.y(tick)) + 0.5
             painter.setPen(look.pen("soft" if abs(tick) < 1e-12 else "rule", "hair"))
             painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
             painter.setPen(look.color("soft"))
-            text = number(float(tick), frame.range.decimals)
             size = text_size(small, text)
             written = round(float(tick) / frame.range.step) % every == 0
             if written and plot.top() - 4.0 <= y <= plot.bottom() + 4.0:
@@ -98,7 +52,7 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
                     plot.left() - size.width() - 8.0, y - size.height() / 2, size.width() + 2.0, size.height()
                 )
                 painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, text)
-        _paint_head(painter, scene, strip, frame, look)
+        paint_head(painter, scene, strip, frame, look)
         if strip.missing:
             painter.setPen(look.color("soft"))
             painter.setFont(small)
@@ -107,6 +61,14 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         _paint_limits(painter, scene, strip, frame, look)
     if frames:
         _paint_angle_axis(painter, rect, scene, frames, look)
+
+
+def tick_texts(ticks: Array, decimals: int, font: QFont) -> list[str]:
+    """The figures of an axis, all in one way: with powers of ten where they are too long for the margin."""
+    texts = [number(float(tick), decimals) for tick in ticks]
+    if any(text_size(font, text).width() > LEFT - 10.0 for text in texts):
+        texts = [brief_number(float(tick)) for tick in ticks]
+    return texts
 
 
 def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
@@ -129,68 +91,6 @@ def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, fram
             area = QPainterPath()
             area.addRect(box)
             paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
-
-
-def _paint_head(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
-    """Title and unit on the left; on the right a sample of each line with its name, all or, without room, none."""
-    bold, small = look.font("text", bold=True), look.font("small")
-    unit = scene.quantity(strip).unit_in(scene.units)
-    title = f"{strip.title}, {unit}" if unit else strip.title
-    painter.setFont(bold)
-    painter.setPen(look.color("ink"))
-    painter.drawText(frame.head, Qt.AlignmentFlag.AlignLeft | V_CENTRE, title)
-    left = frame.head.left() + text_size(bold, title).width() + 16.0
-    right = frame.head.right()
-    painter.setFont(small)
-    rows = _legend(scene, strip, look)
-    if right - left < sum(text_size(small, label).width() + 48.0 for label, _ in rows) - 14.0:
-        return
-    for label, pen in reversed(rows):
-        size = text_size(small, label)
-        start = right - size.width() - 34.0
-        y = frame.head.center().y()
-        painter.setPen(pen)
-        painter.drawLine(QPointF(start, y), QPointF(start + 24.0, y))
-        painter.setPen(look.color("soft"))
-        box = QRectF(start + 30.0, frame.head.top(), size.width() + 4.0, frame.head.height())
-        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | V_CENTRE, label)
-        right = start - 14.0
-
-
-def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[str, QPen]]:
-    if strip.missing:
-        return []
-    if scene.other is None:
-        if len(strip.curves) < 2:
-            return []
-        return [(c.label, curve_pen(c, scene.own, scene, look)) for c in strip.curves]
-    rows = []
-    curves = pair_curves(strip)
-    for trace in sorted(scene.traces, key=lambda t: t.conventional):
-        word: str = trace.results.setup.cut.direction
-        if word == "straddling":
-            word = "mirrored" if trace is scene.other else "this cut"
-        shown = next(s for s in trace.strips if s.id == strip.id)
-        rows.append((word, curve_pen(shown.curves[0], trace, scene, look)))
-    if len(curves) > 1:
-        # The colour tells the curve, the dash the direction.
-        rows += [(c.label, look.pen(c.role, "line")) for c in curves]
-    return rows
-
-
-def pair_curves(strip: StripCurves) -> tuple[Curve, ...]:
-    """The curves that Pair shows of a strip: all but those that only compare two models."""
-    return tuple(c for c in strip.curves if c.role in ("main", "third")) or strip.curves[:1]
-
-
-def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPen:
-    """The pen of a curve: colour by role (and by direction in Pair), dashed where it is conventional."""
-    color: str = curve.role
-    if scene.other is not None and curve.role == "main" and trace.conventional:
-        # A strip of one curve tells the directions by colour too; one of several tells its curves by it.
-        shown = next(s for s in trace.strips if curve in s.curves)
-        color = "third" if len(pair_curves(shown)) == 1 else "main"
-    return look.pen(color, "line", dashed=trace.conventional)
 
 
 def limit_labels(
@@ -243,9 +143,10 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
         q = scene.quantity(strip)
         if scene.other is None and strip.quantity == "chip_thickness":
             _paint_fill(painter, scene, strip.curves[0], frame)
+        ends: list[End] = []
         for trace in reversed(scene.traces):
             shown = trace.strips[i]
-            for curve in shown.curves if scene.other is None else pair_curves(shown):
+            for curve in shown_curves(shown, scene):
                 painter.setPen(curve_pen(curve, trace, scene, look))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 keep = np.isfinite(curve.values)
@@ -256,10 +157,14 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                 x = frame.x(curve.phi_deg[first:last])
                 y = frame.y(q.shown(1.0, scene.units) * curve.values[first:last])
                 y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
+                if curve.mark and last == len(keep):
+                    ends.append((y.item(last - first - 1), curve.mark, end_color(curve, trace, scene)))
                 if keep[first:last].all():
                     painter.drawPolyline(polyline(x, y))
                 else:
                     painter.drawPath(path(x, y))
+        if ends:
+            paint_end_marks(painter, ends, frame, look)
 
 
 def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:
@@ -287,10 +192,11 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         x = line_x(trace, frames[0])
         if x is None:
             continue
-        dashed = trace.conventional
-        painter.setPen(look.pen("accent", "line", dashed=dashed))
-        # The line stays out of the heads, whose words it would cross.
-        for frame in frames:
+        painter.setPen(look.pen("accent", "line", dashed=trace.conventional, dotted=scene.mirrored(trace)))
+        # The line stays out of the heads, and of what is told instead of curves: it would strike out the words.
+        for strip, frame in zip(scene.own.strips, frames, strict=True):
+            if strip.missing:
+                continue
             painter.drawLine(QPointF(x, frame.plot.top()), QPointF(x, frame.plot.bottom()))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.color("accent"))

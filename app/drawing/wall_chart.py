@@ -15,9 +15,15 @@ from app.drawing.shapes import polygon
 from app.look import Look
 from app.views.side_charts_scene import CHART_TITLES, ChartsScene, WallTrace
 from core.angles import Array
-from core.quantities import QUANTITIES, number
+from core.quantities import QUANTITIES, Units, number
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+
+NAMES = {False: ("climb",), True: ("conventional", "conv.")}
+"""What the walls of a pair are called, by whether it is conventional."""
+
+EACH = "each height"
+"""Name of the thin line."""
 
 
 LEAST = 12.0
@@ -50,13 +56,19 @@ def chart_area(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
 
 
 def wall_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[tuple[WallTrace, WallFrame]]:
-    """Each wall with its frame; of a pair each has its half, as the cutter has one on either hand."""
+    """Each wall with its frame; of a pair each has the half on the side of its plan: climb left, conventional right.
+
+    Its work is on the side where that plan has it, so that a wall looks as on the plan, from the end instead of
+    from above.
+    """
     _, area = chart_area(rect, look)
     found, n = [], len(scene.walls)
+    if n > 1:
+        area = area.adjusted(0.0, look.small + 5.0, 0.0, 0.0)
     low, high = scene.error_range.low, scene.error_range.high
     for trace in scene.walls:
         width = area.width() / n
-        left = area.left() + (width if n > 1 and trace.on_right else 0.0)
+        left = area.left() + (width if n > 1 and trace.conventional else 0.0)
         plot = QRectF(left + 4.0, area.top(), max(width - 8.0, LEAST), max(area.height(), LEAST))
         out = 1.0 if trace.on_right else -1.0
         # A third of the width is work behind the deepest undercut.
@@ -88,10 +100,13 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
         painter.drawText(area, int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), missing)
         return
     frames = wall_frames(rect, scene, look)
-    for _, frame in frames:
+    for trace, frame in frames:
         _paint_error_axis(painter, frame, scene, look)
-    if any(t.profile is not None and t.profile.local is not None for t in scene.walls):
-        _paint_legend(painter, head, look)
+        if len(frames) > 1:
+            _paint_name(painter, trace, frame, look)
+    legend = wall_legend(rect, scene, look)
+    if legend is not None:
+        _paint_legend(painter, legend, look)
     times = magnified(frames[0][1], scene)
     foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
     told = round_factor(times)
@@ -100,18 +115,40 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
 
 
-def _paint_legend(painter: QPainter, head: QRectF, look: Look) -> None:
-    """What the thin line is, where there is room beside the title."""
-    small, words = look.font("small"), "each height"
+def wall_legend(rect: QRectF, scene: ChartsScene, look: Look) -> QRectF | None:
+    """Where the name of the thin line stands, with a sample of it; None without such a line or without room."""
+    if not any(t.profile is not None and t.profile.local is not None for t in scene.walls):
+        return None
+    head, _ = chart_area(rect, look)
     title = text_size(look.font("text", bold=True), f"{CHART_TITLES['wall']}, µin").width()
-    size = text_size(small, words)
-    if head.width() - title < size.width() + 40.0:
-        return
-    left, y = head.right() - size.width(), head.center().y()
+    width = text_size(look.font("small"), EACH).width()
+    if head.width() - title < width + 40.0:
+        return None
+    return QRectF(head.right() - width - 26.0, head.top(), width + 28.0, head.height())
+
+
+def _paint_legend(painter: QPainter, box: QRectF, look: Look) -> None:
+    """What the thin line is, where there is room beside the title."""
+    y = box.center().y()
     painter.setPen(look.pen("second", "hair"))
-    painter.drawLine(QPointF(left - 26.0, y), QPointF(left - 6.0, y))
+    painter.drawLine(QPointF(box.left(), y), QPointF(box.left() + 20.0, y))
     painter.setPen(look.color("soft"))
-    painter.drawText(QRectF(left, head.top(), size.width() + 2.0, head.height()), V_CENTRE, words)
+    painter.drawText(box.adjusted(26.0, 0.0, 0.0, 0.0), V_CENTRE, EACH)
+
+
+def name_place(trace: WallTrace, frame: WallFrame, look: Look) -> tuple[str, QRectF]:
+    """Whose wall of a pair it is, over its middle."""
+    text = fitting(look.font("small"), frame.plot.width(), *(NAMES[trace.conventional]))
+    size = text_size(look.font("small"), text)
+    middle = frame.plot.center().x()
+    return text, QRectF(middle - size.width() / 2.0, frame.plot.top() - look.small - 6.0, size.width(), size.height())
+
+
+def _paint_name(painter: QPainter, trace: WallTrace, frame: WallFrame, look: Look) -> None:
+    text, box = name_place(trace, frame, look)
+    painter.setFont(look.font("small"))
+    painter.setPen(look.color("soft"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
 
 def _paint_error_axis(painter: QPainter, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
@@ -156,7 +193,7 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
             painter.drawPolyline(polygon(frame.points(per_mm * profile.local, share)))
         painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
         painter.drawPolyline(polygon(line))
-        _paint_ends(painter, trace, frame, per_mm, look)
+        _paint_ends(painter, trace, frame, scene, look)
 
 
 def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:
@@ -173,7 +210,13 @@ def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm:
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
 
 
-def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:
+def end_text(where: str, error: float, units: Units) -> str:
+    """The error (mm) at one end of the wall in words: to a tenth of a micrometre, or to a whole microinch."""
+    decimals = min(QUANTITIES["micro"].decimals_in(units), 1)
+    return f"{where} {number(QUANTITIES['micro'].shown(1000.0 * error, units), decimals, signed=True)}"
+
+
+def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
     """The error in words at the tip and at full depth."""
     assert trace.profile is not None
     small = look.font("small", bold=True)
@@ -182,7 +225,7 @@ def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: f
         ("top", float(trace.profile.error[-1]), frame.plot.top() + 2.0),
         ("tip", float(trace.profile.error[0]), frame.plot.bottom() - look.small - 8.0),
     ):
-        text = f"{where} {number(per_mm * error, 1, signed=True)}"
+        text = end_text(where, error, scene.units)
         size = text_size(small, text)
         if size.width() > frame.plot.width():
             continue

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, Qt
 
-from app.drawing.feed_arrow import feed_arrow, feed_of_length
+from app.drawing.feed_arrow import dragged_feed, feed_arrow
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_layers import edge_grip
 from app.views.plan_scene import PlanScene
@@ -25,15 +25,31 @@ THINNEST, WIDEST = 0.002, 0.998
 
 @dataclass(frozen=True, slots=True)
 class Handle:
-    """One handle under the pointer: what it is, where, on which plan, and the setup as it stands."""
+    """One handle under the pointer: what it is, where it was taken, on which plan, and the setup as it stands.
+
+    ``feed`` is the feed per tooth (mm) as it was taken; ``plan`` counts the plans of a pair from the left.
+    """
 
     kind: str
-    at: QPointF
+    taken: QPointF
     scene: PlanScene
     setup: Setup
     angle_deg: float
     edge: int = 0
     tooth: int = 0
+    plan: int = 0
+    feed: float = 0.0
+
+    def place(self, scene: PlanScene, frame: PlanFrame) -> QPointF | None:
+        """Where this handle stands on a plan as it is now; None where that plan does not have it."""
+        if self.kind in ("feed", "flip"):
+            tail, tip = feed_arrow(scene, frame)
+            return tip if self.kind == "feed" else tail
+        if self.kind == "edge":
+            edges = scene.shapes.edges
+            return edge_grip(edges[self.edge], frame) if self.edge < len(edges) else None
+        phi = math.radians(scene.angle_deg) + 2.0 * math.pi * self.tooth / scene.results.setup.cutter.teeth
+        return frame.point(scene.place(phi))
 
     @property
     def name(self) -> str:
@@ -72,8 +88,7 @@ class Handle:
     def setup_at(self, point: QPointF, frame: PlanFrame, setup: Setup) -> Setup:
         """The setup with this handle dragged to a pixel, kept to the legal range."""
         if self.kind == "feed":
-            tail, _ = feed_arrow(self.scene, frame)
-            feed = feed_of_length(tail.y() - point.y(), setup.cutter.diameter_mm, frame)
+            feed = dragged_feed(self.feed, setup.cutter.diameter_mm, self.taken.y() - point.y())
             return setup.with_keys(
                 {"cut.feed_per_tooth_mm": min(_round(feed), FEED_SHARE * setup.cutter.diameter_mm)}
             )
@@ -123,19 +138,19 @@ def handles_at(point: QPointF, scene: PlanScene, frame: PlanFrame) -> list[Handl
 
     tail, tip = feed_arrow(scene, frame)
     if near(tip):
-        found.append(Handle("feed", tip, scene, setup, angle))
+        found.append(Handle("feed", point, scene, setup, angle, feed=setup.cut.feed_per_tooth_mm))
     if near(tail):
-        found.append(Handle("flip", tail, scene, setup, angle))
+        found.append(Handle("flip", point, scene, setup, angle))
     for i, x in enumerate(scene.shapes.edges):
         grip = edge_grip(x, frame)
         rim = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
         if abs(point.x() - grip.x()) <= REACH_PX and frame.inner.top() <= point.y() <= rim - 16.0:
-            found.append(Handle("edge", grip, scene, setup, angle, edge=i))
+            found.append(Handle("edge", point, scene, setup, angle, edge=i))
     teeth = setup.cutter.teeth
     for j in range(teeth):
         phi = math.radians(angle) + 2.0 * math.pi * j / teeth
         at = frame.point(scene.place(phi))
         if near(at):
-            found.append(Handle("tooth", at, scene, setup, angle, tooth=j))
+            found.append(Handle("tooth", point, scene, setup, angle, tooth=j))
             break
     return found

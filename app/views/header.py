@@ -85,7 +85,7 @@ class Header(QWidget):
         layout.addSpacing(10)
         layout.addWidget(self.story, 1)
         self.gallery = self._button("Examples", "Examples to open (G)")
-        self.strips = self._button("Strips ▾", "Which curves and charts are shown (1 to 9)")
+        self.strips = self._button("Strips ▾", "Which curves and charts are shown (2 to 9); chip thickness always is")
         self.strips_menu = QMenu(self)
         self.strips.setMenu(self.strips_menu)
         self.strips.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)

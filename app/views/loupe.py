@@ -20,6 +20,7 @@ from PySide6.QtGui import (
     QTransform,
 )
 
+from app.drawing.feed_arrow import feed_arrow
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import fitting, text_size
 from app.drawing.plan_frame import PlanFrame
@@ -34,6 +35,9 @@ from core.wall_marks import wall_profile
 
 SMALLEST = 44.0
 """Least radius of the loupe, pixels."""
+
+TAIL = 12.0
+"""Pixels that the loupe keeps off the middle of the ring at the feed arrow's tail, which is for clicking."""
 
 RIM = 3.0
 """Pixels about the loupe that its ring's own width needs."""
@@ -52,11 +56,13 @@ def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
     radius = min(max(share * frame.radius, 58.0), 100.0, 0.22 * frame.inner.height())
     right = scene.results.setup.cut.direction == "conventional"
     right = right != (scene.side < 0)
+    tail, _ = feed_arrow(scene, frame)
     while True:
         x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0
         centre = QPointF(x, frame.inner.bottom() - radius + 2.0)
         apart = math.hypot(centre.x() - frame.centre.x(), centre.y() - frame.centre.y())
-        if radius <= SMALLEST or apart >= frame.radius + radius:
+        off_tail = math.hypot(centre.x() - tail.x(), centre.y() - tail.y()) - TAIL
+        if radius <= SMALLEST or (apart >= frame.radius + radius and off_tail >= radius):
             return centre, radius
         radius -= 3.0
 

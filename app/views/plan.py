@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QFocusEvent,
+    QHelpEvent,
     QHideEvent,
     QKeyEvent,
     QMouseEvent,
@@ -31,7 +32,9 @@ from app.drawing.readable_ranges import AxisRange
 from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
 from app.view_state import ViewState
+from app.views.hover_help import HoverHelp, show_help
 from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place, paint_loupe
+from app.views.plan_help import plan_help
 from app.views.plan_scene import PlanScene, direction_title, force_range
 from app.views.quiet import SETTLE_MS, once_after
 from app.views.which_way_scene import shown_strips
@@ -84,8 +87,10 @@ def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     tooth.paint_cutter(painter, scene, frame, look)
     tooth.paint_chip(painter, scene, frame, look)
     tooth.paint_curl(painter, scene, frame, look)
-    paint_forces(painter, scene, frame, look)
-    tooth.paint_tooth(painter, scene, frame, look)
+    taken = paint_forces(painter, scene, frame, look)
+    head, _ = tooth.turning_head(scene, frame)
+    taken.append(QRectF(head.x() - 8.0, head.y() - 8.0, 16.0, 16.0))
+    tooth.paint_tooth(painter, scene, frame, look, taken)
 
 
 def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, title: str | None = None) -> None:
@@ -128,7 +133,7 @@ class PlanView(QWidget):
         self._held: Handle | None = None
         self._gesture: object | None = None
         self._held_angle = 0.0
-        self._pointer = QPointF()
+        self._pointer: QPointF | None = None
         self._tabbed = False
         self._held_once = False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -137,9 +142,10 @@ class PlanView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan: the cutter in the work")
         workbench.results_changed.connect(self.show_results)
+        workbench.file_changed.connect(self.show_document)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
-        self._tell = once_after(self, SETTLE_MS, self._describe)
+        self._tell = once_after(self, SETTLE_MS, self._settle)
         self.show_results(workbench.results)
         self._describe()
 
@@ -160,17 +166,36 @@ class PlanView(QWidget):
             )
             theirs = PlanScene.of(other, angle, units)  # type: ignore[arg-type]
             mine = replace(mine, title=direction_title(results.setup))
-            theirs = replace(theirs, title=direction_title(other.setup, mirrored=True))
+            mirrored = other.setup.cut.direction == "straddling"
+            theirs = replace(theirs, title=direction_title(other.setup, mirrored=True), mirrored=mirrored)
             self._scenes = [theirs, mine] if mine.conventional else [mine, theirs]
         else:
             hint = "" if self._held_once else HINT
             self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
         if "temperature" in shown_strips(self._view):
             self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
-        self._force_range = force_range(self._force_range, self._scenes)
-        self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
+        self._scale_forces(settled=False)
         self._still, self._changed = None, True
+        self._look_again()
         self._tell.start()
+        self.update()
+
+    def _scale_forces(self, *, settled: bool) -> None:
+        """The arrows of force on one scale for both plans of a pair."""
+        self._force_range = force_range(self._force_range, self._scenes, settled=settled)
+        self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
+
+    def _settle(self) -> None:
+        """A gesture is over: the arrows take the scale of what is there now; a screen reader is told."""
+        if self._held is None:
+            self._scale_forces(settled=True)
+            self.update()
+        self._describe()
+
+    def show_document(self) -> None:
+        """Another document: nothing of the one before is left on its picture."""
+        self._force_range = None
+        self._scale_forces(settled=True)
         self.update()
 
     def show_angle(self, angle_deg: float) -> None:
@@ -184,6 +209,7 @@ class PlanView(QWidget):
                 phi = paired_angle(math.radians(angle_deg), results.engagement, scene.results.engagement)
                 scenes.append(scene.turned(math.degrees(phi)))
         self._scenes = scenes
+        self._look_again()
         self.update()
 
     def show_view(self, name: str) -> None:
@@ -288,19 +314,42 @@ class PlanView(QWidget):
             kept = self._loupes[scene.title] = (key, loupe_picture(scene, radius, self._look, ratio))
         painter.drawPixmap(QPointF(centre.x() - radius - RIM, centre.y() - radius - RIM), kept[1])
 
+    def hand_place(self) -> QPointF | None:
+        """Where the mark of what is held, or could be, stands now: on its handle, wherever that has moved to."""
+        handle, frames = self._held or self._hover, self.frames()
+        return None if handle is None or handle.plan >= len(frames) else handle.place(*frames[handle.plan])
+
+    def told_place(self, width: float, height: float) -> QRectF:
+        """Where the value of a drag stands: beside the pointer, off the labels that the drag changes if it can."""
+        assert self._pointer is not None and self._held is not None
+        frames = self.frames()
+        scene, frame = frames[min(self._held.plan, len(frames) - 1)]
+        labels = [box for box in self._fixed_layer(scene, frame).layout.named.values() if not box.isEmpty()]
+        x, y = self._pointer.x(), self._pointer.y()
+        found: list[tuple[float, QRectF]] = []
+        for left, top in (
+            (x + 16.0, y - 30.0),
+            (x + 16.0, y + 14.0),
+            (x - 16.0 - width, y - 30.0),
+            (x - 16.0 - width, y + 14.0),
+        ):
+            left, top = min(max(left, 4.0), self.width() - width - 4.0), max(top, 4.0)
+            box = QRectF(left, top, width, height)
+            over = [box.intersected(label) for label in labels]
+            found.append((sum(part.width() * part.height() for part in over if not part.isEmpty()), box))
+        return min(found, key=lambda spot: spot[0])[1]
+
     def _paint_hand(self, painter: QPainter) -> None:
-        handle = self._held or self._hover
-        if handle is not None:
+        at = self.hand_place()
+        if at is not None:
             painter.setPen(self._look.pen("accent", "thick"))
             painter.setBrush(self._look.color("accent", 0.18))
-            painter.drawEllipse(handle.at, 12.0, 12.0)
-        if self._held is not None:
+            painter.drawEllipse(at, 12.0, 12.0)
+        if self._held is not None and self._pointer is not None:
             text = self._held.value_text(self._view.units)  # type: ignore[arg-type]
             font = self._look.font("text", bold=True)
             size = text_size(font, text)
-            box = QRectF(self._pointer.x() + 16, self._pointer.y() - 30, size.width() + 16, size.height() + 8)
-            box.moveLeft(min(box.left(), self.width() - box.width() - 4.0))
-            box.moveTop(max(box.top(), 4.0))
+            box = self.told_place(size.width() + 16.0, size.height() + 8.0)
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(self._look.color("ink"))
             painter.drawRoundedRect(box, 4.0, 4.0)
@@ -316,11 +365,42 @@ class PlanView(QWidget):
         """Another size wants another still layer."""
         self._still = None
         super().resizeEvent(event)
+        self._look_again()
+
+    # What is told of it
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What the part under a pixel is, and what can be done with it."""
+        for scene, frame in self.frames():
+            if frame.rect.contains(point):
+                named = self._fixed_layer(scene, frame).layout.named
+                return plan_help(point, scene, frame, self._look, named)
+        return None
+
+    def event(self, event: QEvent) -> bool:
+        """Who hovers is told of the part under the pointer; who drags is not disturbed."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self, event, None if self._held is not None else self.help_at(QPointF(event.pos())))
+            return True
+        return super().event(event)
 
     # Hands
 
     def _handles(self, point: QPointF) -> list[Handle]:
-        return [h for scene, frame in self.frames() for h in handles_at(point, scene, frame)]
+        plans = enumerate(self.frames())
+        return [replace(h, plan=i) for i, (scene, frame) in plans for h in handles_at(point, scene, frame)]
+
+    def _look_again(self) -> None:
+        """What lies under the pointer now: the picture may have moved away from under it."""
+        if self._held is not None:
+            return
+        found = [] if self._pointer is None else self._handles(self._pointer)
+        hover = found[0] if found else None
+        if hover is None and self._hover is None:
+            return
+        self._hover = hover
+        self.setCursor(hover.cursor if hover else Qt.CursorShape.ArrowCursor)
+        self.update()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take hold of what lies under the pointer."""
@@ -339,17 +419,15 @@ class PlanView(QWidget):
         """Drag what is held; otherwise show what could be."""
         self._pointer = event.position()
         if self._held is None:
-            found = self._handles(self._pointer)
-            self._hover = found[0] if found else None
-            self.setCursor(self._hover.cursor if self._hover else Qt.CursorShape.ArrowCursor)
-            self.update()
+            self._look_again()
             return
         self._drag_to(self._pointer)
 
     def _drag_to(self, point: QPointF) -> None:
         held = self._held
         assert held is not None
-        frame = next((f for s, f in self.frames() if f.rect.contains(held.at)), self.frames()[0][1])
+        frames = self.frames()
+        frame = frames[min(held.plan, len(frames) - 1)][1]
         if held.moves_angle:
             self._view.set("angle_deg", held.angle_at(point, frame, self._workbench.results))
         else:
@@ -368,7 +446,15 @@ class PlanView(QWidget):
             if self._held is not None and self._held.moves_angle:
                 self._workbench.turned(self._held_angle, self._view.angle_deg)
             self._held = self._gesture = None
+            self._look_again()
+            self._tell.start()
             self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Nothing is under a pointer that has left; what is held stays held."""
+        self._pointer = self._pointer if self._held is not None else None
+        self._look_again()
+        super().leaveEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """``Esc`` in a drag puts it back; arrows turn the tooth."""
@@ -378,6 +464,8 @@ class PlanView(QWidget):
             else:
                 self._workbench.take_back(self._gesture)
             self._held = self._gesture = None
+            self._look_again()
+            self._tell.start()
             self.update()
             return
         turn = {Qt.Key.Key_Right: 1.0, Qt.Key.Key_Up: 1.0, Qt.Key.Key_Left: -1.0, Qt.Key.Key_Down: -1.0}
@@ -395,5 +483,5 @@ class PlanView(QWidget):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A hidden plan holds nothing."""
-        self._held = self._hover = self._gesture = None
+        self._held = self._hover = self._gesture = self._pointer = None
         super().hideEvent(event)

@@ -17,7 +17,7 @@ from core.cutter_outline import cutter_outline
 from core.force_at_angle import ForceAtAngle, force_at_angle
 from core.force_turn import force_turn
 from core.heat_strip import temperature_strip
-from core.quantities import QUANTITIES, Units, figure, number
+from core.quantities import Units, clear_figure, number
 from core.setup import Setup
 
 BAND = 72
@@ -61,6 +61,7 @@ class PlanScene:
     """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair.
 
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
+    ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
     ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
     """
 
@@ -75,6 +76,7 @@ class PlanScene:
     heated: bool = False
     rise: float = math.nan
     rise_top: float = 0.0
+    mirrored: bool = False
 
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
@@ -124,7 +126,9 @@ class PlanScene:
         rub_in, rub_out = np.degrees(r.rub_entry), np.degrees(r.rub_exit)
         second = []
         for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
-            text = f"h {figure(h, 'chip_thickness', units)}"
+            # What is left of a chip by rounding alone is nothing.
+            real = h if h > 1e-9 * r.setup.cut.feed_per_tooth_mm else 0.0
+            text = f"h {clear_figure(real, 'chip_thickness', units, counting=1)}"
             second.append(text + (f", rubs {number(float(rub), 1)}°" if rub > 0.05 else ""))
         return (
             (e.entry, f"enters {self.clock_of(e.entry)}", second[0]),
@@ -138,7 +142,7 @@ class PlanScene:
 
     def feed_text(self) -> str:
         """Feed per tooth as it stands beside the arrow."""
-        return figure(self.results.setup.cut.feed_per_tooth_mm, "feed_per_tooth", self.units)
+        return clear_figure(self.results.setup.cut.feed_per_tooth_mm, "feed_per_tooth", self.units, counting=1)
 
     def scale_text(self) -> str:
         """How the chip is magnified."""
@@ -147,9 +151,7 @@ class PlanScene:
 
     def scale_ends(self) -> tuple[str, str]:
         """Ends of the thickness scale."""
-        top = scale_top(self.results)
-        q = QUANTITIES["chip_thickness"]
-        return "0", f"{number(q.shown(top, self.units), q.decimals_in(self.units))} {q.unit_in(self.units)}"
+        return "0", clear_figure(scale_top(self.results), "chip_thickness", self.units, counting=1)
 
 
 DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
@@ -175,10 +177,14 @@ def greatest_force(results: ArcResults) -> float:
     return 0.0 if found is None else found.resultant_max
 
 
-def force_range(kept: AxisRange | None, scenes: list[PlanScene]) -> AxisRange:
-    """What a full-length arrow stands for, the same on both plans of a pair; kept until it would mislead."""
+def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: bool = False) -> AxisRange:
+    """What a full-length arrow stands for, the same on both plans of a pair.
+
+    Kept while a figure is dragged, until it would mislead; ``settled``: nobody drags, and what was met on the way
+    here is forgotten, so that one cut always looks the same.
+    """
     top = max(greatest_force(scene.results) for scene in scenes)
-    return kept_range(kept, 0.0, top, 10, settled=kept is not None and 3.0 * top < kept.high)
+    return kept_range(kept, 0.0, top, 10, settled=settled or (kept is not None and 3.0 * top < kept.high))
 
 
 def magnification(results: ArcResults) -> int:

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPixmap
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from app.drawing.force_loop_chart import paint_loop_axes, paint_loops
 from app.drawing.marks_chart import paint_marks, paint_marks_axes
-from app.drawing.wall_chart import paint_wall_axes, paint_walls
+from app.drawing.wall_chart import paint_wall_axes, paint_walls, wall_legend
 from app.look import Look, look
 from app.view_state import ViewState
+from app.views.hover_help import HoverHelp, show_help
 from app.views.quiet import SETTLE_MS, once_after
 from app.views.side_charts_scene import ChartRanges, ChartsScene
 from app.workbench import Workbench
 from core.arc_results import ArcResults, arc_results, paired_angle
+from core.glossary import explained
 from core.quantities import clear_figure, figure
+from core.words import say
 
 STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes}
 LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks}
@@ -26,12 +29,19 @@ LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks}
 CHARTS_SHARE = 38
 """Part of the height beside the plan that the charts take, of 100."""
 
-WHAT = """Force over a turn: where the tip of the force's arrow runs; the point is this moment.
-Finished wall: the thick line takes the tip's bend at every height, as the report does;
-the thin one takes the bend at each height itself, which is less near the holder.
-Dashed in colour: where the wall should stand. Static; chatter, runout and wear are left out.
-Feed marks: the wave that the teeth leave on the wall, with runout but a rigid cutter; bending,
-chatter and tearing are left out."""
+LEAST_CHARTS = 150
+"""Least height of the charts, in logical pixels, at which their figures can be read."""
+
+
+def charts_height(room: float, needed: float) -> int:
+    """Height of the charts under strips that need ``needed`` of ``room``; 0 where none that can be read is left.
+
+    Who asks for many strips wants to read them: the charts, which are there unasked, give way first.  They shrink
+    from their share of the height to the least that can be read, then they go and the strips have all of it.
+    Strips that are still too many keep their least height and scroll.
+    """
+    left = min(CHARTS_SHARE / 100.0 * room, room - needed)
+    return int(left) if left >= LEAST_CHARTS else 0
 
 
 def chart_rects(rect: QRectF, ids: tuple[str, ...]) -> list[tuple[str, QRectF]]:
@@ -59,7 +69,6 @@ class SideCharts(QWidget):
         self._still_key: object = None
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(300, 0)
-        self.setToolTip(WHAT)
         self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
         self._settle = once_after(self, SETTLE_MS, self.settle)
         workbench.results_changed.connect(self.show_results)
@@ -127,6 +136,27 @@ class SideCharts(QWidget):
             told = marks.missing or f"{clear_figure(1000.0 * marks.height, 'micro', units)} peak to valley"  # type: ignore[arg-type]
             words.append(f"Feed marks of {name}: {told}.")
         return " ".join(words)
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What the chart is whose title is under a pixel, or what a name beside the title means."""
+        if self._scene is None:
+            return None
+        theme = look(self._view.theme)
+        for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
+            legend = wall_legend(box, self._scene, theme) if id == "wall" else None
+            if legend is not None and legend.contains(point):
+                return HoverHelp(legend, explained("each_height"), above=True)
+            head = QRectF(box.left(), box.top(), box.width(), theme.text + 14.0)
+            if head.contains(point):
+                return HoverHelp(head, say("chart_help", id), above=True)
+        return None
+
+    def event(self, event: QEvent) -> bool:
+        """Who hovers over a title is told of that chart, and of no other."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self, event, self.help_at(QPointF(event.pos())))
+            return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Axes from their picture, then what changes."""

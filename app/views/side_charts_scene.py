@@ -26,11 +26,15 @@ NO_RANGE = AxisRange(0.0, 1.0, 0.5)
 
 @dataclass(frozen=True, slots=True)
 class LoopTrace:
-    """The loop of one direction (None where the force is not known), and the force at this moment, (x, y) N."""
+    """The loop of one direction (None where the force is not known), and the force at this moment, (x, y) N.
+
+    ``mirrored`` : it is the other one of a straddling pair.
+    """
 
     conventional: bool
     loop: ForceLoop | None
     here: tuple[float, float] | None
+    mirrored: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +86,13 @@ class ChartsScene:
     marks_range: AxisRange = NO_RANGE
 
 
-def loop_trace(results: ArcResults, angle_deg: float) -> LoopTrace:
-    """The loop of these results, with the active tooth at ``angle_deg``."""
+def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> LoopTrace:
+    """The loop of these results, with the active tooth at ``angle_deg``; ``other``: it is the second of a pair."""
     setup = results.setup
     force = force_at_angle(setup, math.radians(angle_deg))
     here = None if force is None else (force.x, force.y)
-    return LoopTrace(setup.cut.direction == "conventional", force_loop(setup), here)
+    direction = setup.cut.direction
+    return LoopTrace(direction == "conventional", force_loop(setup), here, other and direction == "straddling")
 
 
 def wall_trace(results: ArcResults) -> WallTrace:
@@ -154,7 +159,7 @@ class ChartRanges:
         if units != self.units:
             self.kept, self.units = {}, units
         side = side_of(traces[0][0].setup)
-        loops = tuple(loop_trace(results, angle) for results, angle in traces)
+        loops = tuple(loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces))
         walls = tuple(wall_trace(results) for results, _ in traces)
         force, small = QUANTITIES["force"], QUANTITIES["micro"]
         shown = [t.loop for t in loops if t.loop is not None]

@@ -7,20 +7,24 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import pyqtgraph as pg
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.drawing import strip_layers as layers
+from app.drawing.strip_places import StripFrame, strip_frames
 from app.look import Look, look
 from app.view_state import ViewState
+from app.views.hover_help import HoverHelp, show_help
 from app.views.quiet import SETTLE_MS, once_after
+from app.views.strips_help import strips_help
 from app.views.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
 from app.views.which_way_scene import read_curve, shown_strips
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.quantities import figure
 from core.strip_curves import STRIPS, StripBuilder
+from core.strip_frame import DOMAIN_DEG
 
 
 class StripStack(pg.GraphicsWidget):
@@ -37,10 +41,10 @@ class StripStack(pg.GraphicsWidget):
         """Show another scene."""
         self.scene_shown, self.look = scene, theme
 
-    def frames(self) -> list[layers.StripFrame]:
+    def frames(self) -> list[StripFrame]:
         """The strips' frames in this item."""
         assert self.scene_shown is not None and self.look is not None
-        return layers.strip_frames(self.rect(), self.scene_shown, self.look)
+        return strip_frames(self.rect(), self.scene_shown, self.look)
 
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem | None = None, widget: QWidget | None = None
@@ -56,9 +60,7 @@ class StripStack(pg.GraphicsWidget):
         layers.paint_curves(painter, scene, frames, theme)
         layers.paint_line(painter, scene, frames, theme)
 
-    def _still_layer(
-        self, painter: QPainter, scene: StripsScene, theme: Look, frames: list[layers.StripFrame]
-    ) -> QPixmap:
+    def _still_layer(self, painter: QPainter, scene: StripsScene, theme: Look, frames: list[StripFrame]) -> QPixmap:
         ratio = painter.device().devicePixelRatioF()
         # All that the axes show; curves and angle are not in it.
         key = (
@@ -171,6 +173,22 @@ class StripsView(pg.GraphicsView):
             words.append(f"{strip.title}: {told}.")
         return " ".join(words)
 
+    # What is told of it
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What a title, a name, a level or a mark of the strips means; None over the curves themselves."""
+        scene, theme = self.stack.scene_shown, self.stack.look
+        if scene is None or theme is None:
+            return None
+        return strips_help(point, scene, self.stack.frames(), theme)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Who hovers is told of the part under the pointer."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self.viewport(), event, None if self._dragging else self.help_at(QPointF(event.pos())))
+            return True
+        return bool(super().viewportEvent(event))
+
     # Hands
 
     def _angle_at(self, event: QMouseEvent) -> float | None:
@@ -193,7 +211,7 @@ class StripsView(pg.GraphicsView):
         frames = self.stack.frames()
         if self._dragging and frames:
             angle = frames[0].angle(event.position().x())
-            low, high = layers.DOMAIN_DEG
+            low, high = DOMAIN_DEG
             self._view.set("angle_deg", min(max(angle, low), high))
             return
         over = self._angle_at(event) is not None

@@ -70,6 +70,10 @@ class StripsScene:
         """Own trace first."""
         return (self.own,) if self.other is None else (self.own, self.other)
 
+    def mirrored(self, trace: Trace) -> bool:
+        """Whether it is the mirrored one of a straddling pair, which no direction tells from the other."""
+        return trace is self.other and trace.results.setup.cut.direction == "straddling"
+
     def limits(self, strip: StripCurves) -> tuple[Limit, ...]:
         """The levels of a strip; in Pair one for both directions, crossed where either crosses it."""
         found: dict[float, Limit] = {}

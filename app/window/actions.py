@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.views.side_charts_scene import CHART_TITLES
+from core.strip_curves import STRIP_TITLES
+
 
 @dataclass(frozen=True, slots=True)
 class ActionSpec:
@@ -47,3 +50,32 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec("Motion", "Slow", ("S",), "toggle_slow", switch="slow"),
     ActionSpec("Help", "Keys and terms", ("F1", "?"), "show_help"),
 )
+
+
+@dataclass(frozen=True, slots=True)
+class PictureSpec:
+    """A strip or a chart that can be shown or hidden: id, word in the menu, key; no key where it always is shown."""
+
+    id: str
+    word: str
+    key: str
+
+
+ALWAYS_SHOWN = "chip"
+"""The strip that cannot be hidden."""
+
+STRIP_SPECS: tuple[PictureSpec, ...] = tuple(
+    PictureSpec(id, f"{title} (always shown)", "") if id == ALWAYS_SHOWN else PictureSpec(id, title, str(i))
+    for i, (id, title) in enumerate(STRIP_TITLES.items(), 1)
+)
+CHART_SPECS: tuple[PictureSpec, ...] = tuple(
+    PictureSpec(id, title, str(i)) for i, (id, title) in enumerate(CHART_TITLES.items(), len(STRIP_TITLES) + 1)
+)
+
+
+def key_rows() -> list[tuple[str, str]]:
+    """Every key of the window with what it does, for the help: the commands, then the strips and the charts."""
+    rows = [(" or ".join(spec.keys), spec.hint or spec.word) for spec in ACTIONS if spec.keys]
+    for kind, specs in (("strip", STRIP_SPECS), ("chart", CHART_SPECS)):
+        rows += [(spec.key, f"Show or hide the {kind} {spec.word}") for spec in specs if spec.key]
+    return rows

@@ -2,32 +2,69 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QSplitter, QVBoxLayout, QWidget
+import math
 
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
+
+from app.drawing.strip_places import least_height
+from app.look import look
 from app.motion import Motion
 from app.view_state import ViewState
 from app.views.hand_rail import HandRail
 from app.views.motion_bar import MotionBar
 from app.views.plan import PlanView
 from app.views.sentence_bar import SentenceBar
-from app.views.side_charts import CHARTS_SHARE, SideCharts
+from app.views.side_charts import CHARTS_SHARE, SideCharts, charts_height
 from app.views.strips import StripsView
 from app.views.which_way import WhichWay
+from app.views.which_way_scene import shown_strips
 from app.workbench import Workbench
 
 ROOM_FOR_CHARTS = 600
 """Least height of the page, in logical pixels, at which charts are shown under the strips."""
 
+LEAST_STRIPS = 230
+"""Least height, in logical pixels, that the strips together are shown in."""
+
+LEAST_PLAN, LEAST_PAIR = 440, 620
+"""Least width, in logical pixels, at which the words of one plan, or of two, have places of their own."""
 
 WHY_SHARE = 150
 """Height of the panel "Which way" where the strips have 100 less the charts' share."""
 
 
-def _panel(*inside: tuple[QWidget, int]) -> QFrame:
+class _Scrolled(QScrollArea):
+    """The strips where they are too many for the height: as high as there is room, or as they need, and scrolled.
+
+    The strips themselves take the focus; the keys that they do not use, such as page up and down, scroll.
+    """
+
+    def __init__(self, strips: StripsView) -> None:
+        super().__init__()
+        self.setWidget(strips)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setMinimumSize(strips.minimumWidth(), LEAST_STRIPS)
+
+
+class _Panel(QFrame):
+    """A panel that tells of its height: it follows the window's, the sentence's and the hand-rail's."""
+
+    resized = Signal()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another height."""
+        super().resizeEvent(event)
+        self.resized.emit()
+
+
+def _panel(*inside: tuple[QWidget, int]) -> _Panel:
     """A panel of widgets under one another, each with its share of the height."""
-    panel = QFrame()
+    panel = _Panel()
     panel.setObjectName("panel")
     layout = QVBoxLayout(panel)
     layout.setContentsMargins(2, 2, 2, 2)
@@ -53,16 +90,21 @@ class ArcPage(QWidget):
         self.pictures.setChildrenCollapsible(False)
         self.pictures.setHandleWidth(8)
         self.pictures.addWidget(_panel((self.plan, 1)))
-        self.pictures.addWidget(
-            _panel((self.strips, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE), (self.which_way, WHY_SHARE))
+        self.strips_area = _Scrolled(self.strips)
+        beside = _panel(
+            (self.strips_area, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE), (self.which_way, WHY_SHARE)
         )
+        self.pictures.addWidget(beside)
+        self._beside = beside
         self._view = view
+        self.setMinimumWidth(LEAST_PAIR + 308)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
         layout.addWidget(self.pictures, 1)
         layout.addWidget(self.sentence)
         layout.addWidget(self.hand_rail)
+        beside.resized.connect(self._fit_charts)
         view.changed.connect(self._share)
         self._share("pair")
         self._share("charts")
@@ -70,17 +112,23 @@ class ArcPage(QWidget):
     def _share(self, name: str) -> None:
         """Two plans want more of the width than one; without charts the strips have the height."""
         if name in ("pair", "why"):
+            self.plan.setMinimumWidth(LEAST_PAIR if self._view.pair else LEAST_PLAN)
             left = 64 if self._view.pair else 48 if self._view.why else 56
             self.pictures.setSizes([10 * left, 1000 - 10 * left])
-        if name in ("charts", "why"):
+        if name in ("charts", "why", "strips", "theme", "reason"):
             self._fit_charts()
 
     def _fit_charts(self) -> None:
         """On a low screen the strips keep the height; the reasons take the charts' place, and there the strips'."""
         room = self.height() >= ROOM_FOR_CHARTS
-        self.charts.setVisible(bool(self._view.charts) and room and not self._view.why)
+        needed = math.ceil(least_height(len(shown_strips(self._view)), look(self._view.theme)))
+        self.strips.setMinimumHeight(needed)
+        # The panel's own frame takes a little.
+        charts = charts_height(self._beside.height() - 10.0, needed)
+        self.charts.setMaximumHeight(charts)
+        self.charts.setVisible(bool(self._view.charts) and room and charts > 0 and not self._view.why)
         self.which_way.setVisible(self._view.why)
-        self.strips.setVisible(room or not self._view.why)
+        self.strips_area.setVisible(room or not self._view.why)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another height may or may not have room for the charts."""

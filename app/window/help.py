@@ -6,7 +6,7 @@ from html import escape
 
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
 
-from app.window.actions import ACTIONS
+from app.window.actions import key_rows
 from core.glossary import glossary
 from core.words import say
 
@@ -14,11 +14,8 @@ from core.words import say
 def help_html() -> str:
     """The text of the help."""
     keys = "".join(
-        f"<tr><td><b>{escape(' or '.join(a.keys))}</b>&nbsp;&nbsp;</td><td>{escape(a.hint or a.word)}</td></tr>"
-        for a in ACTIONS
-        if a.keys
+        f"<tr><td><b>{escape(key)}</b>&nbsp;&nbsp;</td><td>{escape(does)}</td></tr>" for key, does in key_rows()
     )
-    keys += "<tr><td><b>1 to 5</b>&nbsp;&nbsp;</td><td>Show or hide a strip</td></tr>"
     terms = "".join(
         f"<p><b>{escape(t.word)}</b> <i>{escape(t.symbol)}</i><br>{escape(t.text)}</p>" for t in glossary().values()
     )

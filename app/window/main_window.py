@@ -31,8 +31,7 @@ from app.settings import Settings, load_settings, save_settings
 from app.style import palette, style_sheet
 from app.view_state import THEMES, UNITS, ViewState
 from app.views.header import Header
-from app.views.side_charts_scene import CHART_TITLES
-from app.window.actions import ACTIONS
+from app.window.actions import ACTIONS, ALWAYS_SHOWN, CHART_SPECS, STRIP_SPECS
 from app.window.arc_page import ArcPage
 from app.window.files import Files
 from app.window.gallery import GalleryDialog
@@ -42,7 +41,6 @@ from core.arc_results import paired_angle
 from core.engagement import engagement
 from core.kept_legal import turned
 from core.setup import Setup
-from core.strip_curves import STRIP_TITLES
 
 
 class Page(QWidget):
@@ -145,29 +143,27 @@ class MainWindow(QMainWindow):
 
     def _make_strips_menu(self, menu: QMenu) -> None:
         """Which strips are shown, in the order in which they are offered; chip thickness always is."""
-        for i, (id, title) in enumerate(STRIP_TITLES.items(), 1):
-            action = QAction(title, self)
-            action.setCheckable(True)
-            action.setShortcut(QKeySequence(str(i)))
-            action.setEnabled(id != "chip")
-            action.setData(id)
-            action.triggered.connect(self._choose_strips)
-            menu.addAction(action)
-            self.addAction(action)
-            self.strip_actions[id] = action
-        menu.addSeparator()
-        for i, (id, title) in enumerate(CHART_TITLES.items(), len(STRIP_TITLES) + 1):
-            action = QAction(title, self)
-            action.setCheckable(True)
-            action.setShortcut(QKeySequence(str(i)))
-            action.triggered.connect(self._choose_charts)
-            menu.addAction(action)
-            self.addAction(action)
-            self.chart_actions[id] = action
+        kinds = (
+            (STRIP_SPECS, self.strip_actions, self._choose_strips),
+            (CHART_SPECS, self.chart_actions, self._choose_charts),
+        )
+        for specs, actions, choose in kinds:
+            if actions is self.chart_actions:
+                menu.addSeparator()
+            for spec in specs:
+                action = QAction(spec.word, self)
+                action.setCheckable(True)
+                action.setShortcut(QKeySequence(spec.key))
+                action.setEnabled(bool(spec.key))
+                action.setData(spec.id)
+                action.triggered.connect(choose)
+                menu.addAction(action)
+                self.addAction(action)
+                actions[spec.id] = action
         self._show_strips()
 
     def _choose_strips(self) -> None:
-        chosen = tuple(id for id, action in self.strip_actions.items() if action.isChecked() or id == "chip")
+        chosen = tuple(id for id, action in self.strip_actions.items() if action.isChecked() or id == ALWAYS_SHOWN)
         self.view.set("strips", chosen)
 
     def _choose_charts(self) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from PySide6.QtTest import QTest
 from app.drawing.force_loop_chart import LoopFrame
 from app.drawing.plan_force import FULL, paint_forces
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.wall_chart import magnified, wall_frames
+from app.drawing.wall_chart import chart_area, end_text, magnified, name_place, wall_frames
 from app.look import look
 from app.views.plan_scene import PlanScene, force_range
 from app.views.side_charts import chart_rects
@@ -87,13 +88,28 @@ def test_the_wall_stands_where_the_plan_has_it_and_stock_leans_toward_the_cutter
         assert magnified(frame, scene) == pytest.approx(drawn / (frame.plot.height() / setup.cut.axial_engagement_mm))
 
 
-def test_a_pair_has_a_wall_on_either_hand_with_one_scale() -> None:
-    with window_on(boss(), pair=True) as window:
-        charts = window.page.charts
+@pytest.mark.parametrize("id", ["boss", "left-hand"])
+@pytest.mark.parametrize("conventional", [False, True])
+@pytest.mark.parametrize("theme", ["light", "projector"])
+def test_walls_of_a_pair_stand_as_their_plans_do_with_one_scale(id: str, conventional: bool, theme: str) -> None:
+    setup = cut(id).opposite if conventional else cut(id)
+    with window_on(setup, pair=True, theme=theme) as window:
+        charts, here = window.page.charts, look(theme)
         box = dict(chart_rects(QRectF(charts.rect()), window.view.charts))["wall"]
-        (climb, right), (conventional, left) = wall_frames(box, charts.scene_shown, look("light"))
-        assert not climb.conventional and conventional.conventional
+        walls = wall_frames(box, charts.scene_shown, here)
+        ((climb, left), (other, right)) = sorted(walls, key=lambda wall: wall[1].plot.left())
+        plans = [scene for scene, _ in window.page.plan.frames()]
+        assert [t.conventional for t in (climb, other)] == [scene.conventional for scene in plans] == [False, True]
         assert left.plot.right() < right.plot.left() and left.scale == pytest.approx(right.scale)
+        for trace, frame, scene in ((climb, left, plans[0]), (other, right, plans[1])):
+            # The work lies on the side of the wall on which the plan has it.
+            assert trace.on_right is bool(scene.shapes.walls[0][0, 0] > 0.0)
+            assert frame.out == (1.0 if trace.on_right else -1.0)
+            text, place = name_place(trace, frame, here)
+            assert text in ("conventional", "conv.") if trace.conventional else text == "climb"
+            assert frame.plot.left() <= place.left() and place.right() <= frame.plot.right()
+            head, _ = chart_area(box, here)
+            assert head.bottom() <= place.top() and place.bottom() <= frame.plot.top() + 2.0
 
 
 def test_axes_stand_still_in_a_drag_and_come_in_after_it() -> None:
@@ -176,3 +192,30 @@ def test_both_plans_of_a_pair_share_the_scale_of_their_arrows() -> None:
         assert len(tops) == 1
         greatest = max(force_turn(s).resultant_max for s in (boss(), boss().opposite))  # type: ignore[union-attr]
         assert greatest <= tops.pop() < 2.0 * greatest
+
+
+def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) -> None:
+    with window_on(cut("boss")) as window:
+        plan, bench = window.page.plan, window.workbench
+
+        def top() -> float:
+            return plan.frames()[0][0].force_top
+
+        fresh = top()
+        # A greater force on the way is kept while something is dragged, and forgotten when it comes to rest.
+        depth_before = bench.setup.cut.axial_engagement_mm
+        for depth in (2.0 * depth_before, depth_before):
+            bench.propose(bench.setup.with_keys({"cut.axial_engagement_mm": depth}), "depth of cut")
+            settle()
+        assert top() > fresh
+        qtbot.waitUntil(lambda: top() == fresh, timeout=4000)
+        for id in ("roughing-steel", "slot-steel", "boss"):
+            window.files.open_example(id)
+            settle()
+        assert top() == fresh
+
+
+def test_a_wall_is_told_to_a_tenth_of_a_micrometre_or_to_a_whole_microinch() -> None:
+    assert end_text("tip", 0.0838, "metric") == "tip +83.8"
+    assert end_text("top", 0.0822, "inch") == "top +3236"
+    assert end_text("tip", -0.0296, "inch") == "tip −1165"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from typing import Any
 
@@ -12,6 +13,8 @@ from PySide6.QtGui import QImage, QPainter
 
 from app.drawing import strip_layers as layers
 from app.drawing.readable_ranges import AxisRange
+from app.drawing.strip_head import strip_head
+from app.drawing.strip_lines import end_marks
 from app.look import look
 from app.views.strips_scene import RangeKeeper, StripsScene, trace
 from core.arc_results import arc_results
@@ -19,6 +22,7 @@ from core.chip import thickness
 from core.edge_force import cutter_force, edge_law
 from core.materials import resolved
 from core.setup_examples import EXAMPLES
+from tests.app.windows import window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -101,3 +105,65 @@ def test_the_value_at_the_line_is_that_of_the_model(id: str) -> None:
         fx = float(cutter_force(np.array([phi]), setup, law)[0, 0])
         greatest = float(np.abs(own.strips[1].curves[0].values).max())
         assert own.value_at(own.strips[1]) == pytest.approx(fx, abs=2e-4 * greatest)
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize("id", ["boss", "slot-steel", "facing-cast-iron"])
+def test_lines_of_a_pair_are_told_in_every_strip(theme: str, units: str, id: str) -> None:
+    """At 1280 x 800: both directions named, by dash and by one colour everywhere; the force's x and y by letters."""
+    setup, here = resolved(next(e for e in EXAMPLES if e.id == id).setup()), look(theme)
+    straddles = setup.cut.direction == "straddling"
+    words = {"this cut", "mirrored", "this", "mirr."} if straddles else {"climb", "conventional", "conv."}
+    with window_on(setup, theme=theme, units=units, pair=True, strips=("chip", "load", "force")) as window:
+        stack = window.page.strips.stack
+        scene = stack.scene_shown
+        assert scene is not None
+        kinds = set()
+        for strip, frame in zip(scene.own.strips, stack.frames(), strict=True):
+            head = strip_head(scene, strip, frame, here)
+            samples = [item for item in head.items if item.pen is not None]
+            assert len(samples) == 2 and {item.text for item in samples} <= words
+            boxes = [head.title_box, *(item.box for item in head.items)]
+            assert all(a.right() < b.left() for a, b in itertools.pairwise(boxes))
+            assert all(item.sample[1].x() - item.sample[0].x() > 13.0 * here.line for item in samples)  # type: ignore[index]
+            pens = [item.pen for item in samples]
+            kinds |= {(p.color().name(), tuple(p.dashPattern())) for p in pens}  # type: ignore[union-attr]
+        # Two lines through all strips: another colour and another dash.
+        assert len(kinds) == 2 and len({c for c, _ in kinds}) == 2 and len({d for _, d in kinds}) == 2
+        force = stack.frames()[2]
+        marks = end_marks(scene, 2, force, here)
+        assert {text for text, _, _ in marks} == {"x", "y"}
+        for (_, _, a), (_, _, b) in itertools.combinations(marks, 2):
+            assert not a.intersects(b)
+        for _, _, box in marks:
+            assert box.left() > force.plot.right() and box.right() <= stack.rect().right()
+            assert force.head.center().y() < box.top() and box.bottom() < force.plot.bottom() + here.small
+
+
+def test_a_straddling_pair_has_a_dash_of_its_own_on_plan_and_loop() -> None:
+    straddling = resolved(next(e for e in EXAMPLES if e.id == "facing-cast-iron").setup())
+    with window_on(straddling, pair=True) as window:
+        assert [scene.mirrored for scene, _ in window.page.plan.frames()] == [False, True]
+        assert [loop.mirrored for loop in window.page.charts.scene_shown.loops] == [False, True]
+    dashes = [
+        tuple(look("light").pen("main", **how).dashPattern()) for how in ({}, {"dashed": True}, {"dotted": True})
+    ]
+    assert len(set(dashes)) == 3
+
+
+def test_a_narrow_strip_shortens_before_it_leaves_out() -> None:
+    own = scene_at(150.0)
+    other = trace(arc_results(own.own.results.setup.opposite), STRIPS, 30.0)
+    pair, here = StripsScene(own.own, other, own.ranges), look("light")
+    seen = []
+    for width in range(600, 280, -10):
+        frame = layers.strip_frames(QRectF(0.0, 0.0, float(width), 560.0), pair, here)[2]
+        head = strip_head(pair, pair.own.strips[2], frame, here)
+        boxes = [head.title_box, *(item.box for item in head.items)]
+        assert head.title_box.left() == frame.head.left() and boxes[-1].right() <= frame.head.right() + 2.5
+        assert all(a.right() < b.left() for a, b in itertools.pairwise(boxes))
+        seen.append((head.title, *(item.text for item in head.items)))
+    ordered = list(dict.fromkeys(seen))
+    assert ordered[0] == ("Movement of the tip δ, mm", "climb", "conventional")
+    assert ordered[1] == ("Tip δ, mm", "climb", "conventional") and ordered[2] == ("Tip δ, mm", "climb", "conv.")

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from core.arc_results import arc_results
 from core.materials import resolved
+from core.quantities import figure
 from core.sentence import passage_name, sentence, spoken
 from core.setup import Cut, Cutter, Direction, Setup
 from core.setup_examples import EXAMPLES
@@ -41,20 +42,20 @@ KINDS = {
 }
 
 TOLD = {
-    "climb": "Climb: meets the work thick at 12:39, 0.057 mm, and leaves it thin at 3:00.",
-    "climb_past_centre": "Climb: meets the work at 11:00, 0.052 mm, is thickest at 12:00, 0.060 mm, "
+    "climb": "Climb: meets the work thick at 12:39, 0.0567 mm, and leaves it thin at 3:00.",
+    "climb_past_centre": "Climb: meets the work at 11:00, 0.0519 mm, is thickest at 12:00, 0.0600 mm, "
     "and leaves it thin at 3:00.",
     "conventional": "Conventional: slides in thin at 9:00, thickens all the way, "
-    "and leaves thick at 11:21, 0.056 mm.",
-    "conventional_past_centre": "Conventional: slides in thin at 9:00, is thickest at 12:00, 0.060 mm, "
-    "and leaves at 1:00, 0.052 mm.",
-    "straddling": "Straddling: meets the work at 11:00, 0.052 mm, is thickest at 12:00, 0.060 mm, "
-    "and leaves at 1:00, 0.052 mm; conventional on the left, climb on the right.",
-    "straddling_climb": "Straddling, climb side only: meets the work thick at 12:39, 0.057 mm, "
-    "and leaves thinner at 1:24, 0.045 mm.",
-    "straddling_conventional": "Straddling, conventional side only: meets the work at 10:36, 0.045 mm, "
-    "and leaves thicker at 11:21, 0.056 mm.",
-    "slot": "Slot: slides in thin at 9:00, is thickest at 12:00, 0.060 mm, and leaves thin at 3:00; "
+    "and leaves thick at 11:21, 0.0565 mm.",
+    "conventional_past_centre": "Conventional: slides in thin at 9:00, is thickest at 12:00, 0.0600 mm, "
+    "and leaves at 1:00, 0.0522 mm.",
+    "straddling": "Straddling: meets the work at 11:00, 0.0519 mm, is thickest at 12:00, 0.0600 mm, "
+    "and leaves at 1:00, 0.0522 mm; conventional on the left, climb on the right.",
+    "straddling_climb": "Straddling, climb side only: meets the work thick at 12:39, 0.0567 mm, "
+    "and leaves thinner at 1:24, 0.0450 mm.",
+    "straddling_conventional": "Straddling, conventional side only: meets the work at 10:36, 0.0447 mm, "
+    "and leaves thicker at 11:21, 0.0565 mm.",
+    "slot": "Slot: slides in thin at 9:00, is thickest at 12:00, 0.0600 mm, and leaves thin at 3:00; "
     "conventional on the left, climb on the right.",
 }
 
@@ -116,7 +117,7 @@ def test_the_share_of_the_edge_radius_is_the_setups_own() -> None:
 
 def test_teeth_that_runout_keeps_out() -> None:
     # Radii 6.1, 6.0, 5.9, 6.0; two teeth of 6.05 and 5.95; a little that leaves all in.
-    assert "2 of 4 teeth miss the work; the thickest chip becomes 0.157 mm." in sentence(
+    assert "2 of 4 teeth miss the work; the thickest chip becomes 0.1567 mm." in sentence(
         cut("climb", 4.0, runout_mm=0.1)
     )
     two = Setup(Cutter(12.0, 2, runout_mm=0.05), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
@@ -128,7 +129,7 @@ def test_teeth_that_runout_keeps_out() -> None:
 
 
 def test_inch_figures() -> None:
-    assert sentence(cut("climb", 4.0), "inch").startswith("Climb: meets the work thick at 12:39, 0.0022 in, and")
+    assert sentence(cut("climb", 4.0), "inch").startswith("Climb: meets the work thick at 12:39, 0.00223 in, and")
 
 
 @given(setups(boundless=True), st.sampled_from(["metric", "inch"]))
@@ -138,15 +139,15 @@ def test_the_sentence_of_any_cut_is_plain(setup: Setup, units: Any) -> None:
     assert told.endswith(".") and told[0].isupper() and len(told) < 640
     assert "nan" not in told and "{" not in told and " -" not in told and "  " not in told
     assert 1 <= told.count(". ") + 1 <= 4
-    assert " 0.000 mm" not in told.split("leaves")[0].replace("slides", ""), "a thin chip is not nothing"
+    assert " 0.0000 mm" not in told.split("leaves")[0].replace("slides", ""), "a thin chip is not nothing"
 
 
 def test_a_moving_tooth_in_one_line() -> None:
     setup = cut("climb", 4.0, edge_radius_mm=EDGE)
-    assert spoken(setup, 125.0) == "Tooth at 1:10, 125.0°, chip 0.049 mm, in the cut."
+    assert spoken(setup, 125.0) == "Tooth at 1:10, 125.0°, chip 0.0494 mm, in the cut."
     assert spoken(setup, 10.0) == "Tooth at 9:20, 10.0°, in the air."
     assert spoken(setup, 179.5).endswith("rubbing.") and spoken(setup, 177.0).endswith("in the cut.")
-    assert spoken(setup, 125.0, "inch") == "Tooth at 1:10, 125.0°, chip 0.0019 in, in the cut."
+    assert spoken(setup, 125.0, "inch") == "Tooth at 1:10, 125.0°, chip 0.00195 in, in the cut."
     assert spoken(setup, 485.0) == spoken(setup, 125.0)
     assert spoken(cut("climb", 4.0, hand="left"), 120.0).startswith("Tooth at 11:00, 120.0°")
 
@@ -186,7 +187,7 @@ def test_an_end_is_thin_only_where_it_is() -> None:
     usual = sentence(example("boss", **{"cut.feed_per_tooth_mm": 1.0}))
     assert "leaves it thin at 3:00" in usual
     far = sentence(example("boss", **{"cut.feed_per_tooth_mm": 4.0}))
-    assert "thin" not in far and "leaves it at 3:00, still 6.000 mm" in far
+    assert "thin" not in far and "leaves it at 3:00, still 6.0000 mm" in far
     for feed in (0.06, 0.6, 2.0, 4.0, 6.0):
         for way in ("climb", "conventional"):
             setup = example("boss", **{"cut.feed_per_tooth_mm": feed, "cut.direction": way})
@@ -230,3 +231,8 @@ def test_a_pulled_table_is_told_only_with_lost_motion() -> None:
     assert "table" not in sentence(example("slack-table", **{"machine.backlash_mm": 0.0}))
     assert "table" not in sentence(example("slack-table", **{"machine.feed_preload_n": 2000.0}))
     assert "98 in" in sentence(example("slack-table"), "inch")
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_a_thickness_is_said_with_the_decimals_that_it_has_everywhere(units: Any) -> None:
+    setup = cut("climb", 4.0)
+    h = arc_results(setup).trochoid.h_entry
+    assert figure(h, "chip_thickness", units) in sentence(setup, units)

@@ -6,10 +6,11 @@ import math
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
-from app.drawing.feed_arrow import feed_arrow, feed_of_length
+from app.drawing.feed_arrow import dragged_feed, feed_arrow
 from app.drawing.plan_layers import edge_grip
 from app.views.quiet import SETTLE_MS
 from core.setup import Setup
@@ -85,13 +86,97 @@ def test_dragging_the_feed_arrow_sets_the_feed_and_its_tail_flips() -> None:
         scene, frame = plan.frames()[0]
         tail, tip = feed_arrow(scene, frame)
         drag(plan, tip, tip + QPointF(0.0, -15.0))
-        wanted = feed_of_length(tail.y() - tip.y() + 15.0, 12.0, frame)
+        wanted = dragged_feed(0.06, 12.0, 15.0)
         assert window.workbench.setup.cut.feed_per_tooth_mm == pytest.approx(wanted, rel=0.03)
         assert wanted > 0.07
         QTest.mouseClick(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, tail.toPoint())
         settle()
         assert window.workbench.setup.cut.direction == "conventional"
         assert window.workbench.undo_name == "direction"
+
+
+@pytest.mark.parametrize("pair", [False, True])
+def test_the_feed_is_dragged_finely_and_its_arrow_goes_with_the_hand(pair: bool) -> None:
+    with window_on(boss(), pair=pair) as window:
+        plan = window.page.plan
+
+        def feed() -> float:
+            return window.workbench.setup.cut.feed_per_tooth_mm
+
+        def pulled(pixels: float) -> float:
+            """How far the tip went with the hand."""
+            _, tip = feed_arrow(*plan.frames()[0])
+            # Taken beside its tip, which must not make it jump.
+            drag(plan, tip + QPointF(3.0, 5.0), tip + QPointF(3.0, 5.0 - pixels))
+            return tip.y() - feed_arrow(*plan.frames()[0])[1].y()
+
+        went = pulled(40.0)
+        assert 0.06 * 1.5 < feed() <= 0.06 * 2.0
+        assert (0.4 if pair else 0.7) * 40.0 < went < 1.3 * 40.0
+        pulled(-40.0)
+        assert feed() == pytest.approx(0.06, rel=0.05)
+        # The whole range is reached by a few drags, and a drag never does nothing.
+        for _ in range(8):
+            before = feed()
+            pulled(-100.0)
+            assert feed() < 0.5 * before or feed() == pytest.approx(12.0 / 20000.0, rel=0.01)
+        assert feed() == pytest.approx(12.0 / 20000.0, rel=0.01)
+        for _ in range(10):
+            pulled(100.0)
+        assert feed() > 1.0
+
+
+def mark_at(window: Any, at: QPointF) -> bool:
+    """Whether the mark of the hand is at a place."""
+    place = window.page.plan.hand_place()
+    return place is not None and math.hypot(place.x() - at.x(), place.y() - at.y()) < 1.5
+
+
+def test_the_mark_of_the_hand_goes_with_what_is_dragged() -> None:
+    with window_on(boss(), angle_deg=120.0) as window:
+        plan = window.page.plan
+        grip = edge_grip(plan.frames()[0][0].shapes.edges[0], plan.frames()[0][1])
+        drag(plan, grip, grip - QPointF(60.0, 0.0), release=False)
+        scene, frame = plan.frames()[0]
+        there = edge_grip(scene.shapes.edges[0], frame)
+        assert there.x() == pytest.approx(grip.x() - 60.0, abs=2.0) and mark_at(window, there)
+        QTest.mouseRelease(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, there.toPoint())
+        assert mark_at(window, there)
+        start, end = (frame.point(scene.place(math.radians(phi))) for phi in (120.0, 160.0))
+        drag(plan, start, end, release=False)
+        assert mark_at(window, end)
+        QTest.mouseRelease(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, end.toPoint())
+
+
+def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_still() -> None:
+    with window_on(boss(), angle_deg=120.0) as window:
+        plan = window.page.plan
+        tail, _ = feed_arrow(*plan.frames()[0])
+        QTest.mouseMove(plan, tail.toPoint())
+        assert mark_at(window, tail) and plan.cursor().shape() == Qt.CursorShape.PointingHandCursor
+        # The arrow of the other direction stands on the other side.
+        QTest.mouseClick(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, tail.toPoint())
+        settle()
+        assert plan.hand_place() is None and plan.cursor().shape() == Qt.CursorShape.ArrowCursor
+        scene, frame = plan.frames()[0]
+        tooth = frame.point(scene.place(math.radians(scene.angle_deg)))
+        QTest.mouseMove(plan, tooth.toPoint())
+        assert mark_at(window, tooth)
+        # The tooth moves on, and the mark with it as long as it is within reach.
+        window.view.set("angle_deg", scene.angle_deg + 2.0)
+        assert mark_at(window, frame.point(scene.place(math.radians(scene.angle_deg + 2.0))))
+        window.view.set("angle_deg", scene.angle_deg + 30.0)
+        assert plan.hand_place() is None
+        QTest.mouseMove(plan, tail.toPoint())
+        QTest.mouseMove(plan, feed_arrow(*plan.frames()[0])[0].toPoint())
+        assert plan.hand_place() is not None
+        window.files.open_example("slot-steel")
+        settle()
+        assert plan.hand_place() is None
+        QTest.mouseMove(plan, feed_arrow(*plan.frames()[0])[0].toPoint())
+        assert plan.hand_place() is not None
+        QApplication.sendEvent(plan, QEvent(QEvent.Type.Leave))
+        assert plan.hand_place() is None
 
 
 def test_the_pointer_changes_before_it_can_grab() -> None:
@@ -138,7 +223,7 @@ def test_a_straddling_edge_moves_alone(edge: int) -> None:
         assert moved[1 - edge] == pytest.approx(0.0, abs=1e-9)
 
 
-def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still() -> None:
+def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still(qtbot: Any) -> None:
     with window_on(boss(), angle_deg=120.0) as window:
         strips = window.page.strips
         frame = strips.stack.frames()[0]
@@ -148,8 +233,7 @@ def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still() -> None:
         assert window.view.angle_deg == pytest.approx(60.0, abs=0.6)
         assert strips._keeper.kept == ranges
         # A screen reader is told when the hand has come to rest.
-        QTest.qWait(SETTLE_MS + 60)
-        assert "in the air" in strips.accessibleDescription()
+        qtbot.waitUntil(lambda: "in the air" in strips.accessibleDescription(), timeout=10 * SETTLE_MS)
 
 
 def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(qtbot: Any) -> None:

@@ -8,12 +8,14 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QTextDocument
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QToolButton, QWidget
 
 from app.motion import Motion
 from app.settings import Settings, load_settings, save_settings, settings_folder
 from app.slot_errors import install_hook
+from app.window.actions import key_rows
 from app.window.gallery import GalleryDialog
 from app.window.help import help_html
 from core.setup import Setup
@@ -236,6 +238,31 @@ def test_help_names_every_key_and_term() -> None:
     text = help_html()
     for word in ("Ctrl+Z", "F11", "Space", "Chip thinning", "eye protection", "never certifies"):
         assert word in text
+
+
+def test_help_promises_the_keys_that_the_window_has_and_no_others() -> None:
+    with window_on(boss()) as window:
+        has = {key.toString() for action in window.actions() for key in action.shortcuts() if key.toString()}
+        text = QTextDocument()
+        text.setHtml(help_html())
+        promised = [keys.split(" or ") for keys, _ in key_rows()]
+        assert {key for keys in promised for key in keys} == has
+        assert len({key for keys in promised for key in keys}) == sum(map(len, promised))
+        told = text.toPlainText()
+        for _, does in key_rows():
+            assert does in told
+        # A key that is promised does something; the strip that always is shown has none and says so.
+        for actions, name in ((window.strip_actions, "strips"), (window.chart_actions, "charts")):
+            for id, action in actions.items():
+                before = getattr(window.view, name)
+                if not action.shortcut().toString():
+                    assert "always shown" in action.text() and id in before
+                    continue
+                assert action.isEnabled() and f"Show or hide the {name[:-1]} {action.text()}" in told
+                QTest.keyClick(window, Qt.Key(ord(action.shortcut().toString())))
+                assert (id in getattr(window.view, name)) is not (id in before)
+        digits = sorted(key for key in has if key.isdigit())
+        assert f"({digits[0]} to {digits[-1]})" in window.header.strips.toolTip() and "1" not in digits
 
 
 # Motion
