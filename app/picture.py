@@ -58,7 +58,7 @@ def key_figures(results: ArcResults, units: Units) -> str:
 class FootWords:
     """Words under the pictures: the sentence's lines, and small lines below, each with a left and a right part."""
 
-    told: list[str]
+    told: tuple[str, ...]
     below: list[tuple[str, str]]
 
 

@@ -35,7 +35,7 @@ class LabelLayout:
     def __init__(self, bounds: QRectF) -> None:
         self.bounds = bounds
         self.taken: list[QRectF] = []
-        self.memory: dict[str, int] = {}
+        self.memory: dict[str, int | QPointF] = {}
         self.named: dict[str, QRectF] = {}
 
     def copy(self) -> LabelLayout:
@@ -93,8 +93,13 @@ def anywhere(box: QRectF, anchor: QPointF) -> Array:
 @lru_cache(maxsize=2048)
 def text_size(font: QFont, text: str) -> QSizeF:
     """Size of a line of text.  Fonts are compared by value; callers change neither font nor size."""
-    metrics = QFontMetricsF(font)
+    metrics = _metrics(font)
     return QSizeF(metrics.horizontalAdvance(text) + 1.0, metrics.height())
+
+
+@lru_cache(maxsize=64)
+def _metrics(font: QFont) -> QFontMetricsF:
+    return QFontMetricsF(font)
 
 
 def fitting(font: QFont, width: float, *texts: str) -> str:
@@ -102,7 +107,8 @@ def fitting(font: QFont, width: float, *texts: str) -> str:
     return next((text for text in texts if text_size(font, text).width() <= width), texts[-1])
 
 
-def wrapped(font: QFont, text: str, width: float) -> list[str]:
+@lru_cache(maxsize=8)
+def wrapped(font: QFont, text: str, width: float) -> tuple[str, ...]:
     """The lines of a text set in a column of ``width`` pixels, broken between words, never between figure and unit.
 
     Each word is measured once, however often the figures beside it change: a layout of the whole text at every step
@@ -121,4 +127,4 @@ def wrapped(font: QFont, text: str, width: float) -> list[str]:
             used += wide + (space if line else 0.0)
             line.append(word)
         lines.append(" ".join(line).replace(GLUE, " "))
-    return lines
+    return tuple(lines)

@@ -19,6 +19,9 @@ from core.angles import Array
 HOUR_ROOM = 8.0
 """Pixels about the middle of an hour's number that a leader keeps away."""
 
+OFF_CUTTER = 0.85
+"""Cutter radii about the axis that a leader keeps out of."""
+
 HOURS = np.radians(30.0 * np.arange(7))
 """Angles of the hours from 9 to 3."""
 
@@ -76,28 +79,42 @@ def _last_place(
     scene: PlanScene, frame: PlanFrame, phi: float, anchor: QPointF, size: QSizeF, layout: LabelLayout, name: str
 ) -> QRectF | None:
     """Where the card was last, or the first place of all: looked at by itself, which costs a tenth of the search."""
-    i = layout.memory.get(name, 0)
-    radius, at = frame.radius * float(_RADII[i]), phi + float(_TURNS[i])
-    x, y = -math.cos(at) * scene.side, math.sin(at)
+    last = layout.memory.get(name, 0)
     w, h, bounds = size.width(), size.height(), layout.bounds
-    left = frame.centre.x() + radius * x + (x - 1.0) * w / 2.0
-    top = frame.centre.y() - radius * y - (y + 1.0) * h / 2.0
+    if isinstance(last, QPointF):
+        left, top = anchor.x() + last.x(), anchor.y() + last.y()
+    else:
+        radius, at = frame.radius * float(_RADII[last]), phi + float(_TURNS[last])
+        x, y = -math.cos(at) * scene.side, math.sin(at)
+        left = frame.centre.x() + radius * x + (x - 1.0) * w / 2.0
+        top = frame.centre.y() - radius * y - (y + 1.0) * h / 2.0
     left = min(max(left, bounds.left()), max(bounds.right() - w, bounds.left()))
     top = min(max(top, bounds.top()), max(bounds.bottom() - h, bounds.top()))
     rect = QRectF(left, top, w, h)
     if not layout.free(rect):
         return None
     end = leader_end(anchor, rect)
-    ax, ay = anchor.x(), anchor.y()
-    dx, dy = end.x() - ax, end.y() - ay
-    length = max(dx * dx + dy * dy, 1e-9)
-    for c, s in _HOUR_WAYS:
-        hx = frame.centre.x() - frame.radius * RING * c * scene.side - ax
-        hy = frame.centre.y() - frame.radius * RING * s - ay
-        share = min(max((hx * dx + hy * dy) / length, 0.0), 1.0)
-        if math.hypot(hx - share * dx, hy - share * dy) <= HOUR_ROOM:
-            return None
+    # A place away from the end of the arc was taken for want of a better: there a leader may pass an hour.
+    near = frame.centre if isinstance(last, QPointF) else None
+    places = [(near.x(), near.y(), OFF_CUTTER * frame.radius)] if near is not None else _hours(scene, frame)
+    if any(_off(anchor, end, x, y) <= room for x, y, room in places):
+        return None
     return layout.take(rect)
+
+
+def _hours(scene: PlanScene, frame: PlanFrame) -> list[tuple[float, float, float]]:
+    """Where the hours stand on the ring, and how far a leader keeps off each, pixels."""
+    reach = frame.radius * RING
+    o = frame.centre
+    return [(o.x() - reach * c * scene.side, o.y() - reach * s, HOUR_ROOM) for c, s in _HOUR_WAYS]
+
+
+def _off(start: QPointF, end: QPointF, x: float, y: float) -> float:
+    """How far a place is from a leader, pixels."""
+    dx, dy = end.x() - start.x(), end.y() - start.y()
+    px, py = x - start.x(), y - start.y()
+    share = min(max((px * dx + py * dy) / max(dx * dx + dy * dy, 1e-9), 0.0), 1.0)
+    return math.hypot(px - share * dx, py - share * dy)
 
 
 def _searched(
@@ -105,12 +122,16 @@ def _searched(
 ) -> QRectF | None:
     """The first free place about the end of the arc, with a clear leader if there is one; anywhere at last."""
     near = _around(scene, frame, phi, size)
-    return (
-        layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size), name)
-        or layout.place(size, near)
-        or layout.place(size, anywhere(frame.inner, anchor), partial(_off_cutter, frame, anchor, size))
-        or layout.place(size, anywhere(frame.inner, anchor))
-    )
+    found = layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size), name)
+    if found is None:
+        found = layout.place(size, near)
+        if found is None:
+            spots = anywhere(frame.inner, anchor)
+            clear = partial(_off_cutter, frame, anchor, size)
+            found = layout.place(size, spots, clear) or layout.place(size, spots)
+        if found is not None:
+            layout.memory[name] = found.topLeft() - anchor
+    return found
 
 
 def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
@@ -123,7 +144,7 @@ def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, to
     way = end - start
     share = ((axis - start) @ way.T) / np.maximum((way * way).sum(-1), 1e-9)
     off = start + np.clip(share, 0.0, 1.0)[:, None] * way - axis
-    return np.asarray(np.hypot(off[:, 0], off[:, 1]) > 0.85 * frame.radius)
+    return np.asarray(np.hypot(off[:, 0], off[:, 1]) > OFF_CUTTER * frame.radius)
 
 
 def leader_end(anchor: QPointF, rect: QRectF) -> QPointF:

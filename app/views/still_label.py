@@ -35,12 +35,12 @@ class StillLabel(QLabel):
         """Give the text to a screen reader, once it has come to rest."""
         self.setAccessibleDescription(self._text)
 
-    def lines(self) -> list[str]:
+    def lines(self) -> tuple[str, ...]:
         """The text as it is set: one line, or broken to the label's width."""
         if self.elided:
             return [self.fontMetrics().elidedText(self._text, Qt.TextElideMode.ElideRight, self.width())]
         if not self.wordWrap():
-            return [self._text]
+            return (self._text,)
         return wrapped(self.font(), self._text, float(self.width()))
 
     def paintEvent(self, event: QPaintEvent) -> None:
