@@ -38,7 +38,7 @@ class StillLabel(QLabel):
     def lines(self) -> tuple[str, ...]:
         """The text as it is set: one line, or broken to the label's width."""
         if self.elided:
-            return [self.fontMetrics().elidedText(self._text, Qt.TextElideMode.ElideRight, self.width())]
+            return (self.fontMetrics().elidedText(self._text, Qt.TextElideMode.ElideRight, self.width()),)
         if not self.wordWrap():
             return (self._text,)
         return wrapped(self.font(), self._text, float(self.width()))
