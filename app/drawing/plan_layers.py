@@ -116,21 +116,36 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
             painter.drawText(rect, CENTRE, text)
 
 
+SCALE = 130.0
+"""Greatest length of the scale of colours, pixels."""
+
 SEEN, WALL = "seen along the spindle", "finished wall"
 
 
 def legend_places(scene: PlanScene, frame: PlanFrame, look: Look) -> list[tuple[str, QRectF]]:
     """Where the legend's words and its scale stand, each with the term that explains it."""
     box, small, line = frame.legend, look.font("small"), look.small + 5.0
-    width = max(text_size(small, SEEN).width(), text_size(small, scene.scale_text()).width())
+    seen, how = legend_words(scene, frame, look)
+    width = max(text_size(small, seen).width(), text_size(small, how).width())
     places = [
         ("plan_view", QRectF(box.left(), box.top() + 8.0, width + 4.0, line)),
         ("chip_drawn", QRectF(box.left(), box.top() + 8.0 + line, width + 4.0, line)),
     ]
-    bar = min(130.0, box.width() - width - 30.0)
-    if bar > 40.0:
+    bar = min(SCALE, box.width() - width - 30.0)
+    if bar >= _least_scale(scene, look):
         places.append(("chip_scale", QRectF(box.left() + width + 22.0, box.top() + 12.0, bar, 9.0)))
     return places
+
+
+def _least_scale(scene: PlanScene, look: Look) -> float:
+    """Length of the scale of colours, pixels, at which the figures at its ends keep apart."""
+    return max(40.0, sum(text_size(look.font("small"), text).width() for text in scene.scale_ends()) + 8.0)
+
+
+def legend_words(scene: PlanScene, frame: PlanFrame, look: Look) -> tuple[str, str]:
+    """The legend's two lines, in words that leave room for the scale, if there are such."""
+    small, room = look.font("small"), frame.legend.width() - 30.0 - _least_scale(scene, look)
+    return fitting(small, room, SEEN, "along the spindle"), fitting(small, room, *scene.scale_texts())
 
 
 def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -139,8 +154,9 @@ def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     painter.setFont(small)
     painter.setPen(look.color("soft"))
     places = dict(legend_places(scene, frame, look))
-    painter.drawText(places["plan_view"], Qt.AlignmentFlag.AlignVCenter, SEEN)
-    painter.drawText(places["chip_drawn"], Qt.AlignmentFlag.AlignVCenter, scene.scale_text())
+    seen, how = legend_words(scene, frame, look)
+    painter.drawText(places["plan_view"], Qt.AlignmentFlag.AlignVCenter, seen)
+    painter.drawText(places["chip_drawn"], Qt.AlignmentFlag.AlignVCenter, how)
     left = places["plan_view"].right() + 42.0
     if "chip_scale" in places:
         paint_scale(painter, places["chip_scale"], look, *scene.scale_ends())

@@ -144,10 +144,12 @@ class PlanScene:
         """Feed per tooth as it stands beside the arrow."""
         return clear_figure(self.results.setup.cut.feed_per_tooth_mm, "feed_per_tooth", self.units, counting=1)
 
-    def scale_text(self) -> str:
-        """How the chip is magnified."""
+    def scale_texts(self) -> tuple[str, ...]:
+        """How the chip is magnified, in fewer and fewer words."""
         m = self.shapes.magnification
-        return "chip drawn true" if m == 1 else f"chip drawn {m} times thicker"
+        if m == 1:
+            return "chip drawn true", "chip true"
+        return f"chip drawn {m} times thicker", f"chip {m} times thicker", f"chip × {m}"
 
     def scale_ends(self) -> tuple[str, str]:
         """Ends of the thickness scale."""

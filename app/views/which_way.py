@@ -240,6 +240,10 @@ class WhichWay(QWidget):
 
     # Room
 
+    def hasHeightForWidth(self) -> bool:
+        """What does not fit is scrolled; for words that wrap a layout would else take height from the strips."""
+        return False
+
     def minimumSizeHint(self) -> QSize:
         """As wide as the widest words have been in these units and this theme, so that nothing is cut off.
 

@@ -31,6 +31,9 @@ LEAST_STRIPS = 230
 LEAST_PLAN, LEAST_PAIR = 440, 620
 """Least width, in logical pixels, at which the words of one plan, or of two, have places of their own."""
 
+LEAST_BESIDE_REASONS = 320
+"""The same beside the panel "Which way", which cannot do with less than its words need."""
+
 WHY_SHARE = 150
 """Height of the panel "Which way" where the strips have 100 less the charts' share."""
 
@@ -112,7 +115,9 @@ class ArcPage(QWidget):
     def _share(self, name: str) -> None:
         """Two plans want more of the width than one; without charts the strips have the height."""
         if name in ("pair", "why"):
-            self.plan.setMinimumWidth(LEAST_PAIR if self._view.pair else LEAST_PLAN)
+            # Words that are cut off in the reasons are worse than a plan whose cards give way.
+            least = LEAST_BESIDE_REASONS if self._view.why else LEAST_PAIR if self._view.pair else LEAST_PLAN
+            self.plan.setMinimumWidth(least)
             left = 64 if self._view.pair else 48 if self._view.why else 56
             self.pictures.setSizes([10 * left, 1000 - 10 * left])
         if name in ("charts", "why", "strips", "theme", "reason"):

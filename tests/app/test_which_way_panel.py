@@ -542,3 +542,14 @@ def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
         box.click()
         settle()
         assert look(theme).accent not in colours()
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("size", [(1280, 800), (1280, 720)])
+def test_strips_and_reasons_stand_one_under_the_other(size: tuple[int, int], theme: str) -> None:
+    with window_on(example("slack-table").setup(), size, theme=theme, units="inch", pair=True, why=True) as window:
+        page = waited(window).page
+        page.which_way.choose("pull")
+        settle()
+        assert page.strips_area.isVisible()
+        assert page.strips_area.geometry().bottom() <= page.which_way.geometry().top()
