@@ -10,12 +10,12 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter
 
 from app.drawing.label_layout import text_size, wrapped
+from app.drawing.plan_picture import paint_plan
 from app.drawing.strip_layers import paint_strips
 from app.drawing.strip_places import least_height
 from app.look import Look, look
 from app.picture_file import save_painted
 from app.views.header import cutter_line
-from app.views.plan import paint_plan
 from app.views.plan_scene import PlanScene, direction_title, force_range
 from app.views.side_charts import charts_height, paint_charts
 from app.views.side_charts_scene import ChartRanges

@@ -24,6 +24,9 @@ NOTHING = 1e-8
 The one-sided limit is taken 1e-12 rad inside the arc, where a power law still has some 1e-9 of its force.
 """
 
+CLOSE = 1e-4
+"""Part of the greatest force by which a sample may be short of the best and still be looked at more finely."""
+
 LOOP_POINTS = 61
 """Fewest places of a loop."""
 
@@ -101,8 +104,10 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     best = value.max(axis=1)
     value = value.reshape(10 * pieces, -1)
     at = value.argmax(axis=1)
-    peak = value[np.arange(len(at)), at] + _rise(value, at)
-    row = (peak.reshape(10, pieces) > best[:, None]).reshape(-1).nonzero()[0]
+    peak = value[np.arange(len(at)), at]
+    # The slope at an end is known but roughly: whatever is all but the best is looked at too.
+    may_rise = np.maximum(_rise(value, at), CLOSE * best[9])
+    row = ((peak + may_rise).reshape(10, pieces) >= best[:, None]).reshape(-1).nonzero()[0]
     search, piece, i = row // pieces, row % pieces, at[row]
     left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
     force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
@@ -117,9 +122,9 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     inner = np.minimum(np.maximum(top, 1), len(_FINER) - 2)
     a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
     bend = a - 2.0 * b + c
-    arched = (top == inner) & (bend < 0.0)
-    shift = np.where(arched, 0.5 * (a - c) / np.where(arched, bend, 1.0), 0.0)
-    found = np.where(arched, np.maximum(found, b - 0.25 * (a - c) * shift), found)
+    shift = np.where(bend < 0.0, 0.5 * (a - c) / np.where(bend < 0.0, bend, 1.0), 2.0)
+    # Beside an end of the look, too, but not beyond it.
+    found = np.where(np.abs(shift) <= 1.0, np.maximum(found, b - 0.25 * (a - c) * shift), found)
     np.maximum.at(best, search, found)
     return (-best[:5]).tolist(), best[5:].tolist()
 

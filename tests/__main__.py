@@ -51,6 +51,9 @@ def inside(arguments):  # type: (list[str]) -> int
                 sys.stdout.write(result.stdout + result.stderr)
                 failed = 1
             sys.stdout.flush()
+    if not arguments:
+        # All of them side by side, on a few cores: windows and processes wait more than they work.
+        chosen = ["-n", str(min(os.cpu_count() or 1, 4))]
     status = subprocess.call([sys.executable, "-m", "pytest", *chosen])
     return status or failed
 

@@ -20,20 +20,15 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from app.drawing import plan_layers as layers
-from app.drawing import plan_tooth as tooth
-from app.drawing.feed_arrow import paint_feed
 from app.drawing.label_layout import LabelLayout, text_size
-from app.drawing.plan_callouts import paint_callouts
-from app.drawing.plan_exit import paint_exit_corner
-from app.drawing.plan_force import paint_forces
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.plan_skin import paint_skin_arcs
+from app.drawing.plan_picture import paint_ends, paint_fixed, paint_moving
 from app.drawing.readable_ranges import AxisRange
 from app.handles.plan_handles import Handle, handles_at
 from app.look import Look, look
 from app.view_state import ViewState
 from app.views.hover_help import HoverHelp, show_help
-from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place, paint_loupe
+from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place
 from app.views.plan_help import plan_help
 from app.views.plan_scene import PlanScene, direction_title, force_range
 from app.views.quiet import SETTLE_MS, once_after
@@ -47,64 +42,6 @@ KEYBOARD_REASONS = (
     Qt.FocusReason.BacktabFocusReason,
     Qt.FocusReason.ShortcutFocusReason,
 )
-
-
-def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> LabelLayout:
-    """Words and arrows that a change of width leaves where they are; returns the places they take."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    layers.paint_legend(painter, scene, frame, look)
-    layers.paint_title(painter, scene, frame, look)
-    layout = LabelLayout(frame.inner)
-    centre, radius = loupe_place(scene, frame)
-    layout.take(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius))
-    layers.paint_ring(painter, scene, frame, look, layout)
-    # The cutter itself is kept free of cards: three boxes that fill its circle.
-    for w, h in ((0.99, 0.30), (0.86, 0.62), (0.55, 0.88)):
-        r = frame.radius
-        layout.take(QRectF(frame.centre.x() - w * r, frame.centre.y() - h * r, 2 * w * r, 2 * h * r))
-    paint_feed(painter, scene, frame, look, layout)
-    layers.paint_wall_name(painter, scene, frame, look, layout)
-    return layout
-
-
-def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, fixed: LabelLayout) -> list[QRectF]:
-    """Grips of the uncut edges, arcs in the skin, callouts at entry and exit (places returned), the exit corner."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    layers.paint_grips(painter, scene, frame, look)
-    layout = fixed.copy()
-    for x in scene.shapes.edges:
-        grip = layers.edge_grip(x, frame)
-        layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
-    paint_skin_arcs(painter, scene, frame, look, layout)
-    cards = paint_callouts(painter, scene, frame, look, layout)
-    paint_exit_corner(painter, scene, frame, look, layout, cards)
-    return cards
-
-
-def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """What moves with the tooth on the plan itself: cutter, chip, active tooth."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    tooth.paint_cutter(painter, scene, frame, look)
-    tooth.paint_chip(painter, scene, frame, look)
-    tooth.paint_curl(painter, scene, frame, look)
-    taken = paint_forces(painter, scene, frame, look)
-    head, _ = tooth.turning_head(scene, frame)
-    taken.append(QRectF(head.x() - 8.0, head.y() - 8.0, 16.0, 16.0))
-    tooth.paint_tooth(painter, scene, frame, look, taken)
-
-
-def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, title: str | None = None) -> None:
-    """The whole plan on a rectangle of any painter: screen, PNG, SVG, PDF."""
-    if title is not None:
-        scene = replace(scene, title=title)
-    frame = PlanFrame.of(rect, look, bool(scene.title))
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    layers.paint_work(painter, scene, frame, look)
-    paint_ends(painter, scene, frame, look, paint_fixed(painter, scene, frame, look))
-    paint_moving(painter, scene, frame, look)
-    paint_loupe(painter, scene, frame, look)
-    painter.restore()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,10 +14,10 @@ from shapely.geometry import Polygon
 
 from app.drawing.plan_exit import paint_exit_corner
 from app.drawing.plan_frame import PlanFrame
+from app.drawing.plan_picture import paint_ends, paint_fixed, paint_plan
 from app.drawing.plan_skin import ARC_RADII
 from app.look import look
 from app.picture import PictureOptions, save_picture
-from app.views.plan import paint_ends, paint_fixed, paint_plan
 from app.views.plan_scene import PlanScene
 from core.arc_results import arc_results
 from core.materials import resolved

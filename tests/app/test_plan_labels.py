@@ -13,9 +13,9 @@ from PySide6.QtGui import QImage, QPainter
 
 from app.drawing.feed_arrow import paint_feed
 from app.drawing.plan_frame import PlanFrame
+from app.drawing.plan_picture import paint_ends, paint_fixed, paint_plan
 from app.drawing.thickness_colours import colours, step_of
 from app.look import look
-from app.views.plan import paint_ends, paint_fixed, paint_plan
 from app.views.plan_scene import PlanScene, direction_title
 from core.arc_results import arc_results
 from core.chip import thickness

@@ -35,6 +35,11 @@ pytestmark = pytest.mark.usefixtures("window_app")
 def waited(window: MainWindow) -> MainWindow:
     """Long enough for the reasons to follow."""
     QTest.qWait(QUIET_MS + 40)
+    # A busy machine is late.
+    for _ in range(200):
+        if not window.page.which_way._later.isActive():
+            break
+        QTest.qWait(25)
     settle()
     return window
 

@@ -60,3 +60,13 @@ def test_the_greatest_force_is_found_on_either_of_two_summits() -> None:
     row = cutter_force(np.linspace(0.0, 2.0 * np.pi / 6.0, 400_001), setup, known)
     assert found.fy.greatest == pytest.approx(float(row[:, 1].max()), rel=1e-9)
     assert found.fy.greatest >= float(row[:, 1].max()) * (1.0 - 1e-12)
+
+
+def test_a_summit_just_before_a_corner_is_found() -> None:
+    law = LinearEdge(0.0, 644.0, 0.0, 26.6875, 27.875, 0.0)
+    cutter, cut = Cutter(50.0, 4, cutting_edge_angle_deg=45.0), Cut("climb", 42.5550533803595, 50.0, 0.1, 1000.0)
+    setup = Setup(cutter, cut, Work(force=law))
+    found, known = force_turn(setup), edge_law(setup)
+    assert found is not None and known is not None
+    row = cutter_force(np.linspace(0.78, 0.7923105, 400_001), setup, known)
+    assert found.fx.least == pytest.approx(float(row[:, 0].min()), rel=1e-10)

@@ -231,6 +231,8 @@ def test_a_pulled_table_is_told_only_with_lost_motion() -> None:
     assert "table" not in sentence(example("slack-table", **{"machine.backlash_mm": 0.0}))
     assert "table" not in sentence(example("slack-table", **{"machine.feed_preload_n": 2000.0}))
     assert "98 in" in sentence(example("slack-table"), "inch")
+
+
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_a_thickness_is_said_with_the_decimals_that_it_has_everywhere(units: Any) -> None:
     setup = cut("climb", 4.0)
