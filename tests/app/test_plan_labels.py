@@ -68,7 +68,7 @@ def test_words_are_there_inside_and_apart(setup: Setup, theme: str, monkeypatch:
             feeds.append(paint_feed(*arguments))
             return feeds[-1]
 
-        monkeypatch.setattr("app.views.plan.paint_feed", noted)
+        monkeypatch.setattr("app.drawing.plan_picture.paint_feed", noted)
         layout = paint_fixed(painter, scene, frame, theme_look)
         fixed = list(layout.taken)
         cards = paint_ends(painter, scene, frame, theme_look, layout)
