@@ -128,7 +128,9 @@ def _searched(
         if found is None:
             spots = anywhere(frame.inner, anchor)
             clear = partial(_off_cutter, frame, anchor, size)
-            found = layout.place(size, spots, clear) or layout.place(size, spots)
+            short = partial(_leader_short, frame, anchor, size)
+            # A leader all across the cutter tells less than no card: the sentence and the hour tell it then.
+            found = layout.place(size, spots, clear) or layout.place(size, spots, short)
         if found is not None:
             layout.memory[name] = found.topLeft() - anchor
     return found
@@ -145,6 +147,13 @@ def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, to
     share = ((axis - start) @ way.T) / np.maximum((way * way).sum(-1), 1e-9)
     off = start + np.clip(share, 0.0, 1.0)[:, None] * way - axis
     return np.asarray(np.hypot(off[:, 0], off[:, 1]) > OFF_CUTTER * frame.radius)
+
+
+def _leader_short(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) have a leader shorter than the cutter's radius."""
+    x = np.minimum(np.maximum(anchor.x(), left), left + size.width())
+    y = np.minimum(np.maximum(anchor.y(), top), top + size.height())
+    return np.asarray(np.hypot(x - anchor.x(), y - anchor.y()) < frame.radius)
 
 
 def leader_end(anchor: QPointF, rect: QRectF) -> QPointF:

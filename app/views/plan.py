@@ -75,7 +75,7 @@ class PlanView(QWidget):
         self._held_once = False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
-        self.setMinimumSize(300, 230)
+        self.setMinimumSize(300, 190)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan: the cutter in the work")
         workbench.results_changed.connect(self.show_results)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from app.drawing.label_layout import wrapped
@@ -14,6 +14,9 @@ from app.views.still_label import StillLabel
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.sentence import sentence
+
+BOTH_FROM = 620
+"""Height of the window, pixels, from which a pair has both its sentences."""
 
 QUIET_MS = 600
 """A screen reader is told when nothing has changed for this long: after a drag, not during it."""
@@ -39,20 +42,27 @@ class SentenceBar(QFrame):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 6, 12, 6)
         layout.addWidget(self.label)
-        self._refit = once_after(self, 0, self._fit)
+        self._refit = once_after(self, 0, self._resized)
         self._tell = once_after(self, QUIET_MS, self._announce)
         self._moment = once_after(self, MOMENT_MS, self._back)
         self._before = ("", False)
+        self._told_both = False
         workbench.results_changed.connect(self.show_results)
         workbench.refused.connect(self.show_problem)
         workbench.refusal_over.connect(self._no_problem)
         view.changed.connect(self._view_changed)
         self.show_results(workbench.results)
 
+    @property
+    def _both(self) -> bool:
+        """Whether both directions of a pair are told: on a low window the other's words would cost the pictures."""
+        return bool(self._view.pair) and self.window().height() >= BOTH_FROM
+
     def show_results(self, results: ArcResults) -> None:
         """The sentence of these results."""
         told = sentence(results.setup, self._view.units)  # type: ignore[arg-type]
-        if self._view.pair:
+        self._told_both = self._both
+        if self._told_both:
             told += "  " + sentence(results.setup.opposite, self._view.units)  # type: ignore[arg-type]
         self._put(told, problem=False)
 
@@ -111,6 +121,16 @@ class SentenceBar(QFrame):
         super().resizeEvent(event)  # type: ignore[arg-type]
         # Not within the layout's own work: it would not hear of the new height.
         self._refit.start()
+
+    def moveEvent(self, event: QMoveEvent) -> None:
+        """A window of another height has it elsewhere."""
+        super().moveEvent(event)
+        self._refit.start()
+
+    def _resized(self) -> None:
+        if self._both != self._told_both and self.label.property("problem") != "true":
+            self.show_results(self._workbench.results)
+        self._fit()
 
     def _announce(self) -> None:
         self._fit()

@@ -104,7 +104,7 @@ class StripsView(pg.GraphicsView):
         self._angle_before = 0.0
         self.stack = StripStack()
         self.setCentralItem(self.stack)
-        self.setMinimumSize(300, 230)
+        self.setMinimumSize(300, 190)
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -253,6 +253,11 @@ class StripsView(pg.GraphicsView):
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Focus is drawn by the frame about the strips."""
         super().focusInEvent(event)
+        self.viewport().update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """The ring goes with the focus."""
+        super().focusOutEvent(event)
         self.viewport().update()
 
     def drawForeground(self, painter: QPainter, rect: QRectF) -> None:

@@ -25,7 +25,7 @@ from app.workbench import Workbench
 ROOM_FOR_CHARTS = 600
 """Least height of the page, in logical pixels, at which charts are shown under the strips."""
 
-LEAST_STRIPS = 230
+LEAST_STRIPS = 190
 """Least height, in logical pixels, that the strips together are shown in."""
 
 LEAST_PLAN, LEAST_PAIR = 440, 620
