@@ -12,11 +12,10 @@ from .angles import Array
 from .arc_results import frozen
 from .cutter_bending import tip_stiffness
 from .edge_force import cutter_force, edge_law
-from .force_turn import INSIDE, corners
+from .force_turn import INSIDE, corners, force_turn
 from .machine_limits import torque_check, wall_check
 from .setup import Setup
 from .strip_frame import Curve, Limit, StripCurves, cut_band, strip_angles
-from .table_pull import table_pull
 from .true_path_force import true_force
 from .wall_depth import wall_profile_over_depth
 from .words import say
@@ -72,10 +71,11 @@ def force_strip(setup: Setup) -> StripCurves:
 
 def pull_limits(setup: Setup) -> tuple[Limit, ...]:
     """The force along the feed that friction and preload of the table hold, N; empty if not known."""
-    found, machine = table_pull(setup), setup.machine
-    if found is None or found.margin is None or machine is None:
+    found, machine = force_turn(setup), setup.machine
+    if found is None or machine is None:
         return ()
-    return (Limit(say("limit", "pull"), machine.table_friction_n + machine.feed_preload_n, found.margin < 0.0),)
+    held = machine.table_friction_n + machine.feed_preload_n
+    return (Limit(say("limit", "pull"), held, found.fy.greatest > held),)
 
 
 def torque_limits(setup: Setup) -> tuple[Limit, ...]:
