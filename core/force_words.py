@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .force_turn import force_turn
-from .machine_limits import wall_check
+from .machine_limits import crossed_checks, power_check
 from .quantities import Units, clear_figure, figure
 from .setup import Setup
 from .wall import wall_error
@@ -33,11 +33,11 @@ def force_clause(setup: Setup, units: Units) -> str:
         return ""
     error = wall_error(0.0, setup)
     if error is None:
-        told = {
-            "force": figure(found.resultant_max, "force", units),
-            "power": figure(found.power_kw, "power", units),
-        }
-        return say("sentence", "force", **told)
+        force, check = figure(found.resultant_max, "force", units), power_check(setup)
+        if check is not None and check.crossed:
+            # The power is told with its limit.
+            return say("sentence", "force_alone", force=force)
+        return say("sentence", "force", force=force, power=figure(found.power_kw, "power", units))
     # Off the wall is to the left of a climb wall, to the right of a conventional one.
     climb = setup.cut.direction == "climb"
     off = max(-found.fx.least if climb else found.fx.greatest, 0.0)
@@ -59,9 +59,12 @@ def force_clause(setup: Setup, units: Units) -> str:
 
 
 def _worse_place(at_tip: float, setup: Setup) -> tuple[float, float] | None:
-    """Error and height (mm) where the wall is off most, if that is worse than at the tip and not told as a limit."""
-    profile, check = wall_profile_over_depth(setup), wall_check(setup)
-    if profile is None or (check is not None and check.crossed):
+    """Error and height (mm) where the wall is off most, if that is worse than at the tip.
+
+    None where a limit is crossed: that is told then, and a sentence must have an end.
+    """
+    profile = wall_profile_over_depth(setup)
+    if profile is None or crossed_checks(setup):
         return None
     i = int(np.abs(profile.error).argmax())
     there = float(profile.error[i])

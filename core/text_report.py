@@ -249,12 +249,11 @@ def unknown(setup: Setup) -> list[str]:
 def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """What the cut asks of edge, spindle and wall, and the advice: the figures that a setup sheet has room for."""
     chip, force = found["chip"]["trochoid"], found["force"]
-    rows = [(say("row", "h_max_mm"), _thickness(chip["h_max_mm"], chip["h_max_mm"], units))]
+    rows = [(say("row", "h_max_mm"), clear_figure(chip["h_max_mm"], "chip_thickness", units))]
     if force.get("power_kw") is not None:
-        peak = clear_figure(force["torque_nm"]["max"], "torque", units)
         rows.append((say("row", "power_kw"), clear_figure(force["power_kw"], "power", units)))
-        rows.append((say("row", "torque_max"), peak))
-    rows += [row for row in machine_rows(setup, found, units) if setup.machine is not None]
+        rows.append((say("row", "torque_max"), clear_figure(force["torque_nm"]["max"], "torque", units)))
+    rows += machine_rows(setup, found, units)
     wanted = {say("row", name) for name in ("error_mm", "error_over_depth", "wall_tolerance")}
     rows += [row for row in wall_rows(setup, found, units) if row[0] in wanted]
     reasons_found = reasons(setup)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from hypothesis import given, settings
 from core.edge_force import cutter_force, edge_law
 from core.engagement import engagement
 from core.force_at_angle import force_at_angle
-from core.force_turn import force_turn
+from core.force_turn import INSIDE, corners, force_turn
 from core.setup import Cut, Cutter, LinearEdge, Setup, Work
 from core.setup_examples import example
 from tests.strategies import setups
@@ -50,23 +51,27 @@ def test_a_tooth_in_the_air_has_no_force_and_one_alone_is_the_whole() -> None:
     assert (work.tooth_x, work.tooth_y) == (work.x, work.y) and work.size > 10.0
 
 
-def test_the_greatest_force_is_found_on_either_of_two_summits() -> None:
-    """Two pieces whose samples are all but equal while their summits are not: the finer look takes both."""
-    law = LinearEdge(860.0, 0.0, 0.0, 0.0, 0.03125, 0.0)
-    cutter, cut = Cutter(72.0, 6, helix_deg=30.0), Cut("climb", 41.34375, 3.6, 1.125, 1000.0)
-    setup = Setup(cutter, cut, Work(force=law))
-    found, known = force_turn(setup), edge_law(setup)
-    assert found is not None and known is not None
-    row = cutter_force(np.linspace(0.0, 2.0 * np.pi / 6.0, 400_001), setup, known)
-    assert found.fy.greatest == pytest.approx(float(row[:, 1].max()), rel=1e-9)
-    assert found.fy.greatest >= float(row[:, 1].max()) * (1.0 - 1e-12)
+TWO_SUMMITS = Setup(
+    Cutter(72.0, 6, helix_deg=30.0),
+    Cut("climb", 41.34375, 3.6, 1.125, 1000.0),
+    Work(force=LinearEdge(860.0, 0.0, 0.0, 0.0, 0.03125, 0.0)),
+)
+BEFORE_A_CORNER = Setup(
+    Cutter(50.0, 4, cutting_edge_angle_deg=45.0),
+    Cut("climb", 42.5550533803595, 50.0, 0.1, 1000.0),
+    Work(force=LinearEdge(0.0, 644.0, 0.0, 26.6875, 27.875, 0.0)),
+)
 
 
-def test_a_summit_just_before_a_corner_is_found() -> None:
-    law = LinearEdge(0.0, 644.0, 0.0, 26.6875, 27.875, 0.0)
-    cutter, cut = Cutter(50.0, 4, cutting_edge_angle_deg=45.0), Cut("climb", 42.5550533803595, 50.0, 0.1, 1000.0)
-    setup = Setup(cutter, cut, Work(force=law))
-    found, known = force_turn(setup), edge_law(setup)
-    assert found is not None and known is not None
-    row = cutter_force(np.linspace(0.78, 0.7923105, 400_001), setup, known)
-    assert found.fx.least == pytest.approx(float(row[:, 0].min()), rel=1e-10)
+@pytest.mark.parametrize("setup", [TWO_SUMMITS, BEFORE_A_CORNER], ids=["two summits", "before a corner"])
+def test_extremes_of_the_force_against_a_close_row(setup: Setup) -> None:
+    """Samples all but equal on two pieces whose summits are not; a summit within the last look before a corner."""
+    found, law = force_turn(setup), edge_law(setup)
+    assert found is not None and law is not None
+    meets = corners(setup)
+    pieces = [np.linspace(a + INSIDE, b - INSIDE, 500_001) for a, b in pairwise(meets)]
+    row = cutter_force(np.concatenate(pieces), setup, law)
+    size = np.abs(row).max()
+    for spread, column in ((found.fx, row[:, 0]), (found.fy, row[:, 1])):
+        assert spread.least == pytest.approx(float(column.min()), abs=1e-9 * size)
+        assert spread.greatest == pytest.approx(float(column.max()), abs=1e-9 * size)
