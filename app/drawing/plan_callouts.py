@@ -11,7 +11,7 @@ from PySide6.QtGui import QPainter
 
 from app.drawing.label_layout import LabelLayout, anywhere, text_size
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.plan_layers import RING
+from app.drawing.plan_layers import HOUR_WAYS, RING
 from app.look import Look
 from app.views.plan_scene import PlanScene
 from core.angles import Array
@@ -21,11 +21,6 @@ HOUR_ROOM = 8.0
 
 OFF_CUTTER = 0.85
 """Cutter radii about the axis that a leader keeps out of."""
-
-HOURS = np.radians(30.0 * np.arange(7))
-"""Angles of the hours from 9 to 3."""
-
-_HOUR_WAYS = [(math.cos(hour), math.sin(hour)) for hour in HOURS]
 
 _RADII = np.repeat([1.30, 1.42, 1.56, 1.72], 11)
 _TURNS = np.tile([0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62], 4)
@@ -106,7 +101,7 @@ def _hours(scene: PlanScene, frame: PlanFrame) -> list[tuple[float, float, float
     """Where the hours stand on the ring, and how far a leader keeps off each, pixels."""
     reach = frame.radius * RING
     o = frame.centre
-    return [(o.x() - reach * c * scene.side, o.y() - reach * s, HOUR_ROOM) for c, s in _HOUR_WAYS]
+    return [(o.x() - reach * c * scene.side, o.y() - reach * s, HOUR_ROOM) for c, s in HOUR_WAYS]
 
 
 def _off(start: QPointF, end: QPointF, x: float, y: float) -> float:
@@ -136,50 +131,44 @@ def _searched(
     return found
 
 
-def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
-    """Which cards (n,) have a leader that goes out of the circle and not across the cutter."""
-    right, bottom = left + size.width(), top + size.height()
-    end = np.stack(
-        [np.minimum(np.maximum(anchor.x(), left), right), np.minimum(np.maximum(anchor.y(), top), bottom)], -1
-    )
-    start, axis = np.array([anchor.x(), anchor.y()]), np.array([frame.centre.x(), frame.centre.y()])
-    way = end - start
-    share = ((axis - start) @ way.T) / np.maximum((way * way).sum(-1), 1e-9)
-    off = start + np.clip(share, 0.0, 1.0)[:, None] * way - axis
-    return np.asarray(np.hypot(off[:, 0], off[:, 1]) > OFF_CUTTER * frame.radius)
-
-
-def _leader_short(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
-    """Which cards (n,) have a leader shorter than the cutter's radius."""
-    x = np.minimum(np.maximum(anchor.x(), left), left + size.width())
-    y = np.minimum(np.maximum(anchor.y(), top), top + size.height())
-    return np.asarray(np.hypot(x - anchor.x(), y - anchor.y()) < frame.radius)
-
-
 def leader_end(anchor: QPointF, rect: QRectF) -> QPointF:
     """Where a leader from ``anchor`` meets a label: its nearest point."""
     return QPointF(min(max(anchor.x(), rect.left()), rect.right()), min(max(anchor.y(), rect.top()), rect.bottom()))
+
+
+def _leaders(anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """The leaders to cards (n,) by their left and top: the way (n, 2) from the anchor to its end."""
+    x = np.minimum(np.maximum(anchor.x(), left), left + size.width())
+    y = np.minimum(np.maximum(anchor.y(), top), top + size.height())
+    return np.stack([x - anchor.x(), y - anchor.y()], -1)
+
+
+def _all_off(anchor: QPointF, ways: Array, places: Array) -> Array:
+    """How far places (m, 2) are from leaders (n, 2): (n, m), pixels; :func:`_off` for many."""
+    there = places - (anchor.x(), anchor.y())
+    share = (ways @ there.T) / np.maximum((ways * ways).sum(-1), 1e-9)[:, None]
+    off = there - np.minimum(np.maximum(share, 0.0), 1.0)[..., None] * ways[:, None]
+    return np.asarray(np.hypot(off[..., 0], off[..., 1]))
 
 
 def _leader_clear(
     scene: PlanScene, frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array
 ) -> Array:
     """Which cards (n,) have a leader that does not strike out an hour of the clock ring."""
-    a = np.array([anchor.x(), anchor.y()])
-    end = np.stack(
-        [
-            np.minimum(np.maximum(a[0], left), left + size.width()),
-            np.minimum(np.maximum(a[1], top), top + size.height()),
-        ],
-        -1,
-    )
-    way = end - a
-    hours = frame.points(np.stack([-np.cos(HOURS) * scene.side, np.sin(HOURS)], -1) * RING)
-    to_hour = hours[None] - a
-    # The place on each leader that is nearest to each hour, as a share of the leader.
-    share = (to_hour @ way[..., None])[..., 0] / np.maximum((way * way).sum(-1), 1e-9)[:, None]
-    off = to_hour - np.minimum(np.maximum(share, 0.0), 1.0)[..., None] * way[:, None]
-    return np.asarray((np.hypot(off[..., 0], off[..., 1]) > HOUR_ROOM).all(axis=1))
+    hours = np.array([(x, y) for x, y, _ in _hours(scene, frame)])
+    return np.asarray((_all_off(anchor, _leaders(anchor, size, left, top), hours) > HOUR_ROOM).all(axis=1))
+
+
+def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) have a leader that goes out of the circle and not across the cutter."""
+    axis = np.array([(frame.centre.x(), frame.centre.y())])
+    return np.asarray(_all_off(anchor, _leaders(anchor, size, left, top), axis)[:, 0] > OFF_CUTTER * frame.radius)
+
+
+def _leader_short(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) have a leader shorter than the cutter's radius."""
+    ways = _leaders(anchor, size, left, top)
+    return np.asarray(np.hypot(ways[:, 0], ways[:, 1]) < frame.radius)
 
 
 def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:

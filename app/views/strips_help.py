@@ -16,7 +16,7 @@ from app.views.strips_scene import StripsScene
 from core.glossary import explained
 from core.words import say
 
-TERM_OF_LIMIT = {"torque": "spindle_torque", "movement": "wall_tolerance"}
+TERM_OF_LIMIT = {"force": "table_hold", "torque": "spindle_torque", "movement": "wall_tolerance"}
 """What the level of a strip is, by the strip's id."""
 
 

@@ -13,12 +13,14 @@ from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 from app.drawing.feed_arrow import feed_arrow
 from app.drawing.plan_layers import RING, edge_grip, legend_places
 from app.drawing.strip_head import strip_head
+from app.drawing.strip_layers import limit_labels
 from app.drawing.strip_lines import end_marks
 from app.drawing.wall_chart import wall_legend
 from app.look import look
 from app.views.hover_help import HoverHelp
 from app.views.loupe import loupe_place
 from app.views.side_charts import chart_rects
+from app.views.strips_help import _parts
 from core.glossary import explained, glossary
 from core.setup_examples import EXAMPLES
 from core.strip_curves import STRIPS
@@ -147,3 +149,20 @@ def test_the_hint_is_shown_where_the_pointer_rests_and_not_in_a_drag(qtbot: Any)
         plot = strips.viewport().mapToGlobal(QPoint(0, round(strips.stack.frames()[0].plot.top())))
         assert tip.geometry().bottom() <= plot.y()
         QToolTip.hideText()
+
+
+@pytest.mark.parametrize("pair", [False, True])
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: e.id)
+def test_every_part_of_every_strip_has_something_to_tell(example: Any, pair: bool) -> None:
+    """Levels, bands and letters too, whatever machine and tolerance a setup gives."""
+    with window_on(example.setup(), (1600, 1000), pair=pair, strips=tuple(STRIPS)) as window:
+        stack = window.page.strips.stack
+        scene, frames = stack.scene_shown, stack.frames()
+        assert scene is not None
+        parts = list(_parts(scene, frames, look("light")))
+        assert all(told(part) for part in parts)
+        shown = zip(scene.own.strips, frames, strict=True)
+        levels = sum(len(limit_labels(scene, strip, frame, look("light"))) for strip, frame in shown)
+        assert len(parts) >= len(frames) + levels
+        if example.id == "slack-table":
+            assert explained("table_hold") in [part.text for part in parts]
