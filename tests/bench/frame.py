@@ -1,4 +1,6 @@
-"""``frame``: from a slider's change to the painted window, 1600 x 1000, all strips and Pair on.
+"""From a slider's change to the painted window, 1600 x 1000.
+
+``frame`` has all strips and Pair on, ``hand`` is the window as it opens.
 
 Ours is the real window, the peer the same content in matplotlib, once redrawn and once blitted.  Each of the three
 has a process of its own, as on a desk, so that none pays for another's rubbish or timers; they take turns within
@@ -43,8 +45,8 @@ def on_one_core() -> None:
 class Painter:
     """One of the three in its process: it is asked for frames and answers with their times."""
 
-    def __init__(self, name: str) -> None:
-        command = [sys.executable, "-m", "tests.bench.frame", name]
+    def __init__(self, name: str, page: str) -> None:
+        command = [sys.executable, "-m", "tests.bench.frame", name, page]
         self._process = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
 
     @property
@@ -68,34 +70,34 @@ class Painter:
 
 
 @contextlib.contextmanager
-def painters() -> Iterator[dict[str, Painter]]:
+def painters(page: str) -> Iterator[dict[str, Painter]]:
     """The three, started; ended whatever happens."""
     started: dict[str, Painter] = {}
     try:
         for name in PAINTERS:
-            started[name] = Painter(name)
+            started[name] = Painter(name, page)
         yield started
     finally:
         for one in started.values():
             one.close()
 
 
-def measure(frames: int = 240) -> list[Timed]:
+def measure(page: str, frames: int = 240) -> list[Timed]:
     """Times of ours, of matplotlib blitted and of matplotlib redrawn (a third as many frames: it is slow)."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     times: dict[str, list[float]] = {name: [] for name in PAINTERS}
     on_one_core()
-    with painters() as three:
+    with painters(page) as three:
         for first in range(-UNTIMED, frames, TURN):
             for name, one in three.items():
                 found = one.times(first, 1 if name == "redrawn" else TURN)
                 if first >= 0:
                     times[name] += found
-    return [Timed("frame", name, times["ours"], times[name]) for name in ("redrawn", "blitted")]
+    return [Timed(page, name, times["ours"], times[name]) for name in ("redrawn", "blitted")]
 
 
-def paint(name: str) -> None:
-    """The process of one painter: reads which frames are wanted, answers with their times in ms."""
+def paint(name: str, page: str) -> None:
+    """The process of one painter of a page: reads which frames are wanted, answers with their times in ms."""
     from PySide6.QtWidgets import QApplication
 
     from app.start import calm_collector
@@ -109,11 +111,11 @@ def paint(name: str) -> None:
     if name == "ours":
         from tests.bench.frame_window import Ours
 
-        one = Ours(setup)
+        one = Ours(setup, page == "frame")
     else:
         from tests.bench.frame_matplotlib import Peer
 
-        one = Peer(setup, name == "blitted")
+        one = Peer(setup, name == "blitted", page == "frame")
     calm_collector()
     for line in sys.stdin:
         first, count = map(int, line.split())
@@ -130,4 +132,4 @@ def paint(name: str) -> None:
 
 
 if __name__ == "__main__":
-    paint(sys.argv[1])
+    paint(sys.argv[1], sys.argv[2])

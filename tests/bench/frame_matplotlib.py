@@ -1,4 +1,4 @@
-"""What `frame` compares with: the content of the window in matplotlib's Qt canvas.
+"""What `frame` and `hand` compare with: the content of the window in matplotlib's Qt canvas.
 
 Plans with work, cutter, coloured chip, ring, callouts, forces and loupe; strips with bands, curves and line; both
 charts; sentence and values.  Its artists are made once and given new data: all redrawn, or blitted over a cached
@@ -16,17 +16,25 @@ from tests.bench.frame_window import HEIGHT, WIDTH
 
 
 class Peer:
-    """The same content in matplotlib, artists reused."""
+    """The same content in matplotlib, artists reused.
 
-    def __init__(self, setup: Any, blit: bool) -> None:
+    whole : all strips and both plans of Pair; else what the window opens with.
+    """
+
+    def __init__(self, setup: Any, blit: bool, whole: bool = True) -> None:
         from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
         from matplotlib.collections import PolyCollection
         from matplotlib.figure import Figure
 
+        from app.view_state import ViewState
         from core.cutter_outline import cutter_outline
         from core.strip_curves import STRIPS
 
         self.blit = blit
+        self.pair = whole
+        self.shown = tuple(STRIPS) if whole else ViewState().strips
+        sides = 2 if whole else 1
+        styles = ("-", "--")[:sides]
         self.figure = Figure((WIDTH / 100, HEIGHT / 100), dpi=100)
         self.canvas = FigureCanvasQTAgg(self.figure)
         self.canvas.resize(WIDTH, HEIGHT)
@@ -34,9 +42,9 @@ class Peer:
         self.moving: list[Any] = []
         self.plans: list[dict[str, Any]] = []
         self.strips: list[dict[str, Any]] = []
-        n = len(STRIPS)
-        for i in range(2):
-            axes = self.figure.add_axes((0.02 + 0.29 * i, 0.30, 0.28, 0.64))
+        n = len(self.shown)
+        for i in range(sides):
+            axes = self.figure.add_axes((0.02 + 0.29 * i, 0.30, 0.57 / sides, 0.64))
             axes.set_xlim(-1.65, 1.65)
             axes.set_ylim(-1.4, 1.9)
             axes.set_aspect("equal")
@@ -80,7 +88,7 @@ class Peer:
             axes.annotate("", (-1.5, 0.5), (-1.5, -0.3), arrowprops={"arrowstyle": "->"})
             self.plans.append(plan)
             self.moving += plan.values()
-        for i, title in enumerate(STRIPS):
+        for i, title in enumerate(self.shown):
             height = 0.40 / n
             axes = self.figure.add_axes((0.66, 0.54 + height * (n - 1 - i) + 0.02, 0.32, height - 0.03))
             axes.set_xlim(-10, 190)
@@ -89,14 +97,14 @@ class Peer:
             axes.set_xticks(range(0, 181, 30))
             strip: dict[str, Any] = {"axes": axes}
             strip["curves"] = [
-                axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in ("-", "--") for _ in range(2)
+                axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in styles for _ in range(2)
             ]
-            strip["bands"] = [axes.axvspan(0, 1, color="#f1efe8", animated=blit) for _ in range(2)]
+            strip["bands"] = [axes.axvspan(0, 1, color="#f1efe8", animated=blit) for _ in range(sides)]
             rubs = title in ("chip", "temperature")
-            strip["rub"] = [axes.axvspan(0, 1, fc="none", hatch="////", animated=blit) for _ in range(2 * rubs)]
+            strip["rub"] = [axes.axvspan(0, 1, fc="none", hatch="////", animated=blit) for _ in range(sides * rubs)]
             white = {"facecolor": "#ffffffd0", "edgecolor": "none"}
-            strip["values"] = [axes.text(0, 0, "", color="#b04a17", bbox=white, animated=blit) for _ in range(2)]
-            strip["lines"] = [axes.plot([], [], color="#b04a17", marker="o", animated=blit)[0] for _ in range(2)]
+            strip["values"] = [axes.text(0, 0, "", color="#b04a17", bbox=white, animated=blit) for _ in range(sides)]
+            strip["lines"] = [axes.plot([], [], color="#b04a17", marker="o", animated=blit)[0] for _ in range(sides)]
             self.strips.append(strip)
             self.moving += [*strip["bands"], *strip["rub"], *strip["curves"], *strip["lines"], *strip["values"]]
         self.charts = []
@@ -104,9 +112,9 @@ class Peer:
             axes = self.figure.add_axes((0.66 + 0.17 * i, 0.32, 0.14, 0.17))
             axes.set_title(title, loc="left", fontsize=10)
             axes.grid(True, color="#d9dcdc")
-            lines = [axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in ("-", "--") for _ in range(2)]
-            work = [axes.fill([0], [0], fc="#ebe8e0", hatch="//", animated=blit)[0] for _ in range(2 * i)]
-            words = [axes.text(0, 0, "", fontsize=9, animated=blit) for _ in range(4 * i)]
+            lines = [axes.plot([], [], lw=1, ls=style, animated=blit)[0] for style in styles for _ in range(2)]
+            work = [axes.fill([0], [0], fc="#ebe8e0", hatch="//", animated=blit)[0] for _ in range(sides * i)]
+            words = [axes.text(0, 0, "", fontsize=9, animated=blit) for _ in range(2 * sides * i)]
             self.charts.append({"axes": axes, "lines": lines, "work": work, "words": words})
             self.moving += [*work, *lines, *words]
         self.sentence = self.figure.text(0.02, 0.2, "", animated=blit, wrap=True)
@@ -135,7 +143,7 @@ class Peer:
         from core.strip_curves import STRIPS
         from core.wall_depth import wall_profile_over_depth
 
-        both = [arc_results(setup), arc_results(setup.opposite)]
+        both = [arc_results(one) for one in (setup, *([setup.opposite] if self.pair else []))]
         forces = []
         turning = np.linspace(0.0, 1.5 * np.pi, 80)
         for plan, results in zip(self.plans, both, strict=True):
@@ -202,9 +210,9 @@ class Peer:
             for k, text in enumerate(wall["words"][2 * i : 2 * i + 2]):
                 text.set_position((0.1, float(profile.heights[-k])))
                 text.set_text(f"{profile.error[-k] * 1000:+.1f}")
-        for strip, build in zip(self.strips, STRIPS.values(), strict=True):
+        for strip, name in zip(self.strips, self.shown, strict=True):
             for i, results in enumerate(both):
-                curves = build(results.setup)
+                curves = STRIPS[name](results.setup)
                 for artist, curve in zip(strip["curves"][2 * i : 2 * i + 2], curves.curves, strict=False):
                     artist.set_data(curve.phi_deg, curve.values)
                 e = results.engagement
@@ -220,7 +228,7 @@ class Peer:
                 strip["lines"][i].set_data([at, at, at], [low, (low + high) / 2, high])
                 strip["values"][i].set_position((at + 2, (low + high) / 2))
                 strip["values"][i].set_text(f"{setup.cut.radial_engagement_mm:.4f}")
-        self.sentence.set_text(sentence(both[0].setup) + "  " + sentence(both[1].setup))
+        self.sentence.set_text("  ".join(sentence(results.setup) for results in both))
         self.field.set_text(f"{setup.cut.radial_engagement_mm:.3f} mm")
 
     def change(self, setup: Any) -> None:

@@ -1,4 +1,4 @@
-"""What `frame` times of ours: the real window, driven through its workbench as a slider drives it."""
+"""What `frame` and `hand` time of ours: the real window, driven through its workbench as a slider drives it."""
 
 from __future__ import annotations
 
@@ -8,9 +8,12 @@ WIDTH, HEIGHT = 1600, 1000
 
 
 class Ours:
-    """The main window, driven through its workbench as a slider drives it."""
+    """The main window, driven through its workbench as a slider drives it.
 
-    def __init__(self, setup: Any) -> None:
+    whole : with all strips and Pair; else as the window opens.
+    """
+
+    def __init__(self, setup: Any, whole: bool = True) -> None:
         from app.fonts import load_fonts
         from app.view_state import ViewState
         from app.window.main_window import MainWindow
@@ -19,8 +22,9 @@ class Ours:
 
         load_fonts()
         self.bench, self.view = Workbench(setup), ViewState()
-        self.view.set("strips", tuple(STRIPS))
-        self.view.set("pair", True)
+        if whole:
+            self.view.set("strips", tuple(STRIPS))
+            self.view.set("pair", True)
         self.window = MainWindow(self.bench, self.view)
         self.window.resize(WIDTH, HEIGHT)
         self.window.show()
