@@ -50,7 +50,7 @@ class Peer:
             axes.set_aspect("equal")
             axes.axis("off")
             outline = cutter_outline(setup.cutter.teeth)
-            plan = {
+            plan: dict[str, Any] = {
                 "work": axes.fill([0], [0], facecolor="#ebe8e0", edgecolor="#b3b6b2", hatch="//", animated=blit)[0],
                 "cutter": axes.fill(outline[:, 0], outline[:, 1], fc="#d7dcde", ec="#3a444b", animated=blit)[0],
                 "chip": PolyCollection([], cmap="cividis", animated=blit),
@@ -107,7 +107,7 @@ class Peer:
             strip["lines"] = [axes.plot([], [], color="#b04a17", marker="o", animated=blit)[0] for _ in range(sides)]
             self.strips.append(strip)
             self.moving += [*strip["bands"], *strip["rub"], *strip["curves"], *strip["lines"], *strip["values"]]
-        self.charts = []
+        self.charts: list[dict[str, Any]] = []
         for i, title in enumerate(("Force over a turn", "Finished wall")):
             axes = self.figure.add_axes((0.66 + 0.17 * i, 0.32, 0.14, 0.17))
             axes.set_title(title, loc="left", fontsize=10)
@@ -199,9 +199,9 @@ class Peer:
             plan["force"].set_text(f"{force.size:.0f} N")
         loop, wall = self.charts
         for i, (results, force) in enumerate(zip(both, forces, strict=True)):
-            turn, profile = force_loop(results.setup), wall_profile_over_depth(results.setup)
-            assert turn is not None and profile is not None
-            loop["lines"][2 * i].set_data(turn.fx, turn.fy)
+            over_turn, profile = force_loop(results.setup), wall_profile_over_depth(results.setup)
+            assert over_turn is not None and profile is not None
+            loop["lines"][2 * i].set_data(over_turn.fx, over_turn.fy)
             loop["lines"][2 * i + 1].set_data([0, force.x], [0, force.y])
             wall["lines"][2 * i].set_data(profile.error, profile.heights)
             wall["lines"][2 * i + 1].set_data(profile.local, profile.heights)
