@@ -43,7 +43,7 @@ def inside(arguments):  # type: (list[str]) -> int
     if not arguments:
         for name, command in (
             ("style", ["ruff", "check", "app", "core", "shared", "tests"]),
-            ("types", ["mypy", "app", "core"]),
+            ("types", ["mypy", "app", "core", "tests"]),
         ):
             result = subprocess.run([sys.executable, "-m", *command], capture_output=True, text=True)
             sys.stdout.write("%s: %s\n" % (name, "clean" if result.returncode == 0 else "FAILED"))

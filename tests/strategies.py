@@ -155,13 +155,15 @@ def speed_curves(draw: Any, speed: float) -> tuple[tuple[float, float], ...]:
 def machines(draw: Any, speed: float, boundless: bool = False) -> Machine:
     """A machine whose spindle reaches ``speed``: power as one figure, as a curve, or unknown."""
     tops = (("table_friction_n", 5000.0), ("feed_preload_n", 5000.0), ("backlash_mm", 1.0))
-    drive = (
+    friction, preload, backlash = (
         draw(st.just(0.0) | figure(f"machine.{name}", 0.0, None if boundless else top, boundless))
         for name, top in tops
     )
     curve = draw(_maybe(speed_curves(speed)))
     return Machine(
-        *drive,
+        friction,
+        preload,
+        backlash,
         drive=draw(st.sampled_from((None, "screw", "ball screw"))),
         power_kw=draw(_maybe(figure("machine.power_kw"))) if curve is None else None,
         torque_nm=draw(_maybe(figure("machine.torque_nm"))),

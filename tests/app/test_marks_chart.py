@@ -41,7 +41,7 @@ def scene_of(*setups: Setup, units: str = "metric") -> ChartsScene:
 
 def test_it_is_offered_but_not_shown_until_it_is_chosen() -> None:
     with window_on(boss()) as window:
-        assert "marks" not in window.view.charts and window.page.charts.scene_shown.marks == ()
+        assert "marks" not in window.view.charts and list(window.page.charts.scene_shown.marks) == []
         assert window.chart_actions["marks"].text() == "Feed marks"
         window.chart_actions["marks"].trigger()
         settle()

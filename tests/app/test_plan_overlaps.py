@@ -101,7 +101,7 @@ def test_figures_of_an_axis_fit_their_margin(theme: str) -> None:
     assert tick_texts(np.array([0.0, 5e-9, 1e-8, 1.5e-8]), 9, font) == ["0", "5e−9", "1e−8", "1.5e−8"]
     for power, m in itertools.product(range(-9, 7), (1.0, 2.0, 5.0)):
         step = m * 10.0**power
-        texts = tick_texts(np.arange(-4, 5) * step, max(0, -power), font)
+        texts = tick_texts(np.arange(-4.0, 5.0) * step, max(0, -power), font)
         assert len(set(texts)) == 9
         assert max(text_size(font, text).width() for text in texts) <= LEFT - 8.0
 

@@ -133,13 +133,20 @@ def test_no_word_of_the_table_is_cut_off(theme: str, units: str) -> None:
                 assert isinstance(label, QLabel)
                 assert label.fontMetrics().horizontalAdvance(label.text()) <= label.width() + 1, label.text()
         viewport = panel.area.viewport()
-        assert panel.area.widget().width() <= viewport.width()
+        assert inner(panel).width() <= viewport.width()
+
+
+def inner(panel: WhichWay) -> QWidget:
+    """What the panel scrolls."""
+    widget = panel.area.widget()
+    assert widget is not None
+    return widget
 
 
 def cut_off(panel: WhichWay) -> list[str]:
     """Words of the panel that do not fit their widget, or widgets that reach beyond what is seen of the panel."""
     viewport, found = panel.area.viewport(), []
-    for widget in panel.area.widget().findChildren(QWidget):
+    for widget in inner(panel).findChildren(QWidget):
         if not isinstance(widget, QLabel | QPushButton) or not widget.isVisible():
             continue
         right = widget.mapTo(viewport, QPoint(widget.width(), 0)).x()
@@ -345,14 +352,14 @@ def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
                 after = changes._found[key]
                 error = [reason_of("error", s).figure(s.cut.direction) for s in (setup, after)]
                 force = [force_turn(s).resultant_max for s in (setup, after)]  # type: ignore[union-attr]
-                assert changes.now[0].text() == clear_figure(error[0], "deflection", units)  # type: ignore[arg-type]
-                assert changes.now[1].text() == clear_figure(force[0], "force", units)  # type: ignore[arg-type]
+                assert changes.now[0].text() == clear_figure(error[0], "deflection", units)
+                assert changes.now[1].text() == clear_figure(force[0], "force", units)
                 line = changes.lines[key]
-                assert line.after[0].text() == f"↓ {clear_figure(error[1], 'deflection', units)}"  # type: ignore[arg-type]
-                assert clear_figure(force[1], "force", units) in line.after[1].text()  # type: ignore[arg-type]
+                assert line.after[0].text() == f"↓ {clear_figure(error[1], 'deflection', units)}"
+                assert clear_figure(force[1], "force", units) in line.after[1].text()
                 for value in (*error, *force):
                     quantity = "deflection" if value in error else "force"
-                    told = clear_figure(value, quantity, units)  # type: ignore[arg-type]
+                    told = clear_figure(value, quantity, units)
                     assert told in button.accessibleName() and told in button.toolTip()
         assert "in" in changes.buttons["cut.axial_engagement_mm"].text()
 
@@ -511,7 +518,7 @@ def test_the_section_of_the_first_degree_is_read_on_the_strip() -> None:
 
 
 def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units() -> None:
-    metric, inch = (which_way_scene(boss(), (), units).row("heat") for units in ("metric", "inch"))  # type: ignore[arg-type]
+    metric, inch = (which_way_scene(boss(), (), units).row("heat") for units in ("metric", "inch"))
     assert metric is not None and inch is not None
     assert "rise" in metric.title and "rise" in metric.figure
     kelvin = reason_of("heat", resolved(boss())).climb

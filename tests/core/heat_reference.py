@@ -80,6 +80,7 @@ def tangential(setup: Setup, h: np.ndarray) -> np.ndarray:
     law = setup.work.force
     if isinstance(law, LinearEdge):
         return law.ktc * h + law.kte
+    assert law is not None
     return law.kc11_n_mm2 * h ** (1.0 - law.mc)
 
 
@@ -188,6 +189,7 @@ def solve(setup: Setup, panels: int = 200, turns: int = 30) -> Solved:
         g = lam + 1.0 / lam
         r1 = 1.0 / (1.0 + 1.33 * np.sqrt(kw / (rw * cw) * g / (c.speed * np.maximum(h, 1e-300) / 1000.0)))
         law = setup.work.force
+        assert law is not None
         kc = law.ktc if isinstance(law, LinearEdge) else law.kc11_n_mm2 * np.maximum(h, 1e-300) ** -law.mc
         th = r1 * (1.0 - f) * kc * 1e6 / (rw * cw) * chip.contact_ratio * h / length_mm
         a = matrix(phi / c.omega, *to_matrix)

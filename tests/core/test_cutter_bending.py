@@ -60,7 +60,8 @@ def test_influence_against_the_beam_equation(force_height: float) -> None:
     assert held is not None
     heights = np.array([0.0, 5.0, 20.0, 26.0, 30.0, 40.0])
     kinks = sorted({held.stickout, held.flutes, force_height, 0.0}, reverse=True)
-    state, bent = [0.0, 0.0], {}
+    state = [0.0, 0.0]
+    bent: dict[float, float] = {}
     for top, bottom in pairwise(kinks):
         ei = held.shank_ei if bottom >= held.flutes else held.flutes_ei
 

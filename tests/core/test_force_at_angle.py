@@ -29,14 +29,14 @@ def test_boss_at_its_peak_is_the_greatest_of_the_turn() -> None:
 
 @settings(max_examples=80)
 @given(setups())
-def test_the_teeth_add_up_to_the_whole(setup: object) -> None:
-    cutter = setup.cutter  # type: ignore[attr-defined]
-    first = force_at_angle(setup, 0.7)  # type: ignore[arg-type]
+def test_the_teeth_add_up_to_the_whole(setup: Setup) -> None:
+    cutter = setup.cutter
+    first = force_at_angle(setup, 0.7)
     if first is None:
-        assert setup.work.force is None  # type: ignore[attr-defined]
+        assert setup.work.force is None
         return
     pitch = 2.0 * math.pi / cutter.teeth
-    each = [force_at_angle(setup, 0.7 + k * pitch) for k in range(cutter.teeth)]  # type: ignore[arg-type]
+    each = [force_at_angle(setup, 0.7 + k * pitch) for k in range(cutter.teeth)]
     for whole, part in (("x", "tooth_x"), ("y", "tooth_y")):
         total = sum(getattr(f, part) for f in each)
         assert total == pytest.approx(getattr(first, whole), rel=1e-9, abs=1e-9 * (1.0 + first.size))

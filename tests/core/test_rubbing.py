@@ -32,7 +32,7 @@ def boss(direction: Any = "climb", law: Any = LINEAR, **values: Any) -> Setup:
 
 
 def figures(setup: Setup) -> dict[str, Any]:
-    return report(setup)["rubbing"]  # type: ignore[no-any-return]
+    return report(setup)["rubbing"]
 
 
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
@@ -158,7 +158,7 @@ def rub_reference(setup: Setup) -> dict[str, float]:
             last = e.exit - brentq(lambda p: h(p) - least, top, e.exit, xtol=1e-15)
 
     def work(a: float, b: float) -> float:
-        return quad(force, a, b, epsabs=0.0, epsrel=1e-12, limit=500)[0] if b > a else 0.0  # type: ignore[no-any-return]
+        return quad(force, a, b, epsabs=0.0, epsrel=1e-12, limit=500)[0] if b > a else 0.0
 
     whole = work(e.entry, top) + work(top, e.exit)
     rubs = work(e.entry, e.entry + first) + work(e.exit - last, e.exit)

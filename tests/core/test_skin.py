@@ -28,7 +28,7 @@ def plate(direction: Any = "climb", layer: float | None = 0.5, **values: Any) ->
 
 
 def figures(setup: Setup) -> dict[str, Any]:
-    return report(setup)["skin"]  # type: ignore[no-any-return]
+    return report(setup)["skin"]
 
 
 @pytest.mark.parametrize(

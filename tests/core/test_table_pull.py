@@ -32,11 +32,11 @@ def boss(direction: Any = "climb", law: Any = LINEAR, machine: Machine | None = 
     return setup.with_values(**values)
 
 
-WIDE = {"cut__radial_engagement_mm": 9.0, "cutter__teeth": 2, "cutter__helix_deg": 0.0}
+WIDE: dict[str, Any] = {"cut__radial_engagement_mm": 9.0, "cutter__teeth": 2, "cutter__helix_deg": 0.0}
 
 
 def feed(setup: Setup) -> dict[str, Any]:
-    return report(setup)["feed"]  # type: ignore[no-any-return]
+    return report(setup)["feed"]
 
 
 def test_the_opening_setup() -> None:

@@ -200,7 +200,9 @@ def test_rounding_is_not_told_as_a_force_or_a_wall(example: Any, way: str) -> No
     """An edge that has only just touched leaves 1e-20 N of rounding, which is nothing."""
     setup = resolved(example.setup()).with_keys({"cut.direction": way})
     found = report(setup)
-    scale = force_turn(setup).resultant_max
+    turn = force_turn(setup)
+    assert turn is not None
+    scale = turn.resultant_max
     for name in ("fx_n", "fy_n", "torque_nm"):
         for part in ("min", "max"):
             value = abs(found["force"][name][part])

@@ -15,10 +15,11 @@ from core.edge_force import cutter_force, edge_law, mean_force, tooth_force
 from core.engagement import engagement
 from core.force_report import force_section, wall_section
 from core.force_turn import corners, force_turn
-from core.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup import Cut, Cutter, Direction, LinearEdge, PowerLaw, Setup, Work
 from core.sine_powers import sine_power_integral
 
 size = st.floats(0.0, 2500.0)
+DIRECTIONS: tuple[Direction, ...] = ("climb", "conventional", "straddling")
 LAWS = st.one_of(
     st.builds(LinearEdge, size, size, size, st.floats(0, 60), st.floats(0, 60), st.floats(-5, 60)),
     st.builds(PowerLaw, st.floats(100.0, 4000.0), st.floats(0.0, 0.6), st.floats(0.0, 1.0)),
@@ -28,7 +29,7 @@ LAWS = st.one_of(
 @st.composite
 def cuts(draw: st.DrawFn) -> Setup:
     d = draw(st.floats(1.0, 100.0))
-    direction = draw(st.sampled_from(("climb", "conventional", "straddling")))
+    direction = draw(st.sampled_from(DIRECTIONS))
     share = draw(st.floats(0.02, 0.98))
     cutter = Cutter(
         d,

@@ -67,8 +67,8 @@ def test_mean_forces_of_published_coefficients(
 ) -> None:
     rows = (("straddling", 12.0, slot), ("climb", 6.0, climb), ("conventional", 6.0, conventional))
     for direction, ae, printed in rows:
-        cutter = Cutter(12.0, 4, helix_deg=helix)
-        found = force_section(setup_of(cutter, direction, ae, 2.0, 0.05, 1000.0, LinearEdge(*k)))["force"]
+        cutter, law = Cutter(12.0, 4, helix_deg=helix), LinearEdge(*k)  # type: ignore[arg-type]
+        found = force_section(setup_of(cutter, direction, ae, 2.0, 0.05, 1000.0, law))["force"]
         got = (found["fx_n"]["mean"], found["fy_n"]["mean"], abs(found["fz_n"]["mean"]), found["torque_nm"]["mean"])
         assert got == pytest.approx(printed, abs=6e-4), source
 

@@ -84,7 +84,8 @@ def test_public_names_are_explained(path: Path) -> None:
     bare = []
     assert path.name == "__init__.py" or ast.get_docstring(tree), "the file itself"
     for node in tree.body:
-        named = isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_")
-        if named and not ast.get_docstring(node):
+        if not isinstance(node, ast.FunctionDef | ast.ClassDef) or node.name.startswith("_"):
+            continue
+        if not ast.get_docstring(node):
             bare.append(node.name)
     assert not bare

@@ -116,7 +116,11 @@ def test_quitting_with_changes_asks(answer: Answer, mine: Path) -> None:
 
 
 def test_nothing_is_asked_where_nothing_would_be_lost(mine: Path) -> None:
-    for change in (lambda w: None, lambda w: w.files.open_path(mine), lambda w: (widened(w, 2.0), w.undo())):
+    def to_and_fro(window: MainWindow) -> None:
+        widened(window, 2.0)
+        window.undo()
+
+    for change in (lambda w: None, lambda w: w.files.open_path(mine), to_and_fro):
         with window_on(boss()) as window:
             change(window)
             # The question of the tests' windows refuses to be asked.

@@ -69,7 +69,8 @@ def test_letters_typed_into_a_field_are_not_commands() -> None:
 def test_every_first_control_is_reached_by_tab() -> None:
     with window_on(boss()) as window:
         rail = window.page.hand_rail
-        wanted = {rail.controls[k].field for k in (WIDTH, "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm")}
+        wanted: set[QWidget] = set()
+        wanted |= {rail.controls[k].field for k in (WIDTH, "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm")}
         wanted |= {rail.controls[k].slider for k in (WIDTH, "cut.feed_per_tooth_mm")}
         wanted |= {window.page.plan, window.page.strips, window.page.motion_bar.play}
         seen: set[QWidget] = set()
