@@ -58,3 +58,9 @@ def ascending(values: ArrayLike) -> Array:
     """The values (n,), any order, in ascending order and each once."""
     found = np.sort(np.asarray(values, float))
     return found[np.concatenate([[True], found[1:] != found[:-1]])] if found.size else found
+
+
+def frozen(array: Array) -> Array:
+    """The array, made read-only: results are shared between views."""
+    array.setflags(write=False)
+    return array

@@ -15,7 +15,8 @@ from .edge_force import cutter_force, edge_law
 from .force_turn import INSIDE, corners, force_turn
 from .machine_limits import torque_check, wall_check
 from .setup import Setup
-from .strip_frame import Curve, Limit, StripCurves, cut_band, strip_angles
+from .strip_angles import strip_angles
+from .strip_frame import Curve, Limit, StripCurves, cut_band
 from .true_path_force import true_force
 from .wall_depth import wall_profile_over_depth
 from .words import say

@@ -19,11 +19,9 @@ from core.force_turn import force_turn
 from core.heat_strip import temperature_strip
 from core.quantities import Units, clear_figure, number
 from core.setup import Setup
+from core.true_chip import true_chip
 
-BAND = 72
-"""Pieces of the chip along its arc."""
-
-_ALONG, _RIM = np.linspace(0.0, 1.0, BAND + 1), np.linspace(0.0, 1.0, 96)
+_RIM = np.linspace(0.0, 1.0, 96)
 
 REACH = 1.62
 """Half the side of the square, in cutter radii, that the drawing needs about the axis."""
@@ -203,8 +201,7 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
     flip = np.array([side, 1.0])
     radius = setup.cutter.diameter_mm / 2.0
     x1, x2 = e.x1 / radius, e.x2 / radius
-    phi = results.true_entry + (results.true_exit - results.true_entry) * _ALONG
-    h = thickness(phi, setup, "trochoid", runout=False)
+    chip = true_chip(setup)
     arc = e.entry + e.arc * _RIM
     rim = np.array([-np.cos(arc), np.sin(arc)]).T
     far, left_wall, right_wall = 3.0, e.entry <= 1e-9, e.exit >= np.pi - 1e-9
@@ -220,10 +217,10 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
     edges = tuple(x for x, wall in ((x1, left_wall), (x2, right_wall)) if not wall)
     drawn = work * flip
     return PlanShapes(
-        outline=frozen(cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg).copy()),
-        band_phi=frozen(phi),
-        band_h=frozen(h / radius),
-        band_share=frozen(h / scale_top(results)),
+        outline=cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg),
+        band_phi=chip.band_phi,
+        band_h=frozen(chip.band_h / radius),
+        band_share=frozen(chip.band_h / scale_top(results)),
         magnification=magnification(results),
         work=(frozen(drawn),),
         walls=tuple(frozen(w * flip) for w in walls),
