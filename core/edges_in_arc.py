@@ -52,6 +52,6 @@ def helical_edges(phi: Array, teeth: int, e: Engagement) -> tuple[Array, Array, 
 @lru_cache(maxsize=64)
 def _steps(pitch: float, rows: int, ndim: int) -> Array:
     """How far (rad) each tooth in a row is behind the first, (rows, 1, ...) to go with angles of ``ndim`` axes."""
-    steps = pitch * np.arange(rows).reshape((-1,) + (1,) * ndim)
+    steps = np.asarray(pitch * np.arange(rows).reshape((-1,) + (1,) * ndim), float)
     steps.setflags(write=False)
     return steps

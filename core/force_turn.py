@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .angles import Array
 from .arc_results import frozen
@@ -72,19 +73,39 @@ _COARSE = np.linspace(0.0, 1.0, 33)
 _FINER = np.linspace(0.0, 1.0, 17)
 
 
-def _rise(value: Array, at: Array) -> Array:
-    """How far each curve (m, n) may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
+_LAST_COARSE, _LAST_FINER = len(_COARSE) - 1, len(_FINER) - 1
+_SIGN = np.repeat([-1.0, 1.0], 5)
+"""Of the ten searches for a greatest value: the five measures turned round, and the five."""
 
-    By the parabola through that sample and its neighbours, at an end through the first or last three.
+
+def _rise(rows: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
+    """How far each curve may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
+
+    rows : all curves' samples in one long row, of which curve k begins at ``starts`` (m,).  By the parabola through
+    the sample and its neighbours, at an end through the first or last three.
     """
-    rows = np.arange(len(at))
-    middle = np.minimum(np.maximum(at, 1), value.shape[1] - 2)
-    a, b, c = value[rows, middle - 1], value[rows, middle], value[rows, middle + 1]
+    middle = np.minimum(np.maximum(at, 1), _LAST_COARSE - 1)
+    here = starts + middle
+    a, b, c = rows.take(here - 1), rows.take(here), rows.take(here + 1)
     off, bend = at - middle, a + c - 2.0 * b
     slope = 0.5 * (c - a) + off * bend
     # At an end the curve must first rise on its way into the piece.
     arched = (bend < 0.0) & (off * slope <= 0.0)
     return slope * slope / np.where(arched, -bend, np.inf)
+
+
+def _crowns(there: Array) -> Array:
+    """The greatest value (m,) of each row of a close look (m, 17): its best, or the crown of the parabola there."""
+    rows, starts = there.reshape(-1), np.arange(0, there.size, len(_FINER))
+    top = there.argmax(axis=1)
+    found = rows.take(starts + top)
+    here = starts + np.minimum(np.maximum(top, 1), _LAST_FINER - 1)
+    a, b, c = rows.take(here - 1), rows.take(here), rows.take(here + 1)
+    bend = a - 2.0 * b + c
+    shift = np.full(len(there), 2.0)
+    np.divide(0.5 * (a - c), bend, out=shift, where=bend < 0.0)
+    # Beside an end of the look, too, but not beyond it.
+    return np.where(np.abs(shift) <= 1.0, np.maximum(found, b - 0.25 * (a - c) * shift), found)
 
 
 def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
@@ -95,37 +116,29 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
-    phi = low[:, None] + (high - low)[:, None] * _COARSE
-    value, pieces = np.empty((10, phi.size)), len(low)
+    phi, pieces = low[:, None] + (high - low)[:, None] * _COARSE, len(low)
+    value = np.empty((10, phi.size))
     value[5:9] = cutter_force(phi.reshape(-1), setup, law).T
     np.hypot(value[5], value[6], out=value[9])
-    # Ten searches for a greatest value: the five measures turned round, and the five; a row for each piece of each.
     np.negative(value[5:], out=value[:5])
     best = value.max(axis=1)
-    value = value.reshape(10 * pieces, -1)
-    at = value.argmax(axis=1)
-    peak = value[np.arange(len(at)), at]
+    # A row for each piece of each search.
+    at = value.reshape(-1, len(_COARSE)).argmax(axis=1)
+    rows, starts = value.reshape(-1), np.arange(0, value.size, len(_COARSE))
     # The slope at an end is known but roughly: whatever is all but the best is looked at too.
-    may_rise = np.maximum(_rise(value, at), CLOSE * best[9])
-    row = ((peak + may_rise).reshape(10, pieces) >= best[:, None]).reshape(-1).nonzero()[0]
-    search, piece, i = row // pieces, row % pieces, at[row]
-    left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
+    may_rise = np.maximum(_rise(rows, starts, at), CLOSE * best[9])
+    may_be = (rows.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
+    search, piece = may_be.nonzero()
+    i = at[may_be.reshape(-1)]
+    first = len(_COARSE) * piece
+    left, right = phi.take(first + np.maximum(i - 1, 0)), phi.take(first + np.minimum(i + 1, _LAST_COARSE))
     force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
-    rows, measure = np.arange(len(search)), search % 5
-    there = force[rows, :, np.minimum(measure, 3)]
-    plane = measure == 4
+    measure = search % 5
+    there = force[np.arange(len(search)), :, np.minimum(measure, 3)]
+    plane = (measure == 4).nonzero()[0]
     there[plane] = np.hypot(force[plane, :, 0], force[plane, :, 1])
-    there[search < 5] *= -1.0
-    top = there.argmax(axis=1)
-    found = there[rows, top]
-    # The crown of the parabola through the best place and its neighbours.
-    inner = np.minimum(np.maximum(top, 1), len(_FINER) - 2)
-    a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
-    bend = a - 2.0 * b + c
-    shift = np.where(bend < 0.0, 0.5 * (a - c) / np.where(bend < 0.0, bend, 1.0), 2.0)
-    # Beside an end of the look, too, but not beyond it.
-    found = np.where(np.abs(shift) <= 1.0, np.maximum(found, b - 0.25 * (a - c) * shift), found)
-    np.maximum.at(best, search, found)
+    there *= _SIGN[search, None]
+    np.maximum.at(best, search, _crowns(there))
     return (-best[:5]).tolist(), best[5:].tolist()
 
 
