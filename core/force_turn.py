@@ -129,15 +129,18 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     may_rise = np.maximum(_rise(rows, starts, at), CLOSE * best[9])
     may_be = (rows.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
     search, piece = may_be.nonzero()
-    i = at[may_be.reshape(-1)]
-    first = len(_COARSE) * piece
-    left, right = phi.take(first + np.maximum(i - 1, 0)), phi.take(first + np.minimum(i + 1, _LAST_COARSE))
+    sample = len(_COARSE) * piece + at[may_be.reshape(-1)]
+    # Many searches look about the same sample: each is looked about once.
+    looked_at = np.zeros(phi.size, bool)
+    looked_at[sample] = True
+    places = looked_at.nonzero()[0]
+    i = places % len(_COARSE)
+    left, right = phi.take(places - (i > 0)), phi.take(places + (i < _LAST_COARSE))
     force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
-    measure = search % 5
-    there = force[np.arange(len(search)), :, np.minimum(measure, 3)]
-    plane = (measure == 4).nonzero()[0]
-    there[plane] = np.hypot(force[plane, :, 0], force[plane, :, 1])
-    there *= _SIGN[search, None]
+    close = np.empty((5, len(places), len(_FINER)))
+    close[:4] = force.transpose(2, 0, 1)
+    np.hypot(close[0], close[1], out=close[4])
+    there = close[search % 5, places.searchsorted(sample)] * _SIGN[search, None]
     np.maximum.at(best, search, _crowns(there))
     return (-best[:5]).tolist(), best[5:].tolist()
 
