@@ -28,9 +28,6 @@ The one-sided limit is taken 1e-12 rad inside the arc, where a power law still h
 CLOSE = 1e-4
 """Part of the greatest force by which a sample may be short of the best and still be looked at more finely."""
 
-LOOP_POINTS = 61
-"""Fewest places of a loop."""
-
 
 @dataclass(frozen=True, slots=True)
 class Spread:
@@ -173,26 +170,3 @@ def force_turn(setup: Setup) -> ForceTurn | None:
         power_kw=watts / 1000.0,
         chip_energy_j=watts / (turns_a_second * setup.cutter.teeth),
     )
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ForceLoop:
-    """The force in the x-y plane over one tooth pitch, closed: angle (n,) rad, x and y (n,) N."""
-
-    phi: Array
-    fx: Array
-    fy: Array
-
-
-@lru_cache(maxsize=16)
-def force_loop(setup: Setup) -> ForceLoop | None:
-    """The envelope that the force runs round once a tooth, at every degree and its corners; None if not known."""
-    law = edge_law(setup)
-    if law is None:
-        return None
-    meets = corners(setup)
-    sides = np.concatenate([meets[:-1] + INSIDE, meets[1:] - INSIDE])
-    points = max(361 // setup.cutter.teeth, LOOP_POINTS)
-    phi = np.sort(np.concatenate([np.linspace(0.0, meets[-1], points), sides]))
-    force = cutter_force(phi, setup, law)
-    return ForceLoop(frozen(phi), frozen(force[:, 0].copy()), frozen(force[:, 1].copy()))

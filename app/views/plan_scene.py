@@ -79,8 +79,8 @@ class PlanScene:
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
         """The scene of these results with the active tooth at ``angle_deg``."""
-        scene = cls(results, angle_deg, plan_shapes(results), units, title, force_top=greatest_force(results))
-        return scene.turned(angle_deg)
+        force = force_at_angle(results.setup, math.radians(angle_deg))
+        return cls(results, angle_deg, plan_shapes(results), units, title, "", force, greatest_force(results))
 
     def turned(self, angle_deg: float) -> PlanScene:
         """The same plan with the active tooth at another angle."""
@@ -89,7 +89,7 @@ class PlanScene:
         if not self.heated:
             return replace(self, angle_deg=angle_deg, force=force)
         curve = temperature_strip(setup).curves[0]
-        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.max(curve.values))
+        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(curve.values.max())
         return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
 
     @property
@@ -108,10 +108,10 @@ class PlanScene:
 
     def thickness_here(self) -> float:
         """True-path thickness (mm) at the active tooth; nan in the air."""
-        r, phi = self.results, np.radians(self.angle_deg)
+        r, phi = self.results, math.radians(self.angle_deg)
         if not r.true_entry <= phi <= r.true_exit:
             return float("nan")
-        return float(thickness(phi, r.setup, "trochoid", runout=False))
+        return _true_thickness(r.setup, phi)
 
     def clock_of(self, phi: float) -> str:
         """Clock time of an angle (rad) on this picture."""
@@ -185,6 +185,12 @@ def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: boo
     """
     top = max(greatest_force(scene.results) for scene in scenes)
     return kept_range(kept, 0.0, top, 10, settled=settled or (kept is not None and 3.0 * top < kept.high))
+
+
+@lru_cache(maxsize=16)
+def _true_thickness(setup: Setup, phi: float) -> float:
+    """True-path thickness (mm) at an angle (rad): one picture of the tooth asks for it several times."""
+    return float(thickness(phi, setup, "trochoid", runout=False))
 
 
 def magnification(results: ArcResults) -> int:
