@@ -56,7 +56,8 @@ def edge_angle(phi_tip: ArrayLike, height: ArrayLike, helix: ArrayLike, diameter
 
 def ascending(values: ArrayLike) -> Array:
     """The values (n,), any order, in ascending order and each once."""
-    found = np.sort(np.asarray(values, float))
+    found = np.array(values, float)
+    found.sort()
     new = np.ones(found.shape, bool)
     np.not_equal(found[1:], found[:-1], out=new[1:])
     return found[new]

@@ -104,7 +104,7 @@ class PlanScene:
 
     def place(self, phi: float, radius: float = 1.0) -> tuple[float, float]:
         """Place of an angle (rad) on the picture in cutter radii, mirrored where the cutter is."""
-        return -radius * np.cos(phi) * self.side, radius * float(np.sin(phi))
+        return -radius * math.cos(phi) * self.side, radius * math.sin(phi)
 
     def thickness_here(self) -> float:
         """True-path thickness (mm) at the active tooth; nan in the air."""
@@ -115,19 +115,19 @@ class PlanScene:
 
     def clock_of(self, phi: float) -> str:
         """Clock time of an angle (rad) on this picture."""
-        return clock(float(np.degrees(phi)), self.results.setup.cutter.hand)
+        return clock(math.degrees(phi), self.results.setup.cutter.hand)
 
     def ends(self) -> tuple[tuple[float, str, str], tuple[float, str, str]]:
         """Angle, first and second line of the callouts at entry and exit."""
         r = self.results
         e, units = r.engagement, self.units
-        rub_in, rub_out = np.degrees(r.rub_entry), np.degrees(r.rub_exit)
+        rub_in, rub_out = math.degrees(r.rub_entry), math.degrees(r.rub_exit)
         second = []
         for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
             # What is left of a chip by rounding alone is nothing.
             real = h if h > 1e-9 * r.setup.cut.feed_per_tooth_mm else 0.0
             text = f"h {clear_figure(real, 'chip_thickness', units, counting=1)}"
-            second.append(text + (f", rubs {number(float(rub), 1)}°" if rub > 0.05 else ""))
+            second.append(text + (f", rubs {number(rub, 1)}°" if rub > 0.05 else ""))
         return (
             (e.entry, f"enters {self.clock_of(e.entry)}", second[0]),
             (e.exit, f"leaves {self.clock_of(e.exit)}", second[1]),
