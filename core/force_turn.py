@@ -68,22 +68,19 @@ def corners(setup: Setup) -> Array:
 
 _COARSE = np.linspace(0.0, 1.0, 33)
 _FINER = np.linspace(0.0, 1.0, 17)
-
-
+_NEIGHBOURS = np.array([[-1], [0], [1]])
 _LAST_COARSE, _LAST_FINER = len(_COARSE) - 1, len(_FINER) - 1
-_SIGN = np.repeat([-1.0, 1.0], 5)
-"""Of the ten searches for a greatest value: the five measures turned round, and the five."""
 
 
-def _rise(rows: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
+def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
     """How far each curve may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
 
-    rows : all curves' samples in one long row, of which curve k begins at ``starts`` (m,).  By the parabola through
+    line : all curves' samples in one long row, of which curve k begins at ``starts`` (m,).  By the parabola through
     the sample and its neighbours, at an end through the first or last three.
     """
     middle = np.minimum(np.maximum(at, 1), _LAST_COARSE - 1)
     here = starts + middle
-    a, b, c = rows.take(here - 1), rows.take(here), rows.take(here + 1)
+    a, b, c = line.take(here + _NEIGHBOURS)
     off, bend = at - middle, a + c - 2.0 * b
     slope = 0.5 * (c - a) + off * bend
     # At an end the curve must first rise on its way into the piece.
@@ -91,18 +88,16 @@ def _rise(rows: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
     return slope * slope / np.where(arched, -bend, np.inf)
 
 
-def _crowns(there: Array) -> Array:
-    """The greatest value (m,) of each row of a close look (m, 17): its best, or the crown of the parabola there."""
-    rows, starts = there.reshape(-1), np.arange(0, there.size, len(_FINER))
-    top = there.argmax(axis=1)
-    found = rows.take(starts + top)
-    here = starts + np.minimum(np.maximum(top, 1), _LAST_FINER - 1)
-    a, b, c = rows.take(here - 1), rows.take(here), rows.take(here + 1)
+def _crown(row: list[float], top: int, sign: float) -> float:
+    """Greatest of ``sign`` times a close look, best at index ``top``: that sample, or the crown of the parabola."""
+    inner = min(max(top, 1), _LAST_FINER - 1)
+    found, a, b, c = sign * row[top], sign * row[inner - 1], sign * row[inner], sign * row[inner + 1]
     bend = a - 2.0 * b + c
-    shift = np.full(len(there), 2.0)
-    np.divide(0.5 * (a - c), bend, out=shift, where=bend < 0.0)
+    if bend >= 0.0:
+        return found
+    shift = 0.5 * (a - c) / bend
     # Beside an end of the look, too, but not beyond it.
-    return np.where(np.abs(shift) <= 1.0, np.maximum(found, b - 0.25 * (a - c) * shift), found)
+    return max(found, b - 0.25 * (a - c) * shift) if abs(shift) <= 1.0 else found
 
 
 def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
@@ -121,10 +116,10 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     best = value.max(axis=1)
     # A row for each piece of each search.
     at = value.reshape(-1, len(_COARSE)).argmax(axis=1)
-    rows, starts = value.reshape(-1), np.arange(0, value.size, len(_COARSE))
+    line, starts = value.reshape(-1), np.arange(0, value.size, len(_COARSE))
     # The slope at an end is known but roughly: whatever is all but the best is looked at too.
-    may_rise = np.maximum(_rise(rows, starts, at), CLOSE * best[9])
-    may_be = (rows.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
+    may_rise = np.maximum(_rise(line, starts, at), CLOSE * best[9])
+    may_be = (line.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
     search, piece = may_be.nonzero()
     sample = len(_COARSE) * piece + at[may_be.reshape(-1)]
     # Many searches look about the same sample: each is looked about once.
@@ -137,9 +132,12 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     close = np.empty((5, len(places), len(_FINER)))
     close[:4] = force.transpose(2, 0, 1)
     np.hypot(close[0], close[1], out=close[4])
-    there = close[search % 5, places.searchsorted(sample)] * _SIGN[search, None]
-    np.maximum.at(best, search, _crowns(there))
-    return (-best[:5]).tolist(), best[5:].tolist()
+    rows, lows, highs, tops = close.tolist(), close.argmin(2).tolist(), close.argmax(2).tolist(), best.tolist()
+    for k, which in zip(search.tolist(), places.searchsorted(sample).tolist(), strict=True):
+        # The first five search for a least value.
+        m, sign, at_best = (k, -1.0, lows) if k < 5 else (k - 5, 1.0, highs)
+        tops[k] = max(tops[k], _crown(rows[m][which], at_best[m][which], sign))
+    return [-top for top in tops[:5]], tops[5:]
 
 
 @lru_cache(maxsize=64)
