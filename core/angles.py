@@ -56,5 +56,14 @@ def edge_angle(phi_tip: ArrayLike, height: ArrayLike, helix: ArrayLike, diameter
 
 def ascending(values: ArrayLike) -> Array:
     """The values (n,), any order, in ascending order and each once."""
-    found = np.sort(np.asarray(values, float))
-    return found[np.concatenate([[True], found[1:] != found[:-1]])] if found.size else found
+    found = np.array(values, float)
+    found.sort()
+    new = np.ones(found.shape, bool)
+    np.not_equal(found[1:], found[:-1], out=new[1:])
+    return found[new]
+
+
+def frozen(array: Array) -> Array:
+    """The array, made read-only: results are shared between views."""
+    array.setflags(write=False)
+    return array

@@ -7,13 +7,13 @@ from functools import lru_cache
 
 import numpy as np
 
-from .angles import Array
+from .angles import frozen
 from .chip import ChipSummary, chip_summary, thinning
 from .engagement import Engagement, engagement
 from .rates import Rates, rates
 from .rubbing import rub_arcs
 from .setup import Setup
-from .tooth_path import feed_per_radian, overrun
+from .true_chip import true_chip
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,30 +37,20 @@ class ArcResults:
     rub_exit: float
 
 
-def frozen(array: Array) -> Array:
-    """The array, made read-only: results are shared between views."""
-    array.setflags(write=False)
-    return array
-
-
 @lru_cache(maxsize=64)
 def arc_results(setup: Setup) -> ArcResults:
     """All figures of one tooth's way through the cut."""
-    cutter, cut = setup.cutter, setup.cut
-    e = engagement(setup)
-    radius, c = cutter.diameter_mm / 2.0, float(feed_per_radian(cut.feed_per_tooth_mm, cutter.teeth))
-    before = overrun(radius, cut.feed_per_tooth_mm, c, +1) if e.entry <= 1e-9 else 0.0
-    after = overrun(radius, cut.feed_per_tooth_mm, c, -1) if e.exit >= np.pi - 1e-9 else 0.0
+    e, true = engagement(setup), true_chip(setup)
     rub_entry, rub_exit = rub_arcs(setup, e)
     return ArcResults(
         setup=setup,
         engagement=e,
         rates=rates(setup),
         arc=chip_summary(setup, e, "arc"),
-        trochoid=chip_summary(setup, e, "trochoid"),
+        trochoid=true.summary,
         thinning=thinning(setup, e),
-        true_entry=e.entry - before,
-        true_exit=e.exit + after,
+        true_entry=true.entry,
+        true_exit=true.exit,
         rub_entry=rub_entry,
         rub_exit=rub_exit,
     )
@@ -81,3 +71,6 @@ def paired_angle(phi: float, here: Engagement, there: Engagement) -> float:
         return there.entry + there.arc * along / here.arc
     idle = (along - here.arc) / (turn - here.arc)
     return there.exit + idle * (turn - there.arc)
+
+
+__all__ = ["ArcResults", "arc_results", "frozen", "paired_angle"]

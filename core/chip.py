@@ -144,35 +144,51 @@ def chip_summary(setup: Setup, arc: Engagement, model: ChipModel, tooth: int | N
     mean of the arc model without runout is closed, ``fz sin(kappa) (cos en - cos ex) / arc``; every
     other one by quadrature; the peak is refined to the precision of the thickness itself.
     """
-    runout = tooth is not None
+    if tooth is None:
+        return _arc_summary(setup, arc) if model == "arc" else true_summary(setup, arc)[0]
 
     def h(phi: ArrayLike) -> Array:
-        return thickness(phi, setup, model, tooth or 0, runout=runout)
+        return thickness(phi, setup, model, tooth)
 
-    if model == "arc" and not runout:
-        at_max = min(max(math.pi / 2, arc.entry), arc.exit)
-        h_entry, h_exit, h_max = h(np.array([arc.entry, arc.exit, at_max])).tolist()
-        kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-        # Product form of cos(entry) - cos(exit): no digits lost in a thin cut.
-        width = 2.0 * math.sin((arc.entry + arc.exit) / 2.0) * math.sin(arc.arc / 2.0)
-        mean = setup.cut.feed_per_tooth_mm * kappa * width / arc.arc
-        return ChipSummary(h_entry, h_exit, h_max, mean, at_max)
-    phi, weights = arc_nodes(arc.entry, arc.exit, 64 if runout else 8)
-    if not runout:
-        cut, teeth = setup.cut, setup.cutter.teeth
-        c = float(feed_per_radian(cut.feed_per_tooth_mm, teeth))
-        top = thickest_angle(setup.cutter.diameter_mm / 2.0, cut.feed_per_tooth_mm, c)
-        if not math.isnan(top):
-            # One stationary point: the peak is there, or at the end of the arc that is nearer to it.
-            at_max = min(max(top, arc.entry), arc.exit)
-            found = h(np.concatenate([[arc.entry, arc.exit, at_max], phi]))
-            h_max = float(found[:3].max())
-            at_max = (arc.entry, arc.exit, at_max)[int(np.argmax(found[:3]))] if found[2] < h_max else at_max
-            return ChipSummary(float(found[0]), float(found[1]), h_max, float(found[3:] @ weights / arc.arc), at_max)
-    ends, values = h(np.array([arc.entry, arc.exit])), h(phi)
+    phi, weights = arc_nodes(arc.entry, arc.exit, 64)
     angles = np.concatenate([[arc.entry], phi, [arc.exit]])
-    at_max, h_max = _peak(h, angles, np.concatenate([ends[:1], values, ends[1:]]))
-    return ChipSummary(float(ends[0]), float(ends[1]), h_max, float(values @ weights / arc.arc), at_max)
+    values = h(angles)
+    at_max, h_max = _peak(h, angles, values)
+    mean = float(values[1:-1] @ weights / arc.arc)
+    return ChipSummary(float(values[0]), float(values[-1]), h_max, mean, at_max)
+
+
+def _arc_summary(setup: Setup, arc: Engagement) -> ChipSummary:
+    """The arc model without runout, closed."""
+    at_max = min(max(math.pi / 2, arc.entry), arc.exit)
+    kappa, feed = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg)), setup.cut.feed_per_tooth_mm
+    h_entry, h_exit, h_max = (max(feed * math.sin(phi), 0.0) * kappa for phi in (arc.entry, arc.exit, at_max))
+    # Product form of cos(entry) - cos(exit): no digits lost in a thin cut.
+    width = 2.0 * math.sin((arc.entry + arc.exit) / 2.0) * math.sin(arc.arc / 2.0)
+    mean = feed * kappa * width / arc.arc
+    return ChipSummary(h_entry, h_exit, h_max, mean, at_max)
+
+
+def true_summary(setup: Setup, arc: Engagement, also: ArrayLike = ()) -> tuple[ChipSummary, Array]:
+    """The true path without runout, and in the same go its thickness (n,) mm at the angles ``also`` (n,) rad."""
+
+    def h(phi: ArrayLike) -> Array:
+        return thickness(phi, setup, "trochoid", runout=False)
+
+    phi, weights = arc_nodes(arc.entry, arc.exit, 8)
+    feed, radius = setup.cut.feed_per_tooth_mm, setup.cutter.diameter_mm / 2.0
+    top = thickest_angle(radius, feed, float(feed_per_radian(feed, setup.cutter.teeth)))
+    # One stationary point: the peak is there, or at the end of the arc that is nearer to it.
+    at = (arc.entry, arc.exit, arc.entry if math.isnan(top) else min(max(top, arc.entry), arc.exit))
+    found = h(np.concatenate([at, phi, also]))
+    ends, values, rest = found[:3].tolist(), found[3 : 3 + len(phi)], found[3 + len(phi) :]
+    if math.isnan(top):
+        angles = np.concatenate([at[:1], phi, at[1:2]])
+        at_max, h_max = _peak(h, angles, np.concatenate([ends[:1], values, ends[1:2]]))
+    else:
+        h_max = max(ends)
+        at_max = at[2] if ends[2] == h_max else at[ends.index(h_max)]
+    return ChipSummary(ends[0], ends[1], h_max, float(values @ weights / arc.arc), at_max), rest
 
 
 def _peak(h, phi: Array, values: Array) -> tuple[float, float]:  # type: ignore[no-untyped-def]

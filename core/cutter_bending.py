@@ -64,15 +64,17 @@ class HeldCutter:
         """
         z, a = np.asarray(height, float), np.asarray(force_height, float)
         top, apart = np.maximum(z, a), np.abs(z - a)
-        reach = np.maximum(self.stickout - top, 0.0)
-        # Integral of r (r + apart) over the first r mm above the higher place.
-        in_flutes = np.minimum(np.maximum(self.flutes - top, 0.0), reach)
+        reach, half = np.maximum(self.stickout - top, 0.0), apart / 2.0
 
         def area(r: Array) -> Array:
-            return np.asarray(r * r * (r / 3.0 + apart / 2.0))
+            """Integral of r (r + apart) over the first r mm above the higher place."""
+            return np.asarray(r * r * (r / 3.0 + half))
 
-        low = area(in_flutes)
-        bent = low / self.flutes_ei + (area(reach) - low) / self.shank_ei
+        if self.flutes >= self.stickout:
+            bent = area(reach) / self.flutes_ei
+        else:
+            low = area(np.minimum(np.maximum(self.flutes - top, 0.0), reach))
+            bent = low / self.flutes_ei + (area(reach) - low) / self.shank_ei
         return np.asarray(bent + 1.0 / self.holder)
 
     @property

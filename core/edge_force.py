@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -87,35 +88,47 @@ class EdgeLaw:
         if not isinstance(self.law, LinearEdge):
             ends = sine_power_moments(np.array([low, high]), 1.0 - self.law.mc)
             return np.asarray(ends[:, 1] - ends[:, 0])
-        half = 0.5 * (high - low)
-        middle = low + half
+        parts = np.empty((5, low.size))
+        span, sine, cosine, product, square = parts
+        np.subtract(high.reshape(-1), low.reshape(-1), out=span)
+        half = 0.5 * span
+        middle = low.reshape(-1) + half
         s, c, s_half, c_half = np.sin(middle), np.cos(middle), np.sin(half), np.cos(half)
-        parts = np.empty((5, *half.shape))
-        parts[0] = 2.0 * half
-        parts[1] = along = 2.0 * s_half * s
-        parts[2] = 2.0 * s_half * c
-        parts[3] = along * (c * c_half)
-        parts[4] = half - s_half * c_half * (c * c - s * s)
-        return parts
+        chord = 2.0 * s_half
+        np.multiply(chord, s, out=sine)
+        np.multiply(chord, c, out=cosine)
+        np.multiply(sine, c * c_half, out=product)
+        np.subtract(half, s_half * c_half * (c * c - s * s), out=square)
+        return parts.reshape(5, *low.shape)
 
     def mixed(self, parts: Array, scale: float = 1.0) -> Array:
         """Force (..., 4) of the given amounts of each part (parts, ...), times ``scale``."""
-        if isinstance(self.law, LinearEdge):
-            k, f = self.law, self.feed
-            shares = [
+        shares, strength = _shares(self)
+        mix = scale * strength * shares
+        return np.asarray(parts.reshape(len(parts), -1).T @ mix.T).reshape(*parts.shape[1:], 4)
+
+
+@lru_cache(maxsize=64)
+def _shares(law: EdgeLaw) -> tuple[Array, float]:
+    """What each part of the law counts in each component, (4, parts), times the second, N/mm."""
+    k, f, strength = law.law, law.feed, 1.0
+    if isinstance(k, LinearEdge):
+        shares = np.array(
+            [
                 [0.0, -k.kte, k.kre, k.krc * f, -k.ktc * f],
                 [0.0, -k.kre, -k.kte, -k.ktc * f, -k.krc * f],
                 [k.kae, k.kac * f, 0.0, 0.0, 0.0],
                 [k.kte, k.ktc * f, 0.0, 0.0, 0.0],
             ]
-        else:
-            r = self.law.radial_ratio
-            scale *= self.law.kc11_n_mm2 * self.feed ** (1.0 - self.law.mc)
-            shares = [[0.0, -1.0, r], [0.0, -r, -1.0], [0.0, 0.0, 0.0], [1.0, 0.0, 0.0]]
-        mix = scale * np.array(shares)
-        return np.asarray(parts.reshape(len(parts), -1).T @ mix.T).reshape(*parts.shape[1:], 4)
+        )
+    else:
+        r, strength = k.radial_ratio, k.kc11_n_mm2 * f ** (1.0 - k.mc)
+        shares = np.array([[0.0, -1.0, r], [0.0, -r, -1.0], [0.0, 0.0, 0.0], [1.0, 0.0, 0.0]])
+    shares.setflags(write=False)
+    return shares, strength
 
 
+@lru_cache(maxsize=64)
 def edge_law(setup: Setup) -> EdgeLaw | None:
     """The law of a setup whose coefficients are known; None otherwise."""
     if setup.work.force is None:

@@ -7,6 +7,7 @@ between the entry and ``lag`` beyond the exit; such teeth stand a pitch apart, s
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,9 +36,22 @@ def helical_edges(phi: Array, teeth: int, e: Engagement) -> tuple[Array, Array, 
     the arc has no length.  The third is how many whole turns each edge is long: each of these has all of the arc,
     wherever the tip is, and is not in the rows.
     """
-    pitch, arc = 2.0 * np.pi / teeth, e.arc
-    turns, rest = divmod(e.edge_lag, 2.0 * np.pi)
+    pitch, arc = 2.0 * math.pi / teeth, e.arc
+    turns, rest = divmod(e.edge_lag, 2.0 * math.pi)
     rows = max(math.ceil((arc + rest) / pitch), 1)
-    tips = (phi - e.entry) % pitch + pitch * np.arange(rows).reshape((-1,) + (1,) * phi.ndim)
-    low, high = np.minimum(np.maximum(tips - rest, 0.0), arc), np.minimum(tips, arc)
-    return low + e.entry, high + e.entry, turns
+    # Lower ends of the edges, then their tips, as angles from the entry on.
+    ends = np.empty((2, rows, *phi.shape))
+    np.add((phi - e.entry) % pitch, _steps(pitch, rows, phi.ndim), out=ends[1])
+    np.subtract(ends[1], rest, out=ends[0])
+    np.maximum(ends[0], 0.0, out=ends[0])
+    np.minimum(ends, arc, out=ends)
+    ends += e.entry
+    return ends[0], ends[1], turns
+
+
+@lru_cache(maxsize=64)
+def _steps(pitch: float, rows: int, ndim: int) -> Array:
+    """How far (rad) each tooth in a row is behind the first, (rows, 1, ...) to go with angles of ``ndim`` axes."""
+    steps = np.asarray(pitch * np.arange(rows).reshape((-1,) + (1,) * ndim), float)
+    steps.setflags(write=False)
+    return steps

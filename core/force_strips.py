@@ -2,37 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 
-from .angles import Array
 from .arc_results import frozen
 from .cutter_bending import tip_stiffness
-from .edge_force import cutter_force, edge_law
-from .force_turn import INSIDE, corners, force_turn
+from .force_curves import force_curves
+from .force_turn import force_turn
 from .machine_limits import torque_check, wall_check
 from .setup import Setup
-from .strip_frame import Curve, Limit, StripCurves, cut_band, strip_angles
+from .strip_angles import strip_angles
+from .strip_frame import Curve, Limit, StripCurves, cut_band
 from .true_path_force import true_force
 from .wall_depth import wall_profile_over_depth
 from .words import say
-
-
-@lru_cache(maxsize=16)
-def _forces(setup: Setup) -> tuple[Array, Array] | None:
-    """Angles (degrees) and forces (n, 4) that the strips of one setup share."""
-    law = edge_law(setup)
-    if law is None:
-        return None
-    pitch, z = 360.0 / setup.cutter.teeth, setup.cutter.teeth
-    meets = np.degrees(corners(setup))[:-1, None] + pitch * np.arange(-z, z)
-    # A straight edge jumps at a corner: a sample on either side of it.
-    near = math.degrees(4.0 * INSIDE)
-    phi_deg = strip_angles(np.concatenate([meets - near, meets + near]))
-    return frozen(phi_deg), frozen(cutter_force(np.radians(phi_deg), setup, law))
 
 
 def _unknown(id: str, title: str, quantity: str, setup: Setup, why: str) -> StripCurves:
@@ -44,10 +29,10 @@ def _unknown(id: str, title: str, quantity: str, setup: Setup, why: str) -> Stri
 @lru_cache(maxsize=16)
 def force_strip(setup: Setup) -> StripCurves:
     """Force of the work on the cutter: x (+ to the right) and y (+ along the feed), all teeth, N."""
-    found = _forces(setup)
+    found = force_curves(setup)
     if found is None:
         return _unknown("force", "Force on the cutter F", "force", setup, "no material and no coefficients given")
-    phi_deg, force = found
+    phi_deg, force = found.strip_deg, found.strip
     curves = [
         Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy()), "x", "force_axes"),
         Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy()), "y", "force_axes"),
@@ -108,10 +93,10 @@ def wall_limits(setup: Setup) -> tuple[Limit, ...]:
 @lru_cache(maxsize=16)
 def torque_strip(setup: Setup) -> StripCurves:
     """Torque of all teeth, N m."""
-    found = _forces(setup)
+    found = force_curves(setup)
     if found is None:
         return _unknown("torque", "Torque M", "torque", setup, "no material and no coefficients given")
-    phi_deg, force = found
+    phi_deg, force = found.strip_deg, found.strip
     torque = force[:, 3] * setup.cutter.diameter_mm / 2000.0
     return StripCurves(
         id="torque",
@@ -126,13 +111,13 @@ def torque_strip(setup: Setup) -> StripCurves:
 @lru_cache(maxsize=16)
 def movement_strip(setup: Setup) -> StripCurves:
     """Static movement of the tip across the feed (+ to the right), mm."""
-    found, stiffness = _forces(setup), tip_stiffness(setup)
+    found, stiffness = force_curves(setup), tip_stiffness(setup)
     title = "Movement of the tip δ"
     if found is None:
         return _unknown("movement", title, "deflection", setup, "no material and no coefficients given")
     if stiffness is None:
         return _unknown("movement", title, "deflection", setup, "no stick-out or no modulus given")
-    phi_deg, force = found
+    phi_deg, force = found.strip_deg, found.strip
     return StripCurves(
         id="movement",
         title=title,

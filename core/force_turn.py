@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .angles import Array
 from .arc_results import frozen
@@ -26,9 +27,6 @@ The one-sided limit is taken 1e-12 rad inside the arc, where a power law still h
 
 CLOSE = 1e-4
 """Part of the greatest force by which a sample may be short of the best and still be looked at more finely."""
-
-LOOP_POINTS = 61
-"""Fewest places of a loop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,21 +68,36 @@ def corners(setup: Setup) -> Array:
 
 _COARSE = np.linspace(0.0, 1.0, 33)
 _FINER = np.linspace(0.0, 1.0, 17)
+_NEIGHBOURS = np.array([[-1], [0], [1]])
+_LAST_COARSE, _LAST_FINER = len(_COARSE) - 1, len(_FINER) - 1
 
 
-def _rise(value: Array, at: Array) -> Array:
-    """How far each curve (m, n) may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
+def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
+    """How far each curve may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
 
-    By the parabola through that sample and its neighbours, at an end through the first or last three.
+    line : all curves' samples in one long row, of which curve k begins at ``starts`` (m,).  By the parabola through
+    the sample and its neighbours, at an end through the first or last three.
     """
-    rows = np.arange(len(at))
-    middle = np.minimum(np.maximum(at, 1), value.shape[1] - 2)
-    a, b, c = value[rows, middle - 1], value[rows, middle], value[rows, middle + 1]
+    middle = np.minimum(np.maximum(at, 1), _LAST_COARSE - 1)
+    here = starts + middle
+    a, b, c = line.take(here + _NEIGHBOURS)
     off, bend = at - middle, a + c - 2.0 * b
     slope = 0.5 * (c - a) + off * bend
     # At an end the curve must first rise on its way into the piece.
     arched = (bend < 0.0) & (off * slope <= 0.0)
     return slope * slope / np.where(arched, -bend, np.inf)
+
+
+def _crown(row: list[float], top: int, sign: float) -> float:
+    """Greatest of ``sign`` times a close look, best at index ``top``: that sample, or the crown of the parabola."""
+    inner = min(max(top, 1), _LAST_FINER - 1)
+    found, a, b, c = sign * row[top], sign * row[inner - 1], sign * row[inner], sign * row[inner + 1]
+    bend = a - 2.0 * b + c
+    if bend >= 0.0:
+        return found
+    shift = 0.5 * (a - c) / bend
+    # Beside an end of the look, too, but not beyond it.
+    return max(found, b - 0.25 * (a - c) * shift) if abs(shift) <= 1.0 else found
 
 
 def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
@@ -95,38 +108,36 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
-    phi = low[:, None] + (high - low)[:, None] * _COARSE
-    value, pieces = np.empty((10, phi.size)), len(low)
+    phi, pieces = low[:, None] + (high - low)[:, None] * _COARSE, len(low)
+    value = np.empty((10, phi.size))
     value[5:9] = cutter_force(phi.reshape(-1), setup, law).T
     np.hypot(value[5], value[6], out=value[9])
-    # Ten searches for a greatest value: the five measures turned round, and the five; a row for each piece of each.
     np.negative(value[5:], out=value[:5])
     best = value.max(axis=1)
-    value = value.reshape(10 * pieces, -1)
-    at = value.argmax(axis=1)
-    peak = value[np.arange(len(at)), at]
+    # A row for each piece of each search.
+    at = value.reshape(-1, len(_COARSE)).argmax(axis=1)
+    line, starts = value.reshape(-1), np.arange(0, value.size, len(_COARSE))
     # The slope at an end is known but roughly: whatever is all but the best is looked at too.
-    may_rise = np.maximum(_rise(value, at), CLOSE * best[9])
-    row = ((peak + may_rise).reshape(10, pieces) >= best[:, None]).reshape(-1).nonzero()[0]
-    search, piece, i = row // pieces, row % pieces, at[row]
-    left, right = phi[piece, np.maximum(i - 1, 0)], phi[piece, np.minimum(i + 1, 32)]
+    may_rise = np.maximum(_rise(line, starts, at), CLOSE * best[9])
+    may_be = (line.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
+    search, piece = may_be.nonzero()
+    sample = len(_COARSE) * piece + at[may_be.reshape(-1)]
+    # Many searches look about the same sample: each is looked about once.
+    looked_at = np.zeros(phi.size, bool)
+    looked_at[sample] = True
+    places = looked_at.nonzero()[0]
+    i = places % len(_COARSE)
+    left, right = phi.take(places - (i > 0)), phi.take(places + (i < _LAST_COARSE))
     force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
-    rows, measure = np.arange(len(search)), search % 5
-    there = force[rows, :, np.minimum(measure, 3)]
-    plane = measure == 4
-    there[plane] = np.hypot(force[plane, :, 0], force[plane, :, 1])
-    there[search < 5] *= -1.0
-    top = there.argmax(axis=1)
-    found = there[rows, top]
-    # The crown of the parabola through the best place and its neighbours.
-    inner = np.minimum(np.maximum(top, 1), len(_FINER) - 2)
-    a, b, c = (there[rows, inner + k] for k in (-1, 0, 1))
-    bend = a - 2.0 * b + c
-    shift = np.where(bend < 0.0, 0.5 * (a - c) / np.where(bend < 0.0, bend, 1.0), 2.0)
-    # Beside an end of the look, too, but not beyond it.
-    found = np.where(np.abs(shift) <= 1.0, np.maximum(found, b - 0.25 * (a - c) * shift), found)
-    np.maximum.at(best, search, found)
-    return (-best[:5]).tolist(), best[5:].tolist()
+    close = np.empty((5, len(places), len(_FINER)))
+    close[:4] = force.transpose(2, 0, 1)
+    np.hypot(close[0], close[1], out=close[4])
+    rows, lows, highs, tops = close.tolist(), close.argmin(2).tolist(), close.argmax(2).tolist(), best.tolist()
+    for k, which in zip(search.tolist(), places.searchsorted(sample).tolist(), strict=True):
+        # The first five search for a least value.
+        m, sign, at_best = (k, -1.0, lows) if k < 5 else (k - 5, 1.0, highs)
+        tops[k] = max(tops[k], _crown(rows[m][which], at_best[m][which], sign))
+    return [-top for top in tops[:5]], tops[5:]
 
 
 @lru_cache(maxsize=64)
@@ -157,26 +168,3 @@ def force_turn(setup: Setup) -> ForceTurn | None:
         power_kw=watts / 1000.0,
         chip_energy_j=watts / (turns_a_second * setup.cutter.teeth),
     )
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ForceLoop:
-    """The force in the x-y plane over one tooth pitch, closed: angle (n,) rad, x and y (n,) N."""
-
-    phi: Array
-    fx: Array
-    fy: Array
-
-
-@lru_cache(maxsize=16)
-def force_loop(setup: Setup) -> ForceLoop | None:
-    """The envelope that the force runs round once a tooth, at every degree and its corners; None if not known."""
-    law = edge_law(setup)
-    if law is None:
-        return None
-    meets = corners(setup)
-    sides = np.concatenate([meets[:-1] + INSIDE, meets[1:] - INSIDE])
-    points = max(361 // setup.cutter.teeth, LOOP_POINTS)
-    phi = np.sort(np.concatenate([np.linspace(0.0, meets[-1], points), sides]))
-    force = cutter_force(phi, setup, law)
-    return ForceLoop(frozen(phi), frozen(force[:, 0].copy()), frozen(force[:, 1].copy()))

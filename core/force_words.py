@@ -8,8 +8,7 @@ from .force_turn import force_turn
 from .machine_limits import crossed_checks, power_check
 from .quantities import Units, clear_figure, figure
 from .setup import Setup
-from .wall import wall_error
-from .wall_depth import wall_profile_over_depth
+from .wall_depth import error_at_tip, wall_profile_over_depth
 from .words import say
 
 SMALL_MM = 5e-5
@@ -31,7 +30,7 @@ def force_clause(setup: Setup, units: Units) -> str:
     found = force_turn(setup)
     if found is None:
         return ""
-    error = wall_error(0.0, setup)
+    error = error_at_tip(setup)
     if error is None:
         force, check = figure(found.resultant_max, "force", units), power_check(setup)
         if check is not None and check.crossed:
@@ -42,13 +41,13 @@ def force_clause(setup: Setup, units: Units) -> str:
     climb = setup.cut.direction == "climb"
     off = max(-found.fx.least if climb else found.fx.greatest, 0.0)
     toward = max(found.fx.greatest if climb else -found.fx.least, 0.0)
-    size = abs(float(error))
+    size = abs(error)
     if size < SMALL_MM:
         return say("sentence", "wall_true", force=figure(max(off, toward), "force", units))
-    stock = float(error) > 0.0
+    stock = error > 0.0
     told = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
     name = "wall_stock" if stock else "wall_undercut"
-    worst = _worse_place(float(error), setup)
+    worst = _worse_place(error, setup)
     if worst is not None:
         there, height = worst
         top = height >= TOP * setup.cut.axial_engagement_mm

@@ -11,7 +11,8 @@ from .arc_mesh import arc_mesh
 from .arc_results import arc_results, frozen
 from .edge_temperature import edge_temperature
 from .setup import Setup
-from .strip_frame import DOMAIN_DEG, Curve, StripCurves, cut_band, end_bands, strip_angles
+from .strip_angles import DOMAIN_DEG, strip_angles
+from .strip_frame import Curve, StripCurves, cut_band, end_bands
 from .words import say
 
 EVERY = 8

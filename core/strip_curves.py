@@ -11,14 +11,16 @@ from functools import lru_cache
 
 import numpy as np
 
-from .arc_results import arc_results, frozen
+from .arc_results import frozen
 from .chip import thickness
 from .chip_load import all_teeth_section, tooth_section
 from .engagement import engagement
 from .force_strips import force_strip, movement_strip, torque_strip
 from .heat_strip import temperature_strip
 from .setup import Setup
-from .strip_frame import DOMAIN_DEG, Curve, StripCurves, cut_band, end_bands, strip_angles
+from .strip_angles import DOMAIN_DEG, strip_angles
+from .strip_frame import Curve, StripCurves, cut_band, end_bands
+from .true_chip import true_chip
 
 
 @lru_cache(maxsize=16)
@@ -28,23 +30,18 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     The true path starts and ends where contact truly does, the arc model at the nominal ends; both are
     nan outside, so that nothing is drawn in the air.
     """
-    r = arc_results(setup)
-    ends = [math.degrees(a) for a in (r.true_entry, r.engagement.entry, r.engagement.exit, r.true_exit)]
-    phi_deg = strip_angles(ends)
-    phi = np.radians(phi_deg)
+    true, e = true_chip(setup), engagement(setup)
+    phi_deg, arc = true.strip_deg, np.full(true.strip_deg.shape, np.nan)
     # The ends themselves belong to the arc, whatever rounding does to them.
-    true, nominal = np.full(phi.shape, np.nan), np.full(phi.shape, np.nan)
-    cutting = (phi_deg >= ends[0]) & (phi_deg <= ends[3])
-    true[cutting] = thickness(phi[cutting], setup, "trochoid", runout=False)
-    cutting = (phi_deg >= ends[1]) & (phi_deg <= ends[2])
-    nominal[cutting] = thickness(phi[cutting], setup, "arc", runout=False)
+    cutting = slice(phi_deg.searchsorted(math.degrees(e.entry)), phi_deg.searchsorted(math.degrees(e.exit), "right"))
+    arc[cutting] = thickness(np.radians(phi_deg[cutting]), setup, "arc", runout=False)
     return StripCurves(
         id="chip",
         title="Chip thickness h",
         quantity="chip_thickness",
         curves=(
-            Curve("trochoid", "true path", "main", frozen(phi_deg), frozen(true), term="true_path"),
-            Curve("arc", "arc model", "second", frozen(phi_deg), frozen(nominal), term="arc_model"),
+            Curve("trochoid", "true path", "main", phi_deg, true.strip_h, term="true_path"),
+            Curve("arc", "arc model", "second", phi_deg, frozen(arc), term="arc_model"),
         ),
         bands=(cut_band(setup), *end_bands(setup)),
     )

@@ -6,20 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-from numpy.typing import ArrayLike
-
-from .angles import Array, ascending
+from .angles import Array
 from .arc_results import arc_results
 from .engagement import engagement
 from .setup import Setup
 from .skin import skin_crossing
-
-DOMAIN_DEG = (-10.0, 190.0)
-"""Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""
-
-STEP_DEG = 1.0
-"""Spacing of a strip's samples: a few pixels on a wide screen; corners are samples of their own."""
+from .strip_angles import DOMAIN_DEG, strip_angles
 
 CurveRole = Literal["main", "second", "third", "reference"]
 BandKind = Literal["cut", "rub", "skin"]
@@ -80,16 +72,6 @@ class StripCurves:
     missing: str = ""
 
 
-_GRID_DEG = np.arange(DOMAIN_DEG[0], DOMAIN_DEG[1] + STEP_DEG / 2, STEP_DEG)
-
-
-def strip_angles(extra_deg: ArrayLike = ()) -> Array:
-    """The common angles of a strip, degrees, with extra ones of any shape (the ends of an arc) put in their place."""
-    extra = np.asarray(extra_deg, float).reshape(-1)
-    inside = extra[(extra > DOMAIN_DEG[0]) & (extra < DOMAIN_DEG[1])]
-    return ascending(np.concatenate([_GRID_DEG, inside]))
-
-
 def cut_band(setup: Setup) -> Band:
     """The nominal arc of engagement as a band."""
     e = engagement(setup)
@@ -112,3 +94,6 @@ def end_bands(setup: Setup) -> tuple[Band, ...]:
         if last > 0.0 and first < e.arc:
             found.append(Band(kind, math.degrees(e.exit - last), math.degrees(e.exit)))
     return tuple(found)
+
+
+__all__ = ["DOMAIN_DEG", "Band", "Curve", "Limit", "StripCurves", "cut_band", "end_bands", "strip_angles"]

@@ -19,7 +19,7 @@ from .cutter_bending import HeldCutter, held_cutter, tip_stiffness
 from .edge_force import EdgeLaw, edge_law
 from .edges_in_arc import STRAIGHT
 from .engagement import engagement
-from .force_turn import corners
+from .force_turn import NOTHING, corners, force_turn
 from .setup import Setup
 from .wall import error_of, makes_wall
 
@@ -85,10 +85,11 @@ def depth_heights(setup: Setup) -> Array:
 
 def error_ends(heights: Array, error: Array, setup: Setup, law: EdgeLaw, stiffness: float) -> tuple[float, float]:
     """Least and greatest error (mm) over the depth: samples, and a finer look about the best two."""
-    best = np.array([int(np.argmin(error)), int(np.argmax(error))])
-    low, high = heights[np.maximum(best - 1, 0)], heights[np.minimum(best + 1, len(heights) - 1)]
-    near = error_of(low[:, None] + (high - low)[:, None] * _NEAR, setup, law, stiffness)
-    return min(float(error.min()), float(near.min())), max(float(error.max()), float(near.max()))
+    least, most = int(error.argmin()), int(error.argmax())
+    beside = heights.take([least - 1, most - 1, least + 1, most + 1], mode="clip")
+    low, high = beside[:2, None], beside[2:, None]
+    near = error_of(low + (high - low) * _NEAR, setup, law, stiffness)
+    return min(error.item(least), near.min().item()), max(error.item(most), near.max().item())
 
 
 def local_error(heights: Array, setup: Setup, law: EdgeLaw, held: HeldCutter) -> Array | None:
@@ -162,3 +163,12 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
         changes=changes,
         local_less_tip=None if off is None else float(off[np.argmax(np.abs(off))]),
     )
+
+
+def error_at_tip(setup: Setup) -> float | None:
+    """Signed error (mm) at the tip as :func:`core.wall.wall_error` has it, out of the profile; None where that is."""
+    profile, turn, stiffness = wall_profile_over_depth(setup), force_turn(setup), tip_stiffness(setup)
+    if profile is None or turn is None or stiffness is None:
+        return None
+    error = profile.error.item(0)
+    return 0.0 if abs(error) <= NOTHING * turn.resultant_max / stiffness else error

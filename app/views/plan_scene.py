@@ -19,11 +19,9 @@ from core.force_turn import force_turn
 from core.heat_strip import temperature_strip
 from core.quantities import Units, clear_figure, number
 from core.setup import Setup
+from core.true_chip import true_chip
 
-BAND = 72
-"""Pieces of the chip along its arc."""
-
-_ALONG, _RIM = np.linspace(0.0, 1.0, BAND + 1), np.linspace(0.0, 1.0, 96)
+_RIM = np.linspace(0.0, 1.0, 96)
 
 REACH = 1.62
 """Half the side of the square, in cutter radii, that the drawing needs about the axis."""
@@ -81,8 +79,8 @@ class PlanScene:
     @classmethod
     def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
         """The scene of these results with the active tooth at ``angle_deg``."""
-        scene = cls(results, angle_deg, plan_shapes(results), units, title, force_top=greatest_force(results))
-        return scene.turned(angle_deg)
+        force = force_at_angle(results.setup, math.radians(angle_deg))
+        return cls(results, angle_deg, plan_shapes(results), units, title, "", force, greatest_force(results))
 
     def turned(self, angle_deg: float) -> PlanScene:
         """The same plan with the active tooth at another angle."""
@@ -91,7 +89,7 @@ class PlanScene:
         if not self.heated:
             return replace(self, angle_deg=angle_deg, force=force)
         curve = temperature_strip(setup).curves[0]
-        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.max(curve.values))
+        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(curve.values.max())
         return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
 
     @property
@@ -106,30 +104,30 @@ class PlanScene:
 
     def place(self, phi: float, radius: float = 1.0) -> tuple[float, float]:
         """Place of an angle (rad) on the picture in cutter radii, mirrored where the cutter is."""
-        return -radius * np.cos(phi) * self.side, radius * float(np.sin(phi))
+        return -radius * math.cos(phi) * self.side, radius * math.sin(phi)
 
     def thickness_here(self) -> float:
         """True-path thickness (mm) at the active tooth; nan in the air."""
-        r, phi = self.results, np.radians(self.angle_deg)
+        r, phi = self.results, math.radians(self.angle_deg)
         if not r.true_entry <= phi <= r.true_exit:
             return float("nan")
-        return float(thickness(phi, r.setup, "trochoid", runout=False))
+        return _true_thickness(r.setup, phi)
 
     def clock_of(self, phi: float) -> str:
         """Clock time of an angle (rad) on this picture."""
-        return clock(float(np.degrees(phi)), self.results.setup.cutter.hand)
+        return clock(math.degrees(phi), self.results.setup.cutter.hand)
 
     def ends(self) -> tuple[tuple[float, str, str], tuple[float, str, str]]:
         """Angle, first and second line of the callouts at entry and exit."""
         r = self.results
         e, units = r.engagement, self.units
-        rub_in, rub_out = np.degrees(r.rub_entry), np.degrees(r.rub_exit)
+        rub_in, rub_out = math.degrees(r.rub_entry), math.degrees(r.rub_exit)
         second = []
         for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
             # What is left of a chip by rounding alone is nothing.
             real = h if h > 1e-9 * r.setup.cut.feed_per_tooth_mm else 0.0
             text = f"h {clear_figure(real, 'chip_thickness', units, counting=1)}"
-            second.append(text + (f", rubs {number(float(rub), 1)}°" if rub > 0.05 else ""))
+            second.append(text + (f", rubs {number(rub, 1)}°" if rub > 0.05 else ""))
         return (
             (e.entry, f"enters {self.clock_of(e.entry)}", second[0]),
             (e.exit, f"leaves {self.clock_of(e.exit)}", second[1]),
@@ -189,6 +187,12 @@ def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: boo
     return kept_range(kept, 0.0, top, 10, settled=settled or (kept is not None and 3.0 * top < kept.high))
 
 
+@lru_cache(maxsize=16)
+def _true_thickness(setup: Setup, phi: float) -> float:
+    """True-path thickness (mm) at an angle (rad): one picture of the tooth asks for it several times."""
+    return float(thickness(phi, setup, "trochoid", runout=False))
+
+
 def magnification(results: ArcResults) -> int:
     """Round factor that makes the thickest chip of this feed about a sixth of the radius on the picture."""
     wanted = 0.19 * results.setup.cutter.diameter_mm / 2.0 / scale_top(results)
@@ -203,8 +207,7 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
     flip = np.array([side, 1.0])
     radius = setup.cutter.diameter_mm / 2.0
     x1, x2 = e.x1 / radius, e.x2 / radius
-    phi = results.true_entry + (results.true_exit - results.true_entry) * _ALONG
-    h = thickness(phi, setup, "trochoid", runout=False)
+    chip = true_chip(setup)
     arc = e.entry + e.arc * _RIM
     rim = np.array([-np.cos(arc), np.sin(arc)]).T
     far, left_wall, right_wall = 3.0, e.entry <= 1e-9, e.exit >= np.pi - 1e-9
@@ -220,10 +223,10 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
     edges = tuple(x for x, wall in ((x1, left_wall), (x2, right_wall)) if not wall)
     drawn = work * flip
     return PlanShapes(
-        outline=frozen(cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg).copy()),
-        band_phi=frozen(phi),
-        band_h=frozen(h / radius),
-        band_share=frozen(h / scale_top(results)),
+        outline=cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg),
+        band_phi=chip.band_phi,
+        band_h=frozen(chip.band_h / radius),
+        band_share=frozen(chip.band_h / scale_top(results)),
         magnification=magnification(results),
         work=(frozen(drawn),),
         walls=tuple(frozen(w * flip) for w in walls),

@@ -13,7 +13,7 @@ from core.angles import Array
 from core.arc_results import ArcResults
 from core.feed_marks import MarkedWall, feed_marks, marked_wall
 from core.force_at_angle import force_at_angle
-from core.force_turn import ForceLoop, force_loop
+from core.force_curves import ForceLoop, force_loop
 from core.machine_limits import LimitCheck, wall_check
 from core.quantities import QUANTITIES, Units
 from core.wall_depth import WallProfile, wall_profile_over_depth

@@ -138,7 +138,7 @@ class Peer:
         from app.views.plan_scene import plan_shapes
         from core.arc_results import arc_results
         from core.force_at_angle import force_at_angle
-        from core.force_turn import force_loop
+        from core.force_curves import force_loop
         from core.sentence import sentence
         from core.strip_curves import STRIPS
         from core.wall_depth import wall_profile_over_depth
