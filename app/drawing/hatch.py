@@ -5,14 +5,17 @@ from __future__ import annotations
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPaintEngine, QPainter, QPainterPath, QPen, QPixmap
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap
+
+from app.drawing.shapes import on_screen
+from app.look import SMOOTH
 
 REPEATS = 16
 """Hatch lines in a tile: a painter copies long rows many times faster than short ones."""
 
 
 @lru_cache(maxsize=32)
-def _tile(color: str, ground: str, spacing: int, width: float, ratio: float, steep: bool) -> QPixmap:
+def _tile(color: str, ground: str, spacing: int, width: float, ratio: float, steep: bool) -> QBrush:
     side = float(spacing * REPEATS)
     tile = QPixmap(round(side * ratio), round(side * ratio))
     tile.setDevicePixelRatio(ratio)
@@ -27,7 +30,14 @@ def _tile(color: str, ground: str, spacing: int, width: float, ratio: float, ste
         else:
             painter.drawLine(QPointF(shift - 1.0, side + 1.0), QPointF(shift + side + 1.0, -1.0))
     painter.end()
-    return tile
+    return QBrush(tile)
+
+
+def hatch_brush(
+    painter: QPainter, color: str, spacing: int = 9, width: float = 1.0, *, ground: str = "", steep: bool = False
+) -> QBrush:
+    """The hatching as a brush for that painter's screen."""
+    return _tile(color, ground, spacing, width, painter.device().devicePixelRatioF(), steep)
 
 
 def paint_hatch(
@@ -41,12 +51,11 @@ def paint_hatch(
     steep: bool = False,
 ) -> None:
     """Hatch a shape, over ``ground`` if given: a tile on the screen (fast), true lines in a file or print."""
-    if painter.paintEngine().type() == QPaintEngine.Type.Raster:
-        brush = QBrush(_tile(color, ground, spacing, width, painter.device().devicePixelRatioF(), steep))
+    if on_screen(painter):
         # Its edge is drawn over by a line, or is upright: unsmoothed, a fill costs half.
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-        painter.fillPath(shape, brush)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setRenderHint(SMOOTH, False)
+        painter.fillPath(shape, hatch_brush(painter, color, spacing, width, ground=ground, steep=steep))
+        painter.setRenderHint(SMOOTH)
         return
     if ground:
         painter.fillPath(shape, QColor(ground))

@@ -48,8 +48,8 @@ class LabelLayout:
 
     def free(self, rect: QRectF, gap: float = GAP) -> bool:
         """Whether a rectangle lies inside and meets no other."""
-        grown = rect.adjusted(-gap, -gap, gap, gap)
-        return self.bounds.contains(rect) and not any(grown.intersects(t) for t in self.taken)
+        meets = rect.adjusted(-gap, -gap, gap, gap).intersects
+        return self.bounds.contains(rect) and not any(map(meets, self.taken))
 
     def take(self, rect: QRectF) -> QRectF:
         """Keep a rectangle free of others from now on."""

@@ -6,13 +6,13 @@ import math
 from functools import partial
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPainter
 
 from app.drawing.label_layout import LabelLayout, anywhere, text_size
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_layers import HOUR_WAYS, RING
-from app.look import Look
+from app.look import NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.views.plan_scene import PlanScene
 from core.angles import Array
 
@@ -34,37 +34,36 @@ def paint_callouts(
     bold, small = look.font("text", bold=True), look.font("small")
     for name, (phi, first, second), skin in zip(("enters", "leaves"), scene.ends(), scene.skin_words(), strict=True):
         anchor = frame.point(scene.place(phi))
-        a = text_size(bold, first)
-        rect, lines = None, [(second, "soft"), (skin, "skin")]
+        head = text_size(bold, first)
+        lines = [(text, color, text_size(small, text)) for text, color in ((second, "soft"), (skin, "skin")) if text]
+        rect = None
         # Where there is no room for the thickness, the sentence still tells it; what it says of the skin goes last.
-        for kept in (lines, lines[1:], []) if skin else (lines[:1], []):
-            sizes = [text_size(small, text) for text, _ in kept]
-            width = max([a.width(), *(size.width() for size in sizes)])
-            below = sum(size.height() for size in sizes) if kept else -4.0
-            size = QSizeF(width + 16.0, a.height() + below + 8.0)
+        for first_kept in range(len(lines) + 1):
+            kept = lines[first_kept:]
+            width = max([head.width(), *(size.width() for _, _, size in kept)])
+            below = sum(size.height() for _, _, size in kept) if kept else -4.0
+            size = QSizeF(width + 16.0, head.height() + below + 8.0)
             rect = _last_place(scene, frame, phi, anchor, size, layout, name) or _searched(
                 scene, frame, phi, anchor, size, layout, name
             )
             if rect is not None:
-                lines = kept
                 break
-        painter.setPen(look.pen("ink", "hair"))
         layout.named[name] = rect or QRectF()
         if rect is not None:
             placed.append(rect)
+            painter.setPen(look.pen("ink", "hair"))
             painter.drawLine(anchor, leader_end(anchor, rect))
             paint_card(painter, rect, look)
+            left, top = rect.left() + 8.0, rect.top() + 4.0 + head.height()
             painter.setPen(look.color("ink"))
             painter.setFont(bold)
-            painter.drawText(QPointF(rect.left() + 8.0, rect.top() + 3.0 + a.height() * 0.8), first)
+            painter.drawText(QPointF(left, rect.top() + 3.0 + head.height() * 0.8), first)
             painter.setFont(small)
-            top = rect.top() + 4.0 + a.height()
-            for text, color in lines:
-                height = text_size(small, text).height()
+            for text, color, size in kept:
                 painter.setPen(look.color(color))
-                painter.drawText(QPointF(rect.left() + 8.0, top + height * 0.76), text)
-                top += height
-        painter.setPen(Qt.PenStyle.NoPen)
+                painter.drawText(QPointF(left, top + size.height() * 0.76), text)
+                top += size.height()
+        painter.setPen(NO_PEN)
         painter.setBrush(look.color("ink"))
         painter.drawEllipse(anchor, 3.5, 3.5)
     return placed
@@ -90,26 +89,31 @@ def _last_place(
         return None
     end = leader_end(anchor, rect)
     # A place away from the end of the arc was taken for want of a better: there a leader may pass an hour.
-    near = frame.centre if isinstance(last, QPointF) else None
-    places = [(near.x(), near.y(), OFF_CUTTER * frame.radius)] if near is not None else _hours(scene, frame)
-    if any(_off(anchor, end, x, y) <= room for x, y, room in places):
-        return None
-    return layout.take(rect)
+    if isinstance(last, QPointF):
+        clear = _keeps_off(anchor, end, [(frame.centre.x(), frame.centre.y())], OFF_CUTTER * frame.radius)
+    else:
+        clear = _keeps_off(anchor, end, _hours(scene, frame), HOUR_ROOM)
+    return layout.take(rect) if clear else None
 
 
-def _hours(scene: PlanScene, frame: PlanFrame) -> list[tuple[float, float, float]]:
-    """Where the hours stand on the ring, and how far a leader keeps off each, pixels."""
-    reach = frame.radius * RING
-    o = frame.centre
-    return [(o.x() - reach * c * scene.side, o.y() - reach * s, HOUR_ROOM) for c, s in HOUR_WAYS]
+def _hours(scene: PlanScene, frame: PlanFrame) -> list[tuple[float, float]]:
+    """Where the hours stand on the ring, pixels."""
+    x, y, reach = frame.centre.x(), frame.centre.y(), frame.radius * RING
+    across = reach * scene.side
+    return [(x - across * cosine, y - reach * sine) for cosine, sine in HOUR_WAYS]
 
 
-def _off(start: QPointF, end: QPointF, x: float, y: float) -> float:
-    """How far a place is from a leader, pixels."""
-    dx, dy = end.x() - start.x(), end.y() - start.y()
-    px, py = x - start.x(), y - start.y()
-    share = min(max((px * dx + py * dy) / max(dx * dx + dy * dy, 1e-9), 0.0), 1.0)
-    return math.hypot(px - share * dx, py - share * dy)
+def _keeps_off(start: QPointF, end: QPointF, places: list[tuple[float, float]], room: float) -> bool:
+    """Whether a leader is farther than ``room`` from each of some places, pixels."""
+    x, y = start.x(), start.y()
+    dx, dy = end.x() - x, end.y() - y
+    square = max(dx * dx + dy * dy, 1e-9)
+    for there_x, there_y in places:
+        px, py = there_x - x, there_y - y
+        share = min(max((px * dx + py * dy) / square, 0.0), 1.0)
+        if math.hypot(px - share * dx, py - share * dy) <= room:
+            return False
+    return True
 
 
 def _searched(
@@ -144,7 +148,7 @@ def _leaders(anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
 
 
 def _all_off(anchor: QPointF, ways: Array, places: Array) -> Array:
-    """How far places (m, 2) are from leaders (n, 2): (n, m), pixels; :func:`_off` for many."""
+    """How far places (m, 2) are from leaders (n, 2): (n, m), pixels; :func:`_keeps_off` for many."""
     there = places - (anchor.x(), anchor.y())
     share = (ways @ there.T) / np.maximum((ways * ways).sum(-1), 1e-9)[:, None]
     off = there - np.minimum(np.maximum(share, 0.0), 1.0)[..., None] * ways[:, None]
@@ -155,7 +159,7 @@ def _leader_clear(
     scene: PlanScene, frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array
 ) -> Array:
     """Which cards (n,) have a leader that does not strike out an hour of the clock ring."""
-    hours = np.array([(x, y) for x, y, _ in _hours(scene, frame)])
+    hours = np.array(_hours(scene, frame))
     return np.asarray((_all_off(anchor, _leaders(anchor, size, left, top), hours) > HOUR_ROOM).all(axis=1))
 
 
@@ -175,11 +179,11 @@ def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:
     """A small card on whole pixels: crisp, and cheap because nothing of it is smoothed."""
     box = QRectF(rect.toAlignedRect())
     painter.fillRect(box, look.color("panel"))
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setRenderHint(SMOOTH, False)
     painter.setPen(look.pen("rule", "hair"))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setBrush(NO_BRUSH)
     painter.drawRect(box.adjusted(0.0, 0.0, -1.0, -1.0))
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setRenderHint(SMOOTH)
 
 
 def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Array:

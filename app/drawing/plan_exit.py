@@ -6,7 +6,7 @@ import math
 from functools import partial
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter
 
 from app.drawing.label_layout import LabelLayout, text_size
@@ -14,11 +14,15 @@ from app.drawing.plan_callouts import leader_end
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_layers import HOUR_STROKES
 from app.drawing.shapes import polygon
-from app.look import Look
+from app.look import CENTRE, Look
 from app.views.plan_scene import PlanScene
 from core.angles import Array
 
 BURR = "burr here"
+
+_TURN = np.tile(np.radians([20.0, 0.0, 40.0, 60.0, -20.0, 80.0, 120.0, 150.0]), 6)
+_OUT, _UP, _REACH = np.cos(_TURN), np.sin(_TURN), np.repeat([9.0, 15.0, 23.0, 33.0, 45.0, 60.0], 8)
+"""Where its label may stand: the way from the corner, and how far, pixels."""
 
 
 def paint_exit_corner(
@@ -33,12 +37,13 @@ def paint_exit_corner(
     if corner is None:
         return None
     points = frame.points(corner)
+    shape = polygon(points)
     painter.setPen(look.pen("soft", "hair"))
     painter.setBrush(look.color("ink", 0.22))
-    painter.drawPolygon(polygon(points))
+    painter.drawPolygon(shape)
     at = QPointF(*points[0])
     layout = layout.copy()
-    layout.take(polygon(points).boundingRect())
+    layout.take(shape.boundingRect())
     # The free face, and the leaders of the callouts.
     layout.take(QRectF(at.x() - 2.0, frame.inner.top(), 4.0, max(at.y() - frame.inner.top(), 0.0)))
     for card, (phi, _, _) in zip(cards, scene.ends(), strict=False):
@@ -59,17 +64,14 @@ def paint_exit_corner(
     painter.drawLine(leader_end(at, rect.adjusted(-2.0, 1.0, 2.0, -1.0)), at)
     painter.setFont(font)
     painter.setPen(look.color("soft"))
-    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, BURR)
+    painter.drawText(rect, CENTRE, BURR)
     layout.named["burr"] = rect
     return rect
 
 
 def _beside(scene: PlanScene, at: QPointF, width: float, height: float) -> Array:
     """Candidate centres (n, 2) near the exit, on the free side of the face first: the burr leans out of it."""
-    turn = np.tile(np.radians([20.0, 0.0, 40.0, 60.0, -20.0, 80.0, 120.0, 150.0]), 6)
-    reach = np.repeat([9.0, 15.0, 23.0, 33.0, 45.0, 60.0], 8)
-    x, y = np.cos(turn) * scene.side, np.sin(turn)
-    return np.stack([at.x() + x * (reach + width / 2.0), at.y() - y * (reach + height / 2.0)], -1)
+    return np.stack([at.x() + _OUT * scene.side * (_REACH + width / 2.0), at.y() - _UP * (_REACH + height / 2.0)], -1)
 
 
 def _outside(frame: PlanFrame, width: float, height: float, left: Array, top: Array) -> Array:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPolygonF
 
 from app.drawing.label_layout import text_size
 from app.drawing.plan_frame import PlanFrame
-from app.look import Look
+from app.look import CENTRE, NO_PEN, Look
 from app.views.plan_scene import PlanScene
 from core.quantities import figure
 
@@ -58,15 +58,22 @@ def _arrow(
     length = math.hypot(x, y) * per_newton
     if not length > LEAST:
         return None
-    along = QPointF(x, -y) * (per_newton / length)
-    across = QPointF(-along.y(), along.x())
-    end, big = start + along * length, 1.0 if width == "line" else 1.3
-    back = end - along * min(9.0 * big, length)
+    share = per_newton / length
+    along_x, along_y = x * share, -y * share
+    end = QPointF(start.x() + along_x * length, start.y() + along_y * length)
+    big = 1.0 if width == "line" else 1.3
+    head, half = min(9.0 * big, length), 4.0 * big
+    back_x, back_y = end.x() - along_x * head, end.y() - along_y * head
     painter.setPen(look.pen("third", width))
-    painter.drawLine(start, back)
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.drawLine(start, QPointF(back_x, back_y))
+    painter.setPen(NO_PEN)
     painter.setBrush(look.color("third"))
-    painter.drawPolygon(QPolygonF([end, back + across * 4.0 * big, back - across * 4.0 * big]))
+    corners = [
+        end,
+        QPointF(back_x - along_y * half, back_y + along_x * half),
+        QPointF(back_x + along_y * half, back_y - along_x * half),
+    ]
+    painter.drawPolygon(QPolygonF(corners))
     return end
 
 
@@ -81,5 +88,5 @@ def _paint_size(painter: QPainter, end: QPointF, frame: PlanFrame, text: str, lo
     painter.fillRect(rect, look.color("panel", 0.85))
     painter.setPen(look.color("third"))
     painter.setFont(font)
-    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(rect, CENTRE, text)
     return rect

@@ -54,9 +54,7 @@ def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
 
 
 def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
-    """What moves with the tooth on the plan itself: cutter, chip, active tooth."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    tooth.paint_cutter(painter, scene, frame, look)
+    """What moves over the cutter: chip, forces, active tooth."""
     tooth.paint_chip(painter, scene, frame, look)
     tooth.paint_curl(painter, scene, frame, look)
     taken = paint_forces(painter, scene, frame, look)
@@ -74,6 +72,7 @@ def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *,
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     layers.paint_work(painter, scene, frame, look)
     paint_ends(painter, scene, frame, look, paint_fixed(painter, scene, frame, look))
+    tooth.paint_cutter(painter, scene, frame, look)
     paint_moving(painter, scene, frame, look)
     paint_loupe(painter, scene, frame, look)
     painter.restore()

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPaintEngine, QPainter
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter
 
 from app.drawing.label_layout import LabelLayout
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.shapes import clipped, polygon
+from app.drawing.shapes import clipped, on_screen, polygon, sector
 from app.drawing.stipple import paint_stipple
-from app.look import Look
+from app.look import NO_PEN, Look
 from app.views.plan_scene import PlanScene
 from core.angles import Array
 
@@ -29,14 +29,14 @@ def paint_skin_layer(painter: QPainter, scene: PlanScene, frame: PlanFrame, look
     skin = scene.shapes.skin
     if skin is None:
         return
-    on_screen = painter.paintEngine().type() == QPaintEngine.Type.Raster
+    cut_here = not on_screen(painter)
     for layer, (face, inside) in zip(skin.layers, skin.faces, strict=True):
         points = frame.points(layer)
-        if not on_screen:
+        if cut_here:
             points = clipped(points, box.left(), box.top(), box.right(), box.bottom())
         if len(points) < 3:
             continue
-        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setPen(NO_PEN)
         painter.setBrush(look.color("work"))
         painter.drawPolygon(polygon(points))
         painter.setBrush(look.color("skin", 0.16))
@@ -62,7 +62,7 @@ def paint_skin_arcs(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
     skin = scene.shapes.skin
     if skin is None:
         return
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setPen(NO_PEN)
     painter.setBrush(look.color("skin"))
     for (start, end), (face, inside) in zip(skin.arcs, skin.faces, strict=True):
         if not end > start:
@@ -79,6 +79,4 @@ def paint_skin_arcs(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
 def _sector(start: float, end: float, scene: PlanScene) -> Array:
     """The mark of an arc as a polygon (n, 2) in radii; a very short one is as wide as an eye needs."""
     middle, half = (start + end) / 2.0, max((end - start) / 2.0, 0.006)
-    phi = np.linspace(middle - half, middle + half, 24)
-    rim = np.stack([-np.cos(phi) * scene.side, np.sin(phi)], -1)
-    return np.concatenate([rim * ARC_RADII[1], rim[::-1] * ARC_RADII[0]])
+    return sector(np.linspace(middle - half, middle + half, 24), scene.side, ARC_RADII[1], ARC_RADII[0])

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Sequence
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QConicalGradient, QPaintEngine, QPainter, QPainterPath, QPolygonF, QTransform
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QBrush, QConicalGradient, QPainter, QPainterPath, QPolygonF, QTransform
 
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.shapes import clamped, polygon
-from app.drawing.thickness_colours import colours, step_of
-from app.look import Look
+from app.drawing.shapes import arc_points, clamped, on_screen, polygon, sector
+from app.drawing.thickness_colours import colour_of, colours, step_of
+from app.look import CENTRE, NO_BRUSH, NO_PEN, Look
 from app.views.plan_scene import PlanScene
 from core.angles import Array
 from core.quantities import figure
+
+_CURL, _RUB = np.linspace(0.0, 1.0, 40), np.linspace(0.0, 1.0, 12)
+"""Shares along the curled chip and along a rubbing edge at which they are drawn."""
 
 
 def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -50,57 +54,68 @@ def _paint_turning(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
     r = 0.30 * frame.radius
     box = QRectF(frame.centre.x() - r, frame.centre.y() - r, 2 * r, 2 * r)
     painter.setPen(look.pen("ink", "line"))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setBrush(NO_BRUSH)
     # Qt counts sixteenths of a degree, counter-clockwise from 3 o'clock.
     painter.drawArc(box, -150 * 16, 120 * 16)
     at, end = turning_head(scene, frame)
     along = end - scene.side * math.pi / 2
     head = QPolygonF([QPointF(9.0, 0.0), QPointF(-3.0, -4.5), QPointF(-3.0, 4.5)])
     turn = QTransform().translate(at.x(), at.y()).rotate(-math.degrees(along))
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setPen(NO_PEN)
     painter.setBrush(look.color("ink"))
     painter.drawPolygon(turn.map(head))
 
 
 def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """The chip along the arc: what is still to be cut in the colours of its thickness, what is cut as an outline."""
-    shapes, side = scene.shapes, scene.side
-    phi, depth = shapes.band_phi, shapes.band_h * shapes.magnification
-    c, s = -np.cos(phi) * side, np.sin(phi)
-    outer = frame.points(np.stack([c, s], -1))
-    inner = frame.points(np.stack([c * (1 - depth), s * (1 - depth)], -1))
+    shapes = scene.shapes
+    phi = shapes.band_phi
+    ring = _chip_outline(scene, frame)
+    n = len(phi)
     at = math.radians(scene.angle_deg)
     if at >= phi[-1] or at < phi[0] - math.pi / 2:
         at = phi[0] - 1.0 if at < phi[0] else phi[-1] + 1.0
-    first = int(np.searchsorted(phi, at))
-    painter.setPen(Qt.PenStyle.NoPen)
-    if first < len(phi) - 1:
-        rest = slice(min(first, len(phi) - 1), None)
-        if painter.paintEngine().type() == QPaintEngine.Type.Raster:
+    first = int(phi.searchsorted(at))
+    painter.setPen(NO_PEN)
+    if first < n - 1:
+        if on_screen(painter):
             painter.setBrush(chip_brush(scene, frame.centre))
-            painter.drawPolygon(polygon(np.concatenate([outer[rest], inner[rest][::-1]])))
+            painter.drawPolygon(polygon(ring[first : 2 * n - first]))
         else:
-            _paint_pieces(painter, scene, outer[rest], inner[rest], shapes.band_share[rest])
-    _paint_peeled(painter, outer, inner, first, look)
+            _paint_pieces(painter, ring[first:n], ring[n : 2 * n - first][::-1], shapes.band_share[first:])
+    if first > 0:
+        # What is already off is an empty outline.
+        last = min(first, n - 1) + 1
+        painter.setPen(look.pen("soft", "hair"))
+        painter.setBrush(look.color("panel", 0.75))
+        painter.drawPolygon(polygon(np.concatenate([ring[:last], ring[2 * n - last :]])))
     # The path that the tooth before left.
     painter.setPen(look.pen("ink", "hair", dashed=True))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawPolyline(polygon(inner))
+    painter.setBrush(NO_BRUSH)
+    painter.drawPolyline(polygon(ring[n:][::-1]))
     _paint_rubbing(painter, scene, frame, look)
+
+
+def _chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
+    """The chip (2n, 2), pixels: along the arc from entry to exit, and back along its inner side."""
+    phi, depth = scene.shapes.band_phi, scene.shapes.band_h * scene.shapes.magnification
+    outer = arc_points(phi, scene.side)
+    inner = outer * (1.0 - depth)[:, None]
+    return frame.points(np.concatenate([outer, inner[::-1]]))
 
 
 def chip_brush(scene: PlanScene, centre: QPointF) -> QBrush:
     """The colours of thickness round the axis: one brush for the whole chip, without seams."""
     phi, share = scene.shapes.band_phi[::3], scene.shapes.band_share[::3]
     # Qt counts from 3 o'clock, counter-clockwise, in whole turns.
-    turn = clamped((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0)
+    turn = clamped((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0).tolist()
     palette = colours()
     brush = QConicalGradient(centre, 0.0)
-    brush.setStops([(float(t), palette[k]) for t, k in zip(turn, step_of(share), strict=True)])
+    brush.setStops([(t, palette[k]) for t, k in zip(turn, step_of(share).tolist(), strict=True)])
     return QBrush(brush)
 
 
-def _paint_pieces(painter: QPainter, scene: PlanScene, outer: Array, inner: Array, share: Array) -> None:
+def _paint_pieces(painter: QPainter, outer: Array, inner: Array, share: Array) -> None:
     """The chip piece by piece, one for each step of colour: what painters of files can do."""
     steps = step_of(0.5 * (share[:-1] + share[1:]))
     i = 0
@@ -113,44 +128,30 @@ def _paint_pieces(painter: QPainter, scene: PlanScene, outer: Array, inner: Arra
         i = j
 
 
-def _paint_peeled(painter: QPainter, outer: Array, inner: Array, first: int, look: Look) -> None:
-    """The part of the chip that is already off: an empty outline."""
-    if first < 1:
-        return
-    done = slice(0, min(first, len(outer) - 1) + 1)
-    painter.setPen(look.pen("soft", "hair"))
-    painter.setBrush(look.color("panel", 0.75))
-    painter.drawPolygon(polygon(np.concatenate([outer[done], inner[done][::-1]])))
-
-
 def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """The chip peeled so far, curled in the gullet ahead of the tooth, as thick (magnified) as it was cut."""
     r, shapes = scene.results, scene.shapes
     at = math.radians(scene.angle_deg)
     if not r.true_entry < at <= r.true_exit:
         return
-    phi = shapes.band_phi
-    n = 40
     # Along the chip from the edge (just cut) to its free end (cut first); chips come out about 2.5 times shorter.
-    cut_at = np.linspace(at, r.true_entry, n)
-    thick = np.interp(cut_at, phi, shapes.band_h) * shapes.magnification
-    teeth = r.setup.cutter.teeth
-    room = min(0.17, 0.5 / teeth)
-    length = (at - r.true_entry) / 2.5
-    # Up the rake face first, then round ahead of it, at most a good half turn: it stays in the gullet.
-    s = np.linspace(0.0, min(length, 4.7 * room), n)
-    angle = np.maximum((s - 1.15 * room) / (0.75 * room), 0.0)
-    along = np.stack([-np.cos(angle), np.sin(angle)], -1)
-    middle = np.concatenate([[[0.0, 0.0]], np.cumsum(0.5 * (along[1:] + along[:-1]) * np.diff(s)[:, None], 0)])
-    normal = np.stack([along[:, 1], -along[:, 0]], -1)
-    half = np.minimum(thick, 0.6 * room)[:, None] / 2
-    band = np.concatenate([middle + normal * half, (middle - normal * half)[::-1]])
-    radial = np.array([-math.cos(at), math.sin(at)])
-    ahead = np.array([math.sin(at), math.cos(at)])
-    world = radial * (1.0 - 0.012 + band[:, :1]) + ahead * (0.012 + half[0] + band[:, 1:])
+    cut_at = at - (at - r.true_entry) * _CURL
+    thick = np.interp(cut_at, shapes.band_phi, shapes.band_h) * shapes.magnification
+    room = min(0.17, 0.5 / r.setup.cutter.teeth)
+    length = min((at - r.true_entry) / 2.5, 4.7 * room)
+    half = np.minimum(thick, 0.6 * room) / 2
+    # Up the rake face first, then round ahead of it, at most a good half turn: it stays in the gullet.  Places are
+    # complex numbers here: out along the tooth, and ahead of it times i.
+    turn = np.exp(-1j * np.maximum((length * _CURL - 1.15 * room) / (0.75 * room), 0.0))
+    middle = np.zeros_like(turn)
+    np.cumsum(-0.5 * length * _CURL[1] * (turn[1:] + turn[:-1]), out=middle[1:])
+    across = 1j * half * turn
+    band = np.concatenate([middle + across, (middle - across)[::-1]])
+    band += 1.0 - 0.012 + 1j * (0.012 + half[0])
+    world = (-cmath.exp(-1j * at) * band.conj()).view(float).reshape(-1, 2)
     world[:, 0] *= scene.side
     painter.setPen(look.pen("ink", 0.8))
-    painter.setBrush(colours()[int(step_of(np.array([np.interp(at, phi, shapes.band_share)]))[0])])
+    painter.setBrush(colour_of(float(np.interp(at, shapes.band_phi, shapes.band_share))))
     painter.drawPolygon(polygon(frame.points(world)))
 
 
@@ -161,10 +162,8 @@ def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
     for start, end in ((e.entry, e.entry + r.rub_entry), (e.exit - r.rub_exit, e.exit)):
         if not end - start > 1e-4:
             continue
-        phi = np.linspace(start, end, 12)
-        rim = np.stack([-np.cos(phi) * scene.side, np.sin(phi)], -1)
         area = QPainterPath()
-        area.addPolygon(polygon(frame.points(np.concatenate([rim * 1.045, rim[::-1] * 0.985]))))
+        area.addPolygon(polygon(frame.points(sector(start + (end - start) * _RUB, scene.side, 1.045, 0.985))))
         paint_hatch(painter, area, look.rub_hatch, 4, 1.1, steep=True)
 
 
@@ -194,5 +193,5 @@ def paint_tooth(
     painter.fillRect(rect, look.color("panel", 0.85))
     painter.setPen(look.color("accent"))
     painter.setFont(font)
-    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(rect, CENTRE, text)
     return rect

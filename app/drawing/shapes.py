@@ -4,9 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 import pyqtgraph.functions as fn
-from PySide6.QtGui import QPainterPath, QPolygonF
+from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPolygonF
 
 from core.angles import Array
+
+RASTER = QPaintEngine.Type.Raster
+
+
+def on_screen(painter: QPainter) -> bool:
+    """Whether a painter makes pixels: it clips, and takes pictures as brushes; painters of files do neither."""
+    return painter.paintEngine().type() == RASTER
 
 
 def clamped(values: Array, low: float, high: float) -> Array:
@@ -32,6 +39,19 @@ def polyline(x: Array, y: Array) -> QPolygonF:
 def path(x: Array, y: Array) -> QPainterPath:
     """A line through finite pixels; a nan is a gap."""
     return fn.arrayToQPath(x, y, connect="finite")
+
+
+def arc_points(phi: Array, side: float) -> Array:
+    """Places (n, 2) in radii of angles (n,) on the tip circle, mirrored where ``side`` is -1."""
+    points = np.empty((len(phi), 2))
+    points[:, 0], points[:, 1] = -side * np.cos(phi), np.sin(phi)
+    return points
+
+
+def sector(phi: Array, side: float, outer: float, inner: float) -> Array:
+    """The piece of a ring along angles (n,) as a polygon (2n, 2), mirrored where ``side`` is -1."""
+    arc = arc_points(phi, side)
+    return np.concatenate([outer * arc, inner * arc[::-1]])
 
 
 def clipped(points: Array, left: float, top: float, right: float, bottom: float) -> Array:

@@ -30,6 +30,11 @@ def step_of(share: Array) -> Array:
     return clamped((np.asarray(share) * STEPS).astype(int), 0, STEPS - 1)
 
 
+def colour_of(share: float) -> QColor:
+    """The colour of one thickness, given as a share of the scale's end."""
+    return colours()[min(max(int(share * STEPS), 0), STEPS - 1)]
+
+
 def gradient(start: QPointF, end: QPointF) -> QBrush:
     """The map as a brush from ``start`` (nothing) to ``end`` (the scale's end)."""
     brush = QLinearGradient(start, end)

@@ -11,7 +11,6 @@ from PySide6.QtGui import (
     QBrush,
     QColor,
     QImage,
-    QPaintEngine,
     QPainter,
     QPainterPath,
     QPen,
@@ -24,9 +23,9 @@ from app.drawing.feed_arrow import feed_arrow
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import fitting, text_size
 from app.drawing.plan_frame import PlanFrame
-from app.drawing.shapes import polygon
-from app.drawing.thickness_colours import colours, step_of
-from app.look import Look
+from app.drawing.shapes import on_screen, polygon
+from app.drawing.thickness_colours import colour_of
+from app.look import CENTRE, NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.views.plan_scene import PlanScene, scale_top
 from core.angles import Array
 from core.quantities import QUANTITIES, figure, number
@@ -112,13 +111,13 @@ def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> 
     picture.fill(Qt.GlobalColor.transparent)
     painter = QPainter(picture)
     painter.fillRect(QRectF(0.0, 0.0, 2.0 * half, 2.0 * half), look.color("panel"))
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setRenderHint(SMOOTH)
     _paint_inside(painter, scene, centre, radius, scale, h, look)
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
     painter.drawPixmap(0, 0, _round(radius, ratio))
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
     painter.setPen(look.pen("ink", "line"))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setBrush(NO_BRUSH)
     painter.drawEllipse(centre, radius, radius)
     _paint_words(painter, scene, centre, radius, scale, h, look)
     painter.end()
@@ -133,8 +132,8 @@ def _round(radius: float, ratio: float) -> QPixmap:
     mask.setDevicePixelRatio(ratio)
     mask.fill(Qt.GlobalColor.transparent)
     painter = QPainter(mask)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setRenderHint(SMOOTH)
+    painter.setPen(NO_PEN)
     painter.setBrush(Qt.GlobalColor.black)
     painter.drawEllipse(QPointF(half, half), radius, radius)
     painter.end()
@@ -150,7 +149,7 @@ def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius:
     """Seen with the tooth moving to the right: work below, chip ahead of the face."""
     scale = loupe_scale(scene, radius)
     h = scene.thickness_here()
-    if painter.paintEngine().type() == QPaintEngine.Type.Raster:
+    if on_screen(painter):
         # A round clip is slow on the screen; a round brush of the picture is not.
         ratio = painter.device().devicePixelRatioF()
         side = 2.0 * radius
@@ -158,7 +157,7 @@ def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius:
         picture.fill(look.color("panel"))
         inner = QPainter(picture)
         inner.scale(ratio, ratio)
-        inner.setRenderHint(QPainter.RenderHint.Antialiasing)
+        inner.setRenderHint(SMOOTH)
         _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
         inner.end()
         brush = QBrush(picture)
@@ -168,7 +167,7 @@ def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius:
         painter.setBrush(brush)
     else:
         _paint_clipped(painter, scene, centre, radius, scale, h, look)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setBrush(NO_BRUSH)
     painter.setPen(look.pen("ink", "line"))
     painter.drawEllipse(centre, radius, radius)
     _paint_words(painter, scene, centre, radius, scale, h, look)
@@ -182,7 +181,7 @@ def _paint_clipped(
     image = QImage(side, side, QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(Qt.GlobalColor.transparent)
     inner = QPainter(image)
-    inner.setRenderHint(QPainter.RenderHint.Antialiasing)
+    inner.setRenderHint(SMOOTH)
     inner.scale(FILE_RATIO, FILE_RATIO)
     round_frame = QPainterPath()
     round_frame.addEllipse(QPointF(radius, radius), radius, radius)
@@ -244,11 +243,10 @@ def _paint_ground(
         area.addRect(QRectF(box.left(), tip.y(), box.width(), box.bottom() - tip.y()))
     paint_hatch(painter, area, look.work_hatch, ground=look.work)
     if h > 0.0:
-        share = h / scale_top(scene.results)
         chip = QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale)
-        painter.fillRect(chip, colours()[int(step_of(np.array([share]))[0])])
+        painter.fillRect(chip, colour_of(h / scale_top(scene.results)))
     painter.setPen(look.pen("ink", "hair"))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setBrush(NO_BRUSH)
     painter.drawPath(area)
 
 
@@ -290,7 +288,7 @@ def _paint_tip(
     painter.drawPolygon(polygon(wedge))
     if r > 3.0:
         painter.setPen(look.pen("soft", "hair", dashed=True))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setBrush(NO_BRUSH)
         painter.drawEllipse(QPointF(tip.x() - r, tip.y() - r), r, r)
 
 
@@ -310,7 +308,7 @@ def _paint_heat(
     pen = QPen(QColor(red, green, blue), 4.0)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setBrush(NO_BRUSH)
     painter.drawPolyline(polygon(nose))
     font = look.font("small", bold=True)
     told = figure(scene.rise, "temperature_rise", scene.units)
@@ -319,7 +317,7 @@ def _paint_heat(
     box = QRectF(tip.x() - size.width() - 8.0, tip.y() - 0.44 * radius, size.width() + 2.0, size.height())
     painter.setFont(font)
     painter.setPen(look.color("warn"))
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(box, CENTRE, text)
 
 
 def _paint_words(
@@ -342,7 +340,7 @@ def _paint_words(
     painter.fillRect(rect, look.color("panel", 0.9))
     painter.setPen(look.color("ink"))
     painter.setFont(bold)
-    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(rect, CENTRE, text)
     _paint_least(painter, scene, centre, radius, scale, rect.bottom(), look)
     q = QUANTITIES["chip_thickness"]
     wanted = q.shown(0.7 * radius / scale, scene.units)
@@ -361,9 +359,7 @@ def _paint_words(
         painter.drawLine(QPointF(centre.x() + x, y - 3.0), QPointF(centre.x() + x, y + 3.0))
     painter.setFont(small)
     painter.setPen(look.color("soft"))
-    painter.drawText(
-        QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, label
-    )
+    painter.drawText(QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), CENTRE, label)
 
 
 def _paint_least(
@@ -383,9 +379,9 @@ def _paint_least(
     painter.fillRect(rect, look.color("panel", 0.9))
     painter.setPen(look.color("accent"))
     painter.setFont(font)
-    painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(rect, CENTRE, text)
     painter.setPen(look.pen("accent", "hair"))
     painter.drawLine(QPointF(x, rect.bottom()), QPointF(x, y - 4.0))
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setPen(NO_PEN)
     painter.setBrush(look.color("accent"))
     painter.drawPolygon(QPolygonF([QPointF(x, y), QPointF(x - 2.6, y - 6.0), QPointF(x + 2.6, y - 6.0)]))

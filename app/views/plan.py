@@ -21,11 +21,13 @@ from PySide6.QtWidgets import QWidget
 
 from app.drawing import plan_layers as layers
 from app.drawing.label_layout import LabelLayout, text_size
-from app.drawing.plan_frame import PlanFrame
+from app.drawing.plan_frame import PlanFrame, side_by_side
+from app.drawing.plan_kept import KeptPicture, clear_picture, kept, painter_on
 from app.drawing.plan_picture import paint_ends, paint_fixed, paint_moving
+from app.drawing.plan_tooth import paint_cutter
 from app.drawing.readable_ranges import AxisRange
 from app.handles.plan_handles import Handle, handles_at
-from app.look import Look, look
+from app.look import SMOOTH, Look, look
 from app.view_state import ViewState
 from app.views.hover_help import HoverHelp, show_help
 from app.views.loupe import RIM, loupe_key, loupe_picture, loupe_place
@@ -49,7 +51,7 @@ class FixedLayer:
     """A plan's fixed words as a picture, with the places they take; ``key`` is all that they depend on."""
 
     key: tuple[object, ...]
-    picture: QPixmap
+    picture: KeptPicture
     layout: LabelLayout
 
 
@@ -65,6 +67,7 @@ class PlanView(QWidget):
         self._changed = True
         self._force_range: AxisRange | None = None
         self._fixed: dict[str, FixedLayer] = {}
+        self._cutters: dict[str, tuple[tuple[object, ...], KeptPicture | None]] = {}
         self._loupes: dict[str, tuple[tuple[object, ...], QPixmap]] = {}
         self._hover: Handle | None = None
         self._held: Handle | None = None
@@ -167,12 +170,8 @@ class PlanView(QWidget):
 
     def frames(self) -> list[tuple[PlanScene, PlanFrame]]:
         """Each scene with its frame on this widget."""
-        # Whole pixels: a painter clips to them many times faster.
-        width = float(self.width() // max(len(self._scenes), 1))
-        return [
-            (scene, PlanFrame.of(QRectF(i * width, 0.0, width, self.height()), self._look, True))
-            for i, scene in enumerate(self._scenes)
-        ]
+        frames = side_by_side(self.width(), self.height(), len(self._scenes), self._look)
+        return list(zip(self._scenes, frames, strict=True))
 
     def _fixed_layer(self, scene: PlanScene, frame: PlanFrame) -> FixedLayer:
         """The fixed words of one plan, painted again only when something of them changes."""
@@ -192,25 +191,21 @@ class PlanView(QWidget):
         )
         layer = self._fixed.get(scene.title)
         if layer is None or layer.key != key:
-            ratio = self.devicePixelRatioF()
-            picture = QPixmap(math.ceil(frame.rect.width() * ratio), math.ceil(frame.rect.height() * ratio))
-            picture.setDevicePixelRatio(ratio)
-            picture.fill(Qt.GlobalColor.transparent)
-            painter = QPainter(picture)
-            painter.translate(-frame.rect.left(), -frame.rect.top())
+            picture = clear_picture(frame.rect, self.devicePixelRatioF())
+            painter = painter_on(picture, frame.rect)
             layout = paint_fixed(painter, scene, frame, self._look)
             painter.end()
-            layer = self._fixed[scene.title] = FixedLayer(key, picture, layout)
+            layer = self._fixed[scene.title] = FixedLayer(key, kept(picture, frame.rect), layout)
         return layer
 
     def _paint_still(self, painter: QPainter) -> None:
         painter.fillRect(self.rect(), self._look.color("panel"))
         for scene, frame in self.frames():
             painter.setClipRect(frame.rect)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setRenderHint(SMOOTH)
             layers.paint_work(painter, scene, frame, self._look)
             fixed = self._fixed_layer(scene, frame)
-            painter.drawPixmap(frame.rect.topLeft(), fixed.picture)
+            fixed.picture.paint(painter)
             paint_ends(painter, scene, frame, self._look, fixed.layout)
         painter.setClipping(False)
 
@@ -235,11 +230,40 @@ class PlanView(QWidget):
             painter.drawPixmap(0, 0, self._still)
         for scene, frame in self.frames():
             painter.setClipRect(frame.rect)
+            painter.setRenderHint(SMOOTH)
+            self._paint_cutter(painter, scene, frame)
             paint_moving(painter, scene, frame, self._look)
             self._paint_loupe(painter, scene, frame)
         painter.setClipping(False)
         self._paint_hand(painter)
         painter.end()
+
+    def _paint_cutter(self, painter: QPainter, scene: PlanScene, frame: PlanFrame) -> None:
+        """The cutter; met again as it stood, as in a drag of the width, it is kept as a picture."""
+        ratio, cutter = self.devicePixelRatioF(), scene.results.setup.cutter
+        key = (
+            *frame.rect.getRect(),  # type: ignore[misc]
+            ratio,
+            self._look.name,
+            scene.angle_deg,
+            cutter.hand,
+            cutter.teeth,
+            cutter.radial_rake_deg,
+        )
+        met, picture = self._cutters.get(scene.title, (None, None))
+        if met != key:
+            # A turning cutter pays for no picture.
+            self._cutters[scene.title] = (key, None)
+            paint_cutter(painter, scene, frame, self._look)
+            return
+        if picture is None:
+            whole = clear_picture(frame.rect, ratio)
+            inner = painter_on(whole, frame.rect)
+            paint_cutter(inner, scene, frame, self._look)
+            inner.end()
+            picture = kept(whole, frame.rect)
+            self._cutters[scene.title] = (key, picture)
+        picture.paint(painter)
 
     def _paint_loupe(self, painter: QPainter, scene: PlanScene, frame: PlanFrame) -> None:
         """The loupe, painted anew only when what it shows has changed: a change of width often leaves it."""
@@ -253,8 +277,10 @@ class PlanView(QWidget):
 
     def hand_place(self) -> QPointF | None:
         """Where the mark of what is held, or could be, stands now: on its handle, wherever that has moved to."""
-        handle, frames = self._held or self._hover, self.frames()
-        return None if handle is None or handle.plan >= len(frames) else handle.place(*frames[handle.plan])
+        handle = self._held or self._hover
+        if handle is None or handle.plan >= len(self._scenes):
+            return None
+        return handle.place(*self.frames()[handle.plan])
 
     def told_place(self, width: float, height: float) -> QRectF:
         """Where the value of a drag stands: beside the pointer, off the labels that the drag changes if it can."""
