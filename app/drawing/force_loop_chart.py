@@ -10,6 +10,7 @@ from PySide6.QtGui import QPainter
 
 from app.drawing.chart_title import paint_chart_title
 from app.drawing.label_layout import text_size
+from app.drawing.one_line import baseline, paint_words
 from app.drawing.readable_ranges import AxisRange
 from app.drawing.shapes import polygon
 from app.look import Look
@@ -52,7 +53,9 @@ class LoopFrame:
 
     def points(self, x: Array, y: Array) -> Array:
         """Shown forces to pixels, (n, 2)."""
-        return np.stack([self.origin.x() + self.scale * x, self.origin.y() - self.scale * y], -1)
+        places = np.empty((len(x), 2))
+        places[:, 0], places[:, 1] = self.origin.x() + self.scale * x, self.origin.y() - self.scale * y
+        return places
 
 
 def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
@@ -90,25 +93,22 @@ def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
 
 def _paint_halves(painter: QPainter, frame: LoopFrame, loops: Array, look: Look) -> None:
     """What a force along the feed and against it does to the table: in a corner that no curve runs through."""
-    box = frame.plot
-    painter.setFont(look.font("small"))
+    box, font = frame.plot, look.font("small")
     painter.setPen(look.color("soft"))
     for words, top, bottom in (
         ("pulls the table along", box.top(), min(frame.origin.y(), box.bottom())),
         ("holds the table back", max(frame.origin.y(), box.top()), box.bottom()),
     ):
-        size = text_size(look.font("small"), words)
-        if bottom - top < size.height() + 4.0 or size.width() > box.width() - 8.0:
+        size = text_size(font, words)
+        w, h = size.width() + 2.0, size.height()
+        if bottom - top < h + 4.0 or w > box.width() - 6.0:
             continue
-        y = top + 2.0 if words.startswith("pulls") else bottom - size.height() - 2.0
-        for x in (box.right() - size.width() - 4.0, box.left() + 4.0):
-            area = QRectF(x, y, size.width() + 2.0, size.height())
-            inside = (
-                np.abs(loops - [area.center().x(), area.center().y()]) < [area.width() / 2, area.height() / 2]
-            ).all(1)
-            if not inside.any():
-                painter.fillRect(area, look.color("panel", 0.85))
-                painter.drawText(area, Qt.AlignmentFlag.AlignCenter, words)
+        y = top + 2.0 if words.startswith("pulls") else bottom - h - 2.0
+        beside = np.abs(loops[:, 1] - (y + h / 2)) < h / 2
+        for x in (box.right() - w - 2.0, box.left() + 4.0):
+            if not (beside & (np.abs(loops[:, 0] - (x + w / 2)) < w / 2)).any():
+                painter.fillRect(QRectF(x, y, w, h), look.color("panel", 0.85))
+                paint_words(painter, baseline(QRectF(x + 1.0, y, w, h), font), font, words)
                 break
 
 
@@ -135,8 +135,8 @@ def _paint_here(
     painter: QPainter, trace: LoopTrace, frame: LoopFrame, x_scale: float, y_scale: float, look: Look
 ) -> None:
     assert trace.here is not None
-    at = frame.points(np.array([trace.here[0] * x_scale]), np.array([trace.here[1] * y_scale]))[0]
-    end = QPointF(float(at[0]), float(at[1]))
+    fx, fy = trace.here
+    end = QPointF(frame.origin.x() + frame.scale * fx * x_scale, frame.origin.y() - frame.scale * fy * y_scale)
     painter.setPen(look.pen("third", "line", dashed=trace.conventional, dotted=trace.mirrored))
     painter.drawLine(frame.origin, end)
     painter.setPen(look.pen("panel", "line"))

@@ -10,7 +10,8 @@ from PySide6.QtGui import QFont, QPainter, QPainterPath, QPolygonF
 
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import text_size
-from app.drawing.shapes import clamped, path, polyline
+from app.drawing.one_line import baseline
+from app.drawing.shapes import clamped, path, polygon, polyline
 from app.drawing.strip_head import paint_head
 from app.drawing.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
 from app.drawing.strip_places import LEFT, StripFrame, strip_frames
@@ -20,9 +21,11 @@ from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
 from core.angles import Array, clock
 from core.quantities import brief_number, number
-from core.strip_frame import DOMAIN_DEG, Curve, Limit, StripCurves
+from core.strip_frame import DOMAIN_DEG, Band, Limit, StripCurves
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+SMOOTH = QPainter.RenderHint.Antialiasing
+NO_PEN, NO_BRUSH = Qt.PenStyle.NoPen, Qt.BrushStyle.NoBrush
 
 
 def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
@@ -73,24 +76,24 @@ def tick_texts(ticks: Array, decimals: int, font: QFont) -> list[str]:
 
 def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
     """The ranges of angle that the strips mark: in the cut, rubbing, in the skin; below everything else."""
-    for strip, frame in zip(scene.own.strips, frames, strict=True):
-        _paint_bands(painter, scene, strip, frame, look)
+    for i, frame in enumerate(frames):
+        for trace in scene.traces:
+            _paint_bands(painter, trace.strips[i].bands, frame, look)
 
 
-def _paint_bands(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
-    for trace in scene.traces:
-        for band in next(s for s in trace.strips if s.id == strip.id).bands:
-            low, high = DOMAIN_DEG
-            left, right = (frame.x(min(max(phi, low), high)) for phi in (band.from_deg, band.to_deg))
-            if right - left < 0.5:
-                continue
-            box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
-            if band.kind == "cut":
-                painter.fillRect(box, look.color("cut_band"))
-                continue
-            area = QPainterPath()
-            area.addRect(box)
-            paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
+def _paint_bands(painter: QPainter, bands: tuple[Band, ...], frame: StripFrame, look: Look) -> None:
+    low, high = DOMAIN_DEG
+    for band in bands:
+        left, right = frame.x(max(band.from_deg, low)), frame.x(min(band.to_deg, high))
+        if right - left < 0.5:
+            continue
+        box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
+        if band.kind == "cut":
+            painter.fillRect(box, look.color("cut_band"))
+            continue
+        area = QPainterPath()
+        area.addRect(box)
+        paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
 
 
 def limit_labels(
@@ -138,28 +141,30 @@ def _paint_angle_axis(
 
 def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
     """The curves of every strip."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setRenderHint(SMOOTH)
+    painter.setBrush(NO_BRUSH)
     for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
-        q = scene.quantity(strip)
-        if scene.other is None and strip.quantity == "chip_thickness":
-            _paint_fill(painter, scene, strip.curves[0], frame)
+        per_unit = scene.quantity(strip).shown(1.0, scene.units)
+        filled = scene.other is None and strip.quantity == "chip_thickness"
         ends: list[End] = []
         for trace in reversed(scene.traces):
-            shown = trace.strips[i]
-            for curve in shown_curves(shown, scene):
-                painter.setPen(curve_pen(curve, trace, scene, look))
-                painter.setBrush(Qt.BrushStyle.NoBrush)
-                keep = np.isfinite(curve.values)
-                if not keep.any():
+            for curve in shown_curves(trace.strips[i], scene):
+                finite = np.isfinite(curve.values).nonzero()[0]
+                if not len(finite):
                     continue
                 # Only what is drawn, and a nan at each end of a gap: fewer points for the painter.
-                first, last = int(keep.argmax()), len(keep) - int(keep[::-1].argmax())
-                x = frame.x(curve.phi_deg[first:last])
-                y = frame.y(q.shown(1.0, scene.units) * curve.values[first:last])
+                first, last = finite.item(0), finite.item(-1) + 1
+                x, y = frame.x(curve.phi_deg[first:last]), frame.y(per_unit * curve.values[first:last])
+                whole = len(finite) == last - first
+                if filled and curve is strip.curves[0]:
+                    _paint_fill(
+                        painter, scene, frame, x if whole else x[finite - first], y if whole else y[finite - first]
+                    )
                 y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
-                if curve.mark and last == len(keep):
-                    ends.append((y.item(last - first - 1), curve.mark, end_color(curve, trace, scene)))
-                if keep[first:last].all():
+                if curve.mark and last == len(curve.values):
+                    ends.append((y.item(-1), curve.mark, end_color(curve, trace, scene)))
+                painter.setPen(curve_pen(curve, trace, scene, look))
+                if whole:
                     painter.drawPolyline(polyline(x, y))
                 else:
                     painter.drawPath(path(x, y))
@@ -167,18 +172,19 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
             paint_end_marks(painter, ends, frame, look)
 
 
-def _paint_fill(painter: QPainter, scene: StripsScene, curve: Curve, frame: StripFrame) -> None:
+def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, x: Array, y: Array) -> None:
     """Under the chip's curve, the colour of each height is the colour of that thickness on the plan."""
-    keep = np.isfinite(curve.values)
-    if keep.sum() < 2:
-        return
-    q = scene.quantity(scene.own.strips[0])
-    x, y = frame.x(curve.phi_deg[keep]), frame.y(q.shown(1.0, scene.units) * curve.values[keep])
     base = frame.y(0.0)
-    area = path(np.concatenate([x[:1], x, x[-1:]]), np.concatenate([[base], y, [base]]))
-    top = float(frame.y(q.shown(scale_top(scene.own.results), scene.units)))
+    # Down to the axis at both ends.
+    outline = np.empty((len(x) + 2, 2))
+    outline[1:-1, 0], outline[1:-1, 1] = x, y
+    outline[0], outline[-1] = (x[0], base), (x[-1], base)
+    top = frame.y(scene.quantity(scene.own.strips[0]).shown(scale_top(scene.own.results), scene.units))
     painter.setOpacity(0.5)
-    painter.fillPath(area, gradient(QPointF(0.0, base), QPointF(0.0, top)))
+    painter.setPen(NO_PEN)
+    painter.setBrush(gradient(QPointF(0.0, base), QPointF(0.0, top)))
+    painter.drawPolygon(polygon(outline))
+    painter.setBrush(NO_BRUSH)
     painter.setOpacity(1.0)
 
 
@@ -186,7 +192,7 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
     """The active tooth's line through all strips, and its value on each; one line for each of a pair."""
     if not frames:
         return
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setRenderHint(SMOOTH)
     top = frames[0].head.top() - 1.0
     for trace in reversed(scene.traces):
         x = line_x(trace, frames[0])
@@ -198,7 +204,7 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
             if strip.missing:
                 continue
             painter.drawLine(QPointF(x, frame.plot.top()), QPointF(x, frame.plot.bottom()))
-        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setPen(NO_PEN)
         painter.setBrush(look.color("accent"))
         grip = [QPointF(x - 6.0, top - 9.0), QPointF(x + 6.0, top - 9.0), QPointF(x, top + 1.0)]
         painter.drawPolygon(QPolygonF(grip))
@@ -251,7 +257,7 @@ def _paint_value(
     painter.fillRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("panel", 0.82))
     painter.setPen(look.color("accent"))
     painter.setFont(font)
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(baseline(box, font), text)
 
 
 def paint_strips(painter: QPainter, rect: QRectF, scene: StripsScene, look: Look) -> None:

@@ -7,6 +7,7 @@ import math
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen
 
+from app.drawing.one_line import paint_words
 from app.drawing.strip_places import StripFrame
 from app.look import Look
 from app.views.strips_scene import StripsScene, Trace
@@ -76,8 +77,7 @@ def _apart(ends: list[End], frame: StripFrame, look: Look) -> list[tuple[str, st
 
 def paint_end_marks(painter: QPainter, ends: list[End], frame: StripFrame, look: Look) -> None:
     """Paint the letters at the ends of a strip's curves."""
-    painter.setFont(look.font("small", bold=True))
+    font = look.font("small", bold=True)
     for mark, color, box in _apart(ends, frame, look):
         painter.setPen(look.color(color))
-        # On its line without a layout in a box, which costs several times as much.
-        painter.drawText(QPointF(box.left(), box.center().y() + 0.36 * look.small), mark)
+        paint_words(painter, QPointF(box.left(), box.center().y() + 0.36 * look.small), font, mark)

@@ -37,10 +37,19 @@ def colour_of(share: float) -> QColor:
 
 def gradient(start: QPointF, end: QPointF) -> QBrush:
     """The map as a brush from ``start`` (nothing) to ``end`` (the scale's end)."""
-    brush = QLinearGradient(start, end)
-    for i, color in enumerate(colours()[::4] + colours()[-1:]):
-        brush.setColorAt(i / 8.0, color)
+    brush = QLinearGradient(_ramp())
+    brush.setStart(start)
+    brush.setFinalStop(end)
     return QBrush(brush)
+
+
+@lru_cache(maxsize=1)
+def _ramp() -> QLinearGradient:
+    """The map on no particular place."""
+    ramp = QLinearGradient()
+    for i, color in enumerate(colours()[::4] + colours()[-1:]):
+        ramp.setColorAt(i / 8.0, color)
+    return ramp
 
 
 def paint_scale(painter: QPainter, rect: QRectF, look: Look, low: str, high: str) -> None:

@@ -11,6 +11,7 @@ from PySide6.QtGui import QPainter, QPainterPath
 from app.drawing.chart_title import paint_chart_title, round_factor
 from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import fitting, text_size
+from app.drawing.one_line import baseline
 from app.drawing.shapes import polygon
 from app.look import Look
 from app.views.side_charts_scene import CHART_TITLES, ChartsScene, WallTrace
@@ -44,8 +45,10 @@ class WallFrame:
 
     def points(self, error: Array, height_share: Array) -> Array:
         """Shown error and share of the depth (0 at the tip) to pixels, (n, 2)."""
-        y = self.plot.bottom() - height_share * self.plot.height()
-        return np.stack([self.nominal - self.out * self.scale * error, y], -1)
+        places = np.empty((len(error), 2))
+        places[:, 0] = self.nominal - self.out * self.scale * error
+        places[:, 1] = self.plot.bottom() - height_share * self.plot.height()
+        return places
 
 
 def chart_area(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
@@ -183,8 +186,10 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
         share = profile.heights / scene.depth
         line = frame.points(per_mm * profile.error, share)
         back = frame.plot.right() if frame.out > 0 else frame.plot.left()
+        outline = np.empty((len(line) + 2, 2))
+        outline[:-2], outline[-2:, 0], outline[-2:, 1] = line, back, line[[-1, 0], 1]
         area = QPainterPath()
-        area.addPolygon(polygon(np.concatenate([line, [[back, line[-1, 1]], [back, line[0, 1]]]])))
+        area.addPolygon(polygon(outline))
         area.closeSubpath()
         paint_hatch(painter, area, look.work_hatch, ground=look.work)
         _paint_levels(painter, trace, frame, per_mm, look)
@@ -221,9 +226,10 @@ def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: Ch
     assert trace.profile is not None
     small = look.font("small", bold=True)
     painter.setFont(small)
+    errors, last = trace.profile.error, len(trace.profile.error) - 1
     for where, error, y in (
-        ("top", float(trace.profile.error[-1]), frame.plot.top() + 2.0),
-        ("tip", float(trace.profile.error[0]), frame.plot.bottom() - look.small - 8.0),
+        ("top", errors.item(last), frame.plot.top() + 2.0),
+        ("tip", errors.item(0), frame.plot.bottom() - look.small - 8.0),
     ):
         text = end_text(where, error, scene.units)
         size = text_size(small, text)
@@ -231,7 +237,7 @@ def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: Ch
             continue
         # In the work, where the wall itself is not.
         left = frame.plot.right() - size.width() - 4.0 if frame.out > 0 else frame.plot.left() + 4.0
-        area = QRectF(left - 2.0, y, size.width() + 4.0, size.height())
-        painter.fillRect(area, look.color("work", 0.9))
+        area = QRectF(left, y, size.width(), size.height())
+        painter.fillRect(area.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("work", 0.9))
         painter.setPen(look.color("ink"))
-        painter.drawText(area, Qt.AlignmentFlag.AlignCenter, text)
+        painter.drawText(baseline(area, small), text)

@@ -163,6 +163,10 @@ class HandRail(QFrame):
         button.toggled.connect(self._toggled)
 
     def _show_setup(self, setup: Setup) -> None:
+        # Those of closed groups follow when they are seen.
+        for control in self.controls.values():
+            if control.isVisible():
+                control.show_setup(setup)
         self.controls["cut.centre_offset_mm"].setEnabled(not one_sided(setup))
         self.controls["cutter.runout_angle_deg"].setEnabled(setup.cutter.runout_mm > 0.0)
 

@@ -7,13 +7,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from app.look import look
 from app.view_state import ViewState
 from app.views.limit_words import limit_words
+from app.views.panel_ground import lay_on_panel
 from app.views.slider_and_field import STEPS, KeenSlider, ValueField
 from app.views.still_label import StillLabel
 from app.workbench import Workbench
@@ -82,8 +83,9 @@ class HandRailControl(QWidget):
         self._showing = False
         self._shown: object = None
         self._sized: object = None
-        self._late = False
+        self._refused = False
         self._holds = 0
+        lay_on_panel(self)
         self.label = QLabel(spec.word)
         self.label.setObjectName("name")
         self.symbol = QLabel(glossary()[spec.term or spec.quantity].symbol)
@@ -91,6 +93,7 @@ class HandRailControl(QWidget):
         self.slider = KeenSlider()
         self.field = ValueField()
         self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.field.setProperty("problem", "false")
         self.note = StillLabel()
         self.note.setObjectName("note")
         # Its text comes and goes at every change.
@@ -123,8 +126,6 @@ class HandRailControl(QWidget):
         self.field.returnPressed.connect(self._typed)
         self.field.editingFinished.connect(self._left)
         self.field.put_back.connect(self._put_back)
-        self.field.installEventFilter(self)
-        workbench.setup_changed.connect(self.show_setup)
         view.changed.connect(self._view_changed)
         self.show_setup(workbench.setup)
 
@@ -138,17 +139,14 @@ class HandRailControl(QWidget):
     def show_setup(self, setup: Setup) -> None:
         """Follow the setup; what a person is typing is not touched.  In a closed group it waits to be seen."""
         if not self.isVisible() and self._shown is not None:
-            self._late = True
             return
-        value = self.value(setup)
-        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        value, units = self.value(setup), self._view.units
         typing = self.field.isModified() and self.field.hasFocus()
         # What was refused stays to be mended, but not longer than it is shown.
-        red = self.field.property("problem") == "true"
-        problem = red and typing
+        problem = self._refused and typing
         note = self.spec.note(setup, units) if self.spec.note and not problem else ""
         shown = (value, self.spec.low(setup), self.spec.high(setup), units, self._view.theme, note)
-        if shown == self._shown and not red and not self.field.isModified():
+        if shown == self._shown and not self._refused and not self.field.isModified():
             return
         self._shown = shown
         self._showing = True
@@ -158,16 +156,12 @@ class HandRailControl(QWidget):
             self._show_field(value)
         if not problem:
             self._say(note, problem=False)
-        self.field.setAccessibleDescription(f"{q.unit_in(units)}; {self.spec.hint}")  # type: ignore[arg-type]
         self._showing = False
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Seen now: what was left waiting is shown."""
+        """Seen now: what has changed meanwhile is shown."""
         super().showEvent(event)
-        if self._late:
-            self._late = False
-            self._shown = None
-            self.show_setup(self._workbench.setup)
+        self.show_setup(self._workbench.setup)
 
     def _show_field(self, value: float | None) -> None:
         q, units = QUANTITIES[self.spec.quantity], self._view.units
@@ -187,6 +181,7 @@ class HandRailControl(QWidget):
         if self._sized == (units, self._view.theme):
             return
         self._sized = (units, self._view.theme)
+        self.field.setAccessibleDescription(f"{unit}; {self.spec.hint}")
         # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
         metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
         widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"  # type: ignore[arg-type]
@@ -215,9 +210,9 @@ class HandRailControl(QWidget):
         if self.note.objectName() != name:
             self.note.setObjectName(name)
             self._restyle(self.note)
-        state = "true" if problem else "false"
-        if self.field.property("problem") != state:
-            self.field.setProperty("problem", state)
+        if self._refused != problem:
+            self._refused = problem
+            self.field.setProperty("problem", "true" if problem else "false")
             self._restyle(self.field)
 
     @staticmethod
@@ -293,7 +288,7 @@ class HandRailControl(QWidget):
         """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state."""
         setup, spec = self._workbench.setup, self.spec
         if not self.field.isModified():
-            if self.field.property("problem") == "true":
+            if self._refused:
                 # The typing itself was undone.
                 self._put_back()
             return
@@ -354,17 +349,7 @@ class HandRailControl(QWidget):
 
     def _forgive(self) -> None:
         """What was refused is given up or mended."""
-        refused = self.field.property("problem") == "true"
+        refused = self._refused
         self._say("", problem=False)
         if refused:
             self._workbench.refusal_over.emit()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Entering the field by keyboard or click selects all of it: typing replaces."""
-        if (
-            watched is self.field
-            and event.type() == QEvent.Type.MouseButtonRelease
-            and not self.field.hasSelectedText()
-        ):
-            self.field.selectAll()
-        return super().eventFilter(watched, event)

@@ -99,8 +99,9 @@ class Header(QWidget):
         self.why.clicked.connect(self._set_why)
         self.metric_button.clicked.connect(self._set_metric)
         self.inch_button.clicked.connect(self._set_inch)
-        workbench.setup_changed.connect(self._show)
-        workbench.file_changed.connect(self._show)
+        self._shown_cut: tuple[object, ...] = ()
+        workbench.setup_changed.connect(self._show_cut)
+        workbench.file_changed.connect(self._show_cut)
         view.changed.connect(self._show)
         self._show()
 
@@ -130,14 +131,22 @@ class Header(QWidget):
         self._view.set("units", "inch")
         self._show()
 
-    def _show(self, _: object = None) -> None:
-        bench, view = self._workbench, self._view
+    def _show_cut(self, _: object = None) -> None:
+        bench, units = self._workbench, self._view.units
         setup = bench.setup
+        shown = (setup.title, setup.cutter, setup.work.material, bench.file, bench.modified, units)
+        if shown == self._shown_cut:
+            return
+        self._shown_cut = shown
         name = setup.title or (bench.file.name if bench.file else "Untitled setup")
         told = "" if bench.file else story(setup.title)
         self.title.show_text(name + (" •" if bench.modified else ""), told)
         self.story.show_text(told)
-        self.about.show_text(cutter_line(setup, view.units))  # type: ignore[arg-type]
+        self.about.show_text(cutter_line(setup, units))  # type: ignore[arg-type]
+
+    def _show(self, _: object = None) -> None:
+        view = self._view
+        self._show_cut()
         self.pair.setChecked(view.pair)
         self.why.setChecked(view.why)
         self.metric_button.setChecked(view.units == "metric")

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 from app.drawing.label_layout import wrapped
 from app.look import look
 from app.view_state import ViewState
+from app.views.panel_ground import lay_on_panel
 from app.views.quiet import once_after
 from app.views.still_label import StillLabel
 from app.workbench import Workbench
@@ -39,6 +40,7 @@ class SentenceBar(QFrame):
         self.label.setWordWrap(True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.label.setAccessibleName("What this cut does")
+        lay_on_panel(self.label)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 6, 12, 6)
         layout.addWidget(self.label)

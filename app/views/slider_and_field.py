@@ -116,6 +116,12 @@ class ValueField(QLineEdit):
         else:
             super().keyPressEvent(event)
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Entered by a click as by the keyboard: all of it is selected, and typing replaces it."""
+        if not self.hasSelectedText():
+            self.selectAll()
+        super().mouseReleaseEvent(event)
+
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Left: where the text is too long, its beginning tells more than its end."""
         super().focusOutEvent(event)

@@ -230,7 +230,8 @@ class MainWindow(QMainWindow):
         title = f"{name}[*] – Chiparc"
         if self.windowTitle() != title:
             self.setWindowTitle(title)
-        self.setWindowModified(bench.modified)
+        if self.isWindowModified() != bench.modified:
+            self.setWindowModified(bench.modified)
 
     def _show_materials(self, _: object = None) -> None:
         own = bool(self.workbench.materials.own or self.settings.materials)
@@ -239,6 +240,8 @@ class MainWindow(QMainWindow):
     def _follow_direction(self, setup: Setup) -> None:
         """Turned into the other direction a cut shows its tooth as far through the arc as it was."""
         before, self._shown_cut = self._shown_cut, setup
+        if setup.cut.direction == before.cut.direction != "straddling":
+            return
         if setup.cut == before.opposite.cut != before.cut and setup.cutter == before.cutter:
             here = math.radians(self.view.angle_deg)
             self.view.set("angle_deg", math.degrees(paired_angle(here, engagement(before), engagement(setup))))
