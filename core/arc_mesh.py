@@ -13,8 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .angles import Array
-from .arc_results import frozen
+from .angles import Array, frozen
 
 DEGREE = 32
 """Degree of the polynomial that a temperature is, in the stretched position."""

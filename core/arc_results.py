@@ -7,7 +7,6 @@ from functools import lru_cache
 
 import numpy as np
 
-from .angles import frozen
 from .chip import ChipSummary, chip_summary, thinning
 from .engagement import Engagement, engagement
 from .rates import Rates, rates
@@ -71,6 +70,3 @@ def paired_angle(phi: float, here: Engagement, there: Engagement) -> float:
         return there.entry + there.arc * along / here.arc
     idle = (along - here.arc) / (turn - here.arc)
     return there.exit + idle * (turn - there.arc)
-
-
-__all__ = ["ArcResults", "arc_results", "frozen", "paired_angle"]

@@ -14,8 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .angles import Array
-from .arc_results import frozen
+from .angles import Array, frozen
 from .engagement import engagement
 from .setup import LinearEdge, Setup
 

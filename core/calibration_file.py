@@ -14,7 +14,7 @@ from difflib import get_close_matches
 
 import numpy as np
 
-from .arc_results import frozen
+from .angles import frozen
 from .calibration import MeanForces
 from .document_text import BOM, decoded
 from .errors import DocumentError

@@ -10,8 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .angles import Array
-from .arc_results import frozen
+from .angles import Array, frozen
 
 WIDEST = 1.9
 """Widest angle (rad) that one tooth with its gullet takes up; a cutter of one tooth has a round back beyond."""

@@ -16,9 +16,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .angles import Array
+from .angles import Array, frozen
 from .arc_mesh import SOURCE_POINTS, TURN_POINTS, arc_mesh, chebyshev
-from .arc_results import frozen
 from .corner_conduction import diffusivity, earlier_turns, effusivity, lasting_rise, patch_part, patch_response
 from .edge_flux import EdgeFlux, edge_flux
 from .setup import Setup

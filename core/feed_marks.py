@@ -19,8 +19,7 @@ from typing import Any
 
 import numpy as np
 
-from .angles import Array
-from .arc_results import frozen
+from .angles import Array, frozen
 from .setup import Setup
 from .tooth_path import feed_per_radian
 from .wall_marks import feed_mark

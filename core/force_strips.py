@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .arc_results import frozen
+from .angles import frozen
 from .cutter_bending import tip_stiffness
 from .force_curves import force_curves
 from .force_turn import force_turn

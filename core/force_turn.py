@@ -10,8 +10,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from .angles import Array
-from .arc_results import frozen
+from .angles import Array, frozen
 from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
 from .engagement import engagement
 from .setup import LinearEdge, Setup

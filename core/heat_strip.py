@@ -7,8 +7,9 @@ from functools import lru_cache
 
 import numpy as np
 
+from .angles import frozen
 from .arc_mesh import arc_mesh
-from .arc_results import arc_results, frozen
+from .arc_results import arc_results
 from .edge_temperature import edge_temperature
 from .setup import Setup
 from .strip_angles import DOMAIN_DEG, strip_angles

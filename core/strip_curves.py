@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .arc_results import frozen
+from .angles import frozen
 from .chip import thickness
 from .chip_load import all_teeth_section, tooth_section
 from .engagement import engagement

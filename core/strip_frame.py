@@ -11,7 +11,6 @@ from .arc_results import arc_results
 from .engagement import engagement
 from .setup import Setup
 from .skin import skin_crossing
-from .strip_angles import DOMAIN_DEG, strip_angles
 
 CurveRole = Literal["main", "second", "third", "reference"]
 BandKind = Literal["cut", "rub", "skin"]
@@ -94,6 +93,3 @@ def end_bands(setup: Setup) -> tuple[Band, ...]:
         if last > 0.0 and first < e.arc:
             found.append(Band(kind, math.degrees(e.exit - last), math.degrees(e.exit)))
     return tuple(found)
-
-
-__all__ = ["DOMAIN_DEG", "Band", "Curve", "Limit", "StripCurves", "cut_band", "end_bands", "strip_angles"]

@@ -12,8 +12,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .angles import Array
-from .arc_results import arc_results, frozen
+from .angles import Array, frozen
+from .arc_results import arc_results
 from .edge_force import EdgeLaw, edge_law, edge_width
 from .edges_in_arc import STRAIGHT
 from .engagement import engagement

@@ -13,8 +13,7 @@ from typing import Literal
 
 import numpy as np
 
-from .angles import Array, ascending, lag
-from .arc_results import frozen
+from .angles import Array, ascending, frozen, lag
 from .cutter_bending import HeldCutter, held_cutter, tip_stiffness
 from .edge_force import EdgeLaw, edge_law
 from .edges_in_arc import STRAIGHT

@@ -21,7 +21,8 @@ from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
 from core.angles import Array, clock
 from core.quantities import brief_number, number
-from core.strip_frame import DOMAIN_DEG, Band, Limit, StripCurves
+from core.strip_angles import DOMAIN_DEG
+from core.strip_frame import Band, Limit, StripCurves
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 SMOOTH = QPainter.RenderHint.Antialiasing

@@ -11,7 +11,7 @@ from app.drawing.readable_ranges import AxisRange
 from app.look import Look
 from app.views.strips_scene import StripsScene
 from core.angles import Array
-from core.strip_frame import DOMAIN_DEG
+from core.strip_angles import DOMAIN_DEG
 
 LEFT, RIGHT = 68.0, 20.0
 """Pixels beside the curves: the figures of the axis on the left, the curves' own letters on the right."""

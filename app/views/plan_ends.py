@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.drawing.shapes import clipped
-from core.angles import Array
-from core.arc_results import ArcResults, frozen
+from core.angles import Array, frozen
+from core.arc_results import ArcResults
 from core.entry_exit import last_contact
 from core.skin import free_faces, skin_crossing
 

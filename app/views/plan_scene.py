@@ -10,8 +10,8 @@ import numpy as np
 
 from app.drawing.readable_ranges import AxisRange, kept_range
 from app.views.plan_ends import SkinShapes, exit_corner, skin_shapes
-from core.angles import Array, clock
-from core.arc_results import ArcResults, frozen
+from core.angles import Array, clock, frozen
+from core.arc_results import ArcResults
 from core.chip import thickness
 from core.cutter_outline import cutter_outline
 from core.force_at_angle import ForceAtAngle, force_at_angle

@@ -23,8 +23,8 @@ from app.views.which_way_scene import read_curve, shown_strips
 from app.workbench import Workbench
 from core.arc_results import ArcResults
 from core.quantities import figure
+from core.strip_angles import DOMAIN_DEG
 from core.strip_curves import STRIPS, StripBuilder
-from core.strip_frame import DOMAIN_DEG
 
 
 class StripStack(pg.GraphicsWidget):

@@ -15,8 +15,8 @@ from core.heat_report import KEYS
 from core.heat_strip import temperature_strip
 from core.report import report, report_json
 from core.setup import LinearEdge, PowerLaw, Setup, Thermal, Work
+from core.strip_angles import DOMAIN_DEG
 from core.strip_curves import STRIP_TITLES, STRIPS
-from core.strip_frame import DOMAIN_DEG
 from core.text_layout import WIDTH
 from core.text_report import text_report
 from core.words import say
