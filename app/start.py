@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from pathlib import Path
 
@@ -37,6 +38,15 @@ def calm_collector() -> None:
     gc.set_threshold(20_000, 20, 100)
 
 
+def paint_on_one_thread() -> None:
+    """Let Qt paint alone; to be called before the first paint.
+
+    It shares a fill of many rows out to other threads and waits for them.  For the fills of this window that costs
+    more than it saves, at 200 % too, and a thread that comes late holds up the hand.
+    """
+    os.environ["QT_NO_GUI_THREADPOOL"] = "1"
+
+
 def show_window(
     setup: Setup, file: Path | None, original: str, problem: str = "", materials: Catalogue | None = None
 ) -> int:
@@ -44,6 +54,7 @@ def show_window(
 
     materials : the catalogue with a person's own, the project's alone unless given.
     """
+    paint_on_one_thread()
     application = QApplication.instance() or QApplication(["chiparc"])
     assert isinstance(application, QApplication)
     application.setApplicationName("Chiparc")

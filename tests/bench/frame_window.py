@@ -15,11 +15,13 @@ class Ours:
 
     def __init__(self, setup: Any, whole: bool = True) -> None:
         from app.fonts import load_fonts
+        from app.start import paint_on_one_thread
         from app.view_state import ViewState
         from app.window.main_window import MainWindow
         from app.workbench import Workbench
         from core.strip_curves import STRIPS
 
+        paint_on_one_thread()
         load_fonts()
         self.bench, self.view = Workbench(setup), ViewState()
         if whole:
