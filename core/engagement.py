@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .angles import Array
+from .angles import Array, lag
 from .setup import Setup
 
 TOUCH = 1e-9
@@ -125,38 +125,21 @@ class Engagement:
 def engagement(setup: Setup) -> Engagement:
     """Engagement of the setup's tip, nominal (the circle, not the true path)."""
     cutter, cut = setup.cutter, setup.cut
-    x1, x2, entry, leave = _one_cut(setup)
-    arc = leave - entry
-    trailing = 2.0 * cut.axial_engagement_mm * float(np.tan(math.radians(cutter.helix_deg))) / cutter.diameter_mm
-    mean = cutter.teeth * min(arc + trailing, 2.0 * math.pi) / (2.0 * math.pi)
-    whole = abs(mean - round(mean)) < WHOLE
+    shape = (cut.direction, cutter.diameter_mm, cut.radial_engagement_mm, cut.centre_offset_mm)
+    x1, x2 = strip(*shape)
+    entry, leave = entry_exit(*shape)
+    trailing = lag(cut.axial_engagement_mm, math.radians(cutter.helix_deg), cutter.diameter_mm)
+    mean, least, most = teeth_in_cut(leave - entry, trailing, cutter.teeth)
+    arc = float(leave - entry)
     return Engagement(
-        x1=x1,
-        x2=x2,
-        entry=entry,
-        exit=leave,
-        edge_lag=trailing,
-        teeth_mean=mean,
-        teeth_least=round(mean) if whole else math.floor(mean),
-        teeth_most=round(mean) if whole else math.ceil(mean),
-        contact_time_ms=arc / (2.0 * math.pi) * 60_000.0 / cut.spindle_speed_rpm,
+        x1=float(x1),
+        x2=float(x2),
+        entry=float(entry),
+        exit=float(leave),
+        edge_lag=float(trailing),
+        teeth_mean=float(mean),
+        teeth_least=int(least),
+        teeth_most=int(most),
+        contact_time_ms=arc / (2.0 * np.pi) * 60_000.0 / cut.spindle_speed_rpm,
         arc_length=arc * cutter.diameter_mm / 2.0,
     )
-
-
-def _one_cut(setup: Setup) -> tuple[float, float, float, float]:
-    """Strip, entry and exit of one setup as :func:`strip` and :func:`entry_exit` have them, in plain numbers.
-
-    Every change of a setup comes through here, and for a single cut arrays cost many times more.  Only the functions
-    whose last digit is numpy's own are taken from there, so that one cut and a row of them are the same.
-    """
-    cut, diameter = setup.cut, setup.cutter.diameter_mm
-    radius, width = diameter / 2.0, cut.radial_engagement_mm
-    one_sided = 2.0 * float(np.arctan2(math.sqrt(width), math.sqrt(max(diameter - width, 0.0))))
-    if cut.direction == "climb":
-        return radius - width, radius, math.pi - one_sided, math.pi
-    if cut.direction == "conventional":
-        return -radius, width - radius, 0.0, one_sided
-    x1, x2 = cut.centre_offset_mm - width / 2.0, cut.centre_offset_mm + width / 2.0
-    entry, leave = (float(angle_at(x, diameter)) for x in (x1, x2))
-    return x1, x2, entry, leave

@@ -42,5 +42,9 @@ def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
     law, stiffness, turn = edge_law(setup), tip_stiffness(setup), force_turn(setup)
     if law is None or stiffness is None or turn is None or setup.cut.direction == "straddling":
         return None
-    error = error_of(height, setup, law, stiffness)
-    return np.where(np.abs(error) <= NOTHING * turn.resultant_max / stiffness, 0.0, error)
+    return beyond_rounding(error_of(height, setup, law, stiffness), turn.resultant_max / stiffness)
+
+
+def beyond_rounding(error: ArrayLike, greatest: float) -> Array:
+    """Errors (mm) of which those are 0 that are but rounding beside the ``greatest`` bend (mm) of a turn."""
+    return np.where(np.abs(error) <= NOTHING * greatest, 0.0, error)

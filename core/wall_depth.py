@@ -18,9 +18,9 @@ from .cutter_bending import HeldCutter, held_cutter, tip_stiffness
 from .edge_force import EdgeLaw, edge_law
 from .edges_in_arc import STRAIGHT
 from .engagement import engagement
-from .force_turn import NOTHING, corners, force_turn
+from .force_turn import corners, force_turn
 from .setup import Setup
-from .wall import error_of, makes_wall
+from .wall import beyond_rounding, error_of, makes_wall
 
 Side = Literal["leaves stock", "undercuts", "both", "true"]
 
@@ -169,5 +169,4 @@ def error_at_tip(setup: Setup) -> float | None:
     profile, turn, stiffness = wall_profile_over_depth(setup), force_turn(setup), tip_stiffness(setup)
     if profile is None or turn is None or stiffness is None:
         return None
-    error = profile.error.item(0)
-    return 0.0 if abs(error) <= NOTHING * turn.resultant_max / stiffness else error
+    return float(beyond_rounding(profile.error.item(0), turn.resultant_max / stiffness))

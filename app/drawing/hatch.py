@@ -33,13 +33,6 @@ def _tile(color: str, ground: str, spacing: int, width: float, ratio: float, ste
     return QBrush(tile)
 
 
-def hatch_brush(
-    painter: QPainter, color: str, spacing: int = 9, width: float = 1.0, *, ground: str = "", steep: bool = False
-) -> QBrush:
-    """The hatching as a brush for that painter's screen."""
-    return _tile(color, ground, spacing, width, painter.device().devicePixelRatioF(), steep)
-
-
 def paint_hatch(
     painter: QPainter,
     shape: QPainterPath,
@@ -54,7 +47,7 @@ def paint_hatch(
     if on_screen(painter):
         # Its edge is drawn over by a line, or is upright: unsmoothed, a fill costs half.
         painter.setRenderHint(SMOOTH, False)
-        painter.fillPath(shape, hatch_brush(painter, color, spacing, width, ground=ground, steep=steep))
+        painter.fillPath(shape, _tile(color, ground, spacing, width, painter.device().devicePixelRatioF(), steep))
         painter.setRenderHint(SMOOTH)
         return
     if ground:

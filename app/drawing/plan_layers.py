@@ -8,15 +8,14 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
-from app.drawing.hatch import hatch_brush, paint_hatch
+from app.drawing.hatch import paint_hatch
 from app.drawing.label_layout import LabelLayout, fitting, text_size
 from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_skin import paint_skin_layer
-from app.drawing.shapes import arc_points, clamped, clipped, on_screen, polygon
+from app.drawing.shapes import arc_points, clipped, on_screen, polygon
 from app.drawing.thickness_colours import paint_scale
-from app.look import CENTRE, NO_BRUSH, SMOOTH, Look, two_dashes
+from app.look import CENTRE, NO_BRUSH, Look, two_dashes
 from app.views.plan_scene import PlanScene
-from core.angles import Array
 
 _RIM = np.linspace(0.0, 1.0, 64)
 RING = 1.15
@@ -36,15 +35,20 @@ def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     r = scene.results.engagement
     rim = frame.points(arc_points(r.entry + r.arc * _RIM, scene.side))
     painter.save()
-    if on_screen(painter):
+    here = on_screen(painter)
+    if here:
         painter.setClipRect(shown, Qt.ClipOperation.IntersectClip)
-        _hatch_work(painter, scene, frame, look, shown, rim)
-    else:
-        # Painters of files do not clip.
-        for shape in scene.shapes.work:
-            points = clipped(frame.points(shape), box.left(), box.top(), box.right(), floor)
-            if len(points) >= 3:
-                paint_hatch(painter, _area(points), look.work_hatch, ground=look.work)
+    for shape in scene.shapes.work:
+        points = frame.points(shape)
+        if not here:
+            # Painters of files do not clip.
+            points = clipped(points, box.left(), box.top(), box.right(), floor)
+        if len(points) < 3:
+            continue
+        area = QPainterPath()
+        area.addPolygon(polygon(points))
+        area.closeSubpath()
+        paint_hatch(painter, area, look.work_hatch, ground=look.work)
     paint_skin_layer(painter, scene, frame, look, shown)
     painter.restore()
     painter.setPen(look.pen("ink", "thick"))
@@ -57,35 +61,6 @@ def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         painter.drawLine(QPointF(top.x(), box.top()), frame.point((x, y)))
     painter.setPen(look.pen("ink", "line"))
     painter.drawPolyline(polygon(rim))
-
-
-def _area(points: Array) -> QPainterPath:
-    area = QPainterPath()
-    area.addPolygon(polygon(points))
-    area.closeSubpath()
-    return area
-
-
-def _hatch_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, shown: QRectF, rim: Array) -> None:
-    """Hatch the work on the screen: as a path only at the heights of the arc, above and below it as rectangles.
-
-    A row of a path costs as much as many a rectangle's.  The seams lie on whole pixels.
-    """
-    above = max(math.floor(rim[:, 1].min()) - 1.0, shown.top())
-    below = min(math.ceil(rim[:, 1].max()) + 1.0, shown.bottom())
-    hatch = hatch_brush(painter, look.work_hatch, ground=look.work)
-    painter.setRenderHint(SMOOTH, False)
-    for shape in scene.shapes.work:
-        points = frame.points(shape)
-        left, right = max(points[:, 0].min(), shown.left()), min(points[:, 0].max(), shown.right())
-        painter.fillRect(QRectF(left, shown.top(), right - left, above - shown.top()), hatch)
-        points[:, 1] = clamped(points[:, 1], above, below)
-        painter.fillPath(_area(points), hatch)
-    for wall in scene.shapes.walls:
-        x = frame.centre.x() + wall[0, 0] * frame.radius
-        left, right = (x, shown.right()) if wall[0, 0] > 0.0 else (shown.left(), x)
-        painter.fillRect(QRectF(left, below, right - left, shown.bottom() - below), hatch)
-    painter.setRenderHint(SMOOTH)
 
 
 def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:

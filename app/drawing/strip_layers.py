@@ -16,7 +16,7 @@ from app.drawing.strip_head import paint_head
 from app.drawing.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
 from app.drawing.strip_places import LEFT, StripFrame, strip_frames
 from app.drawing.thickness_colours import gradient
-from app.look import Look
+from app.look import NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.views.plan_scene import scale_top
 from app.views.strips_scene import StripsScene, Trace
 from core.angles import Array, clock
@@ -25,8 +25,6 @@ from core.strip_angles import DOMAIN_DEG
 from core.strip_frame import Band, Limit, StripCurves
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
-SMOOTH = QPainter.RenderHint.Antialiasing
-NO_PEN, NO_BRUSH = Qt.PenStyle.NoPen, Qt.BrushStyle.NoBrush
 
 
 def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:

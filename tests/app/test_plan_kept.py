@@ -1,8 +1,7 @@
-"""What is kept of the plan from frame to frame: pictures in pieces, a cutter that stands still, hatching in parts."""
+"""What is kept of the plan from frame to frame: pictures in pieces, a cutter that stands still."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -10,15 +9,8 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 
-from app.drawing import plan_layers
-from app.drawing.hatch import paint_hatch
-from app.drawing.plan_frame import PlanFrame
 from app.drawing.plan_kept import KeptPicture, clear_picture, kept, painter_on
-from app.look import Look, look
-from app.views.plan_scene import PlanScene
-from core.arc_results import arc_results
 from core.setup import Setup
-from core.setup_examples import EXAMPLES
 from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -62,36 +54,6 @@ def test_a_picture_in_pieces_is_the_whole_picture(ratio: float) -> None:
 def test_of_an_empty_picture_nothing_is_kept() -> None:
     rect = QRectF(0.0, 0.0, 300.0, 200.0)
     assert kept(clear_picture(rect, 1.0), rect) == KeptPicture(())
-
-
-def work_of(scene: PlanScene, frame: PlanFrame, theme: Look) -> QImage:
-    image = ground()
-    painter = QPainter(image)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    plan_layers.paint_work(painter, scene, frame, theme)
-    painter.end()
-    return image
-
-
-@pytest.mark.parametrize("example", [example.id for example in EXAMPLES])
-@pytest.mark.parametrize("hand", ["right", "left"])
-def test_work_hatched_in_parts_is_hatched_as_one(example: str, hand: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    setup = next(e for e in EXAMPLES if e.id == example).setup().with_keys({"cutter.hand": hand})
-    theme = look("light")
-    frame = PlanFrame.of(QRectF(0.0, 0.0, 900.0, 780.0), theme, True)
-
-    def as_one(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, *_: Any) -> None:
-        for shape in scene.shapes.work:
-            paint_hatch(painter, plan_layers._area(frame.points(shape)), look.work_hatch, ground=look.work)
-
-    for share in (1.0, 0.83, 0.41):
-        cut = replace(setup.cut, radial_engagement_mm=share * setup.cut.radial_engagement_mm)
-        scene = PlanScene.of(arc_results(replace(setup, cut=cut)), 90.0)
-        parts = work_of(scene, frame, theme)
-        with monkeypatch.context() as patch:
-            patch.setattr(plan_layers, "_hatch_work", as_one)
-            whole = work_of(scene, frame, theme)
-        assert (pixels(parts) == pixels(whole)).all()
 
 
 def plan_picture(setup: Setup, **view: Any) -> Any:

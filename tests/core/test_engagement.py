@@ -8,7 +8,6 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from core.angles import lag
 from core.engagement import angle_at, engagement, entry_exit, strip, teeth_in_cut
 from core.setup import Cut, Cutter, Setup
 from tests.strategies import setups
@@ -116,16 +115,3 @@ def test_a_thinner_cut_is_shorter_to_nothing() -> None:
     assert arcs == sorted(arcs, reverse=True)
     # Thin cuts: phi_s goes as 2 sqrt(ae/D).
     assert arcs[-1] == pytest.approx(2 * np.sqrt(widths[-1] / 12), rel=1e-9)
-
-
-@given(setups())
-@settings(deadline=None)
-def test_one_setup_and_arrays_of_them_agree_to_the_last_digit(setup: Setup) -> None:
-    cutter, cut, e = setup.cutter, setup.cut, engagement(setup)
-    shape = (cut.direction, cutter.diameter_mm, cut.radial_engagement_mm, cut.centre_offset_mm)
-    assert (e.x1, e.x2) == tuple(float(x) for x in strip(*shape))
-    assert (e.entry, e.exit) == tuple(float(a) for a in entry_exit(*shape))
-    trailing = lag(cut.axial_engagement_mm, np.radians(cutter.helix_deg), cutter.diameter_mm)
-    assert e.edge_lag == float(trailing)
-    found = teeth_in_cut(e.arc, trailing, cutter.teeth)
-    assert (e.teeth_mean, e.teeth_least, e.teeth_most) == tuple(float(v) for v in found)
