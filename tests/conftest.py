@@ -26,7 +26,7 @@ def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.fixture
 def window_app(qapp: Any) -> Any:
     """The Qt application with the shipped typeface."""
-    from app.fonts import load_fonts
+    from app.kit.fonts import load_fonts
 
     load_fonts()
     return qapp

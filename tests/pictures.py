@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import Any
 
-from core.places import ROOT
+from core.base.places import ROOT
 
 PICTURES: tuple[tuple[str, str, tuple[int, int], dict[str, Any]], ...] = (
     ("arc-light", "boss", (1280, 800), {"angle_deg": 132.0}),
@@ -22,8 +22,8 @@ def main(argv: list[str]) -> int:
     from PySide6.QtTest import QTest
     from PySide6.QtWidgets import QApplication
 
-    from app.fonts import load_fonts
-    from core.setup_examples import EXAMPLES
+    from app.kit.fonts import load_fonts
+    from core.documents.setup_examples import EXAMPLES
     from tests.app.windows import settle, window_on
 
     application = QApplication.instance() or QApplication(["pictures"])

@@ -12,7 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from core.setup import (
+from core.setup.setup import (
     ChipFormation,
     Cut,
     Cutter,
@@ -26,7 +26,7 @@ from core.setup import (
     Thermal,
     Work,
 )
-from core.setup_limits import FEED_SHARE, RANGES
+from core.setup.setup_limits import FEED_SHARE, RANGES
 
 _FAR = 1e7
 

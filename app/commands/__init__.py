@@ -7,7 +7,7 @@ import importlib
 import os
 import sys
 
-from core.errors import ChiparcError
+from core.base.errors import ChiparcError
 
 HELP = """\
 Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
@@ -39,7 +39,7 @@ def version() -> str:
     import tomllib
     from importlib import metadata
 
-    from core.places import ROOT
+    from core.base.places import ROOT
 
     try:
         with open(ROOT / "pyproject.toml", "rb") as file:

@@ -11,19 +11,19 @@ from typing import TYPE_CHECKING
 
 from app.commands.picture import size_of
 from app.commands.report import STANDARD_INPUT, Arguments, catalogue_with, read
-from core.calibrated_blocks import NewMaterial, check_sense
-from core.calibration import Calibration, calibrate
-from core.calibration_file import WANTED, read_mean_forces
-from core.calibration_report import calibration_report, calibration_text
-from core.document_text import LARGEST, load_text
-from core.errors import ChiparcError
-from core.materials import GROUPS, Catalogue, Material, catalogue
-from core.report import report_json
-from core.setup import Cut, Cutter, Setup
-from core.setup_limits import FEED_SHARE, check_setup
+from core.base.errors import ChiparcError
+from core.calibration.calibrated_blocks import NewMaterial, check_sense
+from core.calibration.calibration import Calibration, calibrate
+from core.calibration.calibration_file import WANTED, read_mean_forces
+from core.calibration.calibration_report import calibration_report, calibration_text
+from core.documents.document_text import LARGEST, load_text
+from core.documents.materials import GROUPS, Catalogue, Material, catalogue
+from core.report.report import report_json
+from core.setup.setup import Cut, Cutter, Setup
+from core.setup.setup_limits import FEED_SHARE, check_setup
 
 if TYPE_CHECKING:
-    from core.quantities import Units
+    from core.base.quantities import Units
 
 TELLS = """\
 The file has a heading and a row for each cut: feed_per_tooth_mm, mean_fx_n, mean_fy_n and, if it was measured,
@@ -142,11 +142,11 @@ def draw(fit: Calibration, setup: Setup, file: Path, size: tuple[int, int], them
     from PySide6.QtCore import QSize
     from PySide6.QtWidgets import QApplication
 
-    from app.drawing.calibration_plot import paint_calibration
-    from app.fonts import load_fonts
-    from app.look import look
-    from app.picture_file import save_painted
-    from app.views.calibration_scene import CalibrationScene
+    from app.calibration.calibration_plot import paint_calibration
+    from app.calibration.calibration_scene import CalibrationScene
+    from app.kit.fonts import load_fonts
+    from app.kit.look import look
+    from app.kit.picture_file import save_painted
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()

@@ -9,7 +9,7 @@ from collections.abc import Collection
 from pathlib import Path
 
 from app.commands.report import Arguments, catalogue_with, known_setup
-from core.errors import ChiparcError
+from core.base.errors import ChiparcError
 
 SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
@@ -80,8 +80,8 @@ def run(argv: list[str]) -> int:
     """Paint the picture; 0, or a refusal in words."""
     asked = parser().parse_args(argv)
     # The titles come with the views' own imports: not needed for --help.
-    from app.views.side_charts_scene import CHART_TITLES
-    from core.strip_curves import STRIPS
+    from app.pages.arc.side_charts_scene import CHART_TITLES
+    from core.strips.strip_curves import STRIPS
 
     charts = names_of(asked.charts, CHART_TITLES, "--charts", none=True)
     strips = names_of(asked.strips, STRIPS, "--strips")
@@ -96,9 +96,9 @@ def run(argv: list[str]) -> int:
     from PySide6.QtCore import QSize
     from PySide6.QtWidgets import QApplication
 
-    from app.fonts import load_fonts
-    from app.picture import PictureOptions, save_picture
-    from core.arc_results import arc_results
+    from app.kit.fonts import load_fonts
+    from app.pages.arc.arc_picture import PictureOptions, save_picture
+    from core.effects.arc_results import arc_results
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()

@@ -7,14 +7,14 @@ import re
 import sys
 from typing import TYPE_CHECKING, NoReturn
 
-from core.errors import ChiparcError
-from core.report import report, report_json
-from core.setup import Setup
-from core.setup_document import load_text, read_setup
-from core.text_report import text_report
+from core.base.errors import ChiparcError
+from core.documents.setup_document import load_text, read_setup
+from core.report.report import report, report_json
+from core.report.text_report import text_report
+from core.setup.setup import Setup
 
 if TYPE_CHECKING:
-    from core.materials import Catalogue
+    from core.documents.materials import Catalogue
 
 STANDARD_INPUT = "<standard input>"
 
@@ -72,7 +72,7 @@ def catalogue_with(file: str | None) -> Catalogue | None:
     """The catalogue with a person's own materials, if a file of them is named.  Raises DocumentError."""
     if file is None:
         return None
-    from core.materials import catalogue, load_materials
+    from core.documents.materials import catalogue, load_materials
 
     return catalogue().with_own(load_materials(file))
 
@@ -83,7 +83,7 @@ def known_setup(name: str, known: Catalogue | None) -> Setup:
     if setup.work.material is None:
         return setup
     # Loaded where it is needed: most of a short command's time is what it imports.
-    from core.materials import resolved
+    from core.documents.materials import resolved
 
     return resolved(setup, known)
 

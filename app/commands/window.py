@@ -10,13 +10,13 @@ import tempfile
 from pathlib import Path
 
 from app.commands.report import Arguments, catalogue_with
-from app.settings import load_settings
-from core.errors import ChiparcError
-from core.materials import Catalogue, resolved
-from core.setup import Setup
-from core.setup_document import load_text, read_setup
-from core.setup_examples import EXAMPLES
-from core.text_report import text_report
+from app.state.settings import load_settings
+from core.base.errors import ChiparcError
+from core.documents.materials import Catalogue, resolved
+from core.documents.setup_document import load_text, read_setup
+from core.documents.setup_examples import EXAMPLES
+from core.report.text_report import text_report
+from core.setup.setup import Setup
 
 OPENING = "boss"
 """The example that the program opens with."""
@@ -81,9 +81,9 @@ def without_display(setup: Setup, known: Catalogue | None = None) -> int:
     from PySide6.QtCore import QSize
     from PySide6.QtWidgets import QApplication
 
-    from app.fonts import load_fonts
-    from app.picture import PictureOptions, save_picture
-    from core.arc_results import arc_results
+    from app.kit.fonts import load_fonts
+    from app.pages.arc.arc_picture import PictureOptions, save_picture
+    from core.effects.arc_results import arc_results
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
@@ -119,6 +119,6 @@ def run(argv: list[str]) -> int:
         if problem:
             sys.stderr.write(f"Chiparc: {problem}\n")
         return without_display(setup, known)
-    from app.start import show_window
+    from app.shell.start import show_window
 
     return show_window(setup, path, text, problem, known)

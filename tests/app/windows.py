@@ -10,13 +10,13 @@ from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from app.settings import Settings
-from app.view_state import ViewState
-from app.window.files import Answer
-from app.window.main_window import MainWindow
-from app.workbench import Workbench
-from core.setup import Setup
-from core.setup_examples import EXAMPLES
+from app.shell.files import Answer
+from app.shell.main_window import MainWindow
+from app.state.settings import Settings
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.documents.setup_examples import EXAMPLES
+from core.setup.setup import Setup
 
 
 def boss() -> Setup:

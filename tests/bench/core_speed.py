@@ -7,10 +7,10 @@ import time
 
 import numpy as np
 
-from core.chip import trochoid_thickness
-from core.edge_force import cutter_force, edge_law
-from core.report import report
-from core.setup import Cut, Cutter, LinearEdge, Setup, Work
+from core.cut.chip import trochoid_thickness
+from core.force.edge_force import cutter_force, edge_law
+from core.report.report import report
+from core.setup.setup import Cut, Cutter, LinearEdge, Setup, Work
 from tests.bench.timing import Timed
 
 SAMPLE = 2_000

@@ -100,9 +100,9 @@ def paint(name: str, page: str) -> None:
     """The process of one painter of a page: reads which frames are wanted, answers with their times in ms."""
     from PySide6.QtWidgets import QApplication
 
-    from app.start import calm_collector
-    from core.materials import resolved
-    from core.setup_examples import EXAMPLES
+    from app.shell.start import calm_collector
+    from core.documents.materials import resolved
+    from core.documents.setup_examples import EXAMPLES
 
     application = QApplication(["bench"])
     application.setStyle("Fusion")

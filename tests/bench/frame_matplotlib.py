@@ -26,9 +26,9 @@ class Peer:
         from matplotlib.collections import PolyCollection
         from matplotlib.figure import Figure
 
-        from app.view_state import ViewState
-        from core.cutter_outline import cutter_outline
-        from core.strip_curves import STRIPS
+        from app.state.shown import ViewState
+        from core.cut.cutter_outline import cutter_outline
+        from core.strips.strip_curves import STRIPS
 
         self.blit = blit
         self.pair = whole
@@ -135,13 +135,13 @@ class Peer:
 
     def give(self, setup: Any) -> None:
         """New data to every artist."""
-        from app.views.plan_scene import plan_shapes
-        from core.arc_results import arc_results
-        from core.force_at_angle import force_at_angle
-        from core.force_curves import force_loop
-        from core.sentence import sentence
-        from core.strip_curves import STRIPS
-        from core.wall_depth import wall_profile_over_depth
+        from app.pages.arc.plan_scene import plan_shapes
+        from core.effects.arc_results import arc_results
+        from core.effects.wall_depth import wall_profile_over_depth
+        from core.force.force_at_angle import force_at_angle
+        from core.force.force_curves import force_loop
+        from core.report.sentence import sentence
+        from core.strips.strip_curves import STRIPS
 
         both = [arc_results(one) for one in (setup, *([setup.opposite] if self.pair else []))]
         forces = []

@@ -14,12 +14,12 @@ class Ours:
     """
 
     def __init__(self, setup: Any, whole: bool = True) -> None:
-        from app.fonts import load_fonts
-        from app.start import paint_on_one_thread
-        from app.view_state import ViewState
-        from app.window.main_window import MainWindow
-        from app.workbench import Workbench
-        from core.strip_curves import STRIPS
+        from app.kit.fonts import load_fonts
+        from app.shell.main_window import MainWindow
+        from app.shell.start import paint_on_one_thread
+        from app.state.shown import ViewState
+        from app.state.workbench import Workbench
+        from core.strips.strip_curves import STRIPS
 
         paint_on_one_thread()
         load_fonts()
@@ -43,7 +43,7 @@ class Ours:
 
     def close(self) -> None:
         """Close the window; nobody is there to be asked about changes."""
-        from app.window.files import Answer
+        from app.shell.files import Answer
 
         self.window.files.ask = lambda words, answers: Answer.GIVE_UP
         self.window.close()

@@ -15,11 +15,11 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from core.calibrated_blocks import HEADER
-from core.materials import read_materials
-from core.places import ROOT, shared
-from core.setup import LinearEdge
-from core.setup_document import read_setup
+from core.base.places import ROOT, shared
+from core.calibration.calibrated_blocks import HEADER
+from core.documents.materials import read_materials
+from core.documents.setup_document import read_setup
+from core.setup.setup import LinearEdge
 
 EXAMPLE = shared("calibration", "slots.csv")
 SLOT = ("--diameter", "12", "--teeth", "4", "--depth", "3")

@@ -14,12 +14,12 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
 from app.commands.picture import least_size
-from app.look import look
-from app.views.side_charts import paint_charts
-from app.views.side_charts_scene import ChartRanges
-from core.arc_results import arc_results
-from core.materials import resolved
-from core.setup_examples import EXAMPLES
+from app.kit.look import look
+from app.pages.arc.side_charts import paint_charts
+from app.pages.arc.side_charts_scene import ChartRanges
+from core.documents.materials import resolved
+from core.documents.setup_examples import EXAMPLES
+from core.effects.arc_results import arc_results
 
 ROOT = Path(__file__).resolve().parents[2]
 BOSS = ROOT / "shared" / "setups" / "boss.toml"

@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 
 from app.commands import main
-from core.places import ROOT, shared
-from core.quantities import QUANTITIES
-from core.report import report
-from core.setup_document import load_setup
-from core.text_report import text_report
+from core.base.places import ROOT, shared
+from core.base.quantities import QUANTITIES
+from core.documents.setup_document import load_setup
+from core.report.report import report
+from core.report.text_report import text_report
 
 BOSS = shared("setups", "boss.toml")
 LEFT = shared("setups", "left-hand.toml")

@@ -62,7 +62,7 @@ def test_its_command_runs_in_an_empty_environment(built: Path, tmp_path: Path) -
     told = subprocess.run([command, "report", boss, "--json"], cwd=tmp_path, env=env, capture_output=True, text=True)
     assert told.returncode == 0, told.stderr
     assert json.loads(told.stdout)["title"] == "Boss on a pump bracket"
-    code = "import chiparc.core.chip as c; print(c.__file__, float(c.arc_thickness(1.0, 0.1)) > 0)"
+    code = "import chiparc.core.cut.chip as c; print(c.__file__, float(c.arc_thickness(1.0, 0.1)) > 0)"
     library = subprocess.run([python, "-c", code], cwd=tmp_path, env=env, capture_output=True, text=True)
     assert library.returncode == 0, library.stderr
     assert str(place) in library.stdout and "True" in library.stdout

@@ -9,14 +9,14 @@ from typing import Any
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from core.errors import DocumentError
-from core.setup import Cut, Cutter, Machine, Setup, Skin, Work
-from core.setup_document import load_text, problems, read_setup, write_setup
-from core.setup_examples import EXAMPLES
-from core.setup_limits import check_setup
-from core.setup_writing import _edited, _fresh, _leaves, _mode_values
-from core.toml_edit import inline_table, toml_value
-from core.toml_lines import places
+from core.base.errors import DocumentError
+from core.documents.setup_document import load_text, problems, read_setup, write_setup
+from core.documents.setup_examples import EXAMPLES
+from core.documents.setup_writing import _edited, _fresh, _leaves, _mode_values
+from core.documents.toml_edit import inline_table, toml_value
+from core.documents.toml_lines import places
+from core.setup.setup import Cut, Cutter, Machine, Setup, Skin, Work
+from core.setup.setup_limits import check_setup
 from tests.strategies import setups
 
 MATERIALS = ("C45E", "EN AW-7075-T6", "Ti-6Al-4V")

@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from core.edge_force import cutter_force, edge_law, mean_force, tooth_force
-from core.engagement import engagement
-from core.force_report import force_section, wall_section
-from core.force_turn import corners, force_turn
-from core.setup import Cut, Cutter, Direction, LinearEdge, PowerLaw, Setup, Work
-from core.sine_powers import sine_power_integral
+from core.cut.engagement import engagement
+from core.force.edge_force import cutter_force, edge_law, mean_force, tooth_force
+from core.force.force_turn import corners, force_turn
+from core.maths.sine_powers import sine_power_integral
+from core.report.force_keys import force_section, wall_section
+from core.setup.setup import Cut, Cutter, Direction, LinearEdge, PowerLaw, Setup, Work
 
 size = st.floats(0.0, 2500.0)
 DIRECTIONS: tuple[Direction, ...] = ("climb", "conventional", "straddling")

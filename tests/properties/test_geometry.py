@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.arc_results import arc_results, paired_angle
-from core.chip import thickness
-from core.engagement import engagement
-from core.rates import rates
-from core.report import report
-from core.rubbing import rub_arcs
-from core.setup import Setup
+from core.cut.chip import thickness
+from core.cut.engagement import engagement
+from core.cut.rates import rates
+from core.effects.arc_results import arc_results, paired_angle
+from core.effects.rubbing import rub_arcs
+from core.report.report import report
+from core.setup.setup import Setup
 from tests.strategies import setups, shop_setups
 
 MANY = settings(max_examples=100, deadline=None)

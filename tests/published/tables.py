@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from typing import Any
 
-from core.places import shared
+from core.base.places import shared
 
 
 def table(name: str) -> dict[str, Any]:

@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from core.arc_results import arc_results
-from core.chip import trochoid_thickness
-from core.report import report
-from core.sentence import sentence
-from core.setup import Cut, Cutter, Direction, Setup
-from core.wall_marks import feed_mark
+from core.cut.chip import trochoid_thickness
+from core.effects.arc_results import arc_results
+from core.effects.wall_marks import feed_mark
+from core.report.report import report
+from core.report.sentence import sentence
+from core.setup.setup import Cut, Cutter, Direction, Setup
 from tests.published.tables import agree, table
 
 ENGAGEMENT, TRUE_PATH, FACTS = table("engagement"), table("true_path"), table("trade_facts")

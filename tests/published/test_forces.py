@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from core.cutter_bending import cantilever_stiffness
-from core.edge_force import edge_law, mean_force
-from core.force_report import force_section, wall_section
-from core.force_turn import force_turn
-from core.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
-from core.setup_examples import EXAMPLES
+from core.documents.setup_examples import EXAMPLES
+from core.effects.cutter_bending import cantilever_stiffness
+from core.force.edge_force import edge_law, mean_force
+from core.force.force_turn import force_turn
+from core.report.force_keys import force_section, wall_section
+from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
 
 REVIEW = "Chin. J. Mech. Eng. 2021, doi 10.1186/s10033-021-00536-9, table 5 (seen); means are closed forms"
 TITANIUM = "Ti-6Al-4V: Altintas, Manufacturing Automation (from memory); means are closed forms"

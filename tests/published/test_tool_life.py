@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from core.materials import GROUPS
-from core.tool_life import taylor
-from core.tool_life_tables import TERMS, Exponents, life_tables
+from core.advice.tool_life import taylor
+from core.documents.materials import GROUPS
+from core.documents.tool_life_tables import TERMS, Exponents, life_tables
 from tests.published.tables import agree, table
 
 PRINTED = table("tool_life")

@@ -7,14 +7,14 @@ from typing import Any
 
 import pytest
 
-from core.chip import feed_for_thickness
-from core.engagement import engagement
-from core.quantities import MM_PER_INCH, QUANTITIES
-from core.rates import face_approach, rates, side_approach, spindle_speed
-from core.report import report
-from core.setup import Cut, Cutter, Setup
-from core.setup_limits import check_setup
-from core.wall_marks import feed_mark
+from core.base.quantities import MM_PER_INCH, QUANTITIES
+from core.cut.chip import feed_for_thickness
+from core.cut.engagement import engagement
+from core.cut.rates import face_approach, rates, side_approach, spindle_speed
+from core.effects.wall_marks import feed_mark
+from core.report.report import report
+from core.setup.setup import Cut, Cutter, Setup
+from core.setup.setup_limits import check_setup
 from tests.published.tables import agree, table
 
 EXAMPLES = table("worked_examples")["example"]

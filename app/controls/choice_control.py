@@ -1,0 +1,59 @@
+"""A choice of a few words in the hand-rail, as one row of buttons bound to one key of the setup."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from app.state.workbench import Workbench
+from core.base.glossary import explained
+from core.setup.setup import Setup
+
+
+class ChoiceControl(QWidget):
+    """Buttons for the words that a key may be; None stands for "not given"."""
+
+    def __init__(
+        self,
+        title: str,
+        key: str,
+        choices: tuple[tuple[str | None, str], ...],
+        term: str,
+        workbench: Workbench,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._workbench, self._key, self._title = workbench, key, title
+        label = QLabel(title)
+        label.setObjectName("name")
+        row = QHBoxLayout()
+        row.setSpacing(4)
+        group = QButtonGroup(self)
+        self.buttons: dict[str | None, QPushButton] = {}
+        for value, word in choices:
+            button = QPushButton(word)
+            button.setCheckable(True)
+            button.setToolTip(explained(term))
+            button.setAccessibleName(f"{title}: {word}")
+            group.addButton(button)
+            self.buttons[value] = button
+            row.addWidget(button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(2)
+        layout.addWidget(label)
+        layout.addLayout(row)
+        layout.addStretch(1)
+        group.buttonClicked.connect(self._clicked)
+        workbench.setup_changed.connect(self.show_setup)
+        self.show_setup(workbench.setup)
+
+    def show_setup(self, setup: Setup) -> None:
+        """Follow the setup."""
+        self.buttons[setup.value(self._key)].setChecked(True)
+
+    def _clicked(self, button: QPushButton) -> None:
+        value = next(v for v, b in self.buttons.items() if b is button)
+        setup = self._workbench.setup
+        if value != setup.value(self._key):
+            self._workbench.propose(setup.with_keys({self._key: value}), self._title.lower())
+        self.show_setup(self._workbench.setup)

@@ -1,0 +1,181 @@
+"""The hand-rail: everything that can be set, the direction, radial width and feed per tooth first."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.controls.choice_control import ChoiceControl
+from app.controls.cutter_material_control import CutterMaterialControl
+from app.controls.hand_rail_control import HandRailControl
+from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_sided
+from app.controls.material_control import MaterialControl
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.base.glossary import explained
+from core.setup.direction_change import turned
+from core.setup.setup import Setup
+
+DIRECTIONS = (("climb", "Climb"), ("conventional", "Conventional"), ("straddling", "Straddling"))
+DRIVES = ((None, "not given"), ("screw", "screw"), ("ball screw", "ball screw"))
+
+
+class DirectionControl(QWidget):
+    """Climb, conventional or straddling, as one row of buttons; each has its own line beside any colour."""
+
+    def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench = workbench
+        self.label = QLabel("Direction")
+        self.label.setObjectName("name")
+        self.note = QLabel()
+        self.note.setObjectName("note")
+        self.note.setMinimumHeight(18)
+        self._group = QButtonGroup(self)
+        row = QHBoxLayout()
+        row.setSpacing(4)
+        self.buttons: dict[str, QPushButton] = {}
+        for direction, word in DIRECTIONS:
+            button = QPushButton(word)
+            button.setCheckable(True)
+            button.setToolTip(explained(direction))
+            button.setAccessibleName(f"Direction: {word}")
+            self._group.addButton(button)
+            self.buttons[direction] = button
+            row.addWidget(button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(2)
+        layout.addWidget(self.label)
+        layout.addLayout(row)
+        layout.addWidget(self.note)
+        self._group.buttonClicked.connect(self._clicked)
+        workbench.setup_changed.connect(self.show_setup)
+        self.show_setup(workbench.setup)
+
+    def show_setup(self, setup: Setup) -> None:
+        """Follow the setup."""
+        self.buttons[setup.cut.direction].setChecked(True)
+        words = {
+            "climb": "down milling; D flips it",
+            "conventional": "up milling; D flips it",
+            "straddling": "both sides of the axis",
+        }
+        self.note.setText(words[setup.cut.direction])
+
+    def _clicked(self, button: QPushButton) -> None:
+        direction = next(d for d, b in self.buttons.items() if b is button)
+        self._workbench.propose(turned(self._workbench.setup, direction), "direction")  # type: ignore[arg-type]
+        self.show_setup(self._workbench.setup)
+
+
+class HandRail(QFrame):
+    """The hand-rail itself; its groups open one at a time."""
+
+    opened = Signal()
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("panel")
+        self._workbench = workbench
+        self.direction = DirectionControl(workbench)
+        self.controls: dict[str, HandRailControl] = {}
+        first = QGridLayout()
+        first.setHorizontalSpacing(14)
+        first.addWidget(self.direction, 0, 0, Qt.AlignmentFlag.AlignTop)
+        for i, spec in enumerate((WIDTH, FEED, SPEED), 1):
+            control = HandRailControl(spec, workbench, view)
+            self.controls[spec.key] = control
+            first.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
+            first.setColumnStretch(i, 1)
+        self.hand = ChoiceControl("Hand", "cutter.hand", (("right", "right"), ("left", "left")), "hand", workbench)
+        self.drive = ChoiceControl("Feed drive", "machine.drive", DRIVES, "feed_drive", workbench)
+        self.cutter_material = CutterMaterialControl(workbench, view)
+        self.material = MaterialControl(workbench, view)
+        self._choices: dict[str, tuple[QWidget, ...]] = {
+            "Cutter": (self.hand,),
+            "Holding": (self.cutter_material,),
+            "Machine": (self.drive,),
+        }
+        self.group_buttons: list[QPushButton] = []
+        self._panels: list[QWidget] = []
+        self._words: list[str] = []
+        self.row = QHBoxLayout()
+        self.row.setSpacing(8)
+        panels = QVBoxLayout()
+        panels.setContentsMargins(0, 0, 0, 0)
+        for word, specs in GROUPS:
+            panel = QWidget()
+            grid = QGridLayout(panel)
+            grid.setContentsMargins(0, 0, 0, 0)
+            grid.setHorizontalSpacing(14)
+            for i, spec in enumerate(specs):
+                control = HandRailControl(spec, workbench, view)
+                self.controls[spec.key] = control
+                grid.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
+                grid.setColumnStretch(i, 1)
+            for more in self._choices.get(word, ()):
+                grid.addWidget(more, 0, grid.columnCount(), Qt.AlignmentFlag.AlignTop)
+            self._add_group(word, panel, panels)
+            if word == "Holding":
+                self._add_group("Material", self._work(workbench, view), panels)
+        self.row.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 10)
+        layout.setSpacing(6)
+        layout.addLayout(first)
+        layout.addLayout(panels)
+        layout.addLayout(self.row)
+        workbench.setup_changed.connect(self._show_setup)
+        self._show_setup(workbench.setup)
+
+    def _work(self, workbench: Workbench, view: ViewState) -> QWidget:
+        """Material and skin of the work, side by side."""
+        panel = QWidget()
+        row = QHBoxLayout(panel)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(14)
+        skin = self.controls[SKIN.key] = HandRailControl(SKIN, workbench, view)
+        row.addWidget(self.material, 4, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(skin, 1, Qt.AlignmentFlag.AlignTop)
+        return panel
+
+    def _add_group(self, word: str, panel: QWidget, panels: QVBoxLayout) -> None:
+        """A button that opens the panel of its group."""
+        button = QPushButton(f"▸ {word}")
+        button.setCheckable(True)
+        button.setAccessibleName(f"{word}: open or close")
+        self.group_buttons.append(button)
+        self.row.addWidget(button)
+        panel.hide()
+        self._panels.append(panel)
+        self._words.append(word)
+        panels.addWidget(panel)
+        button.toggled.connect(self._toggled)
+
+    def _show_setup(self, setup: Setup) -> None:
+        # Those of closed groups follow when they are seen.
+        for control in self.controls.values():
+            if control.isVisible():
+                control.show_setup(setup)
+        self.controls["cut.centre_offset_mm"].setEnabled(not one_sided(setup))
+        self.controls["cutter.runout_angle_deg"].setEnabled(setup.cutter.runout_mm > 0.0)
+
+    def _toggled(self, on: bool) -> None:
+        chosen = self.sender()
+        for i, button in enumerate(self.group_buttons):
+            if on and button is not chosen and button.isChecked():
+                button.setChecked(False)
+            is_open = button.isChecked()
+            button.setText(f"{'▾' if is_open else '▸'} {self._words[i]}")
+            self._panels[i].setVisible(is_open)
+        self.opened.emit()

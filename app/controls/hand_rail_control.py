@@ -1,0 +1,355 @@
+"""One control of the hand-rail: name, symbol, slider, field with its unit, and a note; one builder for all."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFontMetrics, QShowEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QWidget
+
+from app.controls.field_limits import limit_words
+from app.controls.slider_and_field import STEPS, KeenSlider, ValueField
+from app.kit.look import look
+from app.kit.panel_ground import lay_on_panel
+from app.kit.static_label import StillLabel
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.base.errors import ChiparcError
+from core.base.glossary import explained, glossary
+from core.base.quantities import QUANTITIES, number
+from core.base.typed_value import typed_value
+from core.setup.limits_for import limits_here
+from core.setup.setup import Setup
+
+NOT_GIVEN = "not given"
+EMPTY = ("", "none", NOT_GIVEN)
+"""What a person types to take a figure out of the setup, where it may be left out."""
+
+
+@dataclass(frozen=True, slots=True)
+class ControlSpec:
+    """What a control sets and how: a document key, its quantity, the slider's range for a setup.
+
+    factor : quantity's house unit per document unit (an edge radius is mm in the document, µm in hand).
+    write : how a value gets into a setup where it takes more than the key itself.
+    term : what explains it in the glossary, if not its quantity.
+    optional : an emptied field takes the figure out of the setup, which then has ``left_out``.
+    """
+
+    key: str
+    quantity: str
+    low: Callable[[Setup], float]
+    high: Callable[[Setup], float]
+    logarithmic: bool = False
+    factor: float = 1.0
+    whole: bool = False
+    figures: int = 3
+    name: str = ""
+    note: Callable[[Setup, str], str] | None = None
+    write: Callable[[Setup, Any], Setup] | None = None
+    share_of: Callable[[Setup], float] | None = None
+    term: str = ""
+    optional: bool = False
+    left_out: float | None = None
+
+    @property
+    def word(self) -> str:
+        """The control's name."""
+        return self.name or glossary()[self.quantity].word
+
+    def put(self, setup: Setup, value: Any) -> Setup:
+        """The setup with this figure at ``value``, in the document's unit; None takes an optional one out."""
+        return self.write(setup, value) if self.write else setup.with_keys({self.key: value})
+
+    @property
+    def hint(self) -> str:
+        """The control explained in one sentence."""
+        return explained(self.term or self.quantity)
+
+
+class HandRailControl(QWidget):
+    """A control bound to one key of the setup."""
+
+    def __init__(
+        self, spec: ControlSpec, workbench: Workbench, view: ViewState, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.spec, self._workbench, self._view = spec, workbench, view
+        self._gesture: object | None = None
+        self._showing = False
+        self._shown: object = None
+        self._sized: object = None
+        self._refused = False
+        self._holds = 0
+        lay_on_panel(self)
+        self.label = QLabel(spec.word)
+        self.label.setObjectName("name")
+        self.symbol = QLabel(glossary()[spec.term or spec.quantity].symbol)
+        self.symbol.setObjectName("symbol")
+        self.slider = KeenSlider()
+        self.field = ValueField()
+        self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.field.setProperty("problem", "false")
+        self.note = StillLabel()
+        self.note.setObjectName("note")
+        # Its text comes and goes at every change.
+        self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.note.setMinimumWidth(1)
+        self.note.setMinimumHeight(18)
+        self.label.setBuddy(self.field)
+        hint = spec.hint
+        for widget in (self.label, self.symbol, self.slider, self.field):
+            widget.setToolTip(hint)
+        self.slider.setAccessibleName(f"{spec.word}, slider")
+        self.field.setAccessibleName(spec.word)
+        layout = QGridLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setHorizontalSpacing(6)
+        layout.setVerticalSpacing(0)
+        names = QHBoxLayout()
+        names.addWidget(self.label, 1)
+        names.addWidget(self.symbol)
+        layout.addLayout(names, 0, 0, 1, 2)
+        # The field first for the keyboard too: Enter goes on to its slider, Tab from there to the next field.
+        layout.addWidget(self.field, 1, 1)
+        layout.addWidget(self.slider, 1, 0)
+        layout.addWidget(self.note, 2, 0, 1, 2)
+        layout.setColumnStretch(0, 1)
+        self.slider.sliderPressed.connect(self._begin)
+        self.slider.sliderReleased.connect(self._end)
+        self.slider.valueChanged.connect(self._slid)
+        self.slider.put_back.connect(self._take_back)
+        self.field.returnPressed.connect(self._typed)
+        self.field.editingFinished.connect(self._left)
+        self.field.put_back.connect(self._put_back)
+        view.changed.connect(self._view_changed)
+        self.show_setup(workbench.setup)
+
+    # What is shown
+
+    def value(self, setup: Setup) -> float | None:
+        """The document's value in the quantity's house unit; None if the setup does not give it."""
+        found = setup.value(self.spec.key)
+        return None if found is None else float(found) * self.spec.factor
+
+    def show_setup(self, setup: Setup) -> None:
+        """Follow the setup; what a person is typing is not touched.  In a closed group it waits to be seen."""
+        if not self.isVisible() and self._shown is not None:
+            return
+        value, units = self.value(setup), self._view.units
+        typing = self.field.isModified() and self.field.hasFocus()
+        # What was refused stays to be mended, but not longer than it is shown.
+        problem = self._refused and typing
+        note = self.spec.note(setup, units) if self.spec.note and not problem else ""
+        shown = (value, self.spec.low(setup), self.spec.high(setup), units, self._view.theme, note)
+        if shown == self._shown and not self._refused and not self.field.isModified():
+            return
+        self._shown = shown
+        self._showing = True
+        if not self.slider.isSliderDown():
+            self.slider.setValue(self._position(setup, value))
+        if not typing:
+            self._show_field(value)
+        if not problem:
+            self._say(note, problem=False)
+        self._showing = False
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Seen now: what has changed meanwhile is shown."""
+        super().showEvent(event)
+        self.show_setup(self._workbench.setup)
+
+    def _show_field(self, value: float | None) -> None:
+        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        unit = q.unit_in(units)  # type: ignore[arg-type]
+        if value is None:
+            text = NOT_GIVEN
+        else:
+            shown = q.shown(value, units)  # type: ignore[arg-type]
+            text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))  # type: ignore[arg-type]
+            text += unit if unit == "°" else f" {unit}" if unit else ""
+        if self.field.text() != text:
+            self.field.setText(text)
+        self.field.setModified(False)
+        if len(text) > self._holds and not self.field.hasFocus():
+            # Too long for the field: its beginning tells more than its end.
+            self.field.home(False)
+        if self._sized == (units, self._view.theme):
+            return
+        self._sized = (units, self._view.theme)
+        self.field.setAccessibleDescription(f"{unit}; {self.spec.hint}")
+        # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
+        metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
+        widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"  # type: ignore[arg-type]
+        self._holds = len(widest)
+        self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 18)
+
+    @staticmethod
+    def _decimals(shown: float, most: int) -> int:
+        """Decimals that show the value to four figures, no more than the quantity has, no empty ones."""
+        if shown == 0.0:
+            return min(most, 1)
+        wanted = max(0, min(most, 3 - math.floor(math.log10(abs(shown)))))
+        while wanted > 0 and round(shown, wanted - 1) == round(shown, most):
+            wanted -= 1
+        return wanted
+
+    def _say(self, text: str, *, problem: bool, whole: str = "") -> None:
+        """A note under the field; a problem may be shortened with dots, its whole sentence comes on hover."""
+        self.note.elided = problem
+        if self.note.toolTip() != whole:
+            self.note.setToolTip(whole)
+        if self.note.text() != text:
+            self.note.setText(text)
+            self.note.tell()
+        name = "problem" if problem else "note"
+        if self.note.objectName() != name:
+            self.note.setObjectName(name)
+            self._restyle(self.note)
+        if self._refused != problem:
+            self._refused = problem
+            self.field.setProperty("problem", "true" if problem else "false")
+            self._restyle(self.field)
+
+    @staticmethod
+    def _restyle(widget: QWidget) -> None:
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
+
+    def _view_changed(self, name: str) -> None:
+        if name in ("units", "theme"):
+            self.show_setup(self._workbench.setup)
+
+    # Slider
+
+    def _position(self, setup: Setup, value: float | None) -> int:
+        low, high = self.spec.low(setup), self.spec.high(setup)
+        if value is None or not high > low:
+            return 0
+        if self.spec.logarithmic:
+            share = math.log(max(value, low) / low) / math.log(high / low)
+        else:
+            share = (value - low) / (high - low)
+        return round(min(max(share, 0.0), 1.0) * STEPS)
+
+    def _from_position(self, setup: Setup, position: int) -> float:
+        low, high = self.spec.low(setup), self.spec.high(setup)
+        share = position / STEPS
+        value = low * (high / low) ** share if self.spec.logarithmic else low + (high - low) * share
+        if self.spec.whole:
+            return float(round(value))
+        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        shown = float(f"{q.shown(value, units):.{self.spec.figures}g}")  # type: ignore[arg-type]
+        return min(max(q.house(shown, units), low), high)  # type: ignore[arg-type]
+
+    def _begin(self) -> None:
+        self._gesture = object()
+
+    def _end(self) -> None:
+        self._gesture = None
+        self._shown = None
+        self.show_setup(self._workbench.setup)
+
+    def _take_back(self) -> None:
+        """``Esc`` in a drag: as it was before, and no step of undo."""
+        gesture, self._gesture = self._gesture, None
+        self._workbench.take_back(gesture)
+
+    def _slid(self, position: int) -> None:
+        if self._showing:
+            return
+        self.propose(self._from_position(self._workbench.setup, position), self._gesture)
+
+    def propose(self, value: float, gesture: object | None = None) -> bool:
+        """Propose a value in the quantity's house unit."""
+        setup, spec = self._workbench.setup, self.spec
+        written: Any = value / spec.factor
+        if spec.whole:
+            written = int(written) if written == int(written) else written
+        after = spec.put(setup, written)
+        return self._workbench.propose(after, spec.word.lower(), gesture)
+
+    # Field
+
+    def _typed(self) -> None:
+        """Enter: the keyboard goes on to the slider, where letters are commands again, unless there is a problem."""
+        self._take()
+        if not self.field.isModified():
+            self.slider.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _left(self) -> None:
+        self._take()
+
+    def _take(self) -> None:
+        """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state."""
+        setup, spec = self._workbench.setup, self.spec
+        if not self.field.isModified():
+            if self._refused:
+                # The typing itself was undone.
+                self._put_back()
+            return
+        written: Any = None
+        try:
+            if spec.optional and self.field.text().strip().lower() in EMPTY:
+                after = spec.put(setup, spec.left_out)
+                self._workbench.check(after)
+                self._took(after)
+                return
+            share_of = spec.share_of(setup) if spec.share_of else None
+            value = typed_value(self.field.text(), spec.quantity, self._view.units, whole=share_of)  # type: ignore[arg-type]
+            written = value / spec.factor
+            if spec.whole:
+                if not math.isfinite(value) or value != int(value):
+                    raise ChiparcError(spec.key, f'found "{self.field.text()}"', "a whole number")
+                written = int(value)
+            after = spec.put(setup, written)
+            self._workbench.check(after)
+        except (ChiparcError, ValueError, OverflowError) as error:
+            self._refuse(error, written)
+            return
+        self._took(after)
+
+    def _refuse(self, error: Exception, written: float | None) -> None:
+        """Say what is allowed: in short under the field, with all reasons in the sentence bar.
+
+        written : the value in the document's unit; None if what was typed is no number.
+        """
+        spec, text = self.spec, self.field.text().strip()
+        found = f'found "{text}"' if text else "found nothing"
+        limits = limits_here(self._workbench.setup, spec.key)
+        if written is not None and limits is not None and not limits.range.holds(written):
+            short, allowed = limit_words(limits, spec.quantity, self._view.units, spec.factor)  # type: ignore[arg-type]
+            if spec.optional:
+                allowed += "; or empty"
+        elif isinstance(error, ChiparcError):
+            found, short, allowed = error.found, error.allowed, error.allowed
+        else:
+            short = allowed = str(error)
+        whole = f"{spec.word}: {found}; allowed: {allowed}"
+        told = f"not taken: {short}"
+        narrow = self.note.fontMetrics().horizontalAdvance(told) > self.note.width()
+        self._say(short if narrow else told, problem=True, whole=whole)
+        self._workbench.refused.emit(whole)
+
+    def _took(self, after: Setup) -> None:
+        self.field.setModified(False)
+        self._forgive()
+        self._workbench.propose(after, self.spec.word.lower())
+        self.show_setup(self._workbench.setup)
+
+    def _put_back(self) -> None:
+        self.field.setModified(False)
+        self._shown = None
+        self._forgive()
+        self.show_setup(self._workbench.setup)
+
+    def _forgive(self) -> None:
+        """What was refused is given up or mended."""
+        refused = self._refused
+        self._say("", problem=False)
+        if refused:
+            self._workbench.refusal_over.emit()

@@ -1,0 +1,176 @@
+"""The material: chosen from the catalogue; each of its figures tells its source when it is clicked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QWidget
+
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.base.quantities import QUANTITIES, number
+from core.documents.materials import GROUPS, Catalogue, Material
+from core.setup.setup import LinearEdge, Setup
+
+NONE = "none given"
+HINT = "Click a figure to see where it comes from."
+NO_MATERIAL = "Choose a material to have forces, power and the wall worked out."
+OWN_FIGURES = "These figures stand in the setup itself; choosing a material takes the catalogue's in their place."
+SHOWN = {
+    "power_law.kc11_n_mm2": ("kc1.1", "stress"),
+    "power_law.mc": ("mc", ""),
+    "power_law.radial_ratio": ("Fr/Ft", ""),
+    "linear_edge.ktc": ("ktc", "stress"),
+    "linear_edge.krc": ("krc", "stress"),
+    "linear_edge.kac": ("kac", "stress"),
+    "linear_edge.kte": ("kte", "edge_force"),
+    "linear_edge.kre": ("kre", "edge_force"),
+    "linear_edge.kae": ("kae", "edge_force"),
+}
+"""Figures that the window shows of a material: symbol, and quantity for the unit."""
+
+
+class MaterialControl(QWidget):
+    """Work material by its standard designation, its force figures, and where each comes from."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        self._shown: tuple[object, ...] | None = None
+        self._told = ("", "")
+        label = QLabel("Work material")
+        label.setObjectName("name")
+        self.choice = QComboBox()
+        self.choice.setAccessibleName("Work material")
+        self._fill(workbench.materials)
+        label.setBuddy(self.choice)
+        self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.choice.setMinimumWidth(180)
+        self.figures = QLabel()
+        self.figures.setObjectName("soft")
+        self.figures.setTextInteractionFlags(
+            Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
+        )
+        self.figures.setAccessibleName("Force figures of the material")
+        self.source = QLabel(HINT)
+        self.source.setObjectName("note")
+        self.source.setWordWrap(True)
+        # A person's own file may hold what looks like markup.
+        self.source.setTextFormat(Qt.TextFormat.PlainText)
+        self.source.setMinimumHeight(34)
+        for told in (self.figures, self.source):
+            told.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        layout = QGridLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setHorizontalSpacing(14)
+        layout.setVerticalSpacing(2)
+        layout.addWidget(label, 0, 0)
+        # At the top: a long source must not push the choice away from its name.
+        layout.addWidget(self.choice, 1, 0, Qt.AlignmentFlag.AlignTop)
+        layout.addWidget(self.figures, 0, 1)
+        layout.addWidget(self.source, 1, 1, Qt.AlignmentFlag.AlignTop)
+        layout.setColumnStretch(0, 2)
+        layout.setColumnStretch(1, 5)
+        self.choice.activated.connect(self._chosen)
+        self.figures.linkActivated.connect(self.show_source)
+        workbench.setup_changed.connect(self.show_setup)
+        workbench.materials_changed.connect(self.show_materials)
+        view.changed.connect(self._view_changed)
+        self.show_setup(workbench.setup)
+
+    def _fill(self, materials: Catalogue) -> None:
+        """Offer every material; a person's own come first and say so."""
+        self.choice.clear()
+        self.choice.addItem(NONE, None)
+        for entry in materials.materials:
+            own = "own: " if entry.name in materials.own else ""
+            self.choice.addItem(f"{entry.name}   {own}{GROUPS[entry.group]}, {entry.kind}", entry.name)
+
+    def show_materials(self, materials: Catalogue) -> None:
+        """Follow the catalogue."""
+        self._fill(materials)
+        self._told = ("", "")
+        self.show_setup(self._workbench.setup)
+
+    def _entry(self, setup: Setup) -> Material | None:
+        return self._workbench.materials.find(setup.work.material) if setup.work.material else None
+
+    def show_setup(self, setup: Setup) -> None:
+        """Follow the setup."""
+        # A drag of the cut leaves the work as it is: the same object.
+        shown = (setup.work, self._workbench.materials, self._view.units)
+        if self._shown is not None and all(a is b for a, b in zip(shown, self._shown, strict=True)):
+            return
+        self._shown = shown
+        entry = self._entry(setup)
+        index = self.choice.findData(entry.name if entry else None)
+        if index != self.choice.currentIndex():
+            self.choice.setCurrentIndex(index)
+        own = setup.work.force is not None
+        self.figures.setText(self._own(setup, entry) if own else self._listed(entry))
+        # A source is told of the material that is shown, in the units that are; of no other.
+        if entry is not None and not own and self._told[0] == entry.name:
+            self._tell(entry, self._told[1])
+        else:
+            self._told = ("", "")
+            self.source.setText(OWN_FIGURES if own else NO_MATERIAL if entry is None else HINT)
+
+    def _own(self, setup: Setup, entry: Material | None) -> str:
+        law = setup.work.force
+        names = ("ktc", "krc", "kac", "kte", "kre", "kae") if isinstance(law, LinearEdge) else ("kc11_n_mm2", "mc")
+        shown = ", ".join(f"{name.split('_')[0]} {getattr(law, name):g}" for name in names)
+        # Without a material there is nothing to take, and forces would be lost.
+        take = "  <a href='catalogue'>take the catalogue's</a>" if entry is not None else ""
+        return f"coefficients of this setup: {shown}{take}"
+
+    def _listed(self, entry: Material | None) -> str:
+        if entry is None:
+            return "no material: forces are not known"
+        used = "linear_edge." if entry.linear_edge else "power_law."
+        rows = []
+        for key, figure in entry.figures:
+            if key in SHOWN and key.startswith(used):
+                symbol, quantity = SHOWN[key]
+                rows.append(f"<a href='{key}'>{symbol}&nbsp;{self._figure(figure.value, quantity)}</a>")
+        return " &nbsp; ".join(rows)
+
+    def _figure(self, value: float, quantity: str) -> str:
+        if not quantity:
+            return f"{value:g}"
+        q, units = QUANTITIES[quantity], self._view.units
+        shown = number(q.shown(value, units), q.decimals_in(units))  # type: ignore[arg-type]
+        return f"{shown}&nbsp;{q.unit_in(units)}"  # type: ignore[arg-type]
+
+    def show_source(self, key: str) -> None:
+        """Where the clicked figure comes from, under which conditions, and how far it spreads."""
+        setup = self._workbench.setup
+        entry = self._entry(setup)
+        if entry is None:
+            return
+        if key == "catalogue":
+            work = replace(setup.work, force=None, thermal=None)
+            self._workbench.propose(replace(setup, work=work), "material")
+            return
+        self._tell(entry, key)
+
+    def _tell(self, entry: Material, key: str) -> None:
+        figure = entry.figure(key)
+        if figure is None:
+            return
+        self._told = (entry.name, key)
+        spread = ""
+        if figure.spread:
+            low, high = (self._figure(v, SHOWN[key][1]).replace("&nbsp;", " ") for v in figure.spread)
+            spread = f"Expect {low} to {high}. "
+        self.source.setText(f"{SHOWN[key][0]}: {spread}{figure.source}")
+
+    def _chosen(self, index: int) -> None:
+        name = self.choice.itemData(index)
+        setup = self._workbench.setup
+        work = replace(setup.work, material=name, force=None, thermal=None)
+        self._workbench.propose(replace(setup, work=work), "material")
+
+    def _view_changed(self, name: str) -> None:
+        if name == "units":
+            self.show_setup(self._workbench.setup)

@@ -1,0 +1,145 @@
+"""The sentence bar: what this cut does, or why something was refused; told to a screen reader after a change."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+
+from app.kit.debounce import once_after
+from app.kit.label_layout import wrapped
+from app.kit.look import look
+from app.kit.panel_ground import lay_on_panel
+from app.kit.static_label import StillLabel
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.effects.arc_results import ArcResults
+from core.report.sentence import sentence
+
+BOTH_FROM = 620
+"""Height of the window, pixels, from which a pair has both its sentences."""
+
+QUIET_MS = 600
+"""A screen reader is told when nothing has changed for this long: after a drag, not during it."""
+
+MOMENT_MS = 4000
+"""How long it is told that something was done, such as a report copied."""
+
+
+class SentenceBar(QFrame):
+    """One label of fixed height: a refusal takes the sentence's place and moves nothing."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("panel")
+        self._workbench, self._view = workbench, view
+        # Not a plain label: a text control costs three times as much at every change, and a label lays out the page.
+        # Ctrl+Shift+C copies the report, which begins with this sentence.
+        self.label = StillLabel()
+        self.label.setObjectName("sentence")
+        self.label.setWordWrap(True)
+        self.label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        self.label.setAccessibleName("What this cut does")
+        lay_on_panel(self.label)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(12, 6, 12, 6)
+        layout.addWidget(self.label)
+        self._refit = once_after(self, 0, self._resized)
+        self._tell = once_after(self, QUIET_MS, self._announce)
+        self._moment = once_after(self, MOMENT_MS, self._back)
+        self._before = ("", False)
+        self._told_both = False
+        workbench.results_changed.connect(self.show_results)
+        workbench.refused.connect(self.show_problem)
+        workbench.refusal_over.connect(self._no_problem)
+        view.changed.connect(self._view_changed)
+        self.show_results(workbench.results)
+
+    @property
+    def _both(self) -> bool:
+        """Whether both directions of a pair are told: on a low window the other's words would cost the pictures."""
+        return bool(self._view.pair) and self.window().height() >= BOTH_FROM
+
+    def show_results(self, results: ArcResults) -> None:
+        """The sentence of these results."""
+        told = sentence(results.setup, self._view.units)  # type: ignore[arg-type]
+        self._told_both = self._both
+        if self._told_both:
+            told += "  " + sentence(results.setup.opposite, self._view.units)  # type: ignore[arg-type]
+        self._put(told, problem=False)
+
+    def show_problem(self, text: str) -> None:
+        """A refusal, until the next change: what happened, and that the last good state stays."""
+        self._put(f"Not taken: {text}. The picture shows the last good state.", problem=True)
+
+    def _no_problem(self) -> None:
+        self.show_results(self._workbench.results)
+
+    def show_done(self, text: str) -> None:
+        """For a moment: what was done that cannot be seen otherwise; then what stood here comes back."""
+        if not self._moment.isActive():
+            self._before = (self.label.text(), self.label.property("problem") == "true")
+        self._put(text, problem=False)
+        self._tell.stop()
+        self._announce()
+        self._moment.start()
+
+    def _back(self) -> None:
+        text, problem = self._before
+        self._put(text, problem=problem)
+        # A screen reader has heard it before.
+        self._tell.stop()
+        self._fit()
+        self.label.tell()
+
+    def _put(self, text: str, *, problem: bool) -> None:
+        self._moment.stop()
+        if text == self.label.text():
+            return
+        state = "true" if problem else "false"
+        if self.label.property("problem") != state:
+            self.label.setProperty("problem", state)
+            self.label.style().unpolish(self.label)
+            self.label.style().polish(self.label)
+        self.label.setText(text)
+        self._fit(shrink=False)
+        self._tell.start()
+
+    def _fit(self, *, shrink: bool = True) -> None:
+        """Two lines high, or more where the window is so narrow or the type so large that it must be.
+
+        It grows at once and shrinks only when nothing is dragged: the pictures above must not jump.
+        """
+        # The look's font, not the widget's: the sheet may not have reached the widget yet.
+        font = look(self._view.theme).font("figure")
+        metrics = QFontMetrics(font)
+        lines = max(2, len(wrapped(font, self.label.text(), max(self.label.width(), 200))))
+        height = lines * metrics.lineSpacing() + 18
+        if height > self.height() or (shrink and height != self.height()):
+            self.setFixedHeight(height)
+
+    def resizeEvent(self, event: object) -> None:
+        """Another width may want another number of lines."""
+        super().resizeEvent(event)  # type: ignore[arg-type]
+        # Not within the layout's own work: it would not hear of the new height.
+        self._refit.start()
+
+    def moveEvent(self, event: QMoveEvent) -> None:
+        """A window of another height has it elsewhere."""
+        super().moveEvent(event)
+        self._refit.start()
+
+    def _resized(self) -> None:
+        if self._both != self._told_both and self.label.property("problem") != "true":
+            self.show_results(self._workbench.results)
+        self._fit()
+
+    def _announce(self) -> None:
+        self._fit()
+        self.label.tell()
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.label, self.label.text()))
+
+    def _view_changed(self, name: str) -> None:
+        if name in ("units", "theme", "pair"):
+            self.show_results(self._workbench.results)
+            self._fit()

@@ -1,0 +1,1 @@
+"""Drawing and widget parts that know neither setup nor page."""

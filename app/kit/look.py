@@ -1,0 +1,132 @@
+"""The look: every colour, line width and type size of a theme, from ``shared/looks/*.toml``.
+
+Views ask the look; no colour stands in a view.  ``light`` and ``dark`` are for a desk, ``projector`` for a
+class (large type, thick lines, high contrast), ``print`` for white paper.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPen
+
+from core.base.places import shared
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One theme.  Colours are ``#rrggbb``; widths and type sizes in logical pixels."""
+
+    name: str
+    page: str
+    panel: str
+    ink: str
+    soft: str
+    rule: str
+    accent: str
+    accent_ink: str
+    work: str
+    work_hatch: str
+    cutter: str
+    cutter_line: str
+    cut_band: str
+    rub_hatch: str
+    skin: str
+    main: str
+    second: str
+    third: str
+    reference: str
+    warn: str
+    field: str
+    focus: str
+    line: float
+    thick: float
+    hair: float
+    text: float
+    small: float
+    title: float
+    figure: float
+
+    def color(self, name: str, alpha: float = 1.0) -> QColor:
+        """A colour by its field name: ``look.color("accent")``."""
+        return _color(getattr(self, name), alpha)
+
+    def brush(self, name: str, alpha: float = 1.0) -> QBrush:
+        """A solid brush by colour name."""
+        return QBrush(self.color(name, alpha))
+
+    def pen(
+        self,
+        name: str,
+        width: str | float = "line",
+        *,
+        dashed: bool = False,
+        dotted: bool = False,
+        alpha: float = 1.0,
+    ) -> QPen:
+        """A cosmetic pen by colour and width name; dashed means conventional, or a construction line.
+
+        dotted : dash and dot, the mirrored one of a straddling pair.
+        """
+        wide = getattr(self, width) if isinstance(width, str) else width
+        return _pen(getattr(self, name), wide, DOTTED if dotted else DASHED if dashed else (), alpha)
+
+    def font(self, size: str = "text", *, bold: bool = False, italic: bool = False) -> QFont:
+        """A font of the shipped typeface by size name, with tabular figures."""
+        return _font(round(getattr(self, size)), bold, italic)
+
+
+FAMILY = "Inter"
+
+NO_PEN, NO_BRUSH = QPen(Qt.PenStyle.NoPen), QBrush(Qt.BrushStyle.NoBrush)
+SMOOTH, CENTRE = QPainter.RenderHint.Antialiasing, Qt.AlignmentFlag.AlignCenter
+"""What painters ask for most: looked up and converted each time these cost as much as a short line."""
+
+DASHED, DOTTED = (5.0, 3.5), (8.0, 2.5, 1.5, 2.5)
+"""Lengths of line and gap, in widths of the line."""
+
+
+def two_dashes(width: float) -> float:
+    """Least length of a sample of a line of that width: one that shows a dash, a gap and another dash."""
+    return (2.0 * DASHED[0] + DASHED[1]) * width
+
+
+# A frame asks for some fifty of these; each is made once.  Callers change none of them.
+
+
+@lru_cache(maxsize=512)
+def _color(value: str, alpha: float) -> QColor:
+    color = QColor(value)
+    color.setAlphaF(alpha)
+    return color
+
+
+@lru_cache(maxsize=512)
+def _pen(value: str, width: float, dashes: tuple[float, ...], alpha: float) -> QPen:
+    pen = QPen(_color(value, alpha))
+    pen.setWidthF(width)
+    pen.setCosmetic(True)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if dashes:
+        pen.setDashPattern(dashes)
+    return pen
+
+
+@lru_cache(maxsize=64)
+def _font(pixels: int, bold: bool, italic: bool) -> QFont:
+    font = QFont(FAMILY)
+    font.setPixelSize(pixels)
+    font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
+    font.setItalic(italic)
+    font.setFeature(QFont.Tag("tnum"), 1)
+    return font
+
+
+@lru_cache(maxsize=8)
+def look(name: str) -> Look:
+    """The theme of that name."""
+    with open(shared("looks", f"{name}.toml"), "rb") as file:
+        return Look(name=name, **tomllib.load(file))

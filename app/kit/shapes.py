@@ -1,0 +1,71 @@
+"""Arrays to what a painter takes, without a Python object for each point."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph.functions as fn
+from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPolygonF
+
+from core.maths.angles import Array
+
+RASTER = QPaintEngine.Type.Raster
+
+
+def on_screen(painter: QPainter) -> bool:
+    """Whether a painter makes pixels: it clips, and takes pictures as brushes; painters of files do neither."""
+    return painter.paintEngine().type() == RASTER
+
+
+def clamped(values: Array, low: float, high: float) -> Array:
+    """Values kept from ``low`` to ``high``: ``np.clip`` costs several times this on the short arrays of a frame."""
+    return np.asarray(np.minimum(np.maximum(values, low), high))
+
+
+def polygon(points: Array) -> QPolygonF:
+    """(n, 2) array of pixels as a polygon."""
+    shape = fn.create_qpolygonf(len(points))
+    fn.ndarray_from_qpolygonf(shape)[:] = points
+    return shape
+
+
+def polyline(x: Array, y: Array) -> QPolygonF:
+    """A line through finite pixels."""
+    shape = fn.create_qpolygonf(len(x))
+    places = fn.ndarray_from_qpolygonf(shape)
+    places[:, 0], places[:, 1] = x, y
+    return shape
+
+
+def path(x: Array, y: Array) -> QPainterPath:
+    """A line through finite pixels; a nan is a gap."""
+    return fn.arrayToQPath(x, y, connect="finite")
+
+
+def arc_points(phi: Array, side: float) -> Array:
+    """Places (n, 2) in radii of angles (n,) on the tip circle, mirrored where ``side`` is -1."""
+    points = np.empty((len(phi), 2))
+    points[:, 0], points[:, 1] = -side * np.cos(phi), np.sin(phi)
+    return points
+
+
+def sector(phi: Array, side: float, outer: float, inner: float) -> Array:
+    """The piece of a ring along angles (n,) as a polygon (2n, 2), mirrored where ``side`` is -1."""
+    arc = arc_points(phi, side)
+    return np.concatenate([outer * arc, inner * arc[::-1]])
+
+
+def clipped(points: Array, left: float, top: float, right: float, bottom: float) -> Array:
+    """A polygon (n, 2) cut to a rectangle (Sutherland and Hodgman 1974): SVG and PDF painters do not clip."""
+    for axis, limit, keep_less in ((0, left, False), (0, right, True), (1, top, False), (1, bottom, True)):
+        value = points[:, axis]
+        inside = value <= limit if keep_less else value >= limit
+        if inside.all():
+            continue
+        previous, was_inside = np.roll(points, 1, 0), np.roll(inside, 1)
+        crosses = inside != was_inside
+        span = points[:, axis] - previous[:, axis]
+        t = (limit - previous[:, axis]) / np.where(crosses, span, 1.0)
+        met = previous + t[:, None] * (points - previous)
+        both = np.stack([met, points], 1).reshape(-1, 2)
+        points = both[np.stack([crosses, inside], 1).reshape(-1)]
+    return points

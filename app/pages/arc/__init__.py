@@ -1,0 +1,1 @@
+"""The Arc page: what one tooth goes through, and what follows from it."""

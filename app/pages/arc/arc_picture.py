@@ -1,0 +1,164 @@
+"""The Arc page on paper: header, plan, strips, sentence, painted on any painter; no screenshot."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter
+
+from app.kit.label_layout import text_size, wrapped
+from app.kit.look import Look, look
+from app.kit.picture_file import save_painted
+from app.pages.arc.plan_picture import paint_plan
+from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
+from app.pages.arc.side_charts import charts_height, paint_charts
+from app.pages.arc.side_charts_scene import ChartRanges
+from app.pages.arc.strip_layers import paint_strips
+from app.pages.arc.strip_places import least_height
+from app.pages.arc.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
+from app.shell.header import cutter_line
+from core.advice.which_way import decide, reasons
+from core.base.quantities import Units, figure
+from core.effects.arc_results import ArcResults, arc_results
+from core.report.sentence import sentence
+from core.report.which_way_words import decision_words
+from core.setup.setup import Setup
+
+
+@dataclass(frozen=True, slots=True)
+class PictureOptions:
+    """What of the page is painted and how."""
+
+    theme: str = "light"
+    units: Units = "metric"
+    pair: bool = False
+    angle_deg: float | None = None
+    strips: tuple[str, ...] = ("chip", "force")
+    charts: tuple[str, ...] = ("loop", "wall")
+
+
+def key_figures(results: ArcResults, units: Units) -> str:
+    """The figures that a setup sheet wants first, in one line."""
+    cut, rates = results.setup.cut, results.rates
+    told = (
+        ("ae", figure(cut.radial_engagement_mm, "radial_width", units)),
+        ("ap", figure(cut.axial_engagement_mm, "depth", units)),
+        ("fz", figure(cut.feed_per_tooth_mm, "feed_per_tooth", units)),
+        ("n", figure(cut.spindle_speed_rpm, "spindle_speed", units)),
+        ("vc", figure(rates.cutting_speed_m_min, "cutting_speed", units)),
+        ("vf", figure(rates.table_feed_mm_min, "table_feed", units)),
+    )
+    return "    ".join(f"{symbol} {value}" for symbol, value in told)
+
+
+@dataclass(frozen=True, slots=True)
+class FootWords:
+    """Words under the pictures: the sentence's lines, and small lines below, each with a left and a right part."""
+
+    told: tuple[str, ...]
+    below: list[tuple[str, str]]
+
+
+def foot_words(setup: Setup, options: PictureOptions, width: float, theme: Look) -> FootWords:
+    """The sentence whole, then figures and advice, on as many lines of ``width`` as they need."""
+    told = sentence(setup, options.units)
+    if options.pair:
+        told += "  " + sentence(setup.opposite, options.units)
+    small, figures, found = theme.font("small"), key_figures(arc_results(setup), options.units), reasons(setup)
+    advice = f"Which way? {decision_words(decide(found))}" if found else ""
+    if text_size(small, figures).width() + text_size(small, advice).width() + 30.0 < width:
+        below = [(figures, advice)]
+    else:
+        below = [(line, "") for words in (figures, advice) for line in wrapped(small, words, width)]
+    return FootWords(wrapped(theme.font("figure"), told, width), below)
+
+
+def paint_arc_page(
+    painter: QPainter, rect: QRectF, results: ArcResults, options: PictureOptions, theme: Look
+) -> None:
+    """Paint the page on ``rect``."""
+    setup, units = results.setup, options.units
+    painter.fillRect(rect, theme.color("page"))
+    m, gap = 14.0, 10.0
+    head = QRectF(rect.left() + m, rect.top() + m, rect.width() - 2 * m, theme.title + 12.0)
+    painter.setPen(theme.color("ink"))
+    painter.setFont(theme.font("title", bold=True))
+    painter.drawText(
+        head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, setup.title or "Untitled setup"
+    )
+    small, cutter = theme.font("small"), cutter_line(setup, units)
+    painter.setPen(theme.color("soft"))
+    painter.setFont(small)
+    taken = text_size(theme.font("title", bold=True), setup.title or "Untitled setup").width()
+    if taken + text_size(small, cutter).width() + 20.0 < head.width():
+        painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cutter)
+    words = foot_words(setup, options, rect.width() - 2 * m - 32.0, theme)
+    line_height = theme.small + 6.0
+    foot_height = 1.3 * theme.figure * len(words.told) + line_height * len(words.below) + 22.0
+    foot = QRectF(rect.left() + m, rect.bottom() - m - foot_height, rect.width() - 2 * m, foot_height)
+    middle = QRectF(head.left(), head.bottom() + gap, head.width(), foot.top() - head.bottom() - 2 * gap)
+    left_width = middle.width() * (0.62 if options.pair else 0.54)
+    left = QRectF(middle.left(), middle.top(), left_width, middle.height())
+    right = QRectF(left.right() + gap, middle.top(), middle.right() - left.right() - gap, middle.height())
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.color("panel"))
+    for box in (left, right, foot):
+        painter.drawRoundedRect(box, 6.0, 6.0)
+    e = results.engagement
+    angle = options.angle_deg
+    if angle is None:
+        angle = math.degrees(e.entry + 0.4 * e.arc)
+    own = trace(results, options.strips, angle)
+    other = None
+    if options.pair:
+        there = other_results(results)
+        other = trace(there, options.strips, other_angle(own, there))
+    traces = [own] if other is None else [own, other]
+    plans = sorted(traces, key=lambda t: t.conventional)
+    scenes = [PlanScene.of(t.results, t.angle_deg, units) for t in plans]
+    top = force_range(None, scenes).high
+    for i, (shown, scene) in enumerate(zip(plans, scenes, strict=True)):
+        box = QRectF(
+            left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()
+        )
+        title = direction_title(shown.results.setup, mirrored=shown is other)
+        mirrored = shown is other and shown.results.setup.cut.direction == "straddling"
+        paint_plan(painter, box, replace(scene, force_top=top, mirrored=mirrored), theme, title=title)
+    ranges = RangeKeeper().update(traces, units, settled=True)
+    needed = least_height(len(options.strips), theme)
+    below = float(charts_height(right.height(), needed)) if options.charts else 0.0
+    paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), StripsScene(own, other, ranges, units), theme)
+    told = [(t.results, t.angle_deg) for t in traces]
+    if below > 0.0:
+        charts = ChartRanges().scene(told, units, settled=True, ids=options.charts)
+        paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
+    painter.setPen(theme.color("ink"))
+    painter.setFont(theme.font("figure"))
+    y = foot.top() + 8.0
+    for line in words.told:
+        box = QRectF(foot.left() + 16.0, y, foot.width() - 32.0, 1.3 * theme.figure)
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, line)
+        y += 1.3 * theme.figure
+    painter.setFont(small)
+    painter.setPen(theme.color("soft"))
+    y += 4.0
+    for left_words, right_words in words.below:
+        box = QRectF(foot.left() + 16.0, y, foot.width() - 32.0, line_height)
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, left_words)
+        painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, right_words)
+        y += line_height
+
+
+def save_picture(results: ArcResults, file: Path, size: QSize, options: PictureOptions) -> None:
+    """Paint the page into a file; its ending says which kind.  Raises ChiparcError where that cannot be."""
+    theme = look(options.theme)
+    save_painted(
+        lambda painter, rect: paint_arc_page(painter, rect, results, options, theme),
+        file,
+        size,
+        title=results.setup.title or "Chiparc",
+        description=sentence(results.setup, options.units),
+    )

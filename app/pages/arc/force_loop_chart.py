@@ -1,0 +1,144 @@
+"""The force over a turn as a closed curve in the plane of the plan, on one scale in both directions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter
+
+from app.kit.label_layout import text_size
+from app.kit.look import Look
+from app.kit.one_line import baseline, paint_words
+from app.kit.readable_ranges import AxisRange
+from app.kit.shapes import polygon
+from app.pages.arc.chart_title import paint_chart_title
+from app.pages.arc.side_charts_scene import ChartsScene, LoopTrace
+from core.base.quantities import QUANTITIES, number
+from core.maths.angles import Array
+
+V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+
+
+LEAST = 12.0
+"""Pixels that the curve is given on even the smallest picture: a scale of nothing has no ticks."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoopFrame:
+    """Where the loop is drawn: its rectangle, where no force is, and pixels per shown unit of force."""
+
+    plot: QRectF
+    head: QRectF
+    origin: QPointF
+    scale: float
+
+    @classmethod
+    def of(cls, rect: QRectF, scene: ChartsScene, look: Look) -> LoopFrame:
+        """The frame of the loop on ``rect``: x and y on one scale, so that angles are true."""
+        head = QRectF(rect.left() + 8.0, rect.top() + 2.0, rect.width() - 16.0, look.text + 10.0)
+        plot = QRectF(
+            rect.left() + 2.8 * look.small + 14.0,
+            head.bottom() + 2.0,
+            max(rect.width() - 2.8 * look.small - 28.0, LEAST),
+            max(rect.height() - head.height() - look.small - 16.0, LEAST),
+        )
+        x, y = scene.across, scene.along
+        scale = min(plot.width() / (x.high - x.low), plot.height() / (y.high - y.low))
+        origin = QPointF(
+            plot.center().x() - scale * (x.low + x.high) / 2.0, plot.center().y() + scale * (y.low + y.high) / 2.0
+        )
+        return cls(plot, head, origin, scale)
+
+    def points(self, x: Array, y: Array) -> Array:
+        """Shown forces to pixels, (n, 2)."""
+        places = np.empty((len(x), 2))
+        places[:, 0], places[:, 1] = self.origin.x() + self.scale * x, self.origin.y() - self.scale * y
+        return places
+
+
+def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """Title, grid, figures on both axes, and what each half means for the table."""
+    frame = LoopFrame.of(rect, scene, look)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    paint_chart_title(painter, frame.head, "loop", QUANTITIES["force"].unit_in(scene.units), look)
+    small = look.font("small")
+    painter.setFont(small)
+    if all(t.loop is None for t in scene.loops):
+        painter.setPen(look.color("soft"))
+        words = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+        painter.drawText(frame.plot, int(words), "no material and no coefficients given")
+        return
+    step = max(scene.across.step, scene.along.step)
+    while step * frame.scale < 3.4 * look.small:
+        step *= 2.0
+    box, decimals = frame.plot, AxisRange(0.0, step, step).decimals
+    for i in range(-60, 61):
+        x, y = frame.origin.x() + i * step * frame.scale, frame.origin.y() - i * step * frame.scale
+        pen = look.pen("soft" if i == 0 else "rule", "hair")
+        if box.left() - 0.5 <= x <= box.right() + 0.5:
+            painter.setPen(pen)
+            painter.drawLine(QPointF(round(x) + 0.5, box.top()), QPointF(round(x) + 0.5, box.bottom()))
+            painter.setPen(look.color("soft"))
+            area = QRectF(x - 40.0, box.bottom() + 3.0, 80.0, look.small + 5.0)
+            painter.drawText(area, Qt.AlignmentFlag.AlignCenter, number(scene.side * i * step, decimals))
+        if box.top() - 0.5 <= y <= box.bottom() + 0.5:
+            painter.setPen(pen)
+            painter.drawLine(QPointF(box.left(), round(y) + 0.5), QPointF(box.right(), round(y) + 0.5))
+            painter.setPen(look.color("soft"))
+            area = QRectF(rect.left(), y - look.small, box.left() - rect.left() - 6.0, 2.0 * look.small)
+            painter.drawText(area, Qt.AlignmentFlag.AlignRight | V_CENTRE, number(i * step, decimals))
+
+
+def _paint_halves(painter: QPainter, frame: LoopFrame, loops: Array, look: Look) -> None:
+    """What a force along the feed and against it does to the table: in a corner that no curve runs through."""
+    box, font = frame.plot, look.font("small")
+    painter.setPen(look.color("soft"))
+    for words, top, bottom in (
+        ("pulls the table along", box.top(), min(frame.origin.y(), box.bottom())),
+        ("holds the table back", max(frame.origin.y(), box.top()), box.bottom()),
+    ):
+        size = text_size(font, words)
+        w, h = size.width() + 2.0, size.height()
+        if bottom - top < h + 4.0 or w > box.width() - 6.0:
+            continue
+        y = top + 2.0 if words.startswith("pulls") else bottom - h - 2.0
+        beside = np.abs(loops[:, 1] - (y + h / 2)) < h / 2
+        for x in (box.right() - w - 2.0, box.left() + 4.0):
+            if not (beside & (np.abs(loops[:, 0] - (x + w / 2)) < w / 2)).any():
+                painter.fillRect(QRectF(x, y, w, h), look.color("panel", 0.85))
+                paint_words(painter, baseline(QRectF(x + 1.0, y, w, h), font), font, words)
+                break
+
+
+def paint_loops(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """The closed curves, and the force of this moment as a line from the axis to its place on them."""
+    frame = LoopFrame.of(rect, scene, look)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    per_newton = QUANTITIES["force"].shown(1.0, scene.units)
+    shown = [t for t in scene.loops if t.loop is not None]
+    if not shown:
+        return
+    lines = [frame.points(scene.side * per_newton * t.loop.fx, per_newton * t.loop.fy) for t in shown if t.loop]
+    _paint_halves(painter, frame, np.concatenate(lines), look)
+    for trace, line in zip(reversed(shown), reversed(lines), strict=True):
+        second = trace.conventional and len(scene.loops) > 1
+        color = "third" if second or trace.mirrored else "main"
+        painter.setPen(look.pen(color, "line", dashed=trace.conventional, dotted=trace.mirrored))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPolygon(polygon(line))
+        _paint_here(painter, trace, frame, scene.side * per_newton, per_newton, look)
+
+
+def _paint_here(
+    painter: QPainter, trace: LoopTrace, frame: LoopFrame, x_scale: float, y_scale: float, look: Look
+) -> None:
+    assert trace.here is not None
+    fx, fy = trace.here
+    end = QPointF(frame.origin.x() + frame.scale * fx * x_scale, frame.origin.y() - frame.scale * fy * y_scale)
+    painter.setPen(look.pen("third", "line", dashed=trace.conventional, dotted=trace.mirrored))
+    painter.drawLine(frame.origin, end)
+    painter.setPen(look.pen("panel", "line"))
+    painter.setBrush(look.color("accent"))
+    painter.drawEllipse(end, 4.5, 4.5)

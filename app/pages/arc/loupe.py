@@ -1,0 +1,387 @@
+"""The loupe: tip, edge radius, least chip and chip of the active tooth, all at one true scale."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QImage,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPixmap,
+    QPolygonF,
+    QTransform,
+)
+
+from app.kit.hatch import paint_hatch
+from app.kit.label_layout import fitting, text_size
+from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, SMOOTH, Look
+from app.kit.shapes import on_screen, polygon
+from app.kit.thickness_colours import colour_of
+from app.pages.arc.feed_arrow import feed_arrow
+from app.pages.arc.plan_frame import PlanFrame
+from app.pages.arc.plan_scene import PlanScene, scale_top
+from core.base.quantities import QUANTITIES, figure, number
+from core.effects.rubbing import least_chip
+from core.effects.wall_marks import wall_profile
+from core.maths.angles import Array
+
+SMALLEST = 44.0
+"""Least radius of the loupe, pixels."""
+
+TAIL = 12.0
+"""Pixels that the loupe keeps off the middle of the ring at the feed arrow's tail, which is for clicking."""
+
+RIM = 3.0
+"""Pixels about the loupe that its ring's own width needs."""
+
+SEEN = 1.5
+"""Pixels under which the least chip cannot be told from the cut surface."""
+
+FILE_RATIO = 4.0
+"""Pixels of the round picture for each logical pixel in a file."""
+
+
+def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
+    """Centre and radius in pixels: the lower corner that the wall leaves free."""
+    # A tall picture has room below the cutter; in a small one the loupe gives way to it.
+    share = 0.5 if frame.inner.height() > 3.1 * frame.radius else 0.37
+    radius = min(max(share * frame.radius, 58.0), 100.0, 0.22 * frame.inner.height())
+    right = scene.results.setup.cut.direction == "conventional"
+    right = right != (scene.side < 0)
+    tail, _ = feed_arrow(scene, frame)
+    while True:
+        x = frame.inner.right() - radius - 8.0 if right else frame.inner.left() + radius + 8.0
+        centre = QPointF(x, frame.inner.bottom() - radius + 2.0)
+        apart = math.hypot(centre.x() - frame.centre.x(), centre.y() - frame.centre.y())
+        off_tail = math.hypot(centre.x() - tail.x(), centre.y() - tail.y()) - TAIL
+        if radius <= SMALLEST or (apart >= frame.radius + radius and off_tail >= radius):
+            return centre, radius
+        radius -= 3.0
+
+
+def loupe_scale(scene: PlanScene, radius: float) -> float:
+    """Pixels per mm: by the feed's own thickness and the edge radius, so that it keeps still as the tooth moves."""
+    edge = scene.results.setup.cutter.edge_radius_mm or 0.0
+    return 0.62 * radius / max(scale_top(scene.results), 1.6 * edge)
+
+
+def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tuple[object, ...]:
+    """All that the loupe's picture depends on: as long as it stays the same the picture does."""
+    cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
+    h = scene.thickness_here()
+    return (
+        radius,
+        ratio,
+        look.name,
+        scene.units,
+        None if math.isnan(h) else h,
+        # Only at the wall is the angle itself seen in it.
+        scene.angle_deg if _wall_side(scene) else None,
+        cut.direction,
+        cut.feed_per_tooth_mm,
+        cutter.diameter_mm,
+        cutter.teeth,
+        cutter.cutting_edge_angle_deg,
+        cutter.edge_radius_mm,
+        cutter.radial_rake_deg,
+        scene.results.setup.work.chip.min_chip_ratio,
+        *((round(scene.rise, 1), round(scene.rise_top)) if _hot(scene) else ()),
+    )
+
+
+def _hot(scene: PlanScene) -> bool:
+    """Whether the edge is to be coloured by its temperature, and it is known."""
+    return scene.heated and math.isfinite(scene.rise) and scene.rise_top > 0.0
+
+
+def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> QPixmap:
+    """The loupe as a picture of its own, ``radius + RIM`` about its centre, clear outside."""
+    half, scale, h = radius + RIM, loupe_scale(scene, radius), scene.thickness_here()
+    centre = QPointF(half, half)
+    picture = QPixmap(math.ceil(2.0 * half * ratio), math.ceil(2.0 * half * ratio))
+    picture.setDevicePixelRatio(ratio)
+    # Not opaque: what lies outside the round is taken away again below.
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    painter.fillRect(QRectF(0.0, 0.0, 2.0 * half, 2.0 * half), look.color("panel"))
+    painter.setRenderHint(SMOOTH)
+    _paint_inside(painter, scene, centre, radius, scale, h, look)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
+    painter.drawPixmap(0, 0, _round(radius, ratio))
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+    painter.setPen(look.pen("ink", "line"))
+    painter.setBrush(NO_BRUSH)
+    painter.drawEllipse(centre, radius, radius)
+    _paint_words(painter, scene, centre, radius, scale, h, look)
+    painter.end()
+    return picture
+
+
+@lru_cache(maxsize=8)
+def _round(radius: float, ratio: float) -> QPixmap:
+    """What of a loupe's picture is inside its round."""
+    half = radius + RIM
+    mask = QPixmap(math.ceil(2.0 * half * ratio), math.ceil(2.0 * half * ratio))
+    mask.setDevicePixelRatio(ratio)
+    mask.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(mask)
+    painter.setRenderHint(SMOOTH)
+    painter.setPen(NO_PEN)
+    painter.setBrush(Qt.GlobalColor.black)
+    painter.drawEllipse(QPointF(half, half), radius, radius)
+    painter.end()
+    return mask
+
+
+def paint_loupe(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The loupe in its place on the plan."""
+    paint_loupe_at(painter, scene, *loupe_place(scene, frame), look)
+
+
+def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, look: Look) -> None:
+    """Seen with the tooth moving to the right: work below, chip ahead of the face."""
+    scale = loupe_scale(scene, radius)
+    h = scene.thickness_here()
+    if on_screen(painter):
+        # A round clip is slow on the screen; a round brush of the picture is not.
+        ratio = painter.device().devicePixelRatioF()
+        side = 2.0 * radius
+        picture = QPixmap(math.ceil(side * ratio), math.ceil(side * ratio))
+        picture.fill(look.color("panel"))
+        inner = QPainter(picture)
+        inner.scale(ratio, ratio)
+        inner.setRenderHint(SMOOTH)
+        _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
+        inner.end()
+        brush = QBrush(picture)
+        # The picture counts in device pixels, the brush in logical ones.
+        place = QTransform.fromTranslate(centre.x() - radius, centre.y() - radius)
+        brush.setTransform(place.scale(1.0 / ratio, 1.0 / ratio))
+        painter.setBrush(brush)
+    else:
+        _paint_clipped(painter, scene, centre, radius, scale, h, look)
+        painter.setBrush(NO_BRUSH)
+    painter.setPen(look.pen("ink", "line"))
+    painter.drawEllipse(centre, radius, radius)
+    _paint_words(painter, scene, centre, radius, scale, h, look)
+
+
+def _paint_clipped(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, h: float, look: Look
+) -> None:
+    """The inside on a painter of files, whose pictures are not clipped: as a picture of its own in the round."""
+    side = math.ceil(2.0 * radius * FILE_RATIO)
+    image = QImage(side, side, QImage.Format.Format_ARGB32_Premultiplied)
+    image.fill(Qt.GlobalColor.transparent)
+    inner = QPainter(image)
+    inner.setRenderHint(SMOOTH)
+    inner.scale(FILE_RATIO, FILE_RATIO)
+    round_frame = QPainterPath()
+    round_frame.addEllipse(QPointF(radius, radius), radius, radius)
+    inner.setClipPath(round_frame)
+    inner.fillPath(round_frame, look.color("panel"))
+    _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
+    inner.end()
+    painter.drawImage(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius), image)
+
+
+def _paint_inside(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, h: float, look: Look
+) -> None:
+    setup = scene.results.setup
+    edge = setup.cutter.edge_radius_mm
+    tip = tip_place(centre, radius)
+    box = QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius)
+    _paint_ground(painter, scene, box, tip, scale, 0.0 if math.isnan(h) else h, look)
+    _paint_tip(painter, tip, scale, edge or 0.0, setup.cutter.radial_rake_deg, radius, look)
+    if _hot(scene):
+        _paint_heat(painter, scene, tip, scale, edge or 0.0, radius, look)
+    least = least_line(scene, scale)
+    if least is not None:
+        painter.setPen(look.pen("accent", "hair", dashed=True))
+        painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(box.right(), tip.y() - least))
+
+
+def least_line(scene: PlanScene, scale: float) -> float | None:
+    """Pixels from the cut surface to the least chip's line; None where it is not known or too small to be seen."""
+    least = least_chip(scene.results.setup)
+    return None if least is None or least * scale < SEEN else least * scale
+
+
+def tip_place(centre: QPointF, radius: float) -> QPointF:
+    """Where the tip is in the loupe."""
+    return QPointF(centre.x() - 0.18 * radius, centre.y() + 0.42 * radius)
+
+
+def _wall_side(scene: PlanScene) -> int:
+    """+1 where the tip makes a conventional wall, -1 a climb wall, 0 anywhere else."""
+    phi, direction = scene.angle_deg, scene.results.setup.cut.direction
+    if direction == "conventional":
+        return 1 if abs(phi) < 6.0 else 0
+    return -1 if direction == "climb" and abs(phi - 180.0) < 6.0 else 0
+
+
+def _paint_ground(
+    painter: QPainter, scene: PlanScene, box: QRectF, tip: QPointF, scale: float, h: float, look: Look
+) -> None:
+    """The cut surface behind the tip and below it, with the wall's true waves where the tip is at the wall."""
+    setup, side = scene.results.setup, _wall_side(scene)
+    area = QPainterPath()
+    if side:
+        x = np.linspace(box.left(), box.right(), 80)
+        top = tip.y() - wall_profile((x - tip.x()) / scale, setup, side) * scale
+        corners = [[box.right(), box.bottom()], [box.left(), box.bottom()]]
+        area.addPolygon(polygon(np.concatenate([np.stack([x, top], -1), corners])))
+    else:
+        area.addRect(QRectF(box.left(), tip.y(), box.width(), box.bottom() - tip.y()))
+    paint_hatch(painter, area, look.work_hatch, ground=look.work)
+    if h > 0.0:
+        chip = QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale)
+        painter.fillRect(chip, colour_of(h / scale_top(scene.results)))
+    painter.setPen(look.pen("ink", "hair"))
+    painter.setBrush(NO_BRUSH)
+    painter.drawPath(area)
+
+
+CLEARANCE = math.radians(12.0)
+"""Clearance that the picture gives every edge: the setup does not tell it."""
+
+
+@lru_cache(maxsize=64)
+def _round_edge(rake: float) -> Array:
+    """An edge of radius 1 (n, 2) about its centre, from the clearance side to the rake side, tangent to both."""
+    turn = np.linspace(-CLEARANCE, math.pi / 2 - rake, 14)
+    edge = np.stack([np.sin(turn), np.cos(turn)], -1)
+    edge.setflags(write=False)
+    return edge
+
+
+def _nose(tip: QPointF, r: float, rake: float, behind: float, ahead: float) -> Array:
+    """The edge (n, 2), pixels, with ``behind`` of the clearance before it and ``ahead`` of the rake face after it."""
+    edge = _round_edge(rake)
+    nose = np.empty((len(edge) + 2, 2))
+    nose[1:-1] = edge * r
+    nose[1:-1] += (tip.x() - r, tip.y() - r)
+    nose[0] = nose[1] - (behind * math.cos(CLEARANCE), behind * math.sin(CLEARANCE))
+    nose[-1] = nose[-2] - (ahead * math.sin(rake), ahead * math.cos(rake))
+    return nose
+
+
+def _paint_tip(
+    painter: QPainter, tip: QPointF, scale: float, edge: float, rake_deg: float, radius: float, look: Look
+) -> None:
+    """The wedge with its rounded edge: rake face ahead, clearance face behind, both tangent to the edge circle."""
+    r, far = edge * scale, 3.0 * radius
+    nose = _nose(tip, r, math.radians(rake_deg), far, far)
+    wedge = np.empty((len(nose) + 1, 2))
+    wedge[:-1] = nose
+    wedge[-1] = nose[0, 0], nose[-1, 1]
+    painter.setPen(look.pen("cutter_line", "line"))
+    painter.setBrush(look.color("cutter"))
+    painter.drawPolygon(polygon(wedge))
+    if r > 3.0:
+        painter.setPen(look.pen("soft", "hair", dashed=True))
+        painter.setBrush(NO_BRUSH)
+        painter.drawEllipse(QPointF(tip.x() - r, tip.y() - r), r, r)
+
+
+def _paint_heat(
+    painter: QPainter, scene: PlanScene, tip: QPointF, scale: float, edge: float, radius: float, look: Look
+) -> None:
+    """The edge in the colour of its rise, from a cool grey to the colour of warning, and the rise in words."""
+    rake = math.radians(scene.results.setup.cutter.radial_rake_deg)
+    # A little way up the face and along the clearance, so that a sharp edge shows its colour too.
+    nose = _nose(tip, edge * scale, rake, 0.10 * radius, 0.22 * radius)
+    share = min(max(scene.rise / scene.rise_top, 0.0), 1.0)
+    cold, hot = look.color("reference"), look.color("warn")
+    red, green, blue = (
+        round(a + (b - a) * share)
+        for a, b in ((cold.red(), hot.red()), (cold.green(), hot.green()), (cold.blue(), hot.blue()))
+    )
+    pen = QPen(QColor(red, green, blue), 4.0)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    painter.setPen(pen)
+    painter.setBrush(NO_BRUSH)
+    painter.drawPolyline(polygon(nose))
+    font = look.font("small", bold=True)
+    told = figure(scene.rise, "temperature_rise", scene.units)
+    text = fitting(font, 0.82 * radius - 14.0, f"+{told}", told, told.split(" ")[0])
+    size = text_size(font, text)
+    box = QRectF(tip.x() - size.width() - 8.0, tip.y() - 0.44 * radius, size.width() + 2.0, size.height())
+    painter.setFont(font)
+    painter.setPen(look.color("warn"))
+    painter.drawText(box, CENTRE, text)
+
+
+def _paint_words(
+    painter: QPainter,
+    scene: PlanScene,
+    centre: QPointF,
+    radius: float,
+    scale: float,
+    h: float,
+    look: Look,
+) -> None:
+    """Thickness here, the least chip at its line, and a scale bar of a round length."""
+    bold, small = look.font("small", bold=True), look.font("small")
+    here = figure(h, "chip_thickness", scene.units)
+    text = fitting(
+        bold, 2.0 * radius - 10.0, "in the air" if math.isnan(h) else f"h {here}", here, here.split(" ")[0]
+    )
+    size = text_size(bold, text)
+    rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
+    painter.fillRect(rect, look.color("panel", 0.9))
+    painter.setPen(look.color("ink"))
+    painter.setFont(bold)
+    painter.drawText(rect, CENTRE, text)
+    _paint_least(painter, scene, centre, radius, scale, rect.bottom(), look)
+    q = QUANTITIES["chip_thickness"]
+    wanted = q.shown(0.7 * radius / scale, scene.units)
+    step = 10.0 ** math.floor(math.log10(wanted))
+    length = max(m * step for m in (1.0, 2.0, 5.0) if m * step <= wanted)
+    bar = q.house(length, scene.units) * scale
+    decimals = max(0, -math.floor(math.log10(length)))
+    label = f"{number(length, decimals)} {q.unit_in(scene.units)}"
+    # A small loupe has its bar higher, so that the figure stays inside.
+    y = centre.y() + min(0.70 * radius, radius - look.small - 5.0)
+    wide = max(bar, text_size(small, label).width()) + 12.0
+    painter.fillRect(QRectF(centre.x() - wide / 2, y - 5.0, wide, look.small + 12.0), look.color("panel", 0.88))
+    painter.setPen(look.pen("ink", "line"))
+    painter.drawLine(QPointF(centre.x() - bar / 2, y), QPointF(centre.x() + bar / 2, y))
+    for x in (-bar / 2, bar / 2):
+        painter.drawLine(QPointF(centre.x() + x, y - 3.0), QPointF(centre.x() + x, y + 3.0))
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    painter.drawText(QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), CENTRE, label)
+
+
+def _paint_least(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, top: float, look: Look
+) -> None:
+    """The name of the least chip under the thickness, with a small arrow down to its line."""
+    above, least = least_line(scene, scale), least_chip(scene.results.setup)
+    if above is None:
+        return
+    font, tip = look.font("small"), tip_place(centre, radius)
+    text = fitting(font, 1.9 * radius - 10.0, f"h min {figure(least, 'chip_thickness', scene.units)}", "h min")
+    size = text_size(font, text)
+    rect = QRectF(centre.x() - size.width() / 2 - 2.0, top, size.width() + 4.0, size.height())
+    x, y = min(centre.x() + 0.55 * radius, rect.right() - 3.0), tip.y() - above
+    if y < rect.bottom() + 6.0:
+        return
+    painter.fillRect(rect, look.color("panel", 0.9))
+    painter.setPen(look.color("accent"))
+    painter.setFont(font)
+    painter.drawText(rect, CENTRE, text)
+    painter.setPen(look.pen("accent", "hair"))
+    painter.drawLine(QPointF(x, rect.bottom()), QPointF(x, y - 4.0))
+    painter.setPen(NO_PEN)
+    painter.setBrush(look.color("accent"))
+    painter.drawPolygon(QPolygonF([QPointF(x, y), QPointF(x - 2.6, y - 6.0), QPointF(x + 2.6, y - 6.0)]))

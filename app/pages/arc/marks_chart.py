@@ -1,0 +1,190 @@
+"""The feed marks: the finished wall over one turn along the feed, height magnified, with the teeth that made it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath, QPen
+
+from app.kit.hatch import paint_hatch
+from app.kit.label_layout import fitting, text_size
+from app.kit.look import Look
+from app.kit.shapes import polygon
+from app.pages.arc.chart_title import paint_chart_title, round_factor
+from app.pages.arc.side_charts_scene import ChartsScene, MarksTrace
+from core.base.quantities import QUANTITIES, clear_figure, figure, number
+from core.maths.angles import Array
+
+V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+
+
+@dataclass(frozen=True, slots=True)
+class MarksFrame:
+    """Where the wall is drawn: head, line of figures, picture, the pixel of the deepest cut, pixels per shown height.
+
+    Below ``base`` the picture is work, which carries the numbers of the teeth.
+    """
+
+    head: QRectF
+    told: QRectF
+    plot: QRectF
+    base: float
+    scale: float
+
+    @classmethod
+    def of(cls, rect: QRectF, scene: ChartsScene, look: Look) -> MarksFrame:
+        """The frame of the chart on ``rect``."""
+        line = look.small + 6.0
+        head = QRectF(rect.left() + 8.0, rect.top() + 2.0, rect.width() - 16.0, look.text + 10.0)
+        told = QRectF(head.left(), head.bottom(), head.width(), line)
+        left = rect.left() + 2.8 * look.small + 14.0
+        top, bottom = told.bottom() + 5.0, rect.bottom() - 2.0 * line - 6.0
+        plot = QRectF(left, top, rect.right() - 14.0 - left, max(bottom - top, 20.0))
+        base = plot.bottom() - line - 2.0
+        scale = max(base - plot.top(), 1.0) / (scene.marks_range.high - scene.marks_range.low)
+        return cls(head, told, plot, base, scale)
+
+    def points(self, share: Array, shown: Array) -> Array:
+        """Share of the turn's feed and shown height to pixels, (n, 2)."""
+        return np.stack([self.plot.left() + share * self.plot.width(), self.base - self.scale * shown], -1)
+
+
+def marks_magnified(frame: MarksFrame, turn: float, scene: ChartsScene) -> float:
+    """How many times the height is drawn larger than the length along the feed."""
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units) * frame.scale
+    return per_mm / (frame.plot.width() / turn)
+
+
+def paint_marks_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """Title, and the figures of the height on the left."""
+    frame = MarksFrame.of(rect, scene, look)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    paint_chart_title(painter, frame.head, "marks", QUANTITIES["micro"].unit_in(scene.units), look)
+    small = look.font("small")
+    painter.setFont(small)
+    missing = next((t.missing for t in scene.marks if t.missing), "")
+    if missing:
+        painter.setPen(look.color("soft"))
+        below = rect.bottom() - 2.0 * look.small - 18.0
+        area = QRectF(frame.head.left(), frame.head.bottom(), frame.head.width(), below - frame.head.bottom())
+        painter.drawText(area, int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), missing)
+        return
+    box, ticks = frame.plot, scene.marks_range
+    apart = ticks.step * frame.scale
+    every = max(1, int(np.ceil((look.small + 4.0) / max(apart, 1.0))))
+    for i, tick in enumerate(ticks.ticks()):
+        y = round(frame.base - frame.scale * float(tick)) + 0.5
+        painter.setPen(look.pen("rule", "hair"))
+        painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
+        if i % every == 0:
+            painter.setPen(look.color("soft"))
+            area = QRectF(rect.left(), y - look.small, box.left() - rect.left() - 6.0, 2.0 * look.small)
+            painter.drawText(area, Qt.AlignmentFlag.AlignRight | V_CENTRE, number(float(tick), ticks.decimals))
+
+
+def paint_marks(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """The wall of each direction, the work of the first, the numbers of its teeth, and the figures in words."""
+    shown = [t for t in scene.marks if t.wall is not None]
+    if not shown or any(t.missing for t in scene.marks):
+        return
+    frame = MarksFrame.of(rect, scene, look)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units)
+    lines = [frame.points(t.wall.y / t.turn, per_mm * t.wall.height) for t in shown if t.wall is not None]
+    area, box = QPainterPath(), frame.plot
+    corners = [[box.right(), box.bottom()], [box.left(), box.bottom()]]
+    area.addPolygon(polygon(np.concatenate([lines[0], corners])))
+    area.closeSubpath()
+    paint_hatch(painter, area, look.work_hatch, ground=look.work)
+    # The dashed line over the solid one: where they nearly meet both are seen.
+    for trace, line in sorted(zip(shown, lines, strict=True), key=lambda pair: pair[0].conventional):
+        painter.setPen(_pen(trace, shown, look))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPolyline(polygon(line))
+    _paint_teeth(painter, shown[0], frame, look)
+    _paint_heights(painter, shown, frame, scene, look)
+    _paint_foot(painter, shown[0], frame, rect, scene, look)
+
+
+def _pen(trace: MarksTrace, shown: list[MarksTrace], look: Look) -> QPen:
+    """Solid climbs, dashed is conventional; of a pair by colour too."""
+    color = "third" if trace.conventional and len(shown) > 1 else "main"
+    return look.pen(color, "line" if trace.conventional and len(shown) > 1 else "thick", dashed=trace.conventional)
+
+
+def tooth_places(trace: MarksTrace, frame: MarksFrame, look: Look) -> list[tuple[str, QRectF]]:
+    """The numbers of the teeth under their marks, each with its place; as many as have room beside one another."""
+    found: list[tuple[str, QRectF]] = []
+    font = look.font("small", bold=True)
+    for place, tooth in trace.valleys:
+        size = text_size(font, str(tooth))
+        left = frame.plot.left() + place / trace.turn * frame.plot.width() - size.width() / 2.0
+        left = min(max(left, frame.plot.left() + 2.0), frame.plot.right() - size.width() - 2.0)
+        box = QRectF(left, frame.plot.bottom() - size.height() - 1.0, size.width(), size.height())
+        if not found or box.left() > found[-1][1].right() + 3.0:
+            found.append((str(tooth), box))
+    return found
+
+
+def _paint_teeth(painter: QPainter, trace: MarksTrace, frame: MarksFrame, look: Look) -> None:
+    painter.setFont(look.font("small", bold=True))
+    for text, box in tooth_places(trace, frame, look):
+        painter.fillRect(box.adjusted(-1.0, 1.0, 1.0, -1.0), look.color("work", 0.9))
+        painter.setPen(look.color("ink"))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _paint_heights(
+    painter: QPainter, shown: list[MarksTrace], frame: MarksFrame, scene: ChartsScene, look: Look
+) -> None:
+    """Peak to valley; of a pair each behind a sample of its line, climb first."""
+    font, box = look.font("small"), frame.told
+    painter.setFont(font)
+    ordered = sorted(shown, key=lambda t: t.conventional)
+    told = [clear_figure(1000.0 * t.height, "micro", scene.units, counting=3) for t in ordered]
+    if len(shown) == 1:
+        painter.setPen(look.color("ink"))
+        painter.drawText(box, V_CENTRE, fitting(font, box.width(), f"{told[0]} peak to valley", told[0]))
+        return
+    bare = [text.split(" ")[0] for text in told]
+    rough = [clear_figure(1000.0 * t.height, "micro", scene.units).split(" ")[0] for t in ordered]
+    sample, gap = 18.0, 8.0
+    # With the unit; without it, which the title has; with fewer figures.
+    for texts in (told, bare, rough):
+        widths = [text_size(font, text).width() for text in texts]
+        if sum(widths) + len(texts) * (sample + 4.0) + gap <= box.width():
+            break
+    left = box.left()
+    for trace, text, width in zip(ordered, texts, widths, strict=True):
+        painter.setPen(_pen(trace, shown, look))
+        painter.drawLine(QPointF(left, box.center().y()), QPointF(left + sample, box.center().y()))
+        painter.setPen(look.color("ink"))
+        painter.drawText(QRectF(left + sample + 4.0, box.top(), width + 2.0, box.height()), V_CENTRE, text)
+        left += sample + 4.0 + width + gap
+
+
+def _paint_foot(
+    painter: QPainter, trace: MarksTrace, frame: MarksFrame, rect: QRectF, scene: ChartsScene, look: Look
+) -> None:
+    """How long the turn is and how many teeth mark it; how the height is magnified."""
+    font, line = look.font("small"), look.small + 6.0
+    painter.setFont(font)
+    painter.setPen(look.color("soft"))
+    along = QRectF(rect.left() + 4.0, frame.plot.bottom() + 2.0, rect.width() - 8.0, line)
+    turn = f"one turn, {figure(trace.turn, 'length', scene.units)}"
+    fewer = f"marked by {trace.marking} of {trace.teeth} teeth"
+    if trace.marking == trace.teeth:
+        fewer = f"teeth 0 to {trace.teeth - 1}" if trace.teeth > 1 else "tooth 0"
+    words = fitting(font, along.width(), f"{turn}, {fewer}", turn, turn.split(", ")[1])
+    painter.drawText(along, Qt.AlignmentFlag.AlignCenter, words)
+    times = round_factor(marks_magnified(frame, trace.turn, scene))
+    words = fitting(
+        font,
+        along.width(),
+        f"height about {times} times larger than the length",
+        f"height about {times} times",
+        f"about {times} times",
+    )
+    painter.drawText(along.translated(0.0, line), Qt.AlignmentFlag.AlignCenter, words)

@@ -1,0 +1,450 @@
+"""The plan: the cutter seen along its spindle in the work, live, with hands on it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import (
+    QFocusEvent,
+    QHelpEvent,
+    QHideEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPixmap,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QWidget
+
+from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.hover_help import HoverHelp, show_help
+from app.kit.label_layout import LabelLayout, text_size
+from app.kit.look import SMOOTH, Look, look
+from app.kit.readable_ranges import AxisRange
+from app.kit.tiled_pixmap import KeptPicture, clear_picture, kept, painter_on
+from app.pages.arc import plan_layers as layers
+from app.pages.arc.loupe import RIM, loupe_key, loupe_picture, loupe_place
+from app.pages.arc.plan_frame import PlanFrame, side_by_side
+from app.pages.arc.plan_handles import Handle, handles_at
+from app.pages.arc.plan_help import plan_help
+from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_moving
+from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
+from app.pages.arc.plan_tooth import paint_cutter
+from app.pages.arc.which_way_scene import shown_strips
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.effects.arc_results import ArcResults, arc_results, paired_angle
+
+HINT = "drag the work's edge, a tooth, the arrow"
+KEYBOARD_REASONS = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FixedLayer:
+    """A plan's fixed words as a picture, with the places they take; ``key`` is all that they depend on."""
+
+    key: tuple[object, ...]
+    picture: KeptPicture
+    layout: LabelLayout
+
+
+class PlanView(QWidget):
+    """The plan as a widget; in Pair two plans side by side, climb on the left."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        self._look: Look = look(view.theme)
+        self._scenes: list[PlanScene] = []
+        self._still: QPixmap | None = None
+        self._changed = True
+        self._force_range: AxisRange | None = None
+        self._fixed: dict[str, FixedLayer] = {}
+        self._cutters: dict[str, tuple[tuple[object, ...], KeptPicture | None]] = {}
+        self._loupes: dict[str, tuple[tuple[object, ...], QPixmap]] = {}
+        self._hover: Handle | None = None
+        self._held: Handle | None = None
+        self._gesture: object | None = None
+        self._held_angle = 0.0
+        self._pointer: QPointF | None = None
+        self._tabbed = False
+        self._held_once = False
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setMouseTracking(True)
+        self.setMinimumSize(300, 190)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Plan: the cutter in the work")
+        workbench.results_changed.connect(self.show_results)
+        workbench.file_changed.connect(self.show_document)
+        view.angle_changed.connect(self.show_angle)
+        view.changed.connect(self.show_view)
+        self._tell = once_after(self, SETTLE_MS, self._settle)
+        self.show_results(workbench.results)
+        self._describe()
+
+    def sizeHint(self) -> QSize:
+        """A plan likes to be nearly square."""
+        return QSize(700, 640)
+
+    # What is shown
+
+    def show_results(self, results: ArcResults) -> None:
+        """New results: shapes and still layer are made anew at the next paint."""
+        units = self._view.units
+        mine = PlanScene.of(results, self._view.angle_deg, units)  # type: ignore[arg-type]
+        if self._view.pair:
+            other = arc_results(results.setup.opposite)
+            angle = math.degrees(
+                paired_angle(math.radians(self._view.angle_deg), results.engagement, other.engagement)
+            )
+            theirs = PlanScene.of(other, angle, units)  # type: ignore[arg-type]
+            mine = replace(mine, title=direction_title(results.setup))
+            mirrored = other.setup.cut.direction == "straddling"
+            theirs = replace(theirs, title=direction_title(other.setup, mirrored=True), mirrored=mirrored)
+            self._scenes = [theirs, mine] if mine.conventional else [mine, theirs]
+        else:
+            hint = "" if self._held_once else HINT
+            self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
+        if "temperature" in shown_strips(self._view):
+            self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
+        self._scale_forces(settled=False)
+        self._still, self._changed = None, True
+        self._look_again()
+        self._tell.start()
+        self.update()
+
+    def _scale_forces(self, *, settled: bool) -> None:
+        """The arrows of force on one scale for both plans of a pair."""
+        self._force_range = force_range(self._force_range, self._scenes, settled=settled)
+        self._scenes = [replace(scene, force_top=self._force_range.high) for scene in self._scenes]
+
+    def _settle(self) -> None:
+        """A gesture is over: the arrows take the scale of what is there now; a screen reader is told."""
+        if self._held is None:
+            self._scale_forces(settled=True)
+            self.update()
+        self._describe()
+
+    def show_document(self) -> None:
+        """Another document: nothing of the one before is left on its picture."""
+        self._force_range = None
+        self._scale_forces(settled=True)
+        self.update()
+
+    def show_angle(self, angle_deg: float) -> None:
+        """The tooth has moved: only the moving layer is painted anew."""
+        results = self._workbench.results
+        scenes = []
+        for scene in self._scenes:
+            if scene.results is results:
+                scenes.append(scene.turned(angle_deg))
+            else:
+                phi = paired_angle(math.radians(angle_deg), results.engagement, scene.results.engagement)
+                scenes.append(scene.turned(math.degrees(phi)))
+        self._scenes = scenes
+        self._look_again()
+        self.update()
+
+    def show_view(self, name: str) -> None:
+        """Theme, units or Pair have changed."""
+        self._look = look(self._view.theme)
+        self.show_results(self._workbench.results)
+
+    def _describe(self) -> None:
+        """What a screen reader is told of the picture."""
+        words = []
+        for scene in self._scenes:
+            (_, enters, h_in), (_, leaves, h_out) = scene.ends()
+            skin = "".join(f" Each tooth {met}." for met in scene.skin_words() if met)
+            words.append(f"{scene.title}: {enters}, {h_in}; {leaves}, {h_out}.{skin}")
+        self.setAccessibleDescription(" ".join(words))
+
+    # Painting
+
+    def frames(self) -> list[tuple[PlanScene, PlanFrame]]:
+        """Each scene with its frame on this widget."""
+        frames = side_by_side(self.width(), self.height(), len(self._scenes), self._look)
+        return list(zip(self._scenes, frames, strict=True))
+
+    def _fixed_layer(self, scene: PlanScene, frame: PlanFrame) -> FixedLayer:
+        """The fixed words of one plan, painted again only when something of them changes."""
+        cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
+        key = (
+            *frame.rect.getRect(),  # type: ignore[misc]
+            self.devicePixelRatioF(),
+            self._look.name,
+            scene.units,
+            scene.title,
+            scene.hint,
+            cutter.hand,
+            cut.direction,
+            cut.feed_per_tooth_mm,
+            cutter.diameter_mm,
+            cutter.cutting_edge_angle_deg,
+        )
+        layer = self._fixed.get(scene.title)
+        if layer is None or layer.key != key:
+            picture = clear_picture(frame.rect, self.devicePixelRatioF())
+            painter = painter_on(picture, frame.rect)
+            layout = paint_fixed(painter, scene, frame, self._look)
+            painter.end()
+            layer = self._fixed[scene.title] = FixedLayer(key, kept(picture, frame.rect), layout)
+        return layer
+
+    def _paint_still(self, painter: QPainter) -> None:
+        painter.fillRect(self.rect(), self._look.color("panel"))
+        for scene, frame in self.frames():
+            painter.setClipRect(frame.rect)
+            painter.setRenderHint(SMOOTH)
+            layers.paint_work(painter, scene, frame, self._look)
+            fixed = self._fixed_layer(scene, frame)
+            fixed.picture.paint(painter)
+            paint_ends(painter, scene, frame, self._look, fixed.layout)
+        painter.setClipping(False)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """What stands still, then what moves, then the hand's own marks.
+
+        After a change the still part is painted straight on the screen; once the tooth moves over it, it is
+        kept as a picture.
+        """
+        painter = QPainter(self)
+        if self._still is None and self._changed:
+            self._changed = False
+            self._paint_still(painter)
+        else:
+            if self._still is None:
+                ratio = self.devicePixelRatioF()
+                self._still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
+                self._still.setDevicePixelRatio(ratio)
+                inner = QPainter(self._still)
+                self._paint_still(inner)
+                inner.end()
+            painter.drawPixmap(0, 0, self._still)
+        for scene, frame in self.frames():
+            painter.setClipRect(frame.rect)
+            painter.setRenderHint(SMOOTH)
+            self._paint_cutter(painter, scene, frame)
+            paint_moving(painter, scene, frame, self._look)
+            self._paint_loupe(painter, scene, frame)
+        painter.setClipping(False)
+        self._paint_hand(painter)
+        painter.end()
+
+    def _paint_cutter(self, painter: QPainter, scene: PlanScene, frame: PlanFrame) -> None:
+        """The cutter; met again as it stood, as in a drag of the width, it is kept as a picture."""
+        ratio, cutter = self.devicePixelRatioF(), scene.results.setup.cutter
+        key = (
+            *frame.rect.getRect(),  # type: ignore[misc]
+            ratio,
+            self._look.name,
+            scene.angle_deg,
+            cutter.hand,
+            cutter.teeth,
+            cutter.radial_rake_deg,
+        )
+        met, picture = self._cutters.get(scene.title, (None, None))
+        if met != key:
+            # A turning cutter pays for no picture.
+            self._cutters[scene.title] = (key, None)
+            paint_cutter(painter, scene, frame, self._look)
+            return
+        if picture is None:
+            whole = clear_picture(frame.rect, ratio)
+            inner = painter_on(whole, frame.rect)
+            paint_cutter(inner, scene, frame, self._look)
+            inner.end()
+            picture = kept(whole, frame.rect)
+            self._cutters[scene.title] = (key, picture)
+        picture.paint(painter)
+
+    def _paint_loupe(self, painter: QPainter, scene: PlanScene, frame: PlanFrame) -> None:
+        """The loupe, painted anew only when what it shows has changed: a change of width often leaves it."""
+        centre, radius = loupe_place(scene, frame)
+        ratio = self.devicePixelRatioF()
+        key = loupe_key(scene, radius, self._look, ratio)
+        kept = self._loupes.get(scene.title)
+        if kept is None or kept[0] != key:
+            kept = self._loupes[scene.title] = (key, loupe_picture(scene, radius, self._look, ratio))
+        painter.drawPixmap(QPointF(centre.x() - radius - RIM, centre.y() - radius - RIM), kept[1])
+
+    def hand_place(self) -> QPointF | None:
+        """Where the mark of what is held, or could be, stands now: on its handle, wherever that has moved to."""
+        handle = self._held or self._hover
+        if handle is None or handle.plan >= len(self._scenes):
+            return None
+        return handle.place(*self.frames()[handle.plan])
+
+    def told_place(self, width: float, height: float) -> QRectF:
+        """Where the value of a drag stands: beside the pointer, off the labels that the drag changes if it can."""
+        assert self._pointer is not None and self._held is not None
+        frames = self.frames()
+        scene, frame = frames[min(self._held.plan, len(frames) - 1)]
+        labels = [box for box in self._fixed_layer(scene, frame).layout.named.values() if not box.isEmpty()]
+        x, y = self._pointer.x(), self._pointer.y()
+        found: list[tuple[float, QRectF]] = []
+        for left, top in (
+            (x + 16.0, y - 30.0),
+            (x + 16.0, y + 14.0),
+            (x - 16.0 - width, y - 30.0),
+            (x - 16.0 - width, y + 14.0),
+        ):
+            left, top = min(max(left, 4.0), self.width() - width - 4.0), max(top, 4.0)
+            box = QRectF(left, top, width, height)
+            over = [box.intersected(label) for label in labels]
+            found.append((sum(part.width() * part.height() for part in over if not part.isEmpty()), box))
+        return min(found, key=lambda spot: spot[0])[1]
+
+    def _paint_hand(self, painter: QPainter) -> None:
+        at = self.hand_place()
+        if at is not None:
+            painter.setPen(self._look.pen("accent", "thick"))
+            painter.setBrush(self._look.color("accent", 0.18))
+            painter.drawEllipse(at, 12.0, 12.0)
+        if self._held is not None and self._pointer is not None:
+            text = self._held.value_text(self._view.units)  # type: ignore[arg-type]
+            font = self._look.font("text", bold=True)
+            size = text_size(font, text)
+            box = self.told_place(size.width() + 16.0, size.height() + 8.0)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(self._look.color("ink"))
+            painter.drawRoundedRect(box, 4.0, 4.0)
+            painter.setPen(self._look.color("panel"))
+            painter.setFont(font)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+        if self.hasFocus() and self._tabbed:
+            painter.setPen(self._look.pen("focus", "line"))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5), 6.0, 6.0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another size wants another still layer."""
+        self._still = None
+        super().resizeEvent(event)
+        self._look_again()
+
+    # What is told of it
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What the part under a pixel is, and what can be done with it."""
+        for scene, frame in self.frames():
+            if frame.rect.contains(point):
+                named = self._fixed_layer(scene, frame).layout.named
+                return plan_help(point, scene, frame, self._look, named)
+        return None
+
+    def event(self, event: QEvent) -> bool:
+        """Who hovers is told of the part under the pointer; who drags is not disturbed."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self, event, None if self._held is not None else self.help_at(QPointF(event.pos())))
+            return True
+        return super().event(event)
+
+    # Hands
+
+    def _handles(self, point: QPointF) -> list[Handle]:
+        plans = enumerate(self.frames())
+        return [replace(h, plan=i) for i, (scene, frame) in plans for h in handles_at(point, scene, frame)]
+
+    def _look_again(self) -> None:
+        """What lies under the pointer now: the picture may have moved away from under it."""
+        if self._held is not None:
+            return
+        found = [] if self._pointer is None else self._handles(self._pointer)
+        hover = found[0] if found else None
+        if hover is None and self._hover is None:
+            return
+        self._hover = hover
+        self.setCursor(hover.cursor if hover else Qt.CursorShape.ArrowCursor)
+        self.update()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take hold of what lies under the pointer."""
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        self._pointer = event.position()
+        found = self._handles(self._pointer)
+        if found:
+            self._held, self._gesture, self._held_angle = found[0], object(), self._view.angle_deg
+            if self._held.flips:
+                self._workbench.propose(self._workbench.setup.opposite, "direction")
+                self._held = None
+            self.update()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag what is held; otherwise show what could be."""
+        self._pointer = event.position()
+        if self._held is None:
+            self._look_again()
+            return
+        self._drag_to(self._pointer)
+
+    def _drag_to(self, point: QPointF) -> None:
+        held = self._held
+        assert held is not None
+        frames = self.frames()
+        frame = frames[min(held.plan, len(frames) - 1)][1]
+        if held.moves_angle:
+            self._view.set("angle_deg", held.angle_at(point, frame, self._workbench.results))
+        else:
+            setup = held.setup_at(point, frame, self._workbench.setup)
+            self._workbench.propose(setup, held.name, self._gesture)
+        self._held = replace(held, setup=self._workbench.setup, angle_deg=self._view.angle_deg)
+        self.update()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go: the drag was one step of undo."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            if self._held is not None and not self._held_once:
+                # Who has dragged once needs no telling.
+                self._held_once = True
+                self.show_results(self._workbench.results)
+            if self._held is not None and self._held.moves_angle:
+                self._workbench.turned(self._held_angle, self._view.angle_deg)
+            self._held = self._gesture = None
+            self._look_again()
+            self._tell.start()
+            self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Nothing is under a pointer that has left; what is held stays held."""
+        self._pointer = self._pointer if self._held is not None else None
+        self._look_again()
+        super().leaveEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """``Esc`` in a drag puts it back; arrows turn the tooth."""
+        if event.key() == Qt.Key.Key_Escape and self._held is not None:
+            if self._held.moves_angle:
+                self._view.set("angle_deg", self._held_angle)
+            else:
+                self._workbench.take_back(self._gesture)
+            self._held = self._gesture = None
+            self._look_again()
+            self._tell.start()
+            self.update()
+            return
+        turn = {Qt.Key.Key_Right: 1.0, Qt.Key.Key_Up: 1.0, Qt.Key.Key_Left: -1.0, Qt.Key.Key_Down: -1.0}
+        if event.key() in turn:
+            shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+            self._view.set("angle_deg", self._view.angle_deg + turn[Qt.Key(event.key())] * (10.0 if shift else 1.0))
+            return
+        super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """The ring is for those who come by the keyboard."""
+        self._tabbed = event.reason() in KEYBOARD_REASONS
+        super().focusInEvent(event)
+        self.update()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """A hidden plan holds nothing."""
+        self._held = self._hover = self._gesture = self._pointer = None
+        super().hideEvent(event)

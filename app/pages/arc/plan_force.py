@@ -1,0 +1,92 @@
+"""Forces on the plan: of the work on all teeth, from the axis, and on the active tooth, at its edge."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter, QPolygonF
+
+from app.kit.label_layout import text_size
+from app.kit.look import CENTRE, NO_PEN, Look
+from app.pages.arc.plan_frame import PlanFrame
+from app.pages.arc.plan_scene import PlanScene
+from core.base.quantities import figure
+
+FULL = 0.72
+"""Length of the arrow of the greatest force, in cutter radii."""
+
+LEAST = 6.0
+"""Pixels under which an arrow is not drawn: its head would hide it."""
+
+
+def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> list[QRectF]:
+    """Both arrows on one scale; nothing where the force is not known or the cutter is in the air.
+
+    Returns what a label should keep off: the head of the greater arrow and its size.
+    """
+    force = scene.force
+    if force is None or not scene.force_top > 0.0:
+        return []
+    per_newton = FULL * frame.radius / scene.force_top
+    tip = frame.point(scene.place(math.radians(scene.angle_deg)))
+    one_tooth = math.hypot(force.tooth_x - force.x, force.tooth_y - force.y) < 1e-9 * force.size
+    if not one_tooth:
+        _arrow(painter, tip, force.tooth_x * scene.side, force.tooth_y, per_newton, look, "line")
+    end = _arrow(painter, frame.centre, force.x * scene.side, force.y, per_newton, look, "thick")
+    if end is None:
+        return []
+    told = _paint_size(painter, end, frame, figure(force.size, "force", scene.units), look)
+    return [QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0), told]
+
+
+def force_end(scene: PlanScene, frame: PlanFrame) -> QPointF | None:
+    """Where the arrow of the whole force ends; None where there is none."""
+    force = scene.force
+    if force is None or not scene.force_top > 0.0:
+        return None
+    per_newton = FULL * frame.radius / scene.force_top
+    if not force.size * per_newton > LEAST:
+        return None
+    return frame.centre + QPointF(force.x * scene.side, -force.y) * per_newton
+
+
+def _arrow(
+    painter: QPainter, start: QPointF, x: float, y: float, per_newton: float, look: Look, width: str
+) -> QPointF | None:
+    """An arrow of the force (N) from ``start``; its end, or None where it is too short to be seen."""
+    length = math.hypot(x, y) * per_newton
+    if not length > LEAST:
+        return None
+    share = per_newton / length
+    along_x, along_y = x * share, -y * share
+    end = QPointF(start.x() + along_x * length, start.y() + along_y * length)
+    big = 1.0 if width == "line" else 1.3
+    head, half = min(9.0 * big, length), 4.0 * big
+    back_x, back_y = end.x() - along_x * head, end.y() - along_y * head
+    painter.setPen(look.pen("third", width))
+    painter.drawLine(start, QPointF(back_x, back_y))
+    painter.setPen(NO_PEN)
+    painter.setBrush(look.color("third"))
+    corners = [
+        end,
+        QPointF(back_x - along_y * half, back_y + along_x * half),
+        QPointF(back_x + along_y * half, back_y - along_x * half),
+    ]
+    painter.drawPolygon(QPolygonF(corners))
+    return end
+
+
+def _paint_size(painter: QPainter, end: QPointF, frame: PlanFrame, text: str, look: Look) -> QRectF:
+    """The size of the whole force beyond the end of its arrow; returns its place."""
+    font = look.font("small", bold=True)
+    size = text_size(font, text)
+    away = end - frame.centre
+    length = max(math.hypot(away.x(), away.y()), 1e-9)
+    at = end + away * ((0.5 * size.width() + 8.0) / length)
+    rect = QRectF(at.x() - size.width() / 2 - 3.0, at.y() - size.height() / 2, size.width() + 6.0, size.height())
+    painter.fillRect(rect, look.color("panel", 0.85))
+    painter.setPen(look.color("third"))
+    painter.setFont(font)
+    painter.drawText(rect, CENTRE, text)
+    return rect

@@ -1,0 +1,78 @@
+"""The whole plan as a picture, in the order of its layers: on the screen they are painted one by one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter
+
+from app.kit.label_layout import LabelLayout
+from app.kit.look import Look
+from app.pages.arc import plan_layers as layers
+from app.pages.arc import plan_tooth as tooth
+from app.pages.arc.feed_arrow import paint_feed
+from app.pages.arc.loupe import loupe_place, paint_loupe
+from app.pages.arc.plan_callouts import paint_callouts
+from app.pages.arc.plan_exit import paint_exit_corner
+from app.pages.arc.plan_force import paint_forces
+from app.pages.arc.plan_frame import PlanFrame
+from app.pages.arc.plan_scene import PlanScene
+from app.pages.arc.plan_skin import paint_skin_arcs
+
+
+def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> LabelLayout:
+    """Words and arrows that a change of width leaves where they are; returns the places they take."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_legend(painter, scene, frame, look)
+    layers.paint_title(painter, scene, frame, look)
+    layout = LabelLayout(frame.inner)
+    centre, radius = loupe_place(scene, frame)
+    layout.take(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius))
+    layers.paint_ring(painter, scene, frame, look, layout)
+    # The cutter itself is kept free of cards: three boxes that fill its circle.
+    for w, h in ((0.99, 0.30), (0.86, 0.62), (0.55, 0.88)):
+        r = frame.radius
+        layout.take(QRectF(frame.centre.x() - w * r, frame.centre.y() - h * r, 2 * w * r, 2 * h * r))
+    paint_feed(painter, scene, frame, look, layout)
+    layers.paint_wall_name(painter, scene, frame, look, layout)
+    return layout
+
+
+def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, fixed: LabelLayout) -> list[QRectF]:
+    """Grips of the uncut edges, arcs in the skin, callouts at entry and exit (places returned), the exit corner."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_grips(painter, scene, frame, look)
+    layout = fixed.copy()
+    for x in scene.shapes.edges:
+        grip = layers.edge_grip(x, frame)
+        layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
+    paint_skin_arcs(painter, scene, frame, look, layout)
+    cards = paint_callouts(painter, scene, frame, look, layout)
+    paint_exit_corner(painter, scene, frame, look, layout, cards)
+    return cards
+
+
+def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """What moves over the cutter: chip, forces, active tooth."""
+    tooth.paint_chip(painter, scene, frame, look)
+    tooth.paint_curl(painter, scene, frame, look)
+    taken = paint_forces(painter, scene, frame, look)
+    head, _ = tooth.turning_head(scene, frame)
+    taken.append(QRectF(head.x() - 8.0, head.y() - 8.0, 16.0, 16.0))
+    tooth.paint_tooth(painter, scene, frame, look, taken)
+
+
+def paint_plan(painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, title: str | None = None) -> None:
+    """The whole plan on a rectangle of any painter: screen, PNG, SVG, PDF."""
+    if title is not None:
+        scene = replace(scene, title=title)
+    frame = PlanFrame.of(rect, look, bool(scene.title))
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_work(painter, scene, frame, look)
+    paint_ends(painter, scene, frame, look, paint_fixed(painter, scene, frame, look))
+    tooth.paint_cutter(painter, scene, frame, look)
+    paint_moving(painter, scene, frame, look)
+    paint_loupe(painter, scene, frame, look)
+    painter.restore()

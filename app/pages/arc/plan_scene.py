@@ -1,0 +1,236 @@
+"""What the plan shows of one cut, ready to be painted: shapes in cutter radii, texts, the moving angle."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from app.kit.readable_ranges import AxisRange, kept_range
+from app.pages.arc.plan_ends import SkinShapes, exit_corner, skin_shapes
+from core.base.quantities import Units, clear_figure, number
+from core.cut.chip import thickness
+from core.cut.cutter_outline import cutter_outline
+from core.cut.true_chip import true_chip
+from core.effects.arc_results import ArcResults
+from core.force.force_at_angle import ForceAtAngle, force_at_angle
+from core.force.force_turn import force_turn
+from core.maths.angles import Array, clock, frozen
+from core.setup.setup import Setup
+from core.strips.heat_strip import temperature_strip
+
+_RIM = np.linspace(0.0, 1.0, 96)
+
+REACH = 1.62
+"""Half the side of the square, in cutter radii, that the drawing needs about the axis."""
+
+STEPS = (*(m * 10**e for e in range(5) for m in (1, 2, 3, 4, 5, 6, 8)), 15, 25, 150, 250)
+"""Round factors of magnification."""
+
+
+def side_of(setup: Setup) -> float:
+    """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
+    return -1.0 if setup.cutter.hand == "left" else 1.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlanShapes:
+    """Shapes of a setup that do not move: (n, 2) arrays, x right, y up, in cutter radii, already mirrored.
+
+    ``skin`` and ``exit_corner`` are None where there is nothing of the kind to show.
+    """
+
+    outline: Array
+    band_phi: Array
+    band_h: Array
+    band_share: Array
+    magnification: int
+    work: tuple[Array, ...]
+    walls: tuple[Array, ...]
+    edges: tuple[float, ...]
+    skin: SkinShapes | None = None
+    exit_corner: Array | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanScene:
+    """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair.
+
+    ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
+    ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
+    ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
+    """
+
+    results: ArcResults
+    angle_deg: float
+    shapes: PlanShapes
+    units: Units = "metric"
+    title: str = ""
+    hint: str = ""
+    force: ForceAtAngle | None = None
+    force_top: float = 0.0
+    heated: bool = False
+    rise: float = math.nan
+    rise_top: float = 0.0
+    mirrored: bool = False
+
+    @classmethod
+    def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
+        """The scene of these results with the active tooth at ``angle_deg``."""
+        force = force_at_angle(results.setup, math.radians(angle_deg))
+        return cls(results, angle_deg, plan_shapes(results), units, title, "", force, greatest_force(results))
+
+    def turned(self, angle_deg: float) -> PlanScene:
+        """The same plan with the active tooth at another angle."""
+        setup = self.results.setup
+        force = force_at_angle(setup, math.radians(angle_deg))
+        if not self.heated:
+            return replace(self, angle_deg=angle_deg, force=force)
+        curve = temperature_strip(setup).curves[0]
+        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(curve.values.max())
+        return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
+
+    @property
+    def side(self) -> float:
+        """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
+        return side_of(self.results.setup)
+
+    @property
+    def conventional(self) -> bool:
+        """Conventional is drawn dashed, climb solid."""
+        return self.results.setup.cut.direction == "conventional"
+
+    def place(self, phi: float, radius: float = 1.0) -> tuple[float, float]:
+        """Place of an angle (rad) on the picture in cutter radii, mirrored where the cutter is."""
+        return -radius * math.cos(phi) * self.side, radius * math.sin(phi)
+
+    def thickness_here(self) -> float:
+        """True-path thickness (mm) at the active tooth; nan in the air."""
+        r, phi = self.results, math.radians(self.angle_deg)
+        if not r.true_entry <= phi <= r.true_exit:
+            return float("nan")
+        return _true_thickness(r.setup, phi)
+
+    def clock_of(self, phi: float) -> str:
+        """Clock time of an angle (rad) on this picture."""
+        return clock(math.degrees(phi), self.results.setup.cutter.hand)
+
+    def ends(self) -> tuple[tuple[float, str, str], tuple[float, str, str]]:
+        """Angle, first and second line of the callouts at entry and exit."""
+        r = self.results
+        e, units = r.engagement, self.units
+        rub_in, rub_out = math.degrees(r.rub_entry), math.degrees(r.rub_exit)
+        second = []
+        for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
+            # What is left of a chip by rounding alone is nothing.
+            real = h if h > 1e-9 * r.setup.cut.feed_per_tooth_mm else 0.0
+            text = f"h {clear_figure(real, 'chip_thickness', units, counting=1)}"
+            second.append(text + (f", rubs {number(rub, 1)}°" if rub > 0.05 else ""))
+        return (
+            (e.entry, f"enters {self.clock_of(e.entry)}", second[0]),
+            (e.exit, f"leaves {self.clock_of(e.exit)}", second[1]),
+        )
+
+    def skin_words(self) -> tuple[str, str]:
+        """What teeth do with the skin at entry and at exit; empty where they meet none."""
+        skin = self.shapes.skin
+        return ("", "") if skin is None else (skin.at_entry, skin.at_exit)
+
+    def feed_text(self) -> str:
+        """Feed per tooth as it stands beside the arrow."""
+        return clear_figure(self.results.setup.cut.feed_per_tooth_mm, "feed_per_tooth", self.units, counting=1)
+
+    def scale_texts(self) -> tuple[str, ...]:
+        """How the chip is magnified, in fewer and fewer words."""
+        m = self.shapes.magnification
+        if m == 1:
+            return "chip drawn true", "chip true"
+        return f"chip drawn {m} times thicker", f"chip {m} times thicker", f"chip × {m}"
+
+    def scale_ends(self) -> tuple[str, str]:
+        """Ends of the thickness scale."""
+        return "0", clear_figure(scale_top(self.results), "chip_thickness", self.units, counting=1)
+
+
+DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
+
+
+def direction_title(setup: Setup, *, mirrored: bool = False) -> str:
+    """What a plan is called; ``mirrored`` is the other one of a pair, which a straddling cut must be told by."""
+    cut = setup.cut
+    slot = cut.direction == "straddling" and cut.radial_engagement_mm >= setup.cutter.diameter_mm
+    word = "Slot" if slot else DIRECTION_WORDS[cut.direction]
+    return f"{word}, mirrored" if mirrored and cut.direction == "straddling" else word
+
+
+def scale_top(results: ArcResults) -> float:
+    """Thickness (mm) at the end of the colour scale: the feed's own, so that a change of width keeps colours."""
+    setup = results.setup
+    return setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+
+
+def greatest_force(results: ArcResults) -> float:
+    """Greatest force (N) of a turn in the plane of the plan; 0 where it is not known."""
+    found = force_turn(results.setup)
+    return 0.0 if found is None else found.resultant_max
+
+
+def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: bool = False) -> AxisRange:
+    """What a full-length arrow stands for, the same on both plans of a pair.
+
+    Kept while a figure is dragged, until it would mislead; ``settled``: nobody drags, and what was met on the way
+    here is forgotten, so that one cut always looks the same.
+    """
+    top = max(greatest_force(scene.results) for scene in scenes)
+    return kept_range(kept, 0.0, top, 10, settled=settled or (kept is not None and 3.0 * top < kept.high))
+
+
+@lru_cache(maxsize=16)
+def _true_thickness(setup: Setup, phi: float) -> float:
+    """True-path thickness (mm) at an angle (rad): one picture of the tooth asks for it several times."""
+    return float(thickness(phi, setup, "trochoid", runout=False))
+
+
+def magnification(results: ArcResults) -> int:
+    """Round factor that makes the thickest chip of this feed about a sixth of the radius on the picture."""
+    wanted = 0.19 * results.setup.cutter.diameter_mm / 2.0 / scale_top(results)
+    return max([m for m in STEPS if m <= wanted], default=1)
+
+
+@lru_cache(maxsize=32)
+def plan_shapes(results: ArcResults) -> PlanShapes:
+    """Shapes of these results that do not move with the tooth."""
+    setup, e = results.setup, results.engagement
+    side = side_of(setup)
+    flip = np.array([side, 1.0])
+    radius = setup.cutter.diameter_mm / 2.0
+    x1, x2 = e.x1 / radius, e.x2 / radius
+    chip = true_chip(setup)
+    arc = e.entry + e.arc * _RIM
+    rim = np.array([-np.cos(arc), np.sin(arc)]).T
+    far, left_wall, right_wall = 3.0, e.entry <= 1e-9, e.exit >= np.pi - 1e-9
+    # The work: ahead of the cutter, bounded by its arc; beside the cutter where it leaves a wall.
+    left = [[-far, far], [-far, -far], [-1.0, -far], [-1.0, 0.0]] if left_wall else [[x1, far]]
+    right = [[1.0, 0.0], [1.0, -far], [far, -far], [far, far]] if right_wall else [[x2, far]]
+    work = np.concatenate([np.array(left), rim, np.array(right)])
+    walls = []
+    if left_wall:
+        walls.append(np.array([[-1.0, 0.0], [-1.0, -far]]))
+    if right_wall:
+        walls.append(np.array([[1.0, 0.0], [1.0, -far]]))
+    edges = tuple(x for x, wall in ((x1, left_wall), (x2, right_wall)) if not wall)
+    drawn = work * flip
+    return PlanShapes(
+        outline=cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg),
+        band_phi=chip.band_phi,
+        band_h=frozen(chip.band_h / radius),
+        band_share=frozen(chip.band_h / scale_top(results)),
+        magnification=magnification(results),
+        work=(frozen(drawn),),
+        walls=tuple(frozen(w * flip) for w in walls),
+        edges=tuple(x * side for x in edges),
+        skin=skin_shapes(results, drawn, side),
+        exit_corner=exit_corner(results, side),
+    )

@@ -1,0 +1,197 @@
+"""What moves on the plan: cutter, chip, what is peeled of it, and the active tooth."""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QBrush, QConicalGradient, QPainter, QPainterPath, QPolygonF, QTransform
+
+from app.kit.hatch import paint_hatch
+from app.kit.label_layout import text_size
+from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, Look
+from app.kit.shapes import arc_points, clamped, on_screen, polygon, sector
+from app.kit.thickness_colours import colour_of, colours, step_of
+from app.pages.arc.plan_frame import PlanFrame
+from app.pages.arc.plan_scene import PlanScene
+from core.base.quantities import figure
+from core.maths.angles import Array
+
+_CURL, _RUB = np.linspace(0.0, 1.0, 40), np.linspace(0.0, 1.0, 12)
+"""Shares along the curled chip and along a rubbing edge at which they are drawn."""
+
+
+def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The cutter, turned so that a tooth stands at the active angle; axis cross; its way of turning."""
+    turn = math.radians(scene.angle_deg)
+    outline = scene.shapes.outline
+    # Turning by growing phi is clockwise on the picture: (x, y) -> rotation by -turn.
+    c, s = math.cos(turn), math.sin(turn)
+    turned = np.empty_like(outline)
+    turned[:, 0] = (outline[:, 0] * c + outline[:, 1] * s) * scene.side
+    turned[:, 1] = -outline[:, 0] * s + outline[:, 1] * c
+    painter.setPen(look.pen("cutter_line", "line"))
+    painter.setBrush(look.color("cutter"))
+    painter.drawPolygon(polygon(frame.points(turned)))
+    painter.setPen(look.pen("soft", "hair"))
+    o = frame.centre
+    painter.drawLine(QPointF(o.x() - 8.0, o.y()), QPointF(o.x() + 8.0, o.y()))
+    painter.drawLine(QPointF(o.x(), o.y() - 8.0), QPointF(o.x(), o.y() + 8.0))
+    _paint_turning(painter, scene, frame, look)
+
+
+def turning_head(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
+    """Where the head of the arrow of rotation is, and at which angle (rad) about the axis."""
+    r, end = 0.30 * frame.radius, math.radians(-150.0 if scene.side > 0 else -30.0)
+    return QPointF(frame.centre.x() + r * math.cos(end), frame.centre.y() - r * math.sin(end)), end
+
+
+def _paint_turning(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The arrow of rotation: clockwise for a right-hand cutter."""
+    r = 0.30 * frame.radius
+    box = QRectF(frame.centre.x() - r, frame.centre.y() - r, 2 * r, 2 * r)
+    painter.setPen(look.pen("ink", "line"))
+    painter.setBrush(NO_BRUSH)
+    # Qt counts sixteenths of a degree, counter-clockwise from 3 o'clock.
+    painter.drawArc(box, -150 * 16, 120 * 16)
+    at, end = turning_head(scene, frame)
+    along = end - scene.side * math.pi / 2
+    head = QPolygonF([QPointF(9.0, 0.0), QPointF(-3.0, -4.5), QPointF(-3.0, 4.5)])
+    turn = QTransform().translate(at.x(), at.y()).rotate(-math.degrees(along))
+    painter.setPen(NO_PEN)
+    painter.setBrush(look.color("ink"))
+    painter.drawPolygon(turn.map(head))
+
+
+def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The chip along the arc: what is still to be cut in the colours of its thickness, what is cut as an outline."""
+    shapes = scene.shapes
+    phi = shapes.band_phi
+    ring = _chip_outline(scene, frame)
+    n = len(phi)
+    at = math.radians(scene.angle_deg)
+    if at >= phi[-1] or at < phi[0] - math.pi / 2:
+        at = phi[0] - 1.0 if at < phi[0] else phi[-1] + 1.0
+    first = int(phi.searchsorted(at))
+    painter.setPen(NO_PEN)
+    if first < n - 1:
+        if on_screen(painter):
+            painter.setBrush(chip_brush(scene, frame.centre))
+            painter.drawPolygon(polygon(ring[first : 2 * n - first]))
+        else:
+            _paint_pieces(painter, ring[first:n], ring[n : 2 * n - first][::-1], shapes.band_share[first:])
+    if first > 0:
+        # What is already off is an empty outline.
+        last = min(first, n - 1) + 1
+        painter.setPen(look.pen("soft", "hair"))
+        painter.setBrush(look.color("panel", 0.75))
+        painter.drawPolygon(polygon(np.concatenate([ring[:last], ring[2 * n - last :]])))
+    # The path that the tooth before left.
+    painter.setPen(look.pen("ink", "hair", dashed=True))
+    painter.setBrush(NO_BRUSH)
+    painter.drawPolyline(polygon(ring[n:][::-1]))
+    _paint_rubbing(painter, scene, frame, look)
+
+
+def _chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
+    """The chip (2n, 2), pixels: along the arc from entry to exit, and back along its inner side."""
+    phi, depth = scene.shapes.band_phi, scene.shapes.band_h * scene.shapes.magnification
+    outer = arc_points(phi, scene.side)
+    inner = outer * (1.0 - depth)[:, None]
+    return frame.points(np.concatenate([outer, inner[::-1]]))
+
+
+def chip_brush(scene: PlanScene, centre: QPointF) -> QBrush:
+    """The colours of thickness round the axis: one brush for the whole chip, without seams."""
+    phi, share = scene.shapes.band_phi[::3], scene.shapes.band_share[::3]
+    # Qt counts from 3 o'clock, counter-clockwise, in whole turns.
+    turn = clamped((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0).tolist()
+    palette = colours()
+    brush = QConicalGradient(centre, 0.0)
+    brush.setStops([(t, palette[k]) for t, k in zip(turn, step_of(share).tolist(), strict=True)])
+    return QBrush(brush)
+
+
+def _paint_pieces(painter: QPainter, outer: Array, inner: Array, share: Array) -> None:
+    """The chip piece by piece, one for each step of colour: what painters of files can do."""
+    steps = step_of(0.5 * (share[:-1] + share[1:]))
+    i = 0
+    while i < len(steps):
+        j = i
+        while j < len(steps) and steps[j] == steps[i]:
+            j += 1
+        painter.setBrush(colours()[steps[i]])
+        painter.drawPolygon(polygon(np.concatenate([outer[i : j + 1], inner[i : j + 1][::-1]])))
+        i = j
+
+
+def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The chip peeled so far, curled in the gullet ahead of the tooth, as thick (magnified) as it was cut."""
+    r, shapes = scene.results, scene.shapes
+    at = math.radians(scene.angle_deg)
+    if not r.true_entry < at <= r.true_exit:
+        return
+    # Along the chip from the edge (just cut) to its free end (cut first); chips come out about 2.5 times shorter.
+    cut_at = at - (at - r.true_entry) * _CURL
+    thick = np.interp(cut_at, shapes.band_phi, shapes.band_h) * shapes.magnification
+    room = min(0.17, 0.5 / r.setup.cutter.teeth)
+    length = min((at - r.true_entry) / 2.5, 4.7 * room)
+    half = np.minimum(thick, 0.6 * room) / 2
+    # Up the rake face first, then round ahead of it, at most a good half turn: it stays in the gullet.  Places are
+    # complex numbers here: out along the tooth, and ahead of it times i.
+    turn = np.exp(-1j * np.maximum((length * _CURL - 1.15 * room) / (0.75 * room), 0.0))
+    middle = np.zeros_like(turn)
+    np.cumsum(-0.5 * length * _CURL[1] * (turn[1:] + turn[:-1]), out=middle[1:])
+    across = 1j * half * turn
+    band = np.concatenate([middle + across, (middle - across)[::-1]])
+    band += 1.0 - 0.012 + 1j * (0.012 + half[0])
+    world = (-cmath.exp(-1j * at) * band.conj()).view(float).reshape(-1, 2)
+    world[:, 0] *= scene.side
+    painter.setPen(look.pen("ink", 0.8))
+    painter.setBrush(colour_of(float(np.interp(at, shapes.band_phi, shapes.band_share))))
+    painter.drawPolygon(polygon(frame.points(world)))
+
+
+def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """Where the edge rubs: hatched just outside the arc, besides any colour."""
+    r = scene.results
+    e = r.engagement
+    for start, end in ((e.entry, e.entry + r.rub_entry), (e.exit - r.rub_exit, e.exit)):
+        if not end - start > 1e-4:
+            continue
+        area = QPainterPath()
+        area.addPolygon(polygon(frame.points(sector(start + (end - start) * _RUB, scene.side, 1.045, 0.985))))
+        paint_hatch(painter, area, look.rub_hatch, 4, 1.1, steep=True)
+
+
+def paint_tooth(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, taken: Sequence[QRectF] = ()
+) -> QRectF:
+    """The active tooth: radius, marker at its tip, and its angle beside the radius, off what is ``taken``.
+
+    Returns the place of the angle.
+    """
+    phi = math.radians(scene.angle_deg)
+    tip = frame.point(scene.place(phi))
+    painter.setPen(look.pen("accent", "line"))
+    painter.drawLine(frame.centre, tip)
+    painter.setPen(look.pen("accent", "thick"))
+    painter.setBrush(look.color("panel"))
+    painter.drawEllipse(tip, 6.5, 6.5)
+    font = look.font("small", bold=True)
+    text = figure(scene.angle_deg % 360.0, "angle", scene.units)
+    size = text_size(font, text)
+    w, h, side = size.width() + 8.0, size.height(), 1 if math.cos(phi) < 0 else -1
+    for turn, radius in ((0.30, 0.52), (-0.30, 0.52), (0.24, 0.74), (-0.24, 0.74), (0.30, 0.52)):
+        at = frame.point(scene.place(phi + turn * side, radius))
+        rect = QRectF(at.x() - w / 2.0, at.y() - h / 2.0, w, h)
+        if not any(rect.intersects(box) for box in taken):
+            break
+    painter.fillRect(rect, look.color("panel", 0.85))
+    painter.setPen(look.color("accent"))
+    painter.setFont(font)
+    painter.drawText(rect, CENTRE, text)
+    return rect

@@ -1,0 +1,203 @@
+"""The charts beside the plan as a widget: axes are kept as a picture, curves and points are painted anew."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QWidget
+
+from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.hover_help import HoverHelp, show_help
+from app.kit.look import Look, look
+from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
+from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
+from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
+from app.pages.arc.wall_chart import paint_wall_axes, paint_walls, wall_legend
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.base.glossary import explained
+from core.base.quantities import clear_figure, figure
+from core.base.words import say
+from core.effects.arc_results import ArcResults, arc_results, paired_angle
+
+STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes}
+LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks}
+
+
+CHARTS_SHARE = 38
+"""Part of the height beside the plan that the charts take, of 100."""
+
+LEAST_CHARTS = 150
+"""Least height of the charts, in logical pixels, at which their figures can be read."""
+
+
+def charts_height(room: float, needed: float) -> int:
+    """Height of the charts under strips that need ``needed`` of ``room``; 0 where none that can be read is left.
+
+    Who asks for many strips wants to read them: the charts, which are there unasked, give way first.  They shrink
+    from their share of the height to the least that can be read, then they go and the strips have all of it.
+    Strips that are still too many keep their least height and scroll.
+    """
+    left = min(CHARTS_SHARE / 100.0 * room, room - needed)
+    return int(left) if left >= LEAST_CHARTS else 0
+
+
+def chart_rects(rect: QRectF, ids: tuple[str, ...]) -> list[tuple[str, QRectF]]:
+    """Each chart's rectangle, side by side."""
+    width = rect.width() / max(len(ids), 1)
+    return [(id, QRectF(rect.left() + i * width, rect.top(), width, rect.height())) for i, id in enumerate(ids)]
+
+
+def paint_charts(painter: QPainter, rect: QRectF, ids: tuple[str, ...], scene: ChartsScene, theme: Look) -> None:
+    """All charts on a rectangle of any painter: screen, PNG, SVG, PDF."""
+    for id, box in chart_rects(rect, ids):
+        STILL[id](painter, box, scene, theme)
+        LIVELY[id](painter, box, scene, theme)
+
+
+class SideCharts(QWidget):
+    """Force over a turn, finished wall and feed marks, of one direction or of both."""
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench, self._view = workbench, view
+        self._ranges = ChartRanges()
+        self._scene: ChartsScene | None = None
+        self._still: QPixmap | None = None
+        self._still_key: object = None
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setMinimumSize(300, 0)
+        self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
+        self._settle = once_after(self, SETTLE_MS, self.settle)
+        workbench.results_changed.connect(self.show_results)
+        view.angle_changed.connect(self.show_angle)
+        view.changed.connect(self.show_view)
+        self.settle()
+
+    def sizeHint(self) -> QSize:
+        """About as wide as the strips above."""
+        return QSize(500, 200)
+
+    @property
+    def scene_shown(self) -> ChartsScene:
+        """What is shown now."""
+        assert self._scene is not None
+        return self._scene
+
+    def show_results(self, results: ArcResults) -> None:
+        """New results: curves at once, axes only if the data leave them."""
+        self._derive(settled=False)
+        self._settle.start()
+
+    def settle(self) -> None:
+        """A gesture is over: axes may take in again what is too large."""
+        self._settle.stop()
+        self._derive(settled=True)
+        # A screen reader is told when nothing moves any more.
+        self.setAccessibleDescription(self.description() if self._scene else "")
+
+    def show_view(self, name: str) -> None:
+        """Theme, units, Pair or the choice of charts have changed."""
+        self.settle()
+
+    def show_angle(self, angle_deg: float) -> None:
+        """The tooth has moved."""
+        self._derive(settled=False)
+        self._settle.start()
+
+    def _derive(self, settled: bool) -> None:
+        if not self._view.charts:
+            return
+        own, angle = self._workbench.results, self._view.angle_deg
+        traces = [(own, angle)]
+        if self._view.pair:
+            other = arc_results(own.setup.opposite)
+            there = paired_angle(math.radians(angle), own.engagement, other.engagement)
+            traces.append((other, math.degrees(there)))
+        ids, units = self._view.charts, self._view.units
+        self._scene = self._ranges.scene(traces, units, settled=settled, ids=ids)  # type: ignore[arg-type]
+        self.update()
+
+    def description(self) -> str:
+        """Force now, the wall's error at the tip and its feed marks, in words."""
+        words, units = [], self._view.units
+        for loop, wall in zip(self.scene_shown.loops, self.scene_shown.walls, strict=True):
+            name = "conventional" if loop.conventional else "this cut"
+            if loop.here is not None:
+                size = math.hypot(*loop.here)
+                words.append(f"{name}: force {figure(size, 'force', units)}.")  # type: ignore[arg-type]
+            if wall.profile is not None:
+                error = 1000.0 * float(wall.profile.error[0])
+                words.append(f"Error at the tip {figure(error, 'micro', units, signed=True)}.")  # type: ignore[arg-type]
+        for marks in self.scene_shown.marks:
+            name = "conventional" if marks.conventional else "this cut"
+            told = marks.missing or f"{clear_figure(1000.0 * marks.height, 'micro', units)} peak to valley"  # type: ignore[arg-type]
+            words.append(f"Feed marks of {name}: {told}.")
+        return " ".join(words)
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What the chart is whose title is under a pixel, or what a name beside the title means."""
+        if self._scene is None:
+            return None
+        theme = look(self._view.theme)
+        for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
+            legend = wall_legend(box, self._scene, theme) if id == "wall" else None
+            if legend is not None and legend.contains(point):
+                return HoverHelp(legend, explained("each_height"), above=True)
+            head = QRectF(box.left(), box.top(), box.width(), theme.text + 14.0)
+            if head.contains(point):
+                return HoverHelp(head, say("chart_help", id), above=True)
+        return None
+
+    def event(self, event: QEvent) -> bool:
+        """Who hovers over a title is told of that chart, and of no other."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self, event, self.help_at(QPointF(event.pos())))
+            return True
+        return super().event(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Axes from their picture, then what changes."""
+        painter = QPainter(self)
+        if self._scene is None:
+            painter.fillRect(self.rect(), look(self._view.theme).color("panel"))
+            painter.end()
+            return
+        theme = look(self._view.theme)
+        painter.drawPixmap(0, 0, self._still_layer(self._scene, theme))
+        for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
+            painter.setClipRect(box)
+            LIVELY[id](painter, box, self._scene, theme)
+        painter.end()
+
+    def _still_layer(self, scene: ChartsScene, theme: Look) -> QPixmap:
+        ratio = self.devicePixelRatioF()
+        key = (
+            self.width(),
+            self.height(),
+            ratio,
+            theme.name,
+            self._view.charts,
+            scene.units,
+            scene.across,
+            scene.along,
+            scene.error_range,
+            scene.marks_range,
+            tuple(t.missing for t in scene.marks),
+            scene.depth,
+            scene.side,
+            tuple((t.on_right, t.missing) for t in scene.walls),
+            tuple(t.loop is None for t in scene.loops),
+        )
+        if self._still is None or key != self._still_key:
+            still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
+            still.setDevicePixelRatio(ratio)
+            still.fill(theme.color("panel"))
+            painter = QPainter(still)
+            for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
+                STILL[id](painter, box, scene, theme)
+            painter.end()
+            self._still, self._still_key = still, key
+        return self._still

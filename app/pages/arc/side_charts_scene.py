@@ -1,0 +1,200 @@
+"""What the charts beside the plan show: the force over a turn, the finished wall over its depth, its feed marks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from app.kit.readable_ranges import AxisRange, kept_range
+from app.pages.arc.plan_scene import side_of
+from core.base.quantities import QUANTITIES, Units
+from core.effects.arc_results import ArcResults
+from core.effects.feed_marks import MarkedWall, feed_marks, marked_wall
+from core.effects.machine_limits import LimitCheck, wall_check
+from core.effects.wall_depth import WallProfile, wall_profile_over_depth
+from core.force.force_at_angle import force_at_angle
+from core.force.force_curves import ForceLoop, force_loop
+from core.maths.angles import Array
+
+CHART_TITLES = {"loop": "Force over a turn", "wall": "Finished wall", "marks": "Feed marks"}
+"""The charts that can be chosen, by id, in the order in which they are offered."""
+
+NO_RANGE = AxisRange(0.0, 1.0, 0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class LoopTrace:
+    """The loop of one direction (None where the force is not known), and the force at this moment, (x, y) N.
+
+    ``mirrored`` : it is the other one of a straddling pair.
+    """
+
+    conventional: bool
+    loop: ForceLoop | None
+    here: tuple[float, float] | None
+    mirrored: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WallTrace:
+    """The wall of one direction; ``on_right``: on the picture the work is to the right of it."""
+
+    conventional: bool
+    on_right: bool
+    profile: WallProfile | None
+    check: LimitCheck | None
+    missing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MarksTrace:
+    """The feed marks of one direction: the wall over one turn's feed ``turn`` (mm), its height (mm).
+
+    ``valleys`` are the places (mm) of the marks' bottoms with the teeth that made them, ``marking`` how many of the
+    ``teeth`` leave a mark; ``missing`` says in words why there is no such wall.
+    """
+
+    conventional: bool
+    wall: MarkedWall | None
+    turn: float
+    teeth: int
+    height: float = 0.0
+    marking: int = 0
+    valleys: tuple[tuple[float, int], ...] = ()
+    missing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ChartsScene:
+    """The charts: own direction first, then the other of a pair; kept ranges in shown units.
+
+    ``error_range`` is of the wall's error, ``marks_range`` of the feed marks' height, both in the small-length unit;
+    ``depth`` the depth of cut in mm.  ``marks`` are empty where that chart is not shown.
+    """
+
+    loops: tuple[LoopTrace, ...]
+    walls: tuple[WallTrace, ...]
+    across: AxisRange
+    along: AxisRange
+    error_range: AxisRange
+    depth: float
+    side: float
+    units: Units = "metric"
+    marks: tuple[MarksTrace, ...] = ()
+    marks_range: AxisRange = NO_RANGE
+
+
+def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> LoopTrace:
+    """The loop of these results, with the active tooth at ``angle_deg``; ``other``: it is the second of a pair."""
+    setup = results.setup
+    force = force_at_angle(setup, math.radians(angle_deg))
+    here = None if force is None else (force.x, force.y)
+    direction = setup.cut.direction
+    return LoopTrace(direction == "conventional", force_loop(setup), here, other and direction == "straddling")
+
+
+def wall_trace(results: ArcResults) -> WallTrace:
+    """The wall of these results, or in words why there is none."""
+    setup = results.setup
+    profile = wall_profile_over_depth(setup)
+    missing = ""
+    if profile is None:
+        if setup.cut.direction == "straddling":
+            missing = "no single wall: the cut straddles the axis"
+        elif force_loop(setup) is None:
+            missing = "no material and no coefficients given"
+        else:
+            missing = "no stick-out or modulus given"
+    conventional = setup.cut.direction == "conventional"
+    return WallTrace(conventional, conventional == (side_of(setup) < 0), profile, wall_check(setup), missing)
+
+
+def marks_trace(results: ArcResults) -> MarksTrace:
+    """The feed marks of these results, or in words why there are none."""
+    setup = results.setup
+    teeth, conventional = setup.cutter.teeth, setup.cut.direction == "conventional"
+    turn = teeth * setup.cut.feed_per_tooth_mm
+    found, wall = feed_marks(setup), marked_wall(setup, max(8, 120 // teeth))
+    if found is None or wall is None:
+        straddles = setup.cut.direction == "straddling"
+        why = "no single wall: the cut straddles the axis" if straddles else "the feed leaves stock between the teeth"
+        return MarksTrace(conventional, None, turn, teeth, missing=why)
+    return MarksTrace(conventional, wall, turn, teeth, found.height, found.teeth, _valleys(wall))
+
+
+def _valleys(wall: MarkedWall) -> tuple[tuple[float, int], ...]:
+    """Where each mark is deepest, and its tooth; a mark that the turn's ends share counts where it is deepest."""
+    ends = np.flatnonzero(np.diff(wall.tooth)) + 1
+    starts = [0, *(int(i) for i in ends)]
+    lows = [a + int(np.argmin(wall.height[a:b])) for a, b in zip(starts, [*starts[1:], len(wall.y)], strict=True)]
+    first, last = lows[0], lows[-1]
+    if len(lows) > 1 and wall.tooth[first] == wall.tooth[last]:
+        deepest = min(wall.height[first], wall.height[last])
+        slack = 1e-6 * max(float(wall.height.max()), 1e-12)
+        lows = [i for i in lows if i not in (first, last) or wall.height[i] <= deepest + slack]
+    if len(lows) == 1 and wall.height[-1] <= wall.height[first] and first == 0:
+        # One tooth makes the whole wall: it is there at both ends.
+        lows.append(len(wall.y) - 1)
+    return tuple((float(wall.y[i]), int(wall.tooth[i])) for i in lows)
+
+
+@dataclass(slots=True)
+class ChartRanges:
+    """Ranges kept between scenes, so that the axes stand still while a value is dragged."""
+
+    kept: dict[str, AxisRange] = field(default_factory=dict)
+    units: Units = "metric"
+
+    def scene(
+        self,
+        traces: list[tuple[ArcResults, float]],
+        units: Units,
+        *,
+        settled: bool,
+        ids: tuple[str, ...] = ("loop", "wall"),
+    ) -> ChartsScene:
+        """The charts of these results, each with the angle (degrees) of its active tooth; ``ids`` are the shown."""
+        if units != self.units:
+            self.kept, self.units = {}, units
+        side = side_of(traces[0][0].setup)
+        loops = tuple(loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces))
+        walls = tuple(wall_trace(results) for results, _ in traces)
+        force, small = QUANTITIES["force"], QUANTITIES["micro"]
+        shown = [t.loop for t in loops if t.loop is not None]
+        self._keep("across", [force.shown(side * v, units) for t in shown for v in _ends(t.fx)], settled)
+        self._keep("along", [force.shown(v, units) for t in shown for v in _ends(t.fy)], settled)
+        profiles = [t.profile for t in walls if t.profile is not None]
+        errors = [1000.0 * v for p in profiles for v in (p.least, p.greatest)]
+        # A tolerance is in the picture as long as it does not flatten the wall.
+        for t in walls:
+            if t.check is not None and t.check.limit < 3.0 * max(t.check.value, 1e-9):
+                errors += [1000.0 * t.check.limit, -1000.0 * t.check.limit]
+        self._keep("error", [small.shown(v, units) for v in errors], settled)
+        marks: tuple[MarksTrace, ...] = ()
+        if "marks" in ids:
+            marks = tuple(marks_trace(results) for results, _ in traces)
+            self._keep("marks", [small.shown(1000.0 * t.height, units) for t in marks], settled)
+        depth = traces[0][0].setup.cut.axial_engagement_mm
+        ranges = self.kept
+        return ChartsScene(
+            loops,
+            walls,
+            ranges["across"],
+            ranges["along"],
+            ranges["error"],
+            depth,
+            side,
+            units,
+            marks,
+            ranges["marks"] if marks else NO_RANGE,
+        )
+
+    def _keep(self, name: str, values: list[float], settled: bool) -> None:
+        low, high = (min(values), max(values)) if values else (0.0, 0.0)
+        self.kept[name] = kept_range(self.kept.get(name), low, high, 3, settled=settled)
+
+
+def _ends(values: Array) -> tuple[float, float]:
+    return float(values.min()), float(values.max())

@@ -1,0 +1,270 @@
+"""The layers of the strips: axes, bands and words stand still; curves follow the setup; the line, the tooth."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QFont, QPainter, QPainterPath, QPolygonF
+
+from app.kit.hatch import paint_hatch
+from app.kit.label_layout import text_size
+from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
+from app.kit.one_line import baseline
+from app.kit.shapes import clamped, path, polygon, polyline
+from app.kit.thickness_colours import gradient
+from app.pages.arc.plan_scene import scale_top
+from app.pages.arc.strip_head import paint_head
+from app.pages.arc.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
+from app.pages.arc.strip_places import LEFT, StripFrame, strip_frames
+from app.pages.arc.strips_scene import StripsScene, Trace
+from core.base.quantities import brief_number, number
+from core.cut.strip_angles import DOMAIN_DEG
+from core.maths.angles import Array, clock
+from core.strips.strip_frame import Band, Limit, StripCurves
+
+V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+
+
+def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """Grid, ticks and words of every strip, and the angle axis: clock above, degrees below."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    small = look.font("small")
+    for strip, frame in zip(scene.own.strips, frames, strict=True):
+        plot = frame.plot
+        painter.setPen(look.pen("rule", "hair"))
+        for phi in range(0, 181, 30):
+            x = round(frame.x(phi)) + 0.5
+            painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
+        painter.setFont(small)
+        ticks = frame.range.ticks()
+        # In a low strip only every second or third tick is written, zero always among them.
+        apart = abs(frame.y(0.0) - frame.y(frame.range.step))
+        every = max(1, math.ceil((look.small + 4.0) / max(apart, 1.0)))
+        for tick, text in zip(ticks, tick_texts(ticks, frame.range.decimals, small), strict=True):
+            y = round(frame.y(tick)) + 0.5
+            painter.setPen(look.pen("soft" if abs(tick) < 1e-12 else "rule", "hair"))
+            painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
+            painter.setPen(look.color("soft"))
+            size = text_size(small, text)
+            written = round(float(tick) / frame.range.step) % every == 0
+            if written and plot.top() - 4.0 <= y <= plot.bottom() + 4.0:
+                box = QRectF(
+                    plot.left() - size.width() - 8.0, y - size.height() / 2, size.width() + 2.0, size.height()
+                )
+                painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, text)
+        paint_head(painter, scene, strip, frame, look)
+        if strip.missing:
+            painter.setPen(look.color("soft"))
+            painter.setFont(small)
+            painter.drawText(frame.plot, Qt.AlignmentFlag.AlignCenter, strip.missing)
+            painter.setFont(small)
+        _paint_limits(painter, scene, strip, frame, look)
+    if frames:
+        _paint_angle_axis(painter, rect, scene, frames, look)
+
+
+def tick_texts(ticks: Array, decimals: int, font: QFont) -> list[str]:
+    """The figures of an axis, all in one way: with powers of ten where they are too long for the margin."""
+    texts = [number(float(tick), decimals) for tick in ticks]
+    if any(text_size(font, text).width() > LEFT - 10.0 for text in texts):
+        texts = [brief_number(float(tick)) for tick in ticks]
+    return texts
+
+
+def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """The ranges of angle that the strips mark: in the cut, rubbing, in the skin; below everything else."""
+    for i, frame in enumerate(frames):
+        for trace in scene.traces:
+            _paint_bands(painter, trace.strips[i].bands, frame, look)
+
+
+def _paint_bands(painter: QPainter, bands: tuple[Band, ...], frame: StripFrame, look: Look) -> None:
+    low, high = DOMAIN_DEG
+    for band in bands:
+        left, right = frame.x(max(band.from_deg, low)), frame.x(min(band.to_deg, high))
+        if right - left < 0.5:
+            continue
+        box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
+        if band.kind == "cut":
+            painter.fillRect(box, look.color("cut_band"))
+            continue
+        area = QPainterPath()
+        area.addRect(box)
+        paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
+
+
+def limit_labels(
+    scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look
+) -> list[tuple[Limit, float, QRectF]]:
+    """The limits inside the axis: each with the height of its line in pixels and the place of its words.
+
+    Above the line, or below it where the words would run into the head.
+    """
+    found = []
+    for limit in scene.limits(strip):
+        shown = scene.quantity(strip).shown(limit.value, scene.units)
+        if frame.range.low <= shown <= frame.range.high:
+            y, width = frame.y(shown), text_size(look.font("small"), limit.label).width()
+            above = y - look.small - 5.0
+            top = above if above >= frame.plot.top() else y + 1.0
+            box = QRectF(frame.plot.right() - 6.0 - width, top, width, look.small + 4.0)
+            found.append((limit, y, box))
+    return found
+
+
+def _paint_limits(painter: QPainter, scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> None:
+    painter.setFont(look.font("small"))
+    for limit, y, box in limit_labels(scene, strip, frame, look):
+        color = "warn" if limit.crossed else "soft"
+        painter.setPen(look.pen(color, "line"))
+        painter.drawLine(QPointF(frame.plot.left(), y), QPointF(frame.plot.right(), y))
+        painter.setPen(look.color(color))
+        painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, limit.label)
+
+
+def _paint_angle_axis(
+    painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look
+) -> None:
+    small = look.font("small")
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    hand = scene.own.results.setup.cutter.hand
+    step = 30 if frames[0].plot.width() > 300 else 60
+    for phi in range(0, 181, step):
+        x = frames[0].x(phi)
+        for text, y in ((clock(phi, hand), rect.top() + 8.0), (f"{phi}°", frames[-1].plot.bottom() + 4.0)):
+            painter.drawText(QRectF(x - 30.0, y, 60.0, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, text)
+
+
+def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """The curves of every strip."""
+    painter.setRenderHint(SMOOTH)
+    painter.setBrush(NO_BRUSH)
+    for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
+        per_unit = scene.quantity(strip).shown(1.0, scene.units)
+        filled = scene.other is None and strip.quantity == "chip_thickness"
+        ends: list[End] = []
+        for trace in reversed(scene.traces):
+            for curve in shown_curves(trace.strips[i], scene):
+                finite = np.isfinite(curve.values).nonzero()[0]
+                if not len(finite):
+                    continue
+                # Only what is drawn, and a nan at each end of a gap: fewer points for the painter.
+                first, last = finite.item(0), finite.item(-1) + 1
+                x, y = frame.x(curve.phi_deg[first:last]), frame.y(per_unit * curve.values[first:last])
+                whole = len(finite) == last - first
+                if filled and curve is strip.curves[0]:
+                    _paint_fill(
+                        painter, scene, frame, x if whole else x[finite - first], y if whole else y[finite - first]
+                    )
+                y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
+                if curve.mark and last == len(curve.values):
+                    ends.append((y.item(-1), curve.mark, end_color(curve, trace, scene)))
+                painter.setPen(curve_pen(curve, trace, scene, look))
+                if whole:
+                    painter.drawPolyline(polyline(x, y))
+                else:
+                    painter.drawPath(path(x, y))
+        if ends:
+            paint_end_marks(painter, ends, frame, look)
+
+
+def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, x: Array, y: Array) -> None:
+    """Under the chip's curve, the colour of each height is the colour of that thickness on the plan."""
+    base = frame.y(0.0)
+    # Down to the axis at both ends.
+    outline = np.empty((len(x) + 2, 2))
+    outline[1:-1, 0], outline[1:-1, 1] = x, y
+    outline[0], outline[-1] = (x[0], base), (x[-1], base)
+    top = frame.y(scene.quantity(scene.own.strips[0]).shown(scale_top(scene.own.results), scene.units))
+    painter.setOpacity(0.5)
+    painter.setPen(NO_PEN)
+    painter.setBrush(gradient(QPointF(0.0, base), QPointF(0.0, top)))
+    painter.drawPolygon(polygon(outline))
+    painter.setBrush(NO_BRUSH)
+    painter.setOpacity(1.0)
+
+
+def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+    """The active tooth's line through all strips, and its value on each; one line for each of a pair."""
+    if not frames:
+        return
+    painter.setRenderHint(SMOOTH)
+    top = frames[0].head.top() - 1.0
+    for trace in reversed(scene.traces):
+        x = line_x(trace, frames[0])
+        if x is None:
+            continue
+        painter.setPen(look.pen("accent", "line", dashed=trace.conventional, dotted=scene.mirrored(trace)))
+        # The line stays out of the heads, and of what is told instead of curves: it would strike out the words.
+        for strip, frame in zip(scene.own.strips, frames, strict=True):
+            if strip.missing:
+                continue
+            painter.drawLine(QPointF(x, frame.plot.top()), QPointF(x, frame.plot.bottom()))
+        painter.setPen(NO_PEN)
+        painter.setBrush(look.color("accent"))
+        grip = [QPointF(x - 6.0, top - 9.0), QPointF(x + 6.0, top - 9.0), QPointF(x, top + 1.0)]
+        painter.drawPolygon(QPolygonF(grip))
+    for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
+        taken = [box for _, _, box in limit_labels(scene, strip, frame, look)]
+        for trace in scene.traces:
+            _paint_value(painter, scene, trace, trace.strips[i], frame, look, taken)
+
+
+def line_x(trace: Trace, frame: StripFrame) -> float | None:
+    """Pixel of the active tooth's line; None where it is off the axis."""
+    low, high = DOMAIN_DEG
+    return frame.x(trace.angle_deg) if low <= trace.angle_deg <= high else None
+
+
+def _paint_value(
+    painter: QPainter,
+    scene: StripsScene,
+    trace: Trace,
+    strip: StripCurves,
+    frame: StripFrame,
+    look: Look,
+    taken: list[QRectF],
+) -> None:
+    value = trace.value_at(strip)
+    x = line_x(trace, frame)
+    if math.isnan(value) or x is None:
+        return
+    q = scene.quantity(strip)
+    shown = q.shown(value, scene.units)
+    plot = frame.plot
+    y = min(max(frame.y(shown), plot.top()), plot.bottom())
+    painter.setPen(look.pen("panel", "line"))
+    painter.setBrush(look.color("accent"))
+    painter.drawEllipse(QPointF(x, y), 4.5, 4.5)
+    font = look.font("text", bold=True)
+    text = number(shown, q.decimals_in(scene.units))
+    size = text_size(font, text)
+    w, h = size.width(), size.height()
+    room = plot.adjusted(-2.0, -4.0, 2.0, 4.0)
+    near = ((9.0, -h - 2.0), (-w - 9.0, -h - 2.0), (9.0, 3.0), (-w - 9.0, 3.0))
+    # Farther off where the words of a limit lie beside the mark.
+    for dx, dy in (*near, (-w - 24.0, 3.0), (9.0, h + 3.0), (-w - 9.0, h + 3.0)):
+        box = QRectF(x + dx, y + dy, w, h)
+        if room.contains(box) and not any(box.intersects(t) for t in taken):
+            break
+    else:
+        return
+    taken.append(box)
+    painter.fillRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("panel", 0.82))
+    painter.setPen(look.color("accent"))
+    painter.setFont(font)
+    painter.drawText(baseline(box, font), text)
+
+
+def paint_strips(painter: QPainter, rect: QRectF, scene: StripsScene, look: Look) -> None:
+    """All strips on a rectangle of any painter: screen, PNG, SVG, PDF."""
+    frames = strip_frames(rect, scene, look)
+    painter.save()
+    paint_bands(painter, scene, frames, look)
+    paint_axes(painter, rect, scene, frames, look)
+    paint_curves(painter, scene, frames, look)
+    paint_line(painter, scene, frames, look)
+    painter.restore()

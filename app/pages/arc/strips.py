@@ -1,0 +1,268 @@
+"""The strips as a widget: pyqtgraph's view carries one item of ours, over a cached still layer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+import pyqtgraph as pg
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
+
+from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.hover_help import HoverHelp, show_help
+from app.kit.look import Look, look
+from app.pages.arc import strip_layers as layers
+from app.pages.arc.strip_places import StripFrame, strip_frames
+from app.pages.arc.strips_help import strips_help
+from app.pages.arc.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
+from app.pages.arc.which_way_scene import read_curve, shown_strips
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.base.quantities import figure
+from core.cut.strip_angles import DOMAIN_DEG
+from core.effects.arc_results import ArcResults
+from core.strips.strip_curves import STRIPS, StripBuilder
+
+
+class StripStack(pg.GraphicsWidget):
+    """All strips as one item: the still layer (axes, bands, words) is a pixmap, curves and line are painted."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.scene_shown: StripsScene | None = None
+        self.look: Look | None = None
+        self._still: QPixmap | None = None
+        self._still_key: object = None
+
+    def show_scene(self, scene: StripsScene, theme: Look) -> None:
+        """Show another scene."""
+        self.scene_shown, self.look = scene, theme
+
+    def frames(self) -> list[StripFrame]:
+        """The strips' frames in this item."""
+        assert self.scene_shown is not None and self.look is not None
+        return strip_frames(self.rect(), self.scene_shown, self.look)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem | None = None, widget: QWidget | None = None
+    ) -> None:
+        """Still layer, curves, line."""
+        scene, theme = self.scene_shown, self.look
+        if scene is None or theme is None:
+            return
+        frames = self.frames()
+        painter.fillRect(self.rect(), theme.color("panel"))
+        layers.paint_bands(painter, scene, frames, theme)
+        painter.drawPixmap(0, 0, self._still_layer(painter, scene, theme, frames))
+        layers.paint_curves(painter, scene, frames, theme)
+        layers.paint_line(painter, scene, frames, theme)
+
+    def _still_layer(self, painter: QPainter, scene: StripsScene, theme: Look, frames: list[StripFrame]) -> QPixmap:
+        ratio = painter.device().devicePixelRatioF()
+        # All that the axes show; curves and angle are not in it.
+        key = (
+            self.rect().width(),
+            self.rect().height(),
+            ratio,
+            theme.name,
+            scene.units,
+            tuple(scene.ranges.items()),
+            tuple((s.id, s.title, s.limits, s.missing) for t in scene.traces for s in t.strips),
+            tuple((t.results.setup.cutter.hand, t.results.setup.cut.direction) for t in scene.traces),
+        )
+        if self._still is None or key != self._still_key:
+            still = QPixmap(math.ceil(self.rect().width() * ratio), math.ceil(self.rect().height() * ratio))
+            still.setDevicePixelRatio(ratio)
+            still.fill(Qt.GlobalColor.transparent)
+            inner = QPainter(still)
+            layers.paint_axes(inner, self.rect(), scene, frames, theme)
+            inner.end()
+            self._still, self._still_key = still, key
+        return self._still
+
+
+class StripsView(pg.GraphicsView):
+    """The strips on one angle axis; the line can be dragged, or moved with the arrow keys."""
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        view: ViewState,
+        parent: QWidget | None = None,
+        *,
+        registry: Mapping[str, StripBuilder] = STRIPS,
+    ) -> None:
+        super().__init__(parent, background=None)
+        self._workbench, self._view, self._registry = workbench, view, registry
+        self._keeper = RangeKeeper()
+        self._own: Trace | None = None
+        self._other: Trace | None = None
+        self._dragging = False
+        self._angle_before = 0.0
+        self.stack = StripStack()
+        self.setCentralItem(self.stack)
+        self.setMinimumSize(300, 190)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Strips: curves over the tooth angle")
+        self._settle = once_after(self, SETTLE_MS, self.settle)
+        workbench.results_changed.connect(self.show_results)
+        view.angle_changed.connect(self.show_angle)
+        view.changed.connect(self.show_view)
+        self.settle()
+
+    # What is shown
+
+    def show_results(self, results: ArcResults) -> None:
+        """New results: curves at once, axes only if the data leave them."""
+        self._derive(results, settled=False)
+        self._settle.start()
+
+    def settle(self) -> None:
+        """A gesture is over: axes may take in again what is too large."""
+        self._settle.stop()
+        self._derive(self._workbench.results, settled=True)
+        # A screen reader is told when nothing moves any more.
+        self.setAccessibleDescription(self.description())
+
+    def show_view(self, name: str) -> None:
+        """Theme, units, Pair or the choice of strips have changed."""
+        self.settle()
+
+    def show_angle(self, angle_deg: float) -> None:
+        """The tooth has moved: only the line does."""
+        if self._own is None:
+            return
+        self._own = replace(self._own, angle_deg=angle_deg)
+        if self._other is not None:
+            self._other = replace(self._other, angle_deg=other_angle(self._own, self._other.results))
+        self._show()
+        self._settle.start()
+
+    def _derive(self, results: ArcResults, settled: bool) -> None:
+        ids = tuple(s for s in shown_strips(self._view) if s in self._registry)
+        read = read_curve(self._view)
+        self._own = trace(results, ids, self._view.angle_deg, self._registry, read)
+        self._other = None
+        if self._view.pair:
+            there = other_results(results)
+            self._other = trace(there, ids, other_angle(self._own, there), self._registry, read)
+        traces = [self._own] if self._other is None else [self._own, self._other]
+        self._keeper.update(traces, self._view.units, settled)  # type: ignore[arg-type]
+        self._show()
+
+    def _show(self) -> None:
+        assert self._own is not None
+        ranges = {s.id: self._keeper.kept[s.id] for s in self._own.strips}
+        scene = StripsScene(self._own, self._other, ranges, self._view.units)  # type: ignore[arg-type]
+        self.stack.show_scene(scene, look(self._view.theme))
+        self.viewport().update()
+
+    def description(self) -> str:
+        """The value of each strip at the line, in words."""
+        assert self._own is not None
+        units = self._view.units
+        words = [f"Tooth angle {figure(self._own.angle_deg, 'angle')}."]
+        for strip in self._own.strips:
+            value = self._own.value_at(strip)
+            told = "in the air" if math.isnan(value) else figure(value, strip.quantity, units)  # type: ignore[arg-type]
+            words.append(f"{strip.title}: {told}.")
+        return " ".join(words)
+
+    # What is told of it
+
+    def help_at(self, point: QPointF) -> HoverHelp | None:
+        """What a title, a name, a level or a mark of the strips means; None over the curves themselves."""
+        scene, theme = self.stack.scene_shown, self.stack.look
+        if scene is None or theme is None:
+            return None
+        return strips_help(point, scene, self.stack.frames(), theme)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Who hovers is told of the part under the pointer."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            show_help(self.viewport(), event, None if self._dragging else self.help_at(QPointF(event.pos())))
+            return True
+        return bool(super().viewportEvent(event))
+
+    # Hands
+
+    def _angle_at(self, event: QMouseEvent) -> float | None:
+        frames = self.stack.frames()
+        point = event.position()
+        if not frames:
+            return None
+        span = QRectF(frames[0].plot.topLeft(), frames[-1].plot.bottomRight()).adjusted(-8.0, -22.0, 8.0, 4.0)
+        return frames[0].angle(point.x()) if span.contains(point) else None
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take the line to the pointer."""
+        angle = self._angle_at(event)
+        if event.button() == Qt.MouseButton.LeftButton and angle is not None:
+            self._dragging, self._angle_before = True, self._view.angle_deg
+            self._view.set("angle_deg", angle)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag the line; otherwise show that it could be."""
+        frames = self.stack.frames()
+        if self._dragging and frames:
+            angle = frames[0].angle(event.position().x())
+            low, high = DOMAIN_DEG
+            self._view.set("angle_deg", min(max(angle, low), high))
+            return
+        over = self._angle_at(event) is not None
+        self.setCursor(Qt.CursorShape.SizeHorCursor if over else Qt.CursorShape.ArrowCursor)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let the line go: the drag was one step of undo."""
+        if self._dragging:
+            self._workbench.turned(self._angle_before, self._view.angle_deg)
+        self._dragging = False
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows 1 degree, with Shift 10, with Ctrl a tenth; Home, End to the arc's ends; Esc puts a drag back."""
+        key, e = event.key(), self._workbench.results.engagement
+        if key == Qt.Key.Key_Escape and self._dragging:
+            self._dragging = False
+            self._view.set("angle_deg", self._angle_before)
+        elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
+            step = 1.0
+            if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+                step = 10.0
+            elif event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+                step = 0.1
+            self._view.set("angle_deg", self._view.angle_deg + (step if key == Qt.Key.Key_Right else -step))
+        elif key == Qt.Key.Key_Home:
+            self._view.set("angle_deg", math.degrees(e.entry))
+        elif key == Qt.Key.Key_End:
+            self._view.set("angle_deg", math.degrees(e.exit))
+        else:
+            event.ignore()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The stack straight on the viewport: it is all there is, and a walk through the scene would cost a third."""
+        painter = QPainter(self.viewport())
+        self.stack.paint(painter)
+        self.drawForeground(painter, self.stack.rect())
+        painter.end()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Focus is drawn by the frame about the strips."""
+        super().focusInEvent(event)
+        self.viewport().update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """The ring goes with the focus."""
+        super().focusOutEvent(event)
+        self.viewport().update()
+
+    def drawForeground(self, painter: QPainter, rect: QRectF) -> None:
+        """Visible focus."""
+        if self.hasFocus():
+            painter.setPen(look(self._view.theme).pen("focus", "line"))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(self.stack.rect().adjusted(1.5, 1.5, -1.5, -1.5), 6.0, 6.0)

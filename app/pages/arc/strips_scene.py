@@ -1,0 +1,141 @@
+"""What the strips show: the curves of one cut, or of both directions, on kept ranges, with the active angle."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from app.kit.readable_ranges import AxisRange, kept_range
+from core.base.quantities import QUANTITIES, Quantity, Units
+from core.effects.arc_results import ArcResults, arc_results, paired_angle
+from core.strips.strip_curves import STRIPS, StripBuilder
+from core.strips.strip_frame import Curve, Limit, StripCurves
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """The strips of one direction: results, curves by strip id, the angle (degrees) of its active tooth.
+
+    ``read`` is the id of the curve whose value is told at the line, on a strip that has it; elsewhere the main one's.
+    """
+
+    results: ArcResults
+    strips: tuple[StripCurves, ...]
+    angle_deg: float
+    read: str = ""
+
+    @property
+    def conventional(self) -> bool:
+        """Conventional is dashed, climb solid, everywhere."""
+        return self.results.setup.cut.direction == "conventional"
+
+    def value_at(self, strip: StripCurves) -> float:
+        """Value of the curve that is read at the active tooth; nan in the air."""
+        curve, angle = next((c for c in strip.curves if c.id == self.read), strip.curves[0]), self.angle_deg
+        places, values = curve.phi_deg, curve.values
+        last = len(places) - 1
+        # Single figures out of arrays by item: Python's own numbers, several times faster to reckon with.
+        if not places.item(0) <= angle <= places.item(last):
+            return float("nan")
+        i = min(max(int(places.searchsorted(angle)), 1), last)
+        a, b, x0, x1 = values.item(i - 1), values.item(i), places.item(i - 1), places.item(i)
+        if math.isnan(a) or math.isnan(b):
+            return float(b if abs(x1 - angle) < 1e-9 else a if abs(x0 - angle) < 1e-9 else "nan")
+        straight = float(a + (b - a) * (angle - x0) / (x1 - x0))
+        # A third sample on the same smooth piece takes the curve's bend in; beside a corner there is none.
+        for k in (i + 1, i - 2):
+            if 0 <= k <= last:
+                x2, c = places.item(k), values.item(k)
+                apart = min(abs(x2 - x0), abs(x2 - x1))
+                if math.isfinite(c) and 0.5 * (x1 - x0) < apart < 2.0 * (x1 - x0):
+                    bend = ((c - a) / (x2 - x0) - (b - a) / (x1 - x0)) / (x2 - x1)
+                    return straight + float(bend * (angle - x0) * (angle - x1))
+        return straight
+
+
+@dataclass(frozen=True, slots=True)
+class StripsScene:
+    """All strips: the setup's own trace, the other one in Pair, ranges by strip id in shown units."""
+
+    own: Trace
+    other: Trace | None
+    ranges: Mapping[str, AxisRange]
+    units: Units = "metric"
+
+    @property
+    def traces(self) -> tuple[Trace, ...]:
+        """Own trace first."""
+        return (self.own,) if self.other is None else (self.own, self.other)
+
+    def mirrored(self, trace: Trace) -> bool:
+        """Whether it is the mirrored one of a straddling pair, which no direction tells from the other."""
+        return trace is self.other and trace.results.setup.cut.direction == "straddling"
+
+    def limits(self, strip: StripCurves) -> tuple[Limit, ...]:
+        """The levels of a strip; in Pair one for both directions, crossed where either crosses it."""
+        found: dict[float, Limit] = {}
+        for limit in (limit for t in self.traces for s in t.strips if s.id == strip.id for limit in s.limits):
+            kept = found.setdefault(limit.value, limit)
+            label = kept.label if kept.label == limit.label else limit.shared
+            found[limit.value] = replace(kept, label=label, crossed=kept.crossed or limit.crossed)
+        return tuple(found.values())
+
+    def quantity(self, strip: StripCurves) -> Quantity:
+        """The quantity on the strip's axis."""
+        return QUANTITIES[strip.quantity]
+
+
+@dataclass(slots=True)
+class RangeKeeper:
+    """Ranges kept between scenes, so that axes stand still while a value is dragged."""
+
+    kept: dict[str, AxisRange] = field(default_factory=dict)
+    units: str = "metric"
+
+    def update(self, traces: list[Trace], units: Units, settled: bool) -> dict[str, AxisRange]:
+        """The ranges for these traces, kept where they still hold."""
+        if units != self.units:
+            self.kept, self.units = {}, units
+        for i, strip in enumerate(traces[0].strips):
+            low, high = extent([trace.strips[i] for trace in traces])
+            q = QUANTITIES[strip.quantity]
+            low, high = q.shown(low, units), q.shown(high, units)
+            self.kept[strip.id] = kept_range(self.kept.get(strip.id), low, high, 4, settled=settled)
+        return dict(self.kept)
+
+
+def extent(strips: list[StripCurves]) -> tuple[float, float]:
+    """Least and greatest value of the curves and limits shown, house units."""
+    values = [v for strip in strips for curve in strip.curves for v in _ends(curve)]
+    values += [limit.value for strip in strips for limit in strip.limits if limit.crossed]
+    finite = [v for v in values if math.isfinite(v)]
+    return (min(finite), max(finite)) if finite else (0.0, 0.0)
+
+
+def _ends(curve: Curve) -> tuple[float, float]:
+    # nan only where there is nothing but nan.
+    return float(np.fmin.reduce(curve.values)), float(np.fmax.reduce(curve.values))
+
+
+def trace(
+    results: ArcResults,
+    ids: tuple[str, ...],
+    angle_deg: float,
+    registry: Mapping[str, StripBuilder] = STRIPS,
+    read: str = "",
+) -> Trace:
+    """The strips of these ids for these results, with the value of the curve ``read`` at the line."""
+    return Trace(results, tuple(registry[id](results.setup) for id in ids), angle_deg, read)
+
+
+def other_results(results: ArcResults) -> ArcResults:
+    """Results of the same cut in the other direction."""
+    return arc_results(results.setup.opposite)
+
+
+def other_angle(own: Trace, other: ArcResults) -> float:
+    """Angle (degrees) of the other direction's tooth at the same progress through its arc."""
+    return math.degrees(paired_angle(math.radians(own.angle_deg), own.results.engagement, other.engagement))

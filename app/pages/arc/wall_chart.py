@@ -1,0 +1,243 @@
+"""The finished wall over its depth: true in its shape, its error magnified against where the wall should be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath
+
+from app.kit.hatch import paint_hatch
+from app.kit.label_layout import fitting, text_size
+from app.kit.look import Look
+from app.kit.one_line import baseline
+from app.kit.shapes import polygon
+from app.pages.arc.chart_title import paint_chart_title, round_factor
+from app.pages.arc.side_charts_scene import CHART_TITLES, ChartsScene, WallTrace
+from core.base.quantities import QUANTITIES, Units, number
+from core.maths.angles import Array
+
+V_CENTRE = Qt.AlignmentFlag.AlignVCenter
+
+NAMES = {False: ("climb",), True: ("conventional", "conv.")}
+"""What the walls of a pair are called, by whether it is conventional."""
+
+EACH = "each height"
+"""Name of the thin line."""
+
+
+LEAST = 12.0
+"""Pixels that a wall is given on even the smallest picture: a scale of nothing has no ticks."""
+
+
+@dataclass(frozen=True, slots=True)
+class WallFrame:
+    """Where one wall is drawn: its rectangle, the pixel where it should stand, pixels per shown unit of error.
+
+    ``out`` is 1 where the work is on the right: an error that leaves stock then lies to the left.
+    """
+
+    plot: QRectF
+    nominal: float
+    scale: float
+    out: float
+
+    def points(self, error: Array, height_share: Array) -> Array:
+        """Shown error and share of the depth (0 at the tip) to pixels, (n, 2)."""
+        places = np.empty((len(error), 2))
+        places[:, 0] = self.nominal - self.out * self.scale * error
+        places[:, 1] = self.plot.bottom() - height_share * self.plot.height()
+        return places
+
+
+def chart_area(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
+    """The title's line and the picture below it."""
+    head = QRectF(rect.left() + 14.0, rect.top() + 2.0, rect.width() - 22.0, look.text + 10.0)
+    bottom = rect.bottom() - 2.0 * look.small - 18.0
+    return head, QRectF(rect.left() + 14.0, head.bottom() + 2.0, rect.width() - 22.0, bottom - head.bottom() - 2.0)
+
+
+def wall_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[tuple[WallTrace, WallFrame]]:
+    """Each wall with its frame; of a pair each has the half on the side of its plan: climb left, conventional right.
+
+    Its work is on the side where that plan has it, so that a wall looks as on the plan, from the end instead of
+    from above.
+    """
+    _, area = chart_area(rect, look)
+    found, n = [], len(scene.walls)
+    if n > 1:
+        area = area.adjusted(0.0, look.small + 5.0, 0.0, 0.0)
+    low, high = scene.error_range.low, scene.error_range.high
+    for trace in scene.walls:
+        width = area.width() / n
+        left = area.left() + (width if n > 1 and trace.conventional else 0.0)
+        plot = QRectF(left + 4.0, area.top(), max(width - 8.0, LEAST), max(area.height(), LEAST))
+        out = 1.0 if trace.on_right else -1.0
+        # A third of the width is work behind the deepest undercut.
+        scale = 0.66 * plot.width() / (high - low)
+        if out > 0:
+            nominal = plot.left() + 0.06 * plot.width() + scale * high
+        else:
+            nominal = plot.right() - 0.06 * plot.width() - scale * high
+        found.append((trace, WallFrame(plot, nominal, scale, out)))
+    return found
+
+
+def magnified(frame: WallFrame, scene: ChartsScene) -> float:
+    """How many times the error is drawn larger than the depth."""
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units) * frame.scale
+    return per_mm / (frame.plot.height() / scene.depth)
+
+
+def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """Title, the figures of the error below, and how it is drawn."""
+    head, area = chart_area(rect, look)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    paint_chart_title(painter, head, "wall", QUANTITIES["micro"].unit_in(scene.units), look)
+    small = look.font("small")
+    painter.setFont(small)
+    painter.setPen(look.color("soft"))
+    missing = next((t.missing for t in scene.walls if t.missing), "")
+    if missing:
+        painter.drawText(area, int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), missing)
+        return
+    frames = wall_frames(rect, scene, look)
+    for trace, frame in frames:
+        _paint_error_axis(painter, frame, scene, look)
+        if len(frames) > 1:
+            _paint_name(painter, trace, frame, look)
+    legend = wall_legend(rect, scene, look)
+    if legend is not None:
+        _paint_legend(painter, legend, look)
+    times = magnified(frames[0][1], scene)
+    foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
+    told = round_factor(times)
+    about = "error true to the depth" if times < 1.5 else f"error about {told} times larger than the depth"
+    about = fitting(small, foot.width(), about, f"error about {told} times", f"about {told} times")
+    painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
+
+
+def wall_legend(rect: QRectF, scene: ChartsScene, look: Look) -> QRectF | None:
+    """Where the name of the thin line stands, with a sample of it; None without such a line or without room."""
+    if not any(t.profile is not None and t.profile.local is not None for t in scene.walls):
+        return None
+    head, _ = chart_area(rect, look)
+    title = text_size(look.font("text", bold=True), f"{CHART_TITLES['wall']}, µin").width()
+    width = text_size(look.font("small"), EACH).width()
+    if head.width() - title < width + 40.0:
+        return None
+    return QRectF(head.right() - width - 26.0, head.top(), width + 28.0, head.height())
+
+
+def _paint_legend(painter: QPainter, box: QRectF, look: Look) -> None:
+    """What the thin line is, where there is room beside the title."""
+    y = box.center().y()
+    painter.setPen(look.pen("second", "hair"))
+    painter.drawLine(QPointF(box.left(), y), QPointF(box.left() + 20.0, y))
+    painter.setPen(look.color("soft"))
+    painter.drawText(box.adjusted(26.0, 0.0, 0.0, 0.0), V_CENTRE, EACH)
+
+
+def name_place(trace: WallTrace, frame: WallFrame, look: Look) -> tuple[str, QRectF]:
+    """Whose wall of a pair it is, over its middle."""
+    text = fitting(look.font("small"), frame.plot.width(), *(NAMES[trace.conventional]))
+    size = text_size(look.font("small"), text)
+    middle = frame.plot.center().x()
+    return text, QRectF(middle - size.width() / 2.0, frame.plot.top() - look.small - 6.0, size.width(), size.height())
+
+
+def _paint_name(painter: QPainter, trace: WallTrace, frame: WallFrame, look: Look) -> None:
+    text, box = name_place(trace, frame, look)
+    painter.setFont(look.font("small"))
+    painter.setPen(look.color("soft"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _paint_error_axis(painter: QPainter, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
+    """Figures under the wall, as far apart as they need; a line where the wall should stand."""
+    box, step = frame.plot, scene.error_range.step
+    while step * frame.scale < 3.6 * look.small:
+        step *= 2.0
+    decimals = scene.error_range.decimals
+    for i in range(-40, 41):
+        x = frame.nominal - frame.out * frame.scale * i * step
+        if not (scene.error_range.low - 1e-9 <= i * step <= scene.error_range.high + 1e-9):
+            continue
+        text = number(i * step, decimals)
+        half = text_size(look.font("small"), text).width() / 2.0
+        painter.setPen(look.pen("rule", "hair"))
+        painter.drawLine(QPointF(round(x) + 0.5, box.top()), QPointF(round(x) + 0.5, box.bottom()))
+        painter.setPen(look.color("soft"))
+        # A figure that would run into the other wall's is left out; its line stays.
+        if box.left() - 2.0 <= x - half and x + half <= box.right() + 2.0:
+            words = QRectF(x - 40.0, box.bottom() + 2.0, 80.0, look.small + 5.0)
+            painter.drawText(words, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
+    """The work up to the wall that is left, where it should stand, the tolerance, and the error at both ends."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units)
+    for trace, frame in wall_frames(rect, scene, look):
+        profile = trace.profile
+        if profile is None:
+            continue
+        share = profile.heights / scene.depth
+        line = frame.points(per_mm * profile.error, share)
+        back = frame.plot.right() if frame.out > 0 else frame.plot.left()
+        outline = np.empty((len(line) + 2, 2))
+        outline[:-2], outline[-2:, 0], outline[-2:, 1] = line, back, line[[-1, 0], 1]
+        area = QPainterPath()
+        area.addPolygon(polygon(outline))
+        area.closeSubpath()
+        paint_hatch(painter, area, look.work_hatch, ground=look.work)
+        _paint_levels(painter, trace, frame, per_mm, look)
+        if profile.local is not None:
+            painter.setPen(look.pen("second", "hair"))
+            painter.drawPolyline(polygon(frame.points(per_mm * profile.local, share)))
+        painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
+        painter.drawPolyline(polygon(line))
+        _paint_ends(painter, trace, frame, scene, look)
+
+
+def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:
+    """Where the wall should stand, and on either side how far off it may be."""
+    box = frame.plot
+    painter.setPen(look.pen("accent", "hair", dashed=True))
+    painter.drawLine(QPointF(frame.nominal, box.top()), QPointF(frame.nominal, box.bottom()))
+    if trace.check is None:
+        return
+    painter.setPen(look.pen("warn" if trace.check.crossed else "soft", "line"))
+    for sign in (-1.0, 1.0):
+        x = frame.nominal + sign * frame.scale * per_mm * trace.check.limit
+        if box.left() <= x <= box.right():
+            painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
+
+
+def end_text(where: str, error: float, units: Units) -> str:
+    """The error (mm) at one end of the wall in words: to a tenth of a micrometre, or to a whole microinch."""
+    decimals = min(QUANTITIES["micro"].decimals_in(units), 1)
+    return f"{where} {number(QUANTITIES['micro'].shown(1000.0 * error, units), decimals, signed=True)}"
+
+
+def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
+    """The error in words at the tip and at full depth."""
+    assert trace.profile is not None
+    small = look.font("small", bold=True)
+    painter.setFont(small)
+    errors, last = trace.profile.error, len(trace.profile.error) - 1
+    for where, error, y in (
+        ("top", errors.item(last), frame.plot.top() + 2.0),
+        ("tip", errors.item(0), frame.plot.bottom() - look.small - 8.0),
+    ):
+        text = end_text(where, error, scene.units)
+        size = text_size(small, text)
+        if size.width() > frame.plot.width():
+            continue
+        # In the work, where the wall itself is not.
+        left = frame.plot.right() - size.width() - 4.0 if frame.out > 0 else frame.plot.left() + 4.0
+        area = QRectF(left, y, size.width(), size.height())
+        painter.fillRect(area.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("work", 0.9))
+        painter.setPen(look.color("ink"))
+        painter.drawText(baseline(area, small), text)

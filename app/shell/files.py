@@ -1,0 +1,206 @@
+"""The window's files: documents opened and saved, own materials, pictures, the report; asks, and tells refusals."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from enum import Enum
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QSize, Qt, Signal
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+from app.pages.arc.arc_picture import PictureOptions, save_picture
+from app.state.settings import Settings, save_settings
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.base.errors import ChiparcError
+from core.base.safe_write import Stamp, stamp
+from core.cut.engagement import engagement
+from core.documents.materials import catalogue, load_materials
+from core.documents.setup_document import load_text, read_setup, save_setup
+from core.documents.setup_examples import EXAMPLES
+from core.report.text_report import text_report
+from core.setup.setup import Setup
+
+DOCUMENTS = "Setup documents (*.toml)"
+MATERIALS = "Materials files (*.toml)"
+PICTURES = "Pictures (*.png *.svg *.pdf)"
+
+
+class Answer(Enum):
+    """What a person says to the question at closing."""
+
+    SAVE = "Save"
+    GIVE_UP = "Close without saving"
+    CANCEL = "Cancel"
+
+
+def in_the_cut(setup: Setup) -> float:
+    """Tooth angle (degrees) at which a newly opened cut is shown: in the work, nearer to its entry."""
+    e = engagement(setup)
+    return math.degrees(e.entry + 0.4 * e.arc)
+
+
+class Files(QObject):
+    """What the window reads and writes, over one workbench; ``parent`` is where its questions stand.
+
+    ``original`` is the text that the setup was read from: its comments and order are kept when it is saved.
+    ``ask`` puts the question at closing: it gets the words and the answers, and returns one of them; where nobody
+    is there to answer, another may take its place.  ``done`` tells what was done that cannot be seen otherwise.
+    """
+
+    materials_remembered = Signal()
+    done = Signal(str)
+
+    def __init__(
+        self, parent: QWidget, workbench: Workbench, view: ViewState, settings: Settings, original: str | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._parent, self.workbench, self.view, self.settings = parent, workbench, view, settings
+        workbench.read_as(original, stamp(workbench.file) if workbench.file else None)
+        self.ask: Callable[[str, tuple[Answer, ...]], Answer] = self._ask
+
+    def open_file(self) -> None:
+        """Ask for a document and open it."""
+        folder = str(self.workbench.file.parent) if self.workbench.file else ""
+        name, _ = QFileDialog.getOpenFileName(self._parent, "Open a setup", folder, DOCUMENTS)
+        if name:
+            self.open_path(Path(name))
+
+    def open_path(self, path: Path) -> bool:
+        """Open a document; a refused one is told in the sentence bar and the last good state stays."""
+        try:
+            mark = stamp(path)
+            text = load_text(str(path))
+            self._open(read_setup(text, str(path), self.workbench.materials), path, text, mark)
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+            return False
+        self.settings.used(path)
+        save_settings(self.settings)
+        return True
+
+    def open_example(self, id: str) -> None:
+        """Open an example as a document of its own, not as the file that comes with the program."""
+        example = next(e for e in EXAMPLES if e.id == id)
+        self._open(example.setup(), None, load_text(str(example.file)), None)
+
+    def _open(self, setup: Setup, file: Path | None, text: str, mark: Stamp | None) -> None:
+        """One step of undo, which turns the tooth into the new cut and back to where it was."""
+        self.workbench.check(setup)
+        self.workbench.open(setup, file, text, mark, (self.view.angle_deg, in_the_cut(setup)))
+
+    def save(self) -> bool:
+        """Save to the document's file, or ask for one."""
+        if self.workbench.file is None:
+            return self.save_as()
+        return self._save_to(self.workbench.file)
+
+    def save_as(self) -> bool:
+        """Ask for a file and save to it."""
+        name, _ = QFileDialog.getSaveFileName(self._parent, "Save the setup", "setup.toml", DOCUMENTS)
+        if not name:
+            return False
+        path = Path(name)
+        return self._save_to(path if path.suffix else path.with_suffix(".toml"))
+
+    def _save_to(self, path: Path) -> bool:
+        bench = self.workbench
+        since = bench.document.stamp if path == bench.file else None
+        try:
+            text = save_setup(bench.setup, path, bench.document.text, since, bench.materials)
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+            return False
+        bench.saved(path, text, stamp(path))
+        self.settings.used(path)
+        save_settings(self.settings)
+        return True
+
+    def choose_materials(self) -> None:
+        """Ask for a file of own materials and use it."""
+        folder = str(Path(self.settings.materials).parent) if self.settings.materials else ""
+        name, _ = QFileDialog.getOpenFileName(self._parent, "Use your own materials", folder, MATERIALS)
+        if name:
+            self.take_materials(Path(name))
+
+    def take_materials(self, path: Path) -> bool:
+        """Use and remember a file of own materials; a refused one is told and changes nothing."""
+        try:
+            self.workbench.take_materials(catalogue().with_own(load_materials(path)))
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+            return False
+        self._remember_materials(str(path.resolve()))
+        return True
+
+    def drop_materials(self) -> None:
+        """The catalogue's own materials alone; refused while the setup names one of the person's."""
+        try:
+            self.workbench.take_materials(catalogue())
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+        else:
+            self._remember_materials("")
+
+    def _remember_materials(self, name: str) -> None:
+        self.settings.materials = name
+        save_settings(self.settings)
+        self.materials_remembered.emit()
+
+    def save_picture(self) -> None:
+        """Save the page as a picture."""
+        name, _ = QFileDialog.getSaveFileName(self._parent, "Save a picture of the page", "cut.png", PICTURES)
+        if not name:
+            return
+        path = Path(name) if Path(name).suffix else Path(name).with_suffix(".png")
+        view = self.view
+        options = PictureOptions(view.theme, view.units, view.pair, view.angle_deg, view.strips, view.charts)  # type: ignore[arg-type]
+        try:
+            save_picture(self.workbench.results, path, QSize(1600, 1000), options)
+        except ChiparcError as error:
+            self.workbench.refused.emit(str(error))
+        else:
+            self.done.emit(f"The picture of the page is in {path}.")
+
+    def copy_report(self) -> None:
+        """The text report to the clipboard."""
+        text = text_report(self.workbench.results.setup, self.view.units)  # type: ignore[arg-type]
+        QGuiApplication.clipboard().setText(text)
+        self.done.emit("The report is copied: paste it into a setup sheet or a message.")
+
+    def may_close(self) -> bool:
+        """Whether the window may be closed: nothing would be lost by it, or the person wants it so."""
+        bench, told = self.workbench, []
+        if bench.modified:
+            told.append(f"{bench.file.name if bench.file else 'This setup'} has changes that are not saved.")
+        if left := [file.name for file in bench.left_unsaved]:
+            has = "has" if len(left) == 1 else "have"
+            told.append(f"{' and '.join(left)}, left before, {has} changes that only Undo can bring back.")
+        if not told:
+            return True
+        answers = (Answer.SAVE, Answer.GIVE_UP, Answer.CANCEL)
+        answer = self.ask("\n".join(told), answers if bench.modified else answers[1:])
+        return self.save() if answer is Answer.SAVE else answer is Answer.GIVE_UP
+
+    def _ask(self, words: str, answers: tuple[Answer, ...]) -> Answer:
+        """The question in a window of its own; Enter and Esc both leave everything as it is."""
+        box = QMessageBox(self._parent)
+        box.setWindowTitle("Chiparc")
+        # A file's name may hold what looks like markup.
+        box.setTextFormat(Qt.TextFormat.PlainText)
+        box.setText(words)
+        roles = {
+            Answer.SAVE: QMessageBox.ButtonRole.AcceptRole,
+            Answer.GIVE_UP: QMessageBox.ButtonRole.DestructiveRole,
+            Answer.CANCEL: QMessageBox.ButtonRole.RejectRole,
+        }
+        buttons = {answer: box.addButton(answer.value, roles[answer]) for answer in answers}
+        box.setDefaultButton(buttons[Answer.CANCEL])
+        box.setEscapeButton(buttons[Answer.CANCEL])
+        box.exec()
+        clicked = box.clickedButton()
+        box.deleteLater()
+        return next((answer for answer, button in buttons.items() if button is clicked), Answer.CANCEL)

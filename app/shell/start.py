@@ -1,0 +1,78 @@
+"""Starts the window: application, typeface, settings, theme."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication
+
+from app.kit.fonts import load_fonts
+from app.shell.files import in_the_cut
+from app.shell.main_window import MainWindow
+from app.shell.slot_errors import install_hook
+from app.state.settings import Settings, load_settings
+from app.state.shown import THEMES, UNITS, ViewState
+from app.state.workbench import Workbench
+from core.documents.materials import Catalogue
+from core.setup.setup import Setup
+
+
+def first_view(settings: Settings, dark: bool) -> ViewState:
+    """The view as it was left; the theme follows the desktop unless one was chosen."""
+    view = ViewState()
+    view.theme = settings.theme if settings.theme in THEMES else "dark" if dark else "light"
+    view.units = settings.units if settings.units in UNITS else "metric"
+    view.reduced_motion = settings.reduced_motion
+    return view
+
+
+def calm_collector() -> None:
+    """Collect garbage seldom, and never what was there at the start: a collection in a drag is a stutter."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 100)
+
+
+def paint_on_one_thread() -> None:
+    """Let Qt paint alone; to be called before the first paint.
+
+    It shares a fill of many rows out to other threads and waits for them.  For the fills of this window that costs
+    more than it saves, at 200 % too, and a thread that comes late holds up the hand.
+    """
+    os.environ["QT_NO_GUI_THREADPOOL"] = "1"
+
+
+def show_window(
+    setup: Setup, file: Path | None, original: str, problem: str = "", materials: Catalogue | None = None
+) -> int:
+    """Open the main window on a setup and run until it is closed; ``problem`` is told once it is there.
+
+    materials : the catalogue with a person's own, the project's alone unless given.
+    """
+    paint_on_one_thread()
+    application = QApplication.instance() or QApplication(["chiparc"])
+    assert isinstance(application, QApplication)
+    application.setApplicationName("Chiparc")
+    application.setStyle("Fusion")
+    load_fonts()
+    settings = load_settings()
+    dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
+    view = first_view(settings, dark)
+    workbench = Workbench(setup, file, materials=materials)
+    view.set("angle_deg", in_the_cut(setup))
+    install_hook(workbench)
+    window = MainWindow(workbench, view, settings, original=original)
+    screen = window.screen().availableGeometry()
+    window.resize(window.sizeHint().boundedTo(screen.size()))
+    window.show()
+    calm_collector()
+    if problem:
+        QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
+    status = application.exec()
+    sys.excepthook = sys.__excepthook__
+    return int(status)

@@ -1,0 +1,1 @@
+"""What is set, what is shown, and what is remembered."""

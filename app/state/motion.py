@@ -1,0 +1,90 @@
+"""Motion: the tooth goes round by a clock, slowed down so that an eye can follow."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Qt, QTimer
+
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+
+DEGREES_A_SECOND = 40.0
+SLOW_DEGREES_A_SECOND = 8.0
+FRAME_MS = 16
+REDUCED_MS = 500
+"""With reduced motion the tooth steps a degree twice a second instead of gliding."""
+
+LEAD_DEG = 6.0
+"""How far before entry and after exit the loop through the cut goes."""
+
+
+class Motion(QObject):
+    """Turns ``view.angle_deg`` while ``view.playing``; ``clock`` gives seconds, so that tests can step it."""
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        view: ViewState,
+        parent: QObject | None = None,
+        *,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        super().__init__(parent)
+        self._workbench, self._view, self._clock = workbench, view, clock
+        self._at = 0.0
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self.tick)
+        view.changed.connect(self._view_changed)
+
+    @property
+    def degrees_a_second(self) -> float:
+        """How fast the tooth is shown."""
+        return SLOW_DEGREES_A_SECOND if self._view.slow else DEGREES_A_SECOND
+
+    def slowed(self) -> float:
+        """How many times slower than the spindle the tooth is shown."""
+        real = self._workbench.setup.cut.spindle_speed_rpm * 6.0
+        return real / self.degrees_a_second
+
+    def toggle(self) -> None:
+        """Play or pause."""
+        self._view.set("playing", not self._view.playing)
+
+    def stop(self) -> None:
+        """Pause."""
+        self._view.set("playing", False)
+
+    def step_degrees(self, degrees: float) -> None:
+        """Pause and turn by so much."""
+        self.stop()
+        self._view.set("angle_deg", self._view.angle_deg + degrees)
+
+    def step_teeth(self, teeth: int) -> None:
+        """Pause and turn by whole teeth."""
+        self.step_degrees(teeth * 360.0 / self._workbench.setup.cutter.teeth)
+
+    def tick(self) -> None:
+        """Turn by the time that has gone by."""
+        now = self._clock()
+        elapsed, self._at = now - self._at, now
+        turned = 1.0 if self._view.reduced_motion else elapsed * self.degrees_a_second
+        self._view.set("angle_deg", self._looped(self._view.angle_deg + turned))
+
+    def _looped(self, angle: float) -> float:
+        if not self._view.loop:
+            return angle
+        r = self._workbench.results
+        first, last = math.degrees(r.true_entry) - LEAD_DEG, math.degrees(r.true_exit) + LEAD_DEG
+        return first + (angle - first) % (last - first)
+
+    def _view_changed(self, name: str) -> None:
+        if name not in ("playing", "reduced_motion"):
+            return
+        self._timer.stop()
+        if self._view.playing:
+            self._at = self._clock()
+            self._timer.start(REDUCED_MS if self._view.reduced_motion else FRAME_MS)

@@ -1,0 +1,68 @@
+"""Settings: theme, units, recent files, own materials.  One small file of ours, set aside when it is damaged."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import sys
+from dataclasses import asdict, dataclass, field, fields
+from pathlib import Path
+
+from core.base.safe_write import write_text
+
+RECENT = 8
+
+
+def settings_folder() -> Path:
+    """The platform's place for settings; ``CHIPARC_SETTINGS`` names another."""
+    own = os.environ.get("CHIPARC_SETTINGS")
+    if own:
+        return Path(own)
+    home = Path.home()
+    if sys.platform == "win32":
+        return Path(os.environ.get("APPDATA", home / "AppData" / "Roaming")) / "Chiparc"
+    if sys.platform == "darwin":
+        return home / "Library" / "Application Support" / "Chiparc"
+    return Path(os.environ.get("XDG_CONFIG_HOME", home / ".config")) / "chiparc"
+
+
+@dataclass(slots=True)
+class Settings:
+    """What is remembered; an empty theme follows the desktop, empty materials are the catalogue's alone."""
+
+    theme: str = ""
+    units: str = "metric"
+    reduced_motion: bool = False
+    recent: list[str] = field(default_factory=list)
+    materials: str = ""
+
+    def used(self, file: Path) -> None:
+        """A file was opened or saved: it comes first among the recent ones."""
+        name = str(file.resolve())
+        self.recent = [name, *(r for r in self.recent if r != name)][:RECENT]
+
+
+def load_settings() -> Settings:
+    """The settings on disk; what is damaged is set aside and defaults are taken."""
+    file = settings_folder() / "settings.json"
+    try:
+        found = json.loads(file.read_text("utf-8"))
+        kinds = {f.name: type(getattr(Settings(), f.name)) for f in fields(Settings)}
+        return Settings(**{k: v for k, v in found.items() if k in kinds and isinstance(v, kinds[k])})
+    except FileNotFoundError:
+        return Settings()
+    except (OSError, ValueError, AttributeError):
+        with contextlib.suppress(OSError):
+            file.replace(file.with_suffix(".damaged"))
+        return Settings()
+
+
+def save_settings(settings: Settings) -> None:
+    """Write the settings; a place that cannot be written loses nothing but the settings."""
+    try:
+        folder = settings_folder()
+        folder.mkdir(parents=True, exist_ok=True)
+        write_text(folder / "settings.json", json.dumps(asdict(settings), indent=2))
+    except OSError:
+        return

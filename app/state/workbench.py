@@ -1,0 +1,304 @@
+"""The workbench: the one setup on screen, its undo and its file.  The only thing that changes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, Signal
+
+from core.base.errors import ChiparcError
+from core.base.safe_write import Stamp
+from core.documents.materials import Catalogue, catalogue, resolved
+from core.effects.arc_results import ArcResults, arc_results
+from core.setup.setup import Setup
+from core.setup.setup_limits import check_setup
+
+DERIVE = QEvent.Type(QEvent.registerEventType())
+"""What a workbench sends itself when results are due."""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """Where the setup comes from: its file, the setup as it was opened or saved, and how the file was then.
+
+    text : what it was read from, whose comments and order are kept when it is saved.
+    stamp : tells whether somebody else has changed the file since.
+    """
+
+    file: Path | None
+    saved: Setup
+    text: str | None = None
+    stamp: Stamp | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of undo: the setup before and after, what it was called, and the gesture it belongs to.
+
+    A step may also turn the tooth (``angles``, degrees) and open another document (``documents``), each as it was
+    before and after.
+    """
+
+    before: Setup
+    after: Setup
+    name: str
+    gesture: object = None
+    angles: tuple[float, float] | None = None
+    documents: tuple[Document, Document] | None = None
+
+
+def _knowing(step: Step, document: Document) -> Step:
+    """The step with what is now known of a file that it leaves or opens."""
+    if step.documents is None:
+        return step
+    before, after = (document if each.file == document.file else each for each in step.documents)
+    return replace(step, documents=(before, after))
+
+
+class Workbench(QObject):
+    """Holds the setup.  Every control and handle ends in :meth:`propose`; views only listen.
+
+    ``setup_changed`` comes at once (fields and handles follow), ``results_changed`` once per turn of the
+    event loop, however many proposals came before, ``refused`` with a sentence when a proposal cannot be
+    computed: the last good setup and results stay; ``refusal_over`` when what was refused is given up.
+    ``materials`` is the catalogue that setups name theirs from; ``materials_changed`` comes with a new one,
+    before the results that follow from it.  ``angle_wanted`` carries the tooth angle (degrees) that a step of
+    undo brings back: the angle is looked at, not set, and lives with the view.
+    ``document_opened`` comes last when another document has taken the place of the one before.
+    """
+
+    setup_changed = Signal(object)
+    results_changed = Signal(object)
+    refused = Signal(str)
+    refusal_over = Signal()
+    angle_wanted = Signal(float)
+    undo_changed = Signal()
+    file_changed = Signal()
+    document_opened = Signal()
+    materials_changed = Signal(object)
+
+    def __init__(
+        self,
+        setup: Setup,
+        file: Path | None = None,
+        parent: QObject | None = None,
+        *,
+        materials: Catalogue | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.materials = materials or catalogue()
+        self.check(setup)
+        self.setup = setup
+        self.document = Document(file, setup)
+        self.results: ArcResults = arc_results(resolved(setup, self.materials))
+        self._done: list[Step] = []
+        self._undone: list[Step] = []
+        self._due = False
+
+    def check(self, setup: Setup) -> None:
+        """Refuse what cannot be computed: out of range, or a material that nobody knows.  Raises ChiparcError."""
+        check_setup(setup)
+        resolved(setup, self.materials)
+
+    def propose(self, setup: Setup, name: str, gesture: object = None) -> bool:
+        """Take the setup if it is legal and different; one undo step, merged within a ``gesture``.
+
+        name : what undo calls it, such as ``"radial width"``.  Returns whether the setup is now as proposed.
+        """
+        if setup == self.setup:
+            return True
+        try:
+            self.check(setup)
+        except ChiparcError as error:
+            self.refused.emit(str(error))
+            return False
+        last = self._done[-1] if self._done else None
+        if gesture is not None and last is not None and last.gesture is gesture:
+            self._done[-1] = Step(last.before, setup, last.name, gesture)
+        else:
+            self._done.append(Step(self.setup, setup, name, gesture))
+        self._undone.clear()
+        self._adopt(setup)
+        return True
+
+    def turned(self, before_deg: float, after_deg: float) -> None:
+        """The tooth was turned by hand, from one angle to another (degrees): one step of undo; the view has it."""
+        if before_deg == after_deg:
+            return
+        self._done.append(Step(self.setup, self.setup, "tooth angle", angles=(before_deg, after_deg)))
+        self._undone.clear()
+        self.undo_changed.emit()
+
+    def take_back(self, gesture: object) -> None:
+        """Put a gesture back (``Esc`` in a drag): the setup as it was before, and no undo step."""
+        if self._done and gesture is not None and self._done[-1].gesture is gesture:
+            self._adopt(self._done.pop().before)
+
+    def undo(self) -> None:
+        """One step back."""
+        if self._done:
+            step = self._done.pop()
+            if step.documents is not None:
+                # It may have been saved since it was opened.
+                step = replace(step, documents=(step.documents[0], self.document))
+            self._undone.append(step)
+            self._go(step, 0)
+
+    def redo(self) -> None:
+        """One step forward again."""
+        if self._undone:
+            step = self._undone.pop()
+            if step.documents is not None:
+                step = replace(step, documents=(self.document, step.documents[1]))
+            self._done.append(step)
+            self._go(step, 1)
+
+    def _go(self, step: Step, end: int) -> None:
+        """To one end of a step: 0 before it, 1 after it."""
+        setup = (step.before, step.after)[end]
+        if step.documents is not None:
+            self.document = step.documents[end]
+        if setup == self.setup:
+            self.undo_changed.emit()
+        else:
+            self._adopt(setup)
+        if step.documents is not None:
+            self.derive_now()
+            self.file_changed.emit()
+        if step.angles is not None:
+            self.angle_wanted.emit(step.angles[end])
+        if step.documents is not None:
+            self.document_opened.emit()
+
+    @property
+    def undo_name(self) -> str:
+        """What the next undo takes back; empty if nothing."""
+        return self._done[-1].name if self._done else ""
+
+    @property
+    def redo_name(self) -> str:
+        """What the next redo brings again; empty if nothing."""
+        return self._undone[-1].name if self._undone else ""
+
+    @property
+    def file(self) -> Path | None:
+        """The document's file; None for an example or a setup that was never saved."""
+        return self.document.file
+
+    @property
+    def modified(self) -> bool:
+        """Whether the setup differs from the one last opened or saved."""
+        return self.setup != self.document.saved
+
+    @property
+    def left_unsaved(self) -> tuple[Path, ...]:
+        """Other files that were left with changes when a document was opened: only undo still has them."""
+        found: list[Path] = []
+        for step in self._done:
+            if step.documents is not None:
+                left = step.documents[0]
+                if left.file not in (None, self.file, *found) and step.before != left.saved:
+                    found.append(left.file)  # type: ignore[arg-type]
+        return tuple(found)
+
+    @property
+    def opened(self) -> Setup:
+        """The setup last opened or saved, its material filled in: what a changed one is compared with."""
+        return resolved(self.document.saved, self.materials)
+
+    def read_as(self, text: str | None, stamp: Stamp | None) -> None:
+        """The text that the setup on the bench was read from, and how its file was then."""
+        self.document = replace(self.document, text=text, stamp=stamp)
+
+    def open(
+        self,
+        setup: Setup,
+        file: Path | None,
+        text: str | None = None,
+        stamp: Stamp | None = None,
+        angles: tuple[float, float] | None = None,
+    ) -> None:
+        """Another document: one step of undo, so that the one that is left is not lost.
+
+        angles : of the tooth (degrees) as it was shown before, and as it shall be shown in the new cut.
+        Raises ChiparcError, with nothing changed, for what cannot be computed.
+        """
+        self.check(setup)
+        document = Document(file, setup, text, stamp)
+        step = Step(
+            self.setup,
+            setup,
+            f"opening {setup.title or (file.name if file else 'another setup')}",
+            angles=angles,
+            documents=(self.document, document),
+        )
+        # Opened again as it stands there: nothing that could be undone.
+        if (self.setup, self.document.saved, self.file) != (setup, setup, file):
+            self._done.append(step)
+            self._undone.clear()
+        self._go(step, 1)
+
+    def saved(self, file: Path | None, text: str | None = None, stamp: Stamp | None = None) -> None:
+        """The setup as it is now stands in ``file``."""
+        document = Document(file, self.setup, text, stamp)
+        if file is not None:
+            # Steps that come back to the same file know what it holds now.
+            self._done = [_knowing(step, document) for step in self._done]
+            self._undone = [_knowing(step, document) for step in self._undone]
+        self.document = document
+        self.file_changed.emit()
+
+    def take_materials(self, materials: Catalogue) -> None:
+        """Another catalogue, such as one with a person's own materials; the results follow it.
+
+        Raises ChiparcError, with nothing changed, where it does not have the material of the setup.  Steps of
+        undo that name a material which it does not have cannot be computed any more and are dropped.
+        """
+        resolved(self.setup, materials)
+        self.materials = materials
+        self._done = self._reachable(self._done)
+        self._undone = self._reachable(self._undone)
+        self.materials_changed.emit(materials)
+        self.undo_changed.emit()
+        self.derive_now()
+
+    def _reachable(self, steps: list[Step]) -> list[Step]:
+        """The steps nearest to now, up to the first whose ends the catalogue cannot resolve."""
+        kept: list[Step] = []
+        for step in reversed(steps):
+            try:
+                resolved(step.before, self.materials)
+                resolved(step.after, self.materials)
+                for document in step.documents or ():
+                    resolved(document.saved, self.materials)
+            except ChiparcError:
+                break
+            kept.insert(0, step)
+        return kept
+
+    def _adopt(self, setup: Setup) -> None:
+        self.setup = setup
+        self.setup_changed.emit(setup)
+        self.undo_changed.emit()
+        if not self._due:
+            self._due = True
+            # Before anything is painted: else fields and pictures are painted one after the other, twice the work.
+            QCoreApplication.postEvent(self, QEvent(DERIVE), Qt.EventPriority.HighEventPriority.value)
+
+    def event(self, event: QEvent) -> bool:
+        """The results are due."""
+        if event.type() != DERIVE:
+            return super().event(event)
+        if self._due:
+            self.derive_now()
+        return True
+
+    def derive_now(self) -> None:
+        """Compute the results and tell the views; called once per turn of the event loop.
+
+        ``results.setup`` is the setup with what is known of its material filled in.
+        """
+        self._due = False
+        self.results = arc_results(resolved(self.setup, self.materials))
+        self.results_changed.emit(self.results)

@@ -1,0 +1,1 @@
+"""Which direction, why, and what to change."""

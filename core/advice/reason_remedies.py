@@ -1,0 +1,136 @@
+"""What would lift a reason that speaks against the direction, and what each such change does to the cut.
+
+Only a change that makes the direction's own figure of the reason better is one: a reason that compares the directions
+is lifted, too, where both become equally bad.  Of the changes of one figure those that do not raise the greatest
+force on the cutter come first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+
+from ..base.words import say
+from ..effects.rubbing import rubbing
+from ..force.force_turn import force_turn
+from ..setup.setup import Setup
+from ..setup.setup_limits import RANGES
+from .remedies import nearest_change
+from .which_way import reason_of, stands_against
+
+MORE_IS_BETTER = ("pull",)
+"""Reasons whose figure is the better the larger it is; of all others the smaller one is."""
+
+BETTER_SHARE = 0.01
+"""By what part of itself a figure must become better: less is not worth a change."""
+
+SAME_SHARE = 1e-6
+"""Figures that differ by no more than this part of themselves are the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A figure of a setup that a change is judged or told by: its name, quantity (house unit), how it is found."""
+
+    name: str
+    quantity: str
+    of: Callable[[Setup], float | None]
+    more_is_better: bool = False
+
+
+def own_measure(id: str, setup: Setup) -> Measure:
+    """What a reason measures in the direction in which the setup is milled.
+
+    Where the whole arc rubs and no chip forms, it is the part of the arc that does (%): a tooth that climbs rubs
+    there, too, but not after its entry.
+    """
+    if id == "rub" and reason_of(id, setup).why == "feed_first":
+        return Measure(say("change", "rubbed"), "share", _rubbed_share)
+
+    def figure(setup: Setup) -> float | None:
+        return reason_of(id, setup).figure(setup.cut.direction)
+
+    quantity = reason_of(id, setup).quantity
+    return Measure(say("reason_figure", id), quantity, figure, more_is_better=id in MORE_IS_BETTER)
+
+
+def _rubbed_share(setup: Setup) -> float | None:
+    found = rubbing(setup)
+    return None if found is None else 100.0 * found.arc_share
+
+
+def _greatest_force(setup: Setup) -> float | None:
+    found = force_turn(setup)
+    return None if found is None else found.resultant_max
+
+
+def _wall_error(setup: Setup) -> float | None:
+    return reason_of("error", setup).figure(setup.cut.direction)
+
+
+def measures(id: str, setup: Setup) -> tuple[Measure, ...]:
+    """What is told of every change: the reason's own figure, the greatest force, the wall's error; each once."""
+    told = [own_measure(id, setup), Measure(say("change", "force"), "force", _greatest_force)]
+    if id != "error":
+        told.append(Measure(say("change", "wall"), "deflection", _wall_error))
+    return tuple(told)
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What a change does to one figure: name, quantity (house unit), value before and after; None if not known."""
+
+    name: str
+    quantity: str
+    before: float | None
+    after: float | None
+    better: bool = False
+    worse: bool = False
+
+
+def effects(id: str, before: Setup, after: Setup) -> tuple[Effect, ...]:
+    """What a change of the setup does to the figures that are told of it (:func:`measures`)."""
+    return tuple(_effect(measure, before, after) for measure in measures(id, before))
+
+
+def _effect(measure: Measure, before: Setup, after: Setup) -> Effect:
+    a, b = measure.of(before), measure.of(after)
+    if a is None or b is None or abs(b - a) <= SAME_SHARE * max(abs(a), abs(b)):
+        return Effect(measure.name, measure.quantity, a, b)
+    better = (b > a) is measure.more_is_better
+    return Effect(measure.name, measure.quantity, a, b, better, not better)
+
+
+def lifting_value(id: str, setup: Setup, key: str) -> float | None:
+    """The nearest value of one figure of the cut with which a reason no longer stands against its direction.
+
+    The reason's own figure is then better by :data:`BETTER_SHARE`.  A value that does not raise the greatest force
+    is taken before a nearer one that does.  None where there is neither, or where the reason does not stand against.
+    """
+    measure, against = own_measure(id, setup), stands_against(id)
+    if not against(setup):
+        return None
+    own, force = measure.of(setup), _greatest_force(setup)
+    if own is None:
+        return None
+    least = BETTER_SHARE * abs(own)
+
+    # Asked twice of many a setup: once by either search.
+    @cache
+    def stays(changed: Setup) -> bool:
+        if against(changed):
+            return True
+        there = measure.of(changed)
+        if there is None:
+            return True
+        return not (there - own if measure.more_is_better else own - there) > least
+
+    def stays_or_is_forced(changed: Setup) -> bool:
+        there = _greatest_force(changed)
+        raised = force is not None and there is not None and there > (1.0 + SAME_SHARE) * force
+        return raised or stays(changed)
+
+    low, high = RANGES[key].low, RANGES[key].high
+    gentle = nearest_change(setup, key, stays_or_is_forced, low, high)
+    return nearest_change(setup, key, stays, low, high) if gentle is None else gentle

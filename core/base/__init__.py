@@ -1,0 +1,1 @@
+"""What everything stands on: errors, places of data, safe writing, quantities and their units, words."""

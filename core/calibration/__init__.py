@@ -1,0 +1,1 @@
+"""Force coefficients from a person's own measured forces."""

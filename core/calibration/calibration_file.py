@@ -1,0 +1,163 @@
+"""A person's measured mean forces from a file of columns, read strictly: every refusal says file, line, column.
+
+The heading names the columns ``feed_per_tooth_mm``, ``mean_fx_n``, ``mean_fy_n`` and, if it was measured,
+``mean_fz_n``, in any order.  Commas, semicolons or tabs stand between columns; between semicolons or tabs the
+decimal mark may be a comma.  Blank lines and lines that begin with ``#`` are passed over.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+import numpy as np
+
+from ..base.errors import DocumentError
+from ..documents.document_text import BOM, decoded
+from ..documents.toml_errors import shortened
+from ..maths.angles import frozen
+from ..setup.setup_limits import RANGES
+from .calibration import MeanForces
+
+FEED, AXIAL = "feed_per_tooth_mm", "mean_fz_n"
+REQUIRED = (FEED, "mean_fx_n", "mean_fy_n")
+COLUMNS = (*REQUIRED, AXIAL)
+"""Columns of the file: feed in mm per tooth, mean forces over whole turns in N."""
+
+WANTED = "a text file of columns in UTF-8"
+LARGEST_FORCE = 1e7
+"""N.  Beyond it no cutter stands; and figures of this size can be squared and added."""
+
+ALIKE = 1e-6
+"""Relative difference below which two feeds are one: a line through them would be all rounding."""
+
+_NUMBER = re.compile(r"[+-]?(?:\d+(?P<mark>[.,])?\d*|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_LINES = re.compile(r"\r\n|\r|\n")
+
+
+@dataclass(slots=True)
+class _Mark:
+    """The decimal mark that the file uses, and the line that used it first."""
+
+    sign: str = ""
+    line: int = 0
+
+
+class _Reader:
+    """One pass over one file."""
+
+    def __init__(self, text: str, file: str, most_feed_mm: float) -> None:
+        self.file, self.most_feed_mm = file, most_feed_mm
+        numbered = enumerate(_LINES.split(text.removeprefix(BOM)), 1)
+        self.lines = [(n, line) for n, line in numbered if line.strip() and not line.lstrip().startswith("#")]
+        self.mark = _Mark()
+
+    def refuse(self, line: int, where: str, found: str, allowed: str) -> DocumentError:
+        return DocumentError(self.file, line, where, found, allowed)
+
+    def cells(self, line: int, text: str) -> list[str]:
+        # One line is one row: quotes may hold a separator, never a line break.
+        try:
+            row = next(csv.reader([text], delimiter=self.delimiter, strict=True, skipinitialspace=True))
+        except csv.Error:
+            found = "found quotes that do not match" if '"' in text else "found a cell without end"
+            raise self.refuse(line, "row", f"{found} in {shortened(text.strip())}", "cells without quotes") from None
+        return [cell.strip() for cell in row]
+
+    def heading(self) -> list[str]:
+        """Names of the columns in their order."""
+        if not self.lines:
+            raise self.refuse(0, "file", "found no line with figures", f"a heading {','.join(COLUMNS)} and rows")
+        line, text = self.lines[0]
+        self.delimiter = next((d for d in (";", ",", "\t") if d in text), ",")
+        names = [name.lower() for name in self.cells(line, text)]
+        if all(_NUMBER.fullmatch(name) for name in names):
+            raise self.refuse(
+                line,
+                "heading",
+                "found figures and no heading above them",
+                f"{', '.join(REQUIRED)}, and if known {AXIAL}",
+            )
+        for name in names:
+            if name not in COLUMNS:
+                near = get_close_matches(name, COLUMNS, 1, 0.5)
+                hint = f"{near[0]} (did you mean that?); columns are " if near else ""
+                found = f'found an unknown column "{shortened(name)}"' if name else "found a column without a name"
+                raise self.refuse(line, "heading", found, hint + ", ".join(COLUMNS))
+            if names.count(name) > 1:
+                raise self.refuse(line, name, f"found this column {names.count(name)} times", "each column once")
+        for name in REQUIRED:
+            if name not in names:
+                raise self.refuse(line, name, f"missing beside {', '.join(names)}", "this column must be there")
+        return names
+
+    def figure(self, line: int, name: str, cell: str) -> float:
+        """A cell's number.  Not what Python takes for one: no nan, no 1_000, no figures of other scripts."""
+        allowed = "a number such as 12.5" if self.delimiter == "," else "a number such as 12.5 or 12,5"
+        match = _NUMBER.fullmatch(cell.replace("\N{MINUS SIGN}", "-"))
+        if match is None:
+            found = f'found "{shortened(cell)}"' if cell else "found an empty cell"
+            raise self.refuse(line, name, found, f"{allowed}, without unit or thousands separator")
+        sign = match["mark"] or match["first"] or ""
+        if sign == "," and self.delimiter == ",":
+            raise self.refuse(
+                line, name, f'found "{cell}"', f"{allowed}; decimal commas want semicolons between columns"
+            )
+        if sign and self.mark.sign and sign != self.mark.sign:
+            word = {".": "point", ",": "comma"}[self.mark.sign]
+            raise self.refuse(
+                line, name, f'found "{cell}"', f"a decimal {word} as in line {self.mark.line}: one mark in a file"
+            )
+        if sign and not self.mark.sign:
+            self.mark = _Mark(sign, line)
+        value = float(match[0].replace(",", "."))
+        if name == FEED:
+            if not RANGES["cut.feed_per_tooth_mm"].least <= value <= self.most_feed_mm:
+                raise self.refuse(line, name, f'found "{cell}"', f"a number over 0 up to {self.most_feed_mm:g}")
+        elif not abs(value) <= LARGEST_FORCE:
+            raise self.refuse(line, name, f'found "{cell}"', f"a number from {-LARGEST_FORCE:g} to {LARGEST_FORCE:g}")
+        return value
+
+    def table(self) -> tuple[list[str], list[list[float]]]:
+        names, rows = self.heading(), []
+        for line, text in self.lines[1:]:
+            row = self.cells(line, text)
+            if len(row) != len(names):
+                hint = ""
+                if self.delimiter == "," and len(row) > len(names):
+                    hint = "; decimal commas want semicolons between columns"
+                raise self.refuse(
+                    line, "row", f"found {_count(len(row), 'cell')}", f"{len(names)} as in the heading{hint}"
+                )
+            rows.append([self.figure(line, name, cell) for name, cell in zip(names, row, strict=True)])
+        feeds = sorted({row[names.index(FEED)] for row in rows})
+        if len(feeds) < 2 or feeds[-1] - feeds[0] <= ALIKE * feeds[-1]:
+            found = f"found {_count(len(rows), 'row')} at {_count(min(len(feeds), 1), 'feed')}"
+            raise self.refuse(self.lines[-1][0], FEED, found, "rows at two different feeds or more")
+        return names, rows
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
+
+
+def read_mean_forces(
+    data: bytes | str, file: str, *, on_work: bool = False, most_feed_mm: float = RANGES["cut.feed_per_tooth_mm"].high
+) -> MeanForces:
+    """The measured means of a file; ``file`` is its name for the errors.
+
+    on_work : the rig measured the force on the work, so signs are turned; most_feed_mm : greatest feed per tooth
+    that this cutter can have.  Raises DocumentError with file, line, column, what was found, what is allowed.
+    """
+    names, rows = _Reader(decoded(data, file, WANTED), file, most_feed_mm).table()
+    table = np.array(rows)
+    nowhere = np.full(len(rows), np.nan)
+    forces = [table[:, names.index(name)] if name in names else nowhere for name in COLUMNS[1:]]
+    # + 0.0: a force of 0 on the work is no -0 on the cutter.
+    turned = (-1.0 if on_work else 1.0) * np.stack(forces, -1) + 0.0
+    return MeanForces(frozen(table[:, names.index(FEED)]), frozen(turned))
+
+
+__all__ = ["COLUMNS", "WANTED", "read_mean_forces"]

@@ -1,0 +1,145 @@
+"""Where a tooth meets the work and where it leaves it: the strip, the arc, the teeth in cut."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from ..maths.angles import Array, lag
+from ..setup.setup import Setup
+
+TOUCH = 1e-9
+"""Relative slack within which a strip counts as touching the cutter's side: pure rounding."""
+
+WHOLE = 1e-9
+"""How near to a whole number the mean of the teeth in cut counts as one."""
+
+
+def _of(direction: ArrayLike, climb: ArrayLike, conventional: ArrayLike, straddling: ArrayLike) -> Array:
+    """The value that belongs to the direction: of a single cut just that one, else all broadcast."""
+    if isinstance(direction, str) and not any(np.ndim(v) for v in (climb, conventional, straddling)):
+        one = climb if direction == "climb" else conventional if direction == "conventional" else straddling
+        return np.asarray(one)
+    direction = np.asarray(direction)
+    return np.where(direction == "climb", climb, np.where(direction == "conventional", conventional, straddling))
+
+
+def strip(
+    direction: ArrayLike, diameter: ArrayLike, radial_engagement: ArrayLike, centre_offset: ArrayLike = 0.0
+) -> tuple[Array, Array]:
+    """Left and right edge ``x1, x2`` (mm, seen from the axis) of the strip of work.
+
+    direction : "climb", "conventional" or "straddling", scalar or array of them; lengths in mm;
+    all broadcast together.  Conventional starts at -R, climb ends at +R, straddling lies about
+    ``centre_offset``.
+
+    >>> [float(x) for x in strip("climb", 12.0, 4.0)]
+    [2.0, 6.0]
+    """
+    radius = np.asarray(diameter, float) / 2.0
+    width, offset = np.asarray(radial_engagement, float), np.asarray(centre_offset, float)
+    x1 = _of(direction, radius - width, -radius, offset - width / 2.0)
+    x2 = _of(direction, radius, width - radius, offset + width / 2.0)
+    return x1, x2
+
+
+def angle_at(x: ArrayLike, diameter: ArrayLike) -> Array:
+    """Tooth angle (rad) at which the tip's circle crosses the line ``x`` (mm): arccos(-x/R).
+
+    Computed as ``2 atan2(sqrt(R + x), sqrt(R - x))``, which keeps its digits near 0 and 180 degrees
+    where arccos loses half of them.  Outside the circle the nearer end, 0 or pi.
+    """
+    x, radius = np.asarray(x, float), np.asarray(diameter, float) / 2.0
+    return 2.0 * np.arctan2(np.sqrt(np.maximum(radius + x, 0.0)), np.sqrt(np.maximum(radius - x, 0.0)))
+
+
+def entry_exit(
+    direction: ArrayLike, diameter: ArrayLike, radial_engagement: ArrayLike, centre_offset: ArrayLike = 0.0
+) -> tuple[Array, Array]:
+    """Nominal entry and exit angle of the tip, rad; shapes as in :func:`strip`.
+
+    Conventional 0 to arccos(1 - 2 ae/D), climb arccos(2 ae/D - 1) to pi (Dietrich and Tschaetsch,
+    Praxis der Zerspanungstechnik, 11th ed. 2014: cos(phi_s) = 1 - 2 ae/D).
+
+    >>> [round(float(np.degrees(a)), 6) for a in entry_exit("climb", 12.0, 4.0)]
+    [109.471221, 180.0]
+    """
+    diameter, width = np.asarray(diameter, float), np.asarray(radial_engagement, float)
+    # A one-sided arc comes from the width itself: R - (R - ae) would cost digits of a thin cut.
+    one_sided = 2.0 * np.arctan2(np.sqrt(width), np.sqrt(np.maximum(diameter - width, 0.0)))
+    if isinstance(direction, str) and direction != "straddling":
+        first = last = one_sided
+    else:
+        first, last = (angle_at(x, diameter) for x in strip(direction, diameter, width, centre_offset))
+    entry = _of(direction, np.pi - one_sided, 0.0, first)
+    leave = _of(direction, np.pi, one_sided, last)
+    return entry, leave
+
+
+def teeth_in_cut(arc: ArrayLike, edge_lag: ArrayLike, teeth: ArrayLike) -> tuple[Array, Array, Array]:
+    """Mean, least and most teeth in cut over a turn.
+
+    arc : arc of the tip, rad; edge_lag : angle by which the edge at full depth trails the tip, rad.
+    A tooth is in cut while any point of its edge is in the arc, so for ``arc + edge_lag``, at most
+    the whole turn.  Two teeth meet only if they do for longer than an instant.
+
+    >>> [float(v) for v in teeth_in_cut(np.pi / 2, 0.0, 4)]
+    [1.0, 1.0, 1.0]
+    """
+    teeth = np.asarray(teeth, float)
+    span = np.minimum(np.asarray(arc, float) + np.asarray(edge_lag, float), 2.0 * np.pi)
+    mean = teeth * span / (2.0 * np.pi)
+    nearest = np.round(mean)
+    whole = np.abs(mean - nearest) < WHOLE
+    least = np.where(whole, nearest, np.floor(mean))
+    most = np.where(whole, nearest, np.ceil(mean))
+    return mean, least, most
+
+
+@dataclass(frozen=True, slots=True)
+class Engagement:
+    """One tooth's engagement: angles in rad, lengths in mm, time in ms."""
+
+    x1: float
+    x2: float
+    entry: float
+    exit: float
+    edge_lag: float
+    teeth_mean: float
+    teeth_least: int
+    teeth_most: int
+    contact_time_ms: float
+    arc_length: float
+
+    @property
+    def arc(self) -> float:
+        """Arc of engagement of the tip, rad."""
+        return self.exit - self.entry
+
+
+@lru_cache(maxsize=256)
+def engagement(setup: Setup) -> Engagement:
+    """Engagement of the setup's tip, nominal (the circle, not the true path)."""
+    cutter, cut = setup.cutter, setup.cut
+    shape = (cut.direction, cutter.diameter_mm, cut.radial_engagement_mm, cut.centre_offset_mm)
+    x1, x2 = strip(*shape)
+    entry, leave = entry_exit(*shape)
+    trailing = lag(cut.axial_engagement_mm, math.radians(cutter.helix_deg), cutter.diameter_mm)
+    mean, least, most = teeth_in_cut(leave - entry, trailing, cutter.teeth)
+    arc = float(leave - entry)
+    return Engagement(
+        x1=float(x1),
+        x2=float(x2),
+        entry=float(entry),
+        exit=float(leave),
+        edge_lag=float(trailing),
+        teeth_mean=float(mean),
+        teeth_least=int(least),
+        teeth_most=int(most),
+        contact_time_ms=arc / (2.0 * np.pi) * 60_000.0 / cut.spindle_speed_rpm,
+        arc_length=arc * cutter.diameter_mm / 2.0,
+    )

@@ -1,0 +1,1 @@
+"""Documents: strict reading and comment-keeping writing of setups, materials and tables."""

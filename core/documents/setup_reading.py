@@ -1,0 +1,343 @@
+"""Strict reading of a setup document: every key known, of its type and in its range, or refused with its line."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import MISSING, fields
+from difflib import get_close_matches
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from ..base.errors import ChiparcError, DocumentError
+from ..setup.setup import (
+    ChipFormation,
+    Cut,
+    Cutter,
+    LinearEdge,
+    Machine,
+    Mode,
+    PowerLaw,
+    Setup,
+    Skin,
+    Thermal,
+    Work,
+)
+from ..setup.setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
+from .document_text import decoded
+from .toml_errors import shortened
+from .toml_lines import Path, parse_toml, places
+
+if TYPE_CHECKING:
+    from .materials import Catalogue
+
+FORMAT, VERSION = "chiparc setup", 1
+LONGEST_TITLE = 200
+
+TABLES: dict[str, type] = {
+    "cutter": Cutter,
+    "cutter.material": Thermal,
+    "cut": Cut,
+    "work": Work,
+    "work.skin": Skin,
+    "work.thermal": Thermal,
+    "work.chip": ChipFormation,
+    "machine": Machine,
+    "dynamics": Mode,
+}
+"""Which record each table fills; ``work.force`` is one of MODELS, ``dynamics`` a list of blocks."""
+
+MODELS: dict[str, type] = {"linear-edge": LinearEdge, "power-law": PowerLaw}
+TOP_KEYS = ("format", "version", "title", "cutter", "cut", "work", "machine", "dynamics")
+
+_SYMBOLS = {
+    "d": "diameter_mm",
+    "z": "teeth",
+    "kappa_r": "cutting_edge_angle_deg",
+    "ae": "radial_engagement_mm",
+    "ap": "axial_engagement_mm",
+    "fz": "feed_per_tooth_mm",
+    "n": "spindle_speed_rpm",
+    "rpm": "spindle_speed_rpm",
+    "kc11": "kc11_n_mm2",
+    "zeta": "damping_ratio",
+}
+"""Shop symbols that people write where the document wants the word."""
+
+
+def keys_of(record: type) -> tuple[str, ...]:
+    """Keys of a table, in the order in which they are written."""
+    return tuple(f.name for f in fields(record))
+
+
+def required_keys(record: type) -> tuple[str, ...]:
+    """Keys of a table that must be there."""
+    must = [f.name for f in fields(record) if f.default is MISSING and f.default_factory is MISSING]
+    return ("model", *must) if record in MODELS.values() else tuple(must)
+
+
+def check_title(title: str) -> None:
+    """Refuse a title that is too long or has line breaks in it.  Raises ChiparcError."""
+    allowed = f"one line of up to {LONGEST_TITLE} characters"
+    if len(title) > LONGEST_TITLE:
+        raise ChiparcError("title", f"found {len(title)} characters", allowed)
+    if any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in title):
+        raise ChiparcError("title", "found a line break or a control character", allowed)
+
+
+def check_material(name: str, known: Catalogue | None = None) -> None:
+    """Refuse a work material that the catalogue does not have.  Raises ChiparcError."""
+    if not name.strip():
+        raise ChiparcError("work.material", "found an empty name", "the name of a material in the catalogue")
+    from .materials import catalogue  # the catalogue is read only by a setup that names a material
+
+    (known or catalogue()).find(name)
+
+
+class _Reading:
+    """One pass over one document; ``refused`` gathers every problem with its line."""
+
+    def __init__(self, text: str, file: str, known: Catalogue | None = None) -> None:
+        self.file, self.known = file, known
+        self.data = parse_toml(text, file)
+        self.places = places(text)
+        self.refused: list[DocumentError] = []
+
+    def refuse(self, path: Path, found: str, allowed: str) -> None:
+        where = ".".join(shortened(p) for p in path if isinstance(p, str))
+        blocks = self.data.get("dynamics")
+        if len(path) > 1 and isinstance(path[1], int) and isinstance(blocks, list) and len(blocks) > 1:
+            found += f" in block {path[1] + 1}"
+        self.refused.append(DocumentError(self.file, self.places.line(path), where, found, allowed))
+
+    def refuse_type(self, path: Path, value: Any, allowed: str) -> None:
+        if isinstance(value, dict):
+            found = "found a table"
+        elif isinstance(value, list):
+            found = "found a list" if path in self.places.entries else "found [[blocks]]"
+        else:
+            kind = {bool: "a truth value", str: "text", int: "a number", float: "a number"}.get(type(value), "a date")
+            found = f"found {self.written(path, value)}, {kind}"
+        self.refuse(path, found, allowed)
+
+    def written(self, path: Path, value: Any) -> str:
+        written = self.places.written(path)
+        return shortened(repr(value) if written is None else written)
+
+    def refuse_unknown(self, path: Path, known: tuple[str, ...], missing: set[str]) -> None:
+        """Refuse a key that has no meaning here; one that it was meant for leaves ``missing``."""
+        name = str(path[-1])
+        word = _SYMBOLS.get(name.lower(), name)
+        if word in known:
+            near = [word]
+        elif len(self.refused) < 100:  # looking for near names is slow, and nobody reads the hundredth
+            near = get_close_matches(name.lower(), missing, 1) or get_close_matches(name.lower(), known, 1)
+        else:
+            near = []
+        missing -= set(near)
+        homes = [f"[{table}]" for table, record in TABLES.items() if word in keys_of(record)]
+        homes += [f'[work.force] of model "{m}"' for m, record in MODELS.items() if word in keys_of(record)]
+        if homes and not near:
+            hint = f"{word} belongs in {homes[0]}; here stand "
+        else:
+            hint = f"{near[0]} (did you mean that?), or another of " if near else ""
+        self.refuse(path, "found an unknown key", hint + ", ".join(known))
+
+    def number(self, path: Path, key: str, value: Any) -> float | int | None:
+        limits = RANGES[key]
+        allowed = str(limits) if "number" in str(limits) else f"a number {limits}"
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            self.refuse_type(path, value, allowed)
+        elif limits.whole and isinstance(value, float):
+            self.refuse(path, f"found {self.written(path, value)}", f"{allowed}, written without a decimal point")
+        else:
+            try:
+                figure = float(value)
+            except OverflowError:
+                figure = float("inf")
+            if limits.holds(figure):
+                return int(value) if limits.whole else figure
+            self.refuse(path, f"found {self.written(path, value)}", allowed)
+        return None
+
+    def choice(self, path: Path, key: str, value: Any) -> str | None:
+        allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
+        if not isinstance(value, str):
+            self.refuse_type(path, value, allowed)
+        elif value not in CHOICES[key]:
+            self.refuse(path, f"found {self.written(path, value)}", allowed)
+        else:
+            return value
+        return None
+
+    def checked_text(self, path: Path, value: Any, check: Any, allowed: str) -> str | None:
+        if not isinstance(value, str):
+            self.refuse_type(path, value, allowed)
+            return None
+        try:
+            check(value)
+        except ChiparcError as error:
+            self.refuse(path, error.found, error.allowed)
+            return None
+        return value
+
+    def value(self, path: Path, value: Any) -> Any:
+        key = ".".join(p for p in path if isinstance(p, str))
+        if key in RANGES:
+            return self.number(path, key, value)
+        if key in CHOICES:
+            return self.choice(path, key, value)
+        if key == "work.material":
+            check = partial(check_material, known=self.known)
+            return self.checked_text(path, value, check, "the name of a material in the catalogue")
+        if key == "machine.speed_curve":
+            return self.curve(path, value)
+        if key == "work.force":
+            return self.force(path, value)
+        return self.record(path, value, TABLES[key])
+
+    def is_table(self, path: Path, table: Any, record_keys: tuple[str, ...]) -> bool:
+        if not isinstance(table, dict):
+            self.refuse_type(path, table, f"a table with {', '.join(record_keys)}")
+        return isinstance(table, dict)
+
+    def record(self, path: Path, table: Any, record: type) -> Any:
+        """The record that a table fills; None, and the problems noted, if it does not."""
+        known = keys_of(record)
+        if not self.is_table(path, table, known):
+            return None
+        before, values = len(self.refused), {}
+        missing = {name for name in required_keys(record) if name not in table}
+        for name, value in table.items():
+            if name in known:
+                values[name] = self.value((*path, name), value)
+            else:
+                self.refuse_unknown((*path, name), known, missing)
+        for name in required_keys(record):
+            if name in missing:
+                self.missing((*path, name))
+        return record(**values) if len(self.refused) == before else None
+
+    def missing(self, path: Path) -> None:
+        key = ".".join(p for p in path if isinstance(p, str))
+        if key in RANGES:
+            allowed = str(RANGES[key]) if "number" in str(RANGES[key]) else f"a number {RANGES[key]}"
+        else:
+            allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
+        self.refuse(path, "missing", allowed)
+
+    def force(self, path: Path, table: Any) -> LinearEdge | PowerLaw | None:
+        every = tuple(dict.fromkeys(k for r in MODELS.values() for k in ("model", *keys_of(r))))
+        if not self.is_table(path, table, every):
+            return None
+        model = self.choice((*path, "model"), "work.force.model", table["model"]) if "model" in table else None
+        if model is not None:
+            found: LinearEdge | PowerLaw | None = self.record(path, table, MODELS[model])
+            return found
+        missing = set() if "model" in table else {"model"}
+        for name, value in table.items():
+            if name not in every:
+                self.refuse_unknown((*path, name), every, missing)
+            elif name != "model":
+                self.value((*path, name), value)
+        if missing:
+            self.missing((*path, "model"))
+        return None
+
+    def curve(self, path: Path, value: Any) -> tuple[tuple[float, float], ...] | None:
+        if not isinstance(value, list):
+            self.refuse_type(path, value, CURVE_WORDS)
+            return None
+        found, point = curve_problem(value)
+        if found:
+            self.refuse((*path, point), found, CURVE_WORDS)
+            return None
+        return tuple((float(rpm), float(kw)) for rpm, kw in value)
+
+    def blocks(self) -> tuple[Mode, ...]:
+        listed = self.data.get("dynamics", [])
+        allowed = f"[[dynamics]] blocks with {', '.join(keys_of(Mode))}"
+        if not isinstance(listed, list):
+            self.refuse_type(("dynamics",), listed, allowed)
+            return ()
+        found = [self.record(("dynamics", i), block, Mode) for i, block in enumerate(listed)]
+        return tuple(mode for mode in found if mode is not None)
+
+    def heading(self) -> bool:
+        """Check ``format`` and ``version``; False where the rest would only be noise."""
+        kind, version = self.data.get("format"), self.data.get("version")
+        if not self.data:
+            self.refuse(("format",), "found an empty document", f'format = "{FORMAT}", and so on')
+            return False
+        if "format" not in self.data:
+            self.refuse(("format",), "missing", f'"{FORMAT}"')
+        elif kind != FORMAT:
+            self.refuse(("format",), f"found {self.written(('format',), kind)}", f'"{FORMAT}"')
+            return not isinstance(kind, str)
+        if "version" not in self.data:
+            self.refuse(("version",), "missing", str(VERSION))
+        elif isinstance(version, bool) or not isinstance(version, int):
+            self.refuse_type(("version",), version, f"the whole number {VERSION}")
+        elif version > VERSION:
+            newer = "found {}, written for a newer version of this program"
+            self.refuse(("version",), newer.format(self.written(("version",), version)), str(VERSION))
+            return False
+        elif version != VERSION:
+            self.refuse(("version",), f"found {self.written(('version',), version)}", str(VERSION))
+        return True
+
+    def setup(self) -> Setup | None:
+        if not self.heading():
+            return None
+        missing = {"cutter", "cut"} - set(self.data)
+        for name in self.data:
+            if name not in TOP_KEYS:
+                self.refuse_unknown((name,), TOP_KEYS, missing)
+        title = self.data.get("title", "")
+        title = self.checked_text(("title",), title, check_title, f"one line of up to {LONGEST_TITLE} characters")
+        parts: dict[str, Any] = {"dynamics": self.blocks(), "title": title}
+        for name in ("cutter", "cut", "work", "machine"):
+            if name in self.data:
+                parts[name] = self.value((name,), self.data[name])
+            elif name in missing:
+                self.refuse((name,), "missing", f"a table with at least {', '.join(required_keys(TABLES[name]))}")
+        if parts.get("cutter") and parts.get("cut"):
+            self.together(Setup(parts["cutter"], parts["cut"], machine=parts.get("machine")))
+        return Setup(**parts) if not self.refused else None
+
+    def together(self, setup: Setup) -> None:
+        try:
+            check_together(setup)
+        except ChiparcError as error:
+            self.refuse(tuple(error.where.split(".")), error.found, error.allowed)
+
+
+def _read(data: str | bytes, file: str, known: Catalogue | None = None) -> tuple[Setup | None, list[DocumentError]]:
+    try:
+        reading = _Reading(decoded(data, file), file, known)
+        setup = reading.setup()
+    except DocumentError as error:
+        return None, [error]
+    return setup, sorted(reading.refused, key=lambda error: error.line)
+
+
+def problems(data: str | bytes, file: str) -> list[DocumentError]:
+    """Everything that is wrong with a setup document, in the order of its lines; empty if it is a setup.
+
+    A text that is not TOML has one problem: nothing behind it can be trusted.
+    """
+    return _read(data, file)[1]
+
+
+def read_setup(data: str | bytes, file: str, known: Catalogue | None = None) -> Setup:
+    """The setup that a document describes; ``file`` is its name for the errors.
+
+    known : the catalogue that has the work's material, the project's own unless given.
+
+    Raises DocumentError with file, line, key, what was found and what is allowed: the first problem by
+    line, and in ``more`` how many others there are.
+    """
+    setup, refused = _read(data, file, known)
+    if setup is not None:
+        return setup
+    first = refused[0]
+    raise DocumentError(first.file, first.line, first.where, first.found, first.allowed, len(refused) - 1)

@@ -1,0 +1,1 @@
+"""What follows from chip and force: rubbing, bending, the wall, heat, marks, limits."""

@@ -1,0 +1,172 @@
+"""The temperature of the cutting edge over a turn, in the steady rhythm of heating in the arc and cooling in the air.
+
+The rise at the edge is the sum of what every bit of heat leaves there, ``T(t) = integral of q(tau) K(t - tau)``, of
+this turn and of all before it (:mod:`.corner_conduction`).  The flux q is given, or such that chip and tool agree at
+every instant (:mod:`.edge_flux`).  The temperature is a polynomial in the stretched position of :mod:`.arc_mesh`;
+flux and contact length are taken as they are wherever they are needed, so that nothing else is approximated.
+Good to 5e-4 of the converged answer.  Tip element of the edge, arc model, no runout, dry, constant properties.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from ..maths.angles import Array, frozen
+from ..maths.graded_mesh import SOURCE_POINTS, TURN_POINTS, arc_mesh, chebyshev
+from ..setup.setup import Setup
+from .corner_conduction import diffusivity, earlier_turns, effusivity, lasting_rise, patch_part, patch_response
+from .edge_flux import EdgeFlux, edge_flux
+
+AIR_POINTS = 7
+"""Places in the lag between which the heat of earlier turns is interpolated for a tooth in the air."""
+
+_AIR_LAG = 1.0 + chebyshev(AIR_POINTS)[0]
+_AIR_POWERS = np.linalg.inv(np.vander(_AIR_LAG - 1.0, increasing=True))
+"""These places in half turns, and the coefficients of the polynomial through the values there, (powers, places)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class EdgeTemperature:
+    """The edge's rise over its surroundings, K, in the periodic steady state, and where its heat comes from.
+
+    ``peak_at`` : rad.  ``tool_share`` : part of the arc's cutting work that enters the tool; ``edge_share`` : part
+    of it that is due to the edge force; nan where no work is done.  ``rise`` : at the nodes of the arc's mesh;
+    ``in_arc`` : at the close row of the mesh's positions; ``late_length`` (m), ``late_heat`` (J/m2) : contact and
+    heat at each of the mesh's lags before exit, (k,); ``late_before`` (powers, k), K m2/J : what the same heat of
+    all earlier turns does in the air, a polynomial of the lag in half turns, less 1.
+    """
+
+    entry: float
+    peak: float
+    peak_at: float
+    exit: float
+    mean: float
+    tool_share: float
+    edge_share: float
+    flux: EdgeFlux
+    rise: Array
+    in_arc: Array
+    late_length: Array
+    late_heat: Array
+    late_before: Array
+
+    @property
+    def swing(self) -> float:
+        """Peak less entry, K."""
+        return self.peak - self.entry
+
+    def at(self, phi: ArrayLike) -> Array:
+        """Rise, K, at tip angles ``phi`` (rad, any turn), in the arc and in the air; same shape."""
+        flux, mesh = self.flux, arc_mesh()
+        along = np.mod(np.asarray(phi, float) - flux.entry, 2.0 * np.pi) / flux.arc
+        found = np.empty(along.shape)
+        # An end of the arc belongs to it, whatever rounding does.
+        within = along <= 1.0 + 1e-12
+        if within.any():
+            found[within] = mesh.share(np.minimum(along[within], 1.0)) @ self.rise
+        outside = ~within
+        if outside.any():
+            found[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
+        return found
+
+    def _in_air(self, gone: Array) -> Array:
+        """Rise ``gone`` seconds after exit, (n,)."""
+        flux = self.flux
+        lag = gone[:, None] + flux.contact_time * arc_mesh().lag[-1]
+        kernel = patch_response(lag, self.late_length, flux.width, flux.tool)
+        lag *= 2.0 / flux.turn
+        lag -= 1.0
+        before = self.late_before[-1] * lag
+        for power in self.late_before[-2:0:-1]:
+            before += power
+            before *= lag
+        before += self.late_before[0]
+        kernel += before
+        return np.asarray(kernel @ self.late_heat)
+
+
+def _peak(curve: Array) -> tuple[float, float]:
+    """The greatest rise in the arc and its position: the best of the close row, and the parabola about it."""
+    mesh = arc_mesh()
+    best = int(curve.argmax())
+    if not 0 < best < len(curve) - 1:
+        return float(curve[best]), float(mesh.fine[best])
+    a, b, c = curve[best - 1 : best + 2].tolist()
+    bend = a - 2.0 * b + c
+    shift = 0.5 * (a - c) / bend if bend < 0.0 else 0.0
+    # The row is even in the stretched position: a parabola of the position through the same three.
+    low, here, high = mesh.fine[best - 1 : best + 2].tolist()
+    at = here + 0.5 * shift * (high - low) + 0.5 * shift * shift * (high - 2.0 * here + low)
+    return b - 0.25 * (a - c) * shift, at
+
+
+@lru_cache(maxsize=64)
+def edge_temperature(setup: Setup) -> EdgeTemperature | None:
+    """The edge's temperature over a turn; None where the force is not known or figures are beyond all bounds."""
+    flux = edge_flux(setup)
+    if flux is None:
+        return None
+    # Legal figures can be so far from any tool that their products leave the range of numbers.
+    with np.errstate(all="ignore"):
+        found = _solved(flux)
+    figures = (found.entry, found.peak, found.exit, found.mean)
+    return found if all(map(math.isfinite, figures)) else None
+
+
+def _solved(flux: EdgeFlux) -> EdgeTemperature:
+    mesh, time = arc_mesh(), flux.contact_time
+    matched = flux.chip.tool_heat_share is None
+    h = flux.thickness(mesh.heated)
+    length, far_length = mesh.parted(flux.contact_length(h))
+    fluxes, easings = flux.matched(h) if matched else (flux.declared(h), np.zeros_like(h))
+    given, far_given = mesh.parted(fluxes)
+
+    # What flux in this turn, and in all earlier ones, does at each node.
+    now = patch_part(mesh.lag_root / (2.0 * math.sqrt(diffusivity(flux.tool) * time)), length, flux.width)
+    now *= mesh.lag_root_weights * (math.sqrt(time / math.pi) / effusivity(flux.tool))
+    since = np.concatenate([time * mesh.turn_lag, flux.turn / 2.0 * _AIR_LAG])
+    both = np.concatenate([far_length, length[-1]])
+    sums = earlier_turns(since, both, flux.width, flux.turn, flux.tool)
+    before = np.einsum("nmj,mj->nm", mesh.turn_share, sums[:SOURCE_POINTS, :TURN_POINTS])
+    before *= time * mesh.source_weights
+    rise = before @ far_given
+    rise[1:] += np.einsum("nk,nk->n", now, given)
+    far_flux, late_flux = far_given, given[-1]
+    if matched:
+        eased, far_eased = mesh.parted(easings)
+        back = (before * far_eased) @ mesh.source_share
+        back[1:] += np.matmul((now * eased)[:, None, :], mesh.lag_share)[:, 0, :]
+        # Along the diagonal.
+        back.reshape(-1)[:: len(back) + 1] += 1.0
+        if not np.isfinite(back).all():
+            rise = np.full_like(rise, np.nan)
+        else:
+            rise = np.linalg.solve(back, rise)
+        far_flux = far_given - far_eased * (mesh.source_share @ rise)
+        late_flux = given[-1] - eased[-1] * (mesh.lag_share[-1] @ rise)
+
+    weights = mesh.source_weights
+    work = float(weights @ flux.power(mesh.parted(h)[1]))
+    lasting = lasting_rise(far_length, flux.width, flux.tool)
+    curve = mesh.fine_share @ rise
+    peak, at = _peak(curve)
+    return EdgeTemperature(
+        entry=float(rise[0]),
+        peak=peak,
+        peak_at=flux.entry + flux.arc * at,
+        exit=float(rise[-1]),
+        mean=flux.arc / (2.0 * math.pi) * float(weights @ (far_flux * lasting)),
+        tool_share=float(weights @ (far_flux * far_length)) / work if work > 0.0 else math.nan,
+        edge_share=flux.edge_power / work if work > 0.0 else math.nan,
+        flux=flux,
+        rise=frozen(rise),
+        in_arc=frozen(curve),
+        late_length=frozen(length[-1].copy()),
+        late_heat=frozen(late_flux * (time * mesh.lag_weights[-1])),
+        late_before=frozen(_AIR_POWERS @ sums[SOURCE_POINTS:, TURN_POINTS:].T),
+    )

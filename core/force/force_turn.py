@@ -1,0 +1,169 @@
+"""Force over a turn: least, greatest and mean of each component, exactly; torque, power, energy of a chip."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..cut.engagement import engagement
+from ..maths.angles import Array, frozen
+from ..setup.setup import LinearEdge, Setup
+from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
+
+INSIDE = 1e-12
+"""How near (rad) a one-sided limit is taken: the value just inside the arc counts."""
+
+NOTHING = 1e-8
+"""Part of the greatest force of a turn up to which a force is none: a tooth that has only just touched.
+
+The one-sided limit is taken 1e-12 rad inside the arc, where a power law still has some 1e-9 of its force.
+"""
+
+CLOSE = 1e-4
+"""Part of the greatest force by which a sample may be short of the best and still be looked at more finely."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Least, greatest and mean value over a turn."""
+
+    least: float
+    greatest: float
+    mean: float
+
+
+@dataclass(frozen=True, slots=True)
+class ForceTurn:
+    """Forces on the cutter over a turn, N; torque N m; power kW; energy of one chip J.
+
+    ``fz`` is None where the law has no axial force.  ``resultant_max`` is the greatest force in the x-y plane.
+    """
+
+    fx: Spread
+    fy: Spread
+    fz: Spread | None
+    torque: Spread
+    resultant_max: float
+    power_kw: float
+    chip_energy_j: float
+
+
+@lru_cache(maxsize=64)
+def corners(setup: Setup) -> Array:
+    """Tip angles (rad, ascending over one tooth pitch, both ends in) where the force has a corner or jumps."""
+    e, pitch = engagement(setup), 2.0 * math.pi / setup.cutter.teeth
+    meets = sorted(
+        {phi % pitch for phi in (0.0, e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag)} | {pitch}
+    )
+    # Corners nearer than the one-sided limits are one corner.
+    kept = [phi for last, phi in itertools.pairwise(meets) if phi - last > 4.0 * INSIDE]
+    return frozen(np.array([meets[0], *kept]))
+
+
+_COARSE = np.linspace(0.0, 1.0, 33)
+_FINER = np.linspace(0.0, 1.0, 17)
+_NEIGHBOURS = np.array([[-1], [0], [1]])
+_LAST_COARSE, _LAST_FINER = len(_COARSE) - 1, len(_FINER) - 1
+
+
+def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
+    """How far each curve may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
+
+    line : all curves' samples in one long row, of which curve k begins at ``starts`` (m,).  By the parabola through
+    the sample and its neighbours, at an end through the first or last three.
+    """
+    middle = np.minimum(np.maximum(at, 1), _LAST_COARSE - 1)
+    here = starts + middle
+    a, b, c = line.take(here + _NEIGHBOURS)
+    off, bend = at - middle, a + c - 2.0 * b
+    slope = 0.5 * (c - a) + off * bend
+    # At an end the curve must first rise on its way into the piece.
+    arched = (bend < 0.0) & (off * slope <= 0.0)
+    return slope * slope / np.where(arched, -bend, np.inf)
+
+
+def _crown(row: list[float], top: int, sign: float) -> float:
+    """Greatest of ``sign`` times a close look, best at index ``top``: that sample, or the crown of the parabola."""
+    inner = min(max(top, 1), _LAST_FINER - 1)
+    found, a, b, c = sign * row[top], sign * row[inner - 1], sign * row[inner], sign * row[inner + 1]
+    bend = a - 2.0 * b + c
+    if bend >= 0.0:
+        return found
+    shift = 0.5 * (a - c) / bend
+    # Beside an end of the look, too, but not beyond it.
+    return max(found, b - 0.25 * (a - c) * shift) if abs(shift) <= 1.0 else found
+
+
+def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
+    """Least and greatest over a turn of x, y, axial, tangential and resultant, five each.
+
+    Between corners the curves are smooth: a look at 33 places of each piece, then a finer look about the best of
+    every piece that may hold the best of all, and a parabola: good to some 1e-10 of the force.
+    """
+    meets = corners(setup)
+    low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
+    phi, pieces = low[:, None] + (high - low)[:, None] * _COARSE, len(low)
+    value = np.empty((10, phi.size))
+    value[5:9] = cutter_force(phi.reshape(-1), setup, law).T
+    np.hypot(value[5], value[6], out=value[9])
+    np.negative(value[5:], out=value[:5])
+    best = value.max(axis=1)
+    # A row for each piece of each search.
+    at = value.reshape(-1, len(_COARSE)).argmax(axis=1)
+    line, starts = value.reshape(-1), np.arange(0, value.size, len(_COARSE))
+    # The slope at an end is known but roughly: whatever is all but the best is looked at too.
+    may_rise = np.maximum(_rise(line, starts, at), CLOSE * best[9])
+    may_be = (line.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
+    search, piece = may_be.nonzero()
+    sample = len(_COARSE) * piece + at[may_be.reshape(-1)]
+    # Many searches look about the same sample: each is looked about once.
+    looked_at = np.zeros(phi.size, bool)
+    looked_at[sample] = True
+    places = looked_at.nonzero()[0]
+    i = places % len(_COARSE)
+    left, right = phi.take(places - (i > 0)), phi.take(places + (i < _LAST_COARSE))
+    force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
+    close = np.empty((5, len(places), len(_FINER)))
+    close[:4] = force.transpose(2, 0, 1)
+    np.hypot(close[0], close[1], out=close[4])
+    rows, lows, highs, tops = close.tolist(), close.argmin(2).tolist(), close.argmax(2).tolist(), best.tolist()
+    for k, which in zip(search.tolist(), places.searchsorted(sample).tolist(), strict=True):
+        # The first five search for a least value.
+        m, sign, at_best = (k, -1.0, lows) if k < 5 else (k - 5, 1.0, highs)
+        tops[k] = max(tops[k], _crown(rows[m][which], at_best[m][which], sign))
+    return [-top for top in tops[:5]], tops[5:]
+
+
+@lru_cache(maxsize=64)
+def force_turn(setup: Setup) -> ForceTurn | None:
+    """Forces over a turn; None where the setup's coefficients are not known."""
+    law = edge_law(setup)
+    if law is None:
+        return None
+    least, greatest = _extremes(setup, law)
+    mean = mean_force(setup, law).tolist()
+    radius_m = setup.cutter.diameter_mm / 2000.0
+
+    level = NOTHING * greatest[4]
+
+    def spread(i: int, scale: float = 1.0) -> Spread:
+        low, high = (0.0 if abs(v) <= level else v * scale for v in (least[i], greatest[i]))
+        return Spread(low, high, mean[i] * scale)
+
+    torque = spread(3, radius_m)
+    turns_a_second = setup.cut.spindle_speed_rpm / 60.0
+    watts = torque.mean * 2.0 * np.pi * turns_a_second
+    return ForceTurn(
+        fx=spread(0),
+        fy=spread(1),
+        fz=spread(2) if isinstance(law.law, LinearEdge) else None,
+        torque=torque,
+        resultant_max=greatest[4],
+        power_kw=watts / 1000.0,
+        chip_energy_j=watts / (turns_a_second * setup.cutter.teeth),
+    )

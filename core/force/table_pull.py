@@ -1,0 +1,152 @@
+"""Table pull: whether the cut pulls the table the way it is fed, and where along the arc an element begins to.
+
+``Fy`` is the force of the work on the cutter along the feed; above 0 it pulls the table the way it already goes.
+With a slack screw the table jumps by its lost motion when the pull is over friction and preload.  Mechanics; the rule
+in Kalpakjian and Schmid (from memory).  Arc model, all teeth, helix included.  Stiffness of the drive, gravity and
+wear of the screw are left out; ball screws and servo drives are stiff, not free of lost motion.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from ..cut.engagement import engagement
+from ..maths.angles import Array
+from ..setup.setup import LinearEdge, Setup
+from .edge_force import EdgeLaw, cutter_force, edge_law
+from .force_turn import INSIDE, corners, force_turn
+
+NOTHING = 1e-11
+"""Pull, as a part of the greatest force, up to which it counts as none: rounding where no tooth is in cut."""
+
+PIECES, FINER, LOOKS = 20, 24, 4
+"""Cells between two corners of the force, parts of a cell that may hold a change of sign, how often it is parted."""
+
+NEAR = 2e-8
+"""How near (rad) a change of sign is to be known."""
+
+
+def neutral_angle(law: EdgeLaw) -> float | None:
+    """Tip angle (rad, 90 to 180 degrees) at which the feed force of one edge element changes from push to pull.
+
+    There ``tan(phi) = -f_t / f_r``; None where it does not change.  A power law has it closed.
+    """
+    k = law.law
+    if not isinstance(k, LinearEdge):
+        return math.pi - math.atan2(1.0, k.radial_ratio) if k.kc11_n_mm2 > 0.0 else None
+    ktc, krc = k.ktc * law.feed, k.krc * law.feed
+
+    def push(phi: float) -> float:
+        """Feed force of the element, turned round; over the sine where both of its parts go to 0 at 180 degrees."""
+        s, c = math.sin(phi), math.cos(phi)
+        if k.kte == 0.0:
+            return ktc * c + krc * s + k.kre
+        return (ktc * s + k.kte) * c + (krc * s + k.kre) * s
+
+    low, high = math.pi / 2.0, math.pi
+    if krc + k.kre == 0.0:
+        # Nothing acts toward the axis: the whole force turns with the tooth.
+        return low if ktc + k.kte > 0.0 else None
+    if push(high) >= 0.0:
+        return None
+    # The left side is steep, the right side flat, and they meet once: halving cannot fail.
+    for _ in range(54):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if push(middle) > 0.0 else (low, middle)
+    return (low + high) / 2.0
+
+
+def _arches(value: Array) -> Array:
+    """How far the curve may lie off the chord of each cell, (n, m) to (n, m - 1), twice over to be sure.
+
+    That is an eighth of the second difference, the larger one of the cell's two ends.
+    """
+    bend = np.abs(np.diff(value, 2, axis=1))
+    bend = np.concatenate([bend[:, :1], bend, bend[:, -1:]], axis=1)
+    return np.asarray(np.maximum(bend[:, :-1], bend[:, 1:]) / 4.0)
+
+
+def pulled_angle(setup: Setup, law: EdgeLaw, level: float) -> float:
+    """Angle (rad) of a tooth pitch over which the feed force of all teeth is above ``level`` (N).
+
+    Between corners the force is smooth.  A cell that crosses the level is told by its chord as soon as that is near
+    enough; one that may cross it is parted again.
+    """
+    meets = corners(setup)
+    low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
+    pulled, parts = 0.0, PIECES
+    for look in range(LOOKS):
+        phi = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, parts + 1)
+        value = cutter_force(phi, setup, law)[..., 1] - level
+        left, right, width, arch = value[:, :-1], value[:, 1:], np.diff(phi, axis=1), _arches(value)
+        crosses, apart = (left > 0.0) != (right > 0.0), np.abs(right - left)
+        told = np.where(crosses, arch * width <= NEAR * apart, np.minimum(np.abs(left), np.abs(right)) > arch)
+        told |= look == LOOKS - 1
+        # Of a chord that crosses, the part over the level; of any other cell all or nothing.
+        part = np.where(crosses, np.maximum(left, right) / np.where(crosses, apart, 1.0), left > 0.0)
+        pulled += float((width * part)[told].sum())
+        low, high, parts = phi[:, :-1][~told], phi[:, 1:][~told], FINER
+        if not low.size:
+            break
+    return pulled
+
+
+@dataclass(frozen=True, slots=True)
+class TablePull:
+    """What the feed force does to the table; None where it is not known or not defined.
+
+    ``share`` of a turn with a pull; ``margin`` (N) of friction and preload over the greatest pull, below 0 where the
+    table jumps; ``neutral`` angle (rad) of an element inside the arc; ``jump`` of the next chip, thickness after the
+    lost motion over the usual one.
+    """
+
+    share: float
+    margin: float | None
+    neutral: float | None
+    jump: float | None
+
+
+@lru_cache(maxsize=64)
+def table_pull(setup: Setup) -> TablePull | None:
+    """Whether this cut pulls the table; None where forces are not known."""
+    law, found = edge_law(setup), force_turn(setup)
+    if law is None or found is None:
+        return None
+    level = NOTHING * max(abs(found.fy.least), abs(found.fy.greatest), found.resultant_max)
+    if found.fy.greatest <= level:
+        share = 0.0
+    elif found.fy.least > level:
+        share = 1.0
+    else:
+        share = min(pulled_angle(setup, law, level) * setup.cutter.teeth / (2.0 * math.pi), 1.0)
+    e, neutral = engagement(setup), neutral_angle(law)
+    if neutral is not None and not e.entry < neutral < e.exit:
+        neutral = None
+    machine, feed = setup.machine, setup.cut.feed_per_tooth_mm
+    if machine is None:
+        return TablePull(share, None, neutral, None)
+    margin = machine.table_friction_n + machine.feed_preload_n - found.fy.greatest
+    return TablePull(share, margin, neutral, (feed + machine.backlash_mm) / feed)
+
+
+def table_pull_section(setup: Setup) -> dict[str, Any]:
+    """``feed.``: part of a turn with a pull, margin in N, neutral angle in degrees; null where not known.
+
+    ``jump_chip_ratio`` is how many times thicker a chip may be after the table has jumped by its lost motion.
+    """
+    found = table_pull(setup)
+    if found is None:
+        return {"feed": dict.fromkeys(("pull_share", "pull_margin_n", "neutral_deg", "jump_chip_ratio"))}
+    return {
+        "feed": {
+            "pull_share": found.share,
+            "pull_margin_n": found.margin,
+            "neutral_deg": None if found.neutral is None else math.degrees(found.neutral),
+            "jump_chip_ratio": found.jump,
+        }
+    }

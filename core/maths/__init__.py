@@ -1,0 +1,1 @@
+"""Numerics without milling: angles, graded meshes, special functions, roots, peaks, quadrature."""

@@ -1,0 +1,1 @@
+"""The report: figures as data, as text, as a sentence."""

@@ -1,0 +1,177 @@
+"""The text report's rows of what follows from a cut: rubbing, skin, entry, exit, marks, pull, heat, advice, life."""
+
+from __future__ import annotations
+
+import math
+
+from ..advice.which_way import decide, reasons
+from ..base.quantities import Units, clear_figure, number
+from ..base.words import say
+from ..cut.engagement import engagement
+from ..effects.entry_exit import STEP_DEG
+from ..setup.setup import PowerLaw, Setup
+from .text_layout import Found, Row, between, degrees
+from .which_way_words import decision_words
+
+
+def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Where the edge rubs before it lifts a chip and how often; nothing where the edge radius is not known."""
+    r = found["rubbing"]
+    if r["h_min_um"] is None:
+        return []
+    ratio = number(setup.work.chip.min_chip_ratio, 2)
+    passes = "slides" if r["passes"] is None else "slides_passes"
+    slid = {"way": clear_figure(r["sliding_mm"], "length", units), "passes": number(r["passes"], 1)}
+    teeth = r["teeth_per_chip"]
+    chip = "never" if teeth is None else "each_tooth" if teeth == 1 else "every_few_teeth"
+    low, high = (degrees(arc) for arc in r["published_deg"])
+    rows = [
+        (
+            say("row", "least_chip"),
+            say("value", "of_edge", h=clear_figure(r["h_min_um"], "micro", units), ratio=ratio),
+        ),
+        (say("row", "rubs_after_entry"), degrees(r["entry_deg"])),
+        (say("row", "rubs_before_exit"), degrees(r["exit_deg"])),
+        (say("row", "rubs_published"), between(low, high)),
+        (say("row", "slides"), say("value", passes, **slid)),
+    ]
+    if r["work_share"] is not None:
+        rows.append((say("row", "rubbing_work"), clear_figure(100.0 * r["work_share"], "share", units)))
+    rows.append((say("row", "chip_forms"), say("value", chip, teeth=teeth)))
+    if teeth != 1:
+        rows.append((say("row", "feed_for_chip"), clear_figure(r["feed_for_chip_mm"], "feed_per_tooth", units)))
+    return [*rows, ("", say("report", "rubbing_model"))]
+
+
+def skin_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """How a tooth goes through the skin of the work; nothing where no skin is given."""
+    skin = found["skin"]
+    if skin["met"] is None or setup.work.skin is None:
+        return []
+    rows = [
+        (say("row", "skin"), clear_figure(setup.work.skin.thickness_mm, "length", units)),
+        (say("row", "skin_met"), say("skin", skin["met"])),
+    ]
+    if skin["met"] != "none":
+        way = clear_figure(skin["sliding_mm"], "length", units)
+        rows += [
+            (say("row", "skin_arc"), say("value", "arc_and_way", arc=degrees(skin["cross_deg"]), way=way)),
+            (say("row", "skin_share"), clear_figure(100.0 * skin["arc_share"], "share", units)),
+            (say("row", "skin_h"), clear_figure(skin["h_mm"], "chip_thickness", units)),
+        ]
+    return [*rows, ("", say("report", "skin_model"))]
+
+
+def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """How a tooth strikes the work and how it breaks out of it."""
+    first, last = found["entry"], found["exit"]
+    contact = "contact_unknown" if first["contact"] is None else first["contact"].replace(" ", "_")
+    attitude = number(first["attitude_deg"], 1, signed=True) + "°"
+    rows = [
+        (say("row", "entry_section"), clear_figure(first["area_1deg_mm2"], "chip_section", units)),
+        (say("row", "attitude"), say("contact", contact, attitude=attitude)),
+        (say("row", "exit_section"), clear_figure(last["area_1deg_mm2"], "chip_section", units)),
+        (say("row", "wedge"), degrees(last["wedge_deg"])),
+    ]
+    if last["drop_n"] is not None:
+        drop, lag = clear_figure(last["drop_n"], "force", units), math.degrees(engagement(setup).edge_lag)
+        # A helical edge leaves bit by bit: the whole of it is never lost at once.
+        spread = last["drop_n"] > 0.0 and lag >= STEP_DEG
+        rows.append(
+            (say("row", "drop"), say("value", "spread", force=drop, angle=number(lag, 1)) if spread else drop)
+        )
+    return [*rows, ("", say("report", "entry_exit_model"))]
+
+
+def feed_mark_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The feed marks and how many teeth leave one; nothing where there is no wall."""
+    height, teeth = found["wall"].get("feed_mark_um"), found["wall"].get("marks_per_turn")
+    if height is None:
+        return []
+    told = {"height": clear_figure(height, "micro", units), "teeth": teeth, "all": setup.cutter.teeth}
+    return [(say("row", "feed_marks"), say("value", "marks", **told)), ("", say("report", "feed_marks_model"))]
+
+
+def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Rises of the edge at entry, peak and exit, their mean over a turn, and the shares; nothing if not known."""
+    heat = found["heat"]
+    if heat["peak_rise_k"] is None:
+        return []
+
+    def rise(key: str) -> str:
+        return clear_figure(heat[key], "temperature_rise", units)
+
+    def share(key: str) -> str:
+        return clear_figure(None if heat[key] is None else 100.0 * heat[key], "share", units)
+
+    peak = say("value", "at_angle", value=rise("peak_rise_k"), angle=number(heat["peak_deg"], 1) + "°")
+    rows = [
+        (say("row", "entry_rise_k"), rise("entry_rise_k")),
+        (say("row", "peak_rise_k"), peak),
+        (say("row", "exit_rise_k"), rise("exit_rise_k")),
+        (say("row", "mean_rise_k"), rise("mean_rise_k")),
+        (say("row", "swing_k"), rise("swing_k")),
+        (say("row", "tool_share"), share("tool_share")),
+        (say("row", "left_share"), share("left_share")),
+        (say("row", "edge_share"), share("edge_share")),
+        ("", say("report", "heat_level")),
+    ]
+    if isinstance(setup.work.force, PowerLaw):
+        rows.append(("", say("report", "heat_power_law")))
+    return rows
+
+
+def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """Whether the cut pulls the table and what its friction leaves of that; nothing where forces are not known."""
+    feed = found["feed"]
+    if feed["pull_share"] is None:
+        return []
+    share = clear_figure(100.0 * feed["pull_share"], "share", units)
+    rows = [(say("row", "pull_share"), say("value", "of_a_turn", share=share))]
+    if feed["neutral_deg"] is not None:
+        rows.append((say("row", "neutral"), degrees(feed["neutral_deg"])))
+    margin, machine = feed["pull_margin_n"], setup.machine
+    if margin is None or machine is None:
+        rows.append((say("row", "pull_margin"), say("value", "no_machine")))
+    else:
+        told = clear_figure(margin, "force", units)
+        jumps = margin < 0.0 and machine.backlash_mm > 0.0
+        way, times = clear_figure(machine.backlash_mm, "length", units), number(feed["jump_chip_ratio"], 2)
+        rows.append((say("row", "pull_margin"), told))
+        if jumps:
+            rows.append((say("row", "table_jump"), say("value", "jump", way=way, times=times)))
+    return [*rows, ("", say("report", "table_pull_model"))]
+
+
+def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The reasons for climb and for conventional, each with both figures, the losing ones too, and the decision."""
+    all_reasons = reasons(setup)
+    if not all_reasons:
+        return [("", say("decision", "straddling"))]
+    # Narrower columns than elsewhere: the third holds two words.
+    rows = [("", f"{say('value', 'climbing'):<14}{say('value', 'conventional')}")]
+    for reason in all_reasons:
+        climb, other = (clear_figure(v, reason.quantity, units) for v in (reason.climb, reason.conventional))
+        speaks = f"{reason.weight}, {reason.favours}" if reason.favours else say("value", "does_not_decide")
+        rows.append((say("reason", reason.id), f"{climb:<13} {other:<13} {speaks}"))
+    return [*rows, ("", decision_words(decide(all_reasons))), ("", say("decision", "chatter"))]
+
+
+def tool_life_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+    """The ratio of tool lives with its band, or why there is none; nothing without another setup."""
+    life = found["tool_life"]
+    if life is None:
+        return []
+    rows = [(say("row", "against"), life["against"] or say("report", "untitled"))]
+    if life["ratio"] is None:
+        rows.append((say("row", "life_ratio"), say("value", "no_life_ratio", reason=life["reason"])))
+    else:
+        told = {key: _two_digits(life[key]) for key in ("ratio", "low", "high")}
+        rows.append((say("row", "life_ratio"), say("value", "life_ratio", **told)))
+    return [*rows, ("", say("report", "tool_life_model")), ("", say("report", "tool_life_direction"))]
+
+
+def _two_digits(value: float) -> str:
+    # More would promise what no exponent keeps.
+    rounded = float(f"{value:.1e}")
+    return clear_figure(rounded, "number", decimals=1 if rounded < 10.0 else 0)

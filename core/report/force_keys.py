@@ -1,0 +1,88 @@
+"""The report's ``force.`` and ``wall.``: keys of the setup-and-report document, and a few of our own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from ..effects.cutter_bending import tip_stiffness
+from ..effects.wall import wall_error
+from ..force.force_rise import force_rise
+from ..force.force_turn import Spread, force_turn
+from ..force.true_path_force import true_force
+from ..setup.setup import Setup
+
+FORCE_KEYS = (
+    *("fx_n", "fy_n", "fz_n", "torque_nm", "power_kw", "resultant_max_n", "chip_energy_j"),
+    *("steepest_rise_n_deg", "steepest_rise_n_ms", "jump_n"),
+)
+"""Keys of ``force.``, each null where the coefficients are not known."""
+
+
+def each_tooths_peak(setup: Setup) -> list[dict[str, float]] | None:
+    """Greatest resultant (N) and torque (N m) of each tooth on its true chip, sampled at every degree of a turn."""
+    found = true_force(setup)
+    if found is None:
+        return None
+    phi, radius_m = np.radians(np.arange(-90.0, 270.0)), setup.cutter.diameter_mm / 2000.0
+    peaks = []
+    for j in range(setup.cutter.teeth):
+        force = found.tooth(j, phi)
+        size = np.hypot(force[:, 0], force[:, 1])
+        peaks.append(
+            {"tooth": j, "resultant_max_n": float(size.max()), "torque_max_nm": float(force[:, 3].max()) * radius_m}
+        )
+    return peaks
+
+
+def _spread(spread: Spread | None) -> dict[str, float] | None:
+    return None if spread is None else {"min": spread.least, "max": spread.greatest, "mean": spread.mean}
+
+
+def force_section(setup: Setup) -> dict[str, Any]:
+    """``force.``: objects ``min``, ``max``, ``mean`` over a turn in N and N m, mean power in kW; null if not known.
+
+    Arc model, without runout.  Added: greatest resultant in the x-y plane, energy of one chip in J, the steepest
+    rise of the resultant and the greatest jump of a straight edge; with runout ``teeth``, each tooth's own greatest
+    resultant and torque on its true chip.
+    """
+    found, rise = force_turn(setup), force_rise(setup)
+    if found is None or rise is None:
+        return {"force": dict.fromkeys(FORCE_KEYS)}
+    own = {"teeth": each_tooths_peak(setup)} if setup.cutter.runout_mm > 0.0 else {}
+    return {
+        "force": {
+            "fx_n": _spread(found.fx),
+            "fy_n": _spread(found.fy),
+            "fz_n": _spread(found.fz),
+            "torque_nm": _spread(found.torque),
+            "power_kw": found.power_kw,
+            "resultant_max_n": found.resultant_max,
+            "chip_energy_j": found.chip_energy_j,
+            "steepest_rise_n_deg": rise.n_per_degree,
+            "steepest_rise_n_ms": rise.n_per_ms,
+            "jump_n": rise.jump_n,
+            **own,
+        }
+    }
+
+
+def wall_section(setup: Setup) -> dict[str, Any]:
+    """``wall.``: movement of the tip in x over a turn and signed error at the tip, mm; null if not known.
+
+    Added: the stiffness taken (N/mm), and the error at full depth, where the edge leaves the wall last.
+    """
+    found, stiffness = force_turn(setup), tip_stiffness(setup)
+    wall: dict[str, Any] = {
+        "deflection_mm": None,
+        "error_mm": None,
+        "error_top_mm": None,
+        "stiffness_n_mm": stiffness,
+    }
+    if found is not None and stiffness is not None:
+        wall["deflection_mm"] = {"min": found.fx.least / stiffness, "max": found.fx.greatest / stiffness}
+    error = wall_error(np.array([0.0, setup.cut.axial_engagement_mm]), setup)
+    if error is not None:
+        wall["error_mm"], wall["error_top_mm"] = float(error[0]), float(error[1])
+    return {"wall": wall}

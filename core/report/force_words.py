@@ -1,0 +1,74 @@
+"""What the force does to cutter and wall, in the sentence."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ..base.quantities import Units, clear_figure, figure
+from ..base.words import say
+from ..effects.machine_limits import crossed_checks, power_check
+from ..effects.wall_depth import error_at_tip, wall_profile_over_depth
+from ..force.force_turn import force_turn
+from ..setup.setup import Setup
+
+SMALL_MM = 5e-5
+"""Wall error that is not worth a word: a twentieth of a micrometre."""
+
+
+WORSE = 1.05
+"""How many times worse than at the tip the wall must be elsewhere to be worth a word."""
+
+TOP = 0.98
+"""Part of the depth from which on a height is called the top."""
+
+
+def force_clause(setup: Setup, units: Units) -> str:
+    """Which way the cutter is pushed and what that leaves on the wall; nothing if forces are not known.
+
+    The sign comes from the computed force at the moment when the tip makes the wall, not from a rule.
+    """
+    found = force_turn(setup)
+    if found is None:
+        return ""
+    error = error_at_tip(setup)
+    if error is None:
+        force, check = figure(found.resultant_max, "force", units), power_check(setup)
+        if check is not None and check.crossed:
+            # The power is told with its limit.
+            return say("sentence", "force_alone", force=force)
+        return say("sentence", "force", force=force, power=figure(found.power_kw, "power", units))
+    # Off the wall is to the left of a climb wall, to the right of a conventional one.
+    climb = setup.cut.direction == "climb"
+    off = max(-found.fx.least if climb else found.fx.greatest, 0.0)
+    toward = max(found.fx.greatest if climb else -found.fx.least, 0.0)
+    size = abs(error)
+    if size < SMALL_MM:
+        return say("sentence", "wall_true", force=figure(max(off, toward), "force", units))
+    stock = error > 0.0
+    told = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
+    name = "wall_stock" if stock else "wall_undercut"
+    worst = _worse_place(error, setup)
+    if worst is not None:
+        there, height = worst
+        top = height >= TOP * setup.cut.axial_engagement_mm
+        where = say("place", "at_top") if top else say("place", "above_tip", height=_height(height, units))
+        told |= {"worst": figure(abs(there), "deflection", units), "where": where}
+        name += "_more" if (there > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
+    return say("sentence", name, **told)
+
+
+def _worse_place(at_tip: float, setup: Setup) -> tuple[float, float] | None:
+    """Error and height (mm) where the wall is off most, if that is worse than at the tip.
+
+    None where a limit is crossed: that is told then, and a sentence must have an end.
+    """
+    profile = wall_profile_over_depth(setup)
+    if profile is None or crossed_checks(setup):
+        return None
+    i = int(np.abs(profile.error).argmax())
+    there = float(profile.error[i])
+    return (there, float(profile.heights[i])) if abs(there) > WORSE * abs(at_tip) + SMALL_MM else None
+
+
+def _height(height: float, units: Units) -> str:
+    return clear_figure(height, "depth", units, decimals=1 if units == "metric" else 2)

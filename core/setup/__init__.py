@@ -1,0 +1,1 @@
+"""What a person sets, and what each figure may be."""

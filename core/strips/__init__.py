@@ -1,0 +1,1 @@
+"""Curves over the tooth angle, ready to be drawn."""

@@ -1,0 +1,128 @@
+"""Strips of the forces: on the cutter, torque, and the movement of the tip that they cause."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+
+from ..base.words import say
+from ..cut.strip_angles import strip_angles
+from ..effects.cutter_bending import tip_stiffness
+from ..effects.machine_limits import torque_check, wall_check
+from ..effects.wall_depth import wall_profile_over_depth
+from ..force.force_curves import force_curves
+from ..force.force_turn import force_turn
+from ..force.true_path_force import true_force
+from ..maths.angles import frozen
+from ..setup.setup import Setup
+from .strip_frame import Curve, Limit, StripCurves, cut_band
+
+
+def _unknown(id: str, title: str, quantity: str, setup: Setup, why: str) -> StripCurves:
+    phi_deg = frozen(strip_angles())
+    nothing = Curve("none", why, "main", phi_deg, frozen(np.full(phi_deg.shape, np.nan)))
+    return StripCurves(id, title, quantity, (nothing,), (cut_band(setup),), missing=why)
+
+
+@lru_cache(maxsize=16)
+def force_strip(setup: Setup) -> StripCurves:
+    """Force of the work on the cutter: x (+ to the right) and y (+ along the feed), all teeth, N."""
+    found = force_curves(setup)
+    if found is None:
+        return _unknown("force", "Force on the cutter F", "force", setup, "no material and no coefficients given")
+    phi_deg, force = found.strip_deg, found.strip
+    curves = [
+        Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy()), "x", "force_axes"),
+        Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy()), "y", "force_axes"),
+    ]
+    true = true_force(setup) if setup.cutter.runout_mm > 0.0 else None
+    if true is not None:
+        each_degree = strip_angles()
+        own = true.cutter(np.radians(each_degree))
+        curves.append(
+            Curve("fx_runout", "x with runout", "second", each_degree, frozen(own[:, 0].copy()), term="runout")
+        )
+    return StripCurves(
+        id="force",
+        title="Force on the cutter F",
+        quantity="force",
+        curves=tuple(curves),
+        bands=(cut_band(setup),),
+        limits=pull_limits(setup),
+    )
+
+
+def pull_limits(setup: Setup) -> tuple[Limit, ...]:
+    """The force along the feed that friction and preload of the table hold, N; empty if not known."""
+    found, machine = force_turn(setup), setup.machine
+    if found is None or machine is None:
+        return ()
+    held = machine.table_friction_n + machine.feed_preload_n
+    return (Limit(say("limit", "pull"), held, found.fy.greatest > held),)
+
+
+def torque_limits(setup: Setup) -> tuple[Limit, ...]:
+    """What the spindle gives, N m; empty if not known."""
+    check = torque_check(setup)
+    return () if check is None else (Limit(say("limit", "torque"), check.limit, check.crossed),)
+
+
+def wall_limits(setup: Setup) -> tuple[Limit, ...]:
+    """The wall's tolerance as movements across the feed (+ to the right), mm; empty if not known.
+
+    A level is crossed if the wall's error is over it on that side somewhere along the depth.  The tip may well move
+    beyond a level that is not: only what it does as an edge makes the wall is left on it.
+    """
+    # The check first: without a tolerance the profile is not worked out.
+    check = wall_check(setup)
+    found = None if check is None else wall_profile_over_depth(setup)
+    if check is None or found is None:
+        return ()
+    right = 1.0 if setup.cut.direction == "conventional" else -1.0
+    sides = ((1.0, "wall_stock", found.greatest), (-1.0, "wall_undercut", -found.least))
+    return tuple(
+        Limit(
+            say("limit", name), right * sign * check.limit, replace(check, value=size).crossed, say("limit", "wall")
+        )
+        for sign, name, size in sides
+    )
+
+
+@lru_cache(maxsize=16)
+def torque_strip(setup: Setup) -> StripCurves:
+    """Torque of all teeth, N m."""
+    found = force_curves(setup)
+    if found is None:
+        return _unknown("torque", "Torque M", "torque", setup, "no material and no coefficients given")
+    phi_deg, force = found.strip_deg, found.strip
+    torque = force[:, 3] * setup.cutter.diameter_mm / 2000.0
+    return StripCurves(
+        id="torque",
+        title="Torque M",
+        quantity="torque",
+        curves=(Curve("torque", "all teeth", "main", phi_deg, frozen(torque)),),
+        bands=(cut_band(setup),),
+        limits=torque_limits(setup),
+    )
+
+
+@lru_cache(maxsize=16)
+def movement_strip(setup: Setup) -> StripCurves:
+    """Static movement of the tip across the feed (+ to the right), mm."""
+    found, stiffness = force_curves(setup), tip_stiffness(setup)
+    title = "Movement of the tip δ"
+    if found is None:
+        return _unknown("movement", title, "deflection", setup, "no material and no coefficients given")
+    if stiffness is None:
+        return _unknown("movement", title, "deflection", setup, "no stick-out or no modulus given")
+    phi_deg, force = found.strip_deg, found.strip
+    return StripCurves(
+        id="movement",
+        title=title,
+        quantity="deflection",
+        curves=(Curve("dx", "x, across the feed", "main", phi_deg, frozen(force[:, 0] / stiffness)),),
+        bands=(cut_band(setup),),
+        limits=wall_limits(setup),
+    )

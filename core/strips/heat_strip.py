@@ -1,0 +1,54 @@
+"""The strip of the edge's temperature: how it heats through the arc and cools in the air."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+import numpy as np
+
+from ..base.words import say
+from ..cut.strip_angles import DOMAIN_DEG, strip_angles
+from ..effects.arc_results import arc_results
+from ..effects.edge_temperature import edge_temperature
+from ..maths.angles import frozen
+from ..maths.graded_mesh import arc_mesh
+from ..setup.setup import Setup
+from .strip_frame import Curve, StripCurves, cut_band, end_bands
+
+EVERY = 8
+"""One in so many places of the mesh's close row is drawn: a hundred in the arc."""
+
+_SINCE = np.geomspace(1e-5, 1.0, 40)
+"""Shares of the idle turn at which there is a sample: the edge cools fastest at first."""
+
+
+@lru_cache(maxsize=16)
+def temperature_strip(setup: Setup) -> StripCurves:
+    """Rise of the edge over its surroundings, K, through the arc and the air, in its steady rhythm."""
+    found, name = edge_temperature(setup), say("strip", "temperature")
+    if found is None:
+        phi_deg = frozen(strip_angles())
+        why = say("strip", "no_force" if setup.work.force is None else "no_temperature")
+        curve = Curve("none", why, "main", phi_deg, frozen(np.full(phi_deg.shape, np.nan)))
+        return StripCurves("temperature", name, "temperature_rise", (curve,), (cut_band(setup),), missing=why)
+    e = arc_results(setup).engagement
+    # In the arc the mesh's own close row, which shows its steep ends; in the air fewer and fewer, as it cools.
+    low, high = DOMAIN_DEG
+    entry, leave = math.degrees(e.entry), math.degrees(e.exit)
+    after = leave + (360.0 - leave + entry) * _SINCE
+    after = np.concatenate([after, after - 360.0, DOMAIN_DEG])
+    after = after[(after >= low) & (after <= high) & ((after > leave) | (after < entry))]
+    arc = entry + (leave - entry) * arc_mesh().fine[::EVERY]
+    phi_deg = np.concatenate([arc, [math.degrees(found.peak_at)], after])
+    rise = np.concatenate([found.in_arc[::EVERY], [found.peak], found.at(np.radians(after))])
+    order = np.argsort(phi_deg, kind="stable")
+    phi_deg, rise = frozen(phi_deg[order]), frozen(rise[order])
+    return StripCurves(
+        id="temperature",
+        title=name,
+        quantity="temperature_rise",
+        curves=(Curve("rise", say("strip", "edge_rise"), "main", phi_deg, rise),),
+        # What the temperature gains in the first of them is there before a chip can form.
+        bands=(cut_band(setup), *(band for band in end_bands(setup) if band.kind == "rub")),
+    )

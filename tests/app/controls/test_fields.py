@@ -1,0 +1,259 @@
+"""Fields and sliders of the hand-rail: where the keyboard goes, what is refused and how long, Esc in a drag."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionSlider, QWidget
+
+from app.controls.hand_rail_control import HandRailControl
+from app.shell.main_window import MainWindow
+from tests.app.windows import boss, drag, settle, window_on
+
+pytestmark = pytest.mark.usefixtures("window_app")
+WIDTH, FEED, SPEED = "cut.radial_engagement_mm", "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm"
+CTRL = Qt.KeyboardModifier.ControlModifier
+
+
+def control(window: MainWindow, key: str) -> HandRailControl:
+    return window.page.hand_rail.controls[key]
+
+
+def entered(window: MainWindow, key: str, text: str, end: Qt.Key = Qt.Key.Key_Return) -> HandRailControl:
+    """The control after a click into its field, typing and a key."""
+    found = control(window, key)
+    QTest.mouseClick(found.field, Qt.MouseButton.LeftButton)
+    QTest.keyClicks(found.field, text)
+    QTest.keyClick(found.field, end)
+    settle()
+    return found
+
+
+def press(key: Qt.Key, modifiers: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
+    """A key to wherever the keyboard is."""
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    QTest.keyClick(focused, key, modifiers)
+    settle()
+
+
+def told(window: MainWindow) -> str:
+    return window.page.sentence.label.text()
+
+
+# Where the keyboard goes
+
+
+def test_after_enter_letters_and_undo_are_commands_again() -> None:
+    with window_on(boss()) as window:
+        width = entered(window, WIDTH, "5")
+        assert window.workbench.setup.cut.radial_engagement_mm == 5.0 and width.field.text() == "5 mm"
+        assert width.slider.hasFocus()
+        press(Qt.Key.Key_D)
+        assert window.workbench.setup.cut.direction == "conventional" and width.field.text() == "5 mm"
+        press(Qt.Key.Key_Z, CTRL)
+        press(Qt.Key.Key_Z, CTRL)
+        assert window.workbench.setup == boss() and width.field.text() == "4 mm"
+        press(Qt.Key.Key_Y, CTRL)
+        assert window.workbench.setup.cut.radial_engagement_mm == 5.0
+        press(Qt.Key.Key_Space)
+        assert window.view.playing
+        press(Qt.Key.Key_Tab)
+        assert control(window, FEED).field.hasFocus()
+
+
+def test_a_refused_value_keeps_the_keyboard_where_it_can_be_mended() -> None:
+    with window_on(boss()) as window:
+        width = entered(window, WIDTH, "50")
+        assert width.field.hasFocus() and width.field.text() == "50"
+        # While it is being typed undo is the field's own.
+        window.workbench.propose(boss().opposite, "direction")
+        assert width.field.text() == "50" and width.field.property("problem") == "true"
+        for _ in range(3):
+            press(Qt.Key.Key_Z, CTRL)
+        assert width.field.text() != "50"
+        press(Qt.Key.Key_Return)
+        assert width.field.text() == "4 mm" and width.field.property("problem") == "false"
+
+
+def test_undo_in_a_field_that_is_not_being_edited_is_the_programs() -> None:
+    with window_on(boss()) as window:
+        window.flip()
+        field = control(window, SPEED).field
+        QTest.mouseClick(field, Qt.MouseButton.LeftButton)
+        assert field.hasFocus()
+        press(Qt.Key.Key_Z, CTRL)
+        assert window.workbench.setup == boss()
+        press(Qt.Key.Key_Y, CTRL)
+        assert window.workbench.setup == boss().opposite and field.hasFocus()
+
+
+@pytest.mark.parametrize("where", ["plan", "panel", "sentence", "header"])
+def test_a_click_where_nothing_is_leaves_the_field_and_takes_what_was_typed(where: str) -> None:
+    with window_on(boss()) as window:
+        page = window.page
+        places: dict[str, tuple[QWidget, QPointF]] = {
+            "plan": (page.plan, page.plan.frames()[0][1].centre),
+            "panel": (page.hand_rail, QPointF(5.0, page.hand_rail.height() / 2.0)),
+            "sentence": (page.sentence.label, QPointF(page.sentence.label.rect().center())),
+            "header": (window.header.about, QPointF(window.header.about.rect().center())),
+        }
+        field = control(window, WIDTH).field
+        QTest.mouseClick(field, Qt.MouseButton.LeftButton)
+        QTest.keyClicks(field, "5")
+        widget, at = places[where]
+        # Through the window, which finds what lies there as it does for a hand.
+        QTest.mouseClick(
+            window.windowHandle(),
+            Qt.MouseButton.LeftButton,
+            Qt.KeyboardModifier.NoModifier,
+            widget.mapTo(window, at.toPoint()),
+        )
+        settle()
+        assert window.workbench.setup.cut.radial_engagement_mm == 5.0 and not field.hasFocus()
+        press(Qt.Key.Key_D)
+        assert window.workbench.setup.cut.direction == "conventional"
+
+
+# What is refused
+
+
+def test_a_refusal_does_not_outlive_its_value() -> None:
+    with window_on(boss()) as window:
+        width = entered(window, WIDTH, "50", Qt.Key.Key_Tab)
+        assert width.field.property("problem") == "true" and "Not taken" in told(window)
+        entered(window, FEED, "0.05")
+        assert width.field.text() == "4 mm" and width.field.property("problem") == "false"
+        assert width.note.text().startswith("33 % of D") and width.note.toolTip() == ""
+        assert "Not taken" not in told(window)
+
+
+@pytest.mark.parametrize("how", ["escape", "the old value"])
+def test_a_refusal_given_up_leaves_the_sentence(how: str) -> None:
+    with window_on(boss()) as window:
+        before = told(window)
+        width = entered(window, WIDTH, "50")
+        assert "Not taken" in told(window)
+        if how == "escape":
+            press(Qt.Key.Key_Escape)
+        else:
+            width.field.selectAll()
+            QTest.keyClicks(width.field, "4")
+            press(Qt.Key.Key_Return)
+        assert told(window) == before and width.field.property("problem") == "false"
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+@pytest.mark.parametrize(
+    ("units", "key", "text", "note", "sentence"),
+    [
+        ("metric", WIDTH, "50", "over 0, under 12 mm", 'found "50"; allowed: over 0 and under the diameter (12 mm)'),
+        ("inch", WIDTH, "2", "over 0, under 0.47244 in", "under the diameter (0.47244 in)"),
+        ("metric", FEED, "-5", "over 0 to 6 mm/tooth", "over 0 up to half the diameter (6 mm/tooth)"),
+        ("metric", SPEED, "2000000", "over 0 to 1,000,000 /min", "over 0 up to 1,000,000 /min"),
+        ("metric", WIDTH, "abc", "a number in mm", 'found "abc"; allowed: a number in mm'),
+    ],
+)
+def test_a_refusal_is_short_under_the_field_and_whole_in_the_sentence(
+    theme: str, units: str, key: str, text: str, note: str, sentence: str
+) -> None:
+    with window_on(boss(), theme=theme, units=units) as window:
+        refused = entered(window, key, text)
+        assert note in refused.note.text()
+        assert sentence in told(window) and sentence in refused.note.toolTip()
+        lines = refused.note.lines()
+        assert all(refused.note.fontMetrics().horizontalAdvance(line) <= refused.note.width() + 1 for line in lines)
+        bar = window.page.sentence
+        need = len(bar.label.lines()) * bar.label.fontMetrics().lineSpacing()
+        assert need <= bar.label.height() + 1
+
+
+def test_figures_with_other_units_in_the_document_are_told_in_those_of_the_field() -> None:
+    with window_on(boss()) as window:
+        window.page.hand_rail.group_buttons[1].click()
+        settle()
+        runout = entered(window, "cutter.runout_mm", "7000")
+        assert runout.note.text() in ("not taken: from 0, under 6000 µm", "from 0, under 6000 µm")
+        assert "under half the diameter (6000 µm)" in told(window)
+
+
+def test_a_value_too_long_for_its_field_shows_its_beginning() -> None:
+    with window_on(boss()) as window:
+        speed = entered(window, SPEED, "1000000")
+        assert window.workbench.setup.cut.spindle_speed_rpm == 1e6
+        assert speed.field.text() == "1000000 /min" and speed.field.cursorPosition() == 0
+
+
+# Sliders
+
+
+def handle_of(found: HandRailControl) -> QPointF:
+    option = QStyleOptionSlider()
+    found.slider.initStyleOption(option)
+    parts = QStyle.ComplexControl.CC_Slider, QStyle.SubControl.SC_SliderHandle
+    return QPointF(found.slider.style().subControlRect(parts[0], option, parts[1], found.slider).center())
+
+
+def test_escape_in_a_drag_of_a_slider_puts_it_back() -> None:
+    with window_on(boss()) as window:
+        width = control(window, WIDTH)
+        position, start = width.slider.value(), handle_of(width)
+        drag(width.slider, start, start + QPointF(60.0, 0.0), release=False)
+        assert window.workbench.setup.cut.radial_engagement_mm > 5.0
+        QTest.keyClick(width.slider, Qt.Key.Key_Escape)
+        settle()
+        assert window.workbench.setup == boss() and window.workbench.undo_name == ""
+        assert width.slider.value() == position and width.field.text() == "4 mm"
+        # The button is still down: the hand holds nothing any more.
+        QTest.mouseMove(width.slider, (start + QPointF(90.0, 0.0)).toPoint())
+        settle()
+        QTest.mouseRelease(width.slider, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, start.toPoint())
+        settle()
+        assert window.workbench.setup == boss() and width.slider.value() == position
+        drag(width.slider, start, start + QPointF(60.0, 0.0))
+        assert window.workbench.setup.cut.radial_engagement_mm > 5.0
+        window.undo()
+        assert window.workbench.setup == boss() and window.workbench.undo_name == ""
+
+
+# Material
+
+
+def test_a_source_is_told_only_of_the_material_that_is_shown() -> None:
+    with window_on(boss()) as window:
+        rail = window.page.hand_rail
+        rail.group_buttons[3].click()
+        settle()
+        panel = rail.material
+        index = panel.choice.findData("S275JR")
+        panel.choice.setCurrentIndex(index)
+        panel.choice.activated.emit(index)
+        settle()
+        panel.figures.linkActivated.emit("power_law.kc11_n_mm2")
+        settle()
+        assert "Expect" in panel.source.text() and "N/mm²" in panel.source.text()
+        # However long the source is, the choice stays under its name.
+        assert panel.choice.y() - panel.figures.geometry().bottom() < 12
+        window.view.set("units", "inch")
+        assert "Expect" in panel.source.text() and "ksi" in panel.source.text()
+        window.undo()
+        settle()
+        assert panel.choice.currentIndex() == 0 and "kc1.1" not in panel.source.text()
+
+
+def test_the_catalogues_figures_are_offered_only_of_a_material_that_has_some() -> None:
+    with window_on(boss()) as window:
+        panel = window.page.hand_rail.material
+        assert boss().work.material is None and "coefficients of this setup" in panel.figures.text()
+        assert "href='catalogue'" not in panel.figures.text()
+        panel.figures.linkActivated.emit("catalogue")
+        assert window.workbench.setup == boss()
+        named = boss().with_keys({"work.material": "C45E"})
+        window.workbench.propose(named, "material")
+        settle()
+        assert "href='catalogue'" in panel.figures.text()
+        panel.figures.linkActivated.emit("catalogue")
+        settle()
+        assert window.workbench.setup.work.force is None
+        assert window.workbench.results.setup.work.force is not None

@@ -1,0 +1,48 @@
+"""The sentence on a low window, and the focus ring of the strips."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from app.state.shown import THEMES
+from core.documents.setup_examples import example
+from core.report.sentence import sentence
+from tests.app.windows import boss, settle, window_on
+
+pytestmark = pytest.mark.usefixtures("window_app")
+
+
+def test_a_low_window_tells_this_cut_and_a_higher_one_both() -> None:
+    with window_on(boss(), (1280, 800), pair=True) as window:
+        label, setup = window.page.sentence.label, window.workbench.results.setup
+        assert sentence(setup) in label.text() and sentence(setup.opposite) in label.text()
+        window.resize(1280, 560)
+        settle()
+        assert label.text() == sentence(setup)
+        window.resize(1280, 800)
+        settle()
+        assert sentence(setup.opposite) in label.text()
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("name", ["boss", "slack-table", "long-reach"])
+def test_a_screen_of_1080_lines_at_twice_the_size_holds_the_window(theme: str, name: str) -> None:
+    with window_on(example(name).setup(), (960, 540), theme=theme, pair=True) as window:
+        settle()
+        assert (window.width(), window.height()) == (960, 540)
+        rail = window.page.hand_rail
+        assert rail.mapTo(window, rail.rect().bottomLeft()).y() < 540
+
+
+def test_the_ring_of_the_strips_goes_with_the_focus() -> None:
+    with window_on(boss()) as window:
+        strips = window.page.strips
+        strips.setFocus(Qt.FocusReason.TabFocusReason)
+        settle()
+        ringed = strips.viewport().grab().toImage()
+        QTest.keyClick(strips, Qt.Key.Key_Tab)
+        settle()
+        assert not strips.hasFocus()
+        assert strips.viewport().grab().toImage() != ringed

@@ -1,0 +1,169 @@
+"""The strips' words: values at the line keep off the limits' names; a legend is whole or not there."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+
+from app.kit.look import look
+from app.kit.readable_ranges import AxisRange
+from app.pages.arc import strip_layers as layers
+from app.pages.arc.strip_head import strip_head
+from app.pages.arc.strip_lines import end_marks
+from app.pages.arc.strips_scene import RangeKeeper, StripsScene, trace
+from core.cut.chip import thickness
+from core.documents.materials import resolved
+from core.documents.setup_examples import EXAMPLES
+from core.effects.arc_results import arc_results
+from core.force.edge_force import cutter_force, edge_law
+from tests.app.windows import window_on
+
+pytestmark = pytest.mark.usefixtures("window_app")
+
+STRIPS = ("chip", "torque", "movement")
+
+
+@pytest.fixture
+def painter() -> Any:
+    image = QImage(480, 560, QImage.Format.Format_ARGB32_Premultiplied)
+    found = QPainter(image)
+    yield found
+    found.end()
+
+
+def scene_at(angle_deg: float) -> StripsScene:
+    """The long-reach example, whose wall is over its tolerance: a limit's name stands in the movement strip."""
+    setup = resolved(next(e for e in EXAMPLES if e.id == "long-reach").setup())
+    own = trace(arc_results(setup), STRIPS, angle_deg)
+    return StripsScene(own, None, RangeKeeper().update([own], "metric", True))
+
+
+def test_a_level_of_a_pair_is_named_for_both() -> None:
+    alone = scene_at(150.0)
+    labels = {limit.label for limit in alone.limits(alone.own.strips[2])}
+    assert labels == {"wall tolerance, stock", "wall tolerance, undercut"}
+    other = trace(arc_results(alone.own.results.setup.opposite), STRIPS, 30.0)
+    pair = StripsScene(alone.own, other, alone.ranges)
+    levels = {limit.value: limit for limit in pair.limits(pair.own.strips[2])}
+    assert {limit.label for limit in levels.values()} == {"wall tolerance"} and len(levels) == 2
+    # Climb's stock is over -0.05; neither direction crosses the other level.
+    assert levels[-0.05].crossed and not levels[0.05].crossed
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+def test_a_name_at_the_top_stays_out_of_the_head(theme: str) -> None:
+    scene, here = scene_at(150.0), look(theme)
+    top = replace(scene, ranges={**scene.ranges, "movement": AxisRange(-0.15, 0.05, 0.05)})
+    frame = layers.strip_frames(QRectF(0.0, 0.0, 480.0, 560.0), top, here)[2]
+    names = [box for _, _, box in layers.limit_labels(top, top.own.strips[2], frame, here)]
+    assert len(names) == 2 and all(frame.plot.contains(box) for box in names)
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+@pytest.mark.parametrize("width", [300.0, 480.0])
+def test_values_keep_off_the_names_of_limits(painter: QPainter, theme: str, width: float) -> None:
+    here, told = look(theme), 0
+    for angle in range(0, 181, 3):
+        scene = scene_at(float(angle))
+        strip, at = scene.own.strips[2], layers.strip_frames(QRectF(0.0, 0.0, width, 560.0), scene, here)[2]
+        names = [box for _, _, box in layers.limit_labels(scene, strip, at, here)]
+        assert len(names) == 1 and at.plot.contains(names[0])
+        taken = list(names)
+        layers._paint_value(painter, scene, scene.own, strip, at, here, taken)
+        values = taken[len(names) :]
+        told += len(values)
+        assert not any(v.intersects(n) for v in values for n in names)
+    assert told > 40
+
+
+def test_the_line_itself_asks_for_the_names(painter: QPainter, monkeypatch: pytest.MonkeyPatch) -> None:
+    given: list[int] = []
+    monkeypatch.setattr(layers, "_paint_value", lambda *a: given.append(len(a[-1])))
+    scene, theme = scene_at(135.0), look("light")
+    frames = layers.strip_frames(QRectF(0.0, 0.0, 480.0, 560.0), scene, theme)
+    layers.paint_line(painter, scene, frames, theme)
+    assert given == [0, 0, 1]
+
+
+@pytest.mark.parametrize("id", ["boss", "slot-steel", "thin-wall-aluminium", "facing-cast-iron"])
+def test_the_value_at_the_line_is_that_of_the_model(id: str) -> None:
+    """Between samples a degree apart: thickness and force to four figures, beside corners and between them."""
+    setup = resolved(next(e for e in EXAMPLES if e.id == id).setup())
+    results, law = arc_results(setup), edge_law(setup)
+    assert law is not None
+    e = results.engagement
+    for phi in np.linspace(e.entry + 0.01, e.exit - 0.01, 41):
+        own = trace(results, ("chip", "force"), float(np.degrees(phi)))
+        h = float(thickness(phi, setup, "trochoid", runout=False))
+        assert own.value_at(own.strips[0]) == pytest.approx(h, rel=2e-5, abs=2e-7)
+        fx = float(cutter_force(np.array([phi]), setup, law)[0, 0])
+        greatest = float(np.abs(own.strips[1].curves[0].values).max())
+        assert own.value_at(own.strips[1]) == pytest.approx(fx, abs=2e-4 * greatest)
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize("id", ["boss", "slot-steel", "facing-cast-iron"])
+def test_lines_of_a_pair_are_told_in_every_strip(theme: str, units: str, id: str) -> None:
+    """At 1280 x 800: both directions named, by dash and by one colour everywhere; the force's x and y by letters."""
+    setup, here = resolved(next(e for e in EXAMPLES if e.id == id).setup()), look(theme)
+    straddles = setup.cut.direction == "straddling"
+    words = {"this cut", "mirrored", "this", "mirr."} if straddles else {"climb", "conventional", "conv."}
+    with window_on(setup, theme=theme, units=units, pair=True, strips=("chip", "load", "force")) as window:
+        stack = window.page.strips.stack
+        scene = stack.scene_shown
+        assert scene is not None
+        kinds = set()
+        for strip, frame in zip(scene.own.strips, stack.frames(), strict=True):
+            head = strip_head(scene, strip, frame, here)
+            samples = [item for item in head.items if item.pen is not None]
+            assert len(samples) == 2 and {item.text for item in samples} <= words
+            boxes = [head.title_box, *(item.box for item in head.items)]
+            assert all(a.right() < b.left() for a, b in itertools.pairwise(boxes))
+            assert all(item.sample[1].x() - item.sample[0].x() > 13.0 * here.line for item in samples)  # type: ignore[index]
+            pens = [item.pen for item in samples]
+            kinds |= {(p.color().name(), tuple(p.dashPattern())) for p in pens}  # type: ignore[union-attr]
+        # Two lines through all strips: another colour and another dash.
+        assert len(kinds) == 2 and len({c for c, _ in kinds}) == 2 and len({d for _, d in kinds}) == 2
+        force = stack.frames()[2]
+        marks = end_marks(scene, 2, force, here)
+        assert {text for text, _, _ in marks} == {"x", "y"}
+        for (_, _, a), (_, _, b) in itertools.combinations(marks, 2):
+            assert not a.intersects(b)
+        for _, _, box in marks:
+            assert box.left() > force.plot.right() and box.right() <= stack.rect().right()
+            assert force.head.center().y() < box.top() and box.bottom() < force.plot.bottom() + here.small
+
+
+def test_a_straddling_pair_has_a_dash_of_its_own_on_plan_and_loop() -> None:
+    straddling = resolved(next(e for e in EXAMPLES if e.id == "facing-cast-iron").setup())
+    with window_on(straddling, pair=True) as window:
+        assert [scene.mirrored for scene, _ in window.page.plan.frames()] == [False, True]
+        assert [loop.mirrored for loop in window.page.charts.scene_shown.loops] == [False, True]
+    dashes = [
+        tuple(look("light").pen("main", **how).dashPattern()) for how in ({}, {"dashed": True}, {"dotted": True})
+    ]
+    assert len(set(dashes)) == 3
+
+
+def test_a_narrow_strip_shortens_before_it_leaves_out() -> None:
+    own = scene_at(150.0)
+    other = trace(arc_results(own.own.results.setup.opposite), STRIPS, 30.0)
+    pair, here = StripsScene(own.own, other, own.ranges), look("light")
+    seen = []
+    for width in range(600, 280, -10):
+        frame = layers.strip_frames(QRectF(0.0, 0.0, float(width), 560.0), pair, here)[2]
+        head = strip_head(pair, pair.own.strips[2], frame, here)
+        boxes = [head.title_box, *(item.box for item in head.items)]
+        assert head.title_box.left() == frame.head.left() and boxes[-1].right() <= frame.head.right() + 2.5
+        assert all(a.right() < b.left() for a, b in itertools.pairwise(boxes))
+        seen.append((head.title, *(item.text for item in head.items)))
+    ordered = list(dict.fromkeys(seen))
+    assert ordered[0] == ("Movement of the tip δ, mm", "climb", "conventional")
+    assert ordered[1] == ("Tip δ, mm", "climb", "conventional") and ordered[2] == ("Tip δ, mm", "climb", "conv.")

@@ -1,0 +1,567 @@
+"""The panel "Which way" in a real window: reasons, why, picture, switching off, and what takes a reason away."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+
+from app.kit.debounce import SETTLE_MS
+from app.kit.look import look
+from app.pages.arc.which_way import QUIET_MS, WhichWay
+from app.pages.arc.which_way_scene import STRIP_OF, which_way_scene
+from app.shell.main_window import MainWindow
+from app.shell.style import style_sheet, tick
+from app.state.shown import THEMES
+from core.advice.best_view_angle import telling_angle
+from core.advice.tool_life import life_ratio
+from core.advice.which_way import REASONS, reason_of
+from core.base.quantities import clear_figure, figure
+from core.base.words import say
+from core.documents.materials import resolved
+from core.documents.setup_examples import example
+from core.effects.arc_results import arc_results
+from core.force.force_turn import force_turn
+from core.strips.strip_curves import STRIPS
+from tests.app.windows import boss, settle, window_on
+
+pytestmark = pytest.mark.usefixtures("window_app")
+
+
+def waited(window: MainWindow) -> MainWindow:
+    """Long enough for the reasons to follow."""
+    QTest.qWait(QUIET_MS + 40)
+    # A busy machine is late.
+    for _ in range(200):
+        if not window.page.which_way._later.isActive():
+            break
+        QTest.qWait(25)
+    settle()
+    return window
+
+
+def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
+    with window_on(boss()) as window:
+        page = window.page
+        assert not page.which_way.isVisible() and page.charts.isVisible()
+        QTest.keyClick(window, Qt.Key.Key_W)
+        settle()
+        assert page.which_way.isVisible() and not page.charts.isVisible()
+        assert page.which_way.decision.text().startswith("Climb: more strong reasons")
+        assert len(page.strips._own.strips) == 1  # type: ignore[union-attr]
+        window.header.why.click()
+        settle()
+        assert not page.which_way.isVisible() and page.charts.isVisible()
+        assert tuple(s.id for s in page.strips._own.strips) == window.view.strips  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("id", list(REASONS))
+def test_why_gives_reason_figure_and_picture(id: str) -> None:
+    setup = resolved(example("flame-cut-plate").setup())
+    with window_on(setup, why=True) as window:
+        panel = window.page.which_way
+        panel.lines[id].title.click()
+        settle()
+        assert panel.scene is not None
+        row = panel.scene.row(id)
+        assert row is not None and panel.lines[id].title.isChecked() and panel.answer.isVisible()
+        assert row.why in panel.why.text() and row.limits == panel.limits.text()
+        assert "Source:" in panel.source.text()
+        assert [s.id for s in window.page.strips._own.strips] == [STRIP_OF[id]]  # type: ignore[union-attr]
+        assert math.radians(window.view.angle_deg) == pytest.approx(telling_angle(id, setup), abs=1e-9)
+        panel.lines[id].title.click()
+        settle()
+        assert not panel.answer.isVisible() and window.view.reason == ""
+
+
+def test_every_reason_has_a_strip_that_there_is() -> None:
+    assert set(STRIP_OF) == set(REASONS) and set(STRIP_OF.values()) <= set(STRIPS)
+
+
+def test_a_reason_switched_off_is_left_out_of_the_decision() -> None:
+    with window_on(boss(), why=True) as window:
+        panel = window.page.which_way
+        panel.lines["exit"].on.click()
+        settle()
+        assert window.view.reasons_off == {"exit"}
+        assert panel.decision.text().startswith("Conventional: no strong reason decides")
+        panel.lines["exit"].on.click()
+        settle()
+        assert panel.decision.text().startswith("Climb") and window.view.reasons_off == frozenset()
+
+
+def test_a_slack_table_is_told_and_one_slider_takes_the_reason_away() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        assert panel.decision.text() == "Conventional: a reason to stop speaks against climb."
+        panel.choose("pull")
+        assert "jumps through its lost motion" in panel.why.text()
+        window.page.hand_rail.controls["machine.backlash_mm"].slider.setValue(0)
+        waited(window)
+        assert "stop" not in panel.decision.text() and "cannot jump" in panel.why.text()
+
+
+def test_a_skin_is_taken_away_with_its_slider() -> None:
+    with window_on(example("flame-cut-plate").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        assert panel.scene is not None and panel.scene.row("skin").better == "conventional"  # type: ignore[union-attr]
+        window.page.hand_rail.controls["work.skin.thickness_mm"].slider.setValue(0)
+        waited(window)
+        assert window.workbench.setup.work.skin is None
+        assert panel.scene.row("skin").better == "" and panel.decision.text().startswith("Climb")  # type: ignore[union-attr]
+
+
+def test_a_slot_says_that_there_is_no_choice() -> None:
+    with window_on(example("slot-steel").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        assert "mills both ways" in panel.decision.text() and not panel.heads.isVisible()
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_no_word_of_the_table_is_cut_off(theme: str, units: str) -> None:
+    with window_on(example("slack-table").setup(), theme=theme, units=units, why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        settle()
+        for line in panel.lines.values():
+            for label in (line.climb, line.conventional, line.vote):
+                assert isinstance(label, QLabel)
+                assert label.fontMetrics().horizontalAdvance(label.text()) <= label.width() + 1, label.text()
+        viewport = panel.area.viewport()
+        assert inner(panel).width() <= viewport.width()
+
+
+def inner(panel: WhichWay) -> QWidget:
+    """What the panel scrolls."""
+    widget = panel.area.widget()
+    assert widget is not None
+    return widget
+
+
+def cut_off(panel: WhichWay) -> list[str]:
+    """Words of the panel that do not fit their widget, or widgets that reach beyond what is seen of the panel."""
+    viewport, found = panel.area.viewport(), []
+    for widget in inner(panel).findChildren(QWidget):
+        if not isinstance(widget, QLabel | QPushButton) or not widget.isVisible():
+            continue
+        right = widget.mapTo(viewport, QPoint(widget.width(), 0)).x()
+        words = widget.text().split() if isinstance(widget, QLabel) and widget.wordWrap() else [widget.text()]
+        frame = 0 if isinstance(widget, QLabel) else 8
+        widest = max((widget.fontMetrics().horizontalAdvance(word) for word in words), default=0)
+        if right > viewport.width() or widest + frame > widget.width() + 1:
+            found.append(widget.text())
+    return found
+
+
+@pytest.mark.parametrize("pair", [False, True])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("size", [(1280, 800), (1024, 700)])
+def test_nothing_of_the_panel_is_cut_off_at_the_side(
+    size: tuple[int, int], theme: str, units: str, pair: bool
+) -> None:
+    with window_on(boss(), size, theme=theme, units=units, pair=pair, why=True) as window:
+        panel = waited(window).page.which_way
+        assert window.width() == size[0]
+        assert cut_off(panel) == []
+        panel.choose("error")
+        found(window)
+        assert panel.changes.isVisible() and cut_off(panel) == []
+        # Another example, with longer figures, in the window that is open.
+        window.files.open_example("groove-brass")
+        waited(window)
+        assert cut_off(panel) == []
+
+
+def test_the_panel_keeps_its_width_when_figures_become_shorter() -> None:
+    with window_on(boss(), pair=True, why=True) as window:
+        panel = waited(window).page.which_way
+        wide = panel.width()
+        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 6.0}), "radial width")
+        waited(window)
+        assert panel.width() >= wide
+
+
+def test_the_scene_speaks_inch_and_marks_what_is_off() -> None:
+    scene = which_way_scene(boss(), {"heat"}, "inch")
+    heat, error = scene.row("heat"), scene.row("error")
+    assert heat is not None and not heat.on and error is not None and error.on
+    assert "°F" in heat.climb and "in" in error.climb
+
+
+def found(window: MainWindow) -> dict[str, str]:
+    """What would lift the chosen reason, when all has been looked for: key and words."""
+    changes = window.page.which_way.changes
+    for _ in range(200):
+        QTest.qWait(50)
+        settle()
+        if not changes.looking:
+            break
+    return {key: button.text() for key, button in changes.buttons.items()}
+
+
+def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> None:
+    """The hand mill's climb pulls its table: less width, feed or depth lets friction hold it."""
+    slack = example("slack-table").setup()
+    with window_on(slack, why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        offered = found(window)
+        assert next(iter(offered)) == "cut.direction" and offered["cut.direction"] == "Mill conventional"
+        assert {"cut.radial_engagement_mm", "cut.feed_per_tooth_mm", "cut.axial_engagement_mm"} <= set(offered)
+        # The speed is in none of the forces.
+        assert "cut.spindle_speed_rpm" not in offered
+        panel.changes.buttons["cut.axial_engagement_mm"].click()
+        waited(window)
+        depth = window.workbench.setup.cut.axial_engagement_mm
+        assert 0.0 < depth < slack.cut.axial_engagement_mm
+        assert panel.scene is not None and panel.scene.row("pull").better == ""  # type: ignore[union-attr]
+        assert not panel.changes.isVisible()
+        window.undo()
+        waited(window)
+        assert window.workbench.setup == slack and "stop" in panel.decision.text()
+
+
+def test_a_reason_for_the_direction_offers_no_change() -> None:
+    with window_on(boss(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("exit")
+        settle()
+        assert not panel.changes.isVisible() and panel.changes.buttons == {}
+
+
+def test_chips_that_rub_out_ask_for_feed() -> None:
+    thin = boss().with_keys(
+        {"cut.radial_engagement_mm": 0.05, "cut.feed_per_tooth_mm": 0.02, "cutter.edge_radius_mm": 0.02}
+    )
+    with window_on(thin, why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("rub")
+        offered = found(window)
+        assert "cut.direction" not in offered and "cut.feed_per_tooth_mm" in offered
+        panel.changes.buttons["cut.feed_per_tooth_mm"].click()
+        waited(window)
+        assert window.workbench.setup.cut.feed_per_tooth_mm > 0.02
+
+
+def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened() -> None:
+    plate = example("flame-cut-plate").setup()
+    with window_on(plate, why=True) as window:
+        panel = waited(window).page.which_way
+        assert not panel.life.isVisible()
+        window.workbench.propose(plate.with_keys({"cut.spindle_speed_rpm": 2470.0}), "speed")
+        waited(window)
+        ratio = life_ratio(window.workbench.results.setup, resolved(plate)).ratio
+        assert ratio is not None and 0.2 < ratio < 1.0
+        assert panel.life.isVisible() and f"about {ratio:.2g} times as long" in panel.life.text()
+        window.undo()
+        waited(window)
+        assert not panel.life.isVisible()
+
+
+# What is switched off, and the way back.
+
+
+def test_another_document_counts_all_reasons_again_and_asks_about_none(tmp_path: Path) -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("error")
+        panel.lines["pull"].on.click()
+        settle()
+        # Saving is not opening: the same document goes on.
+        window.workbench.saved(tmp_path / "own.toml")
+        settle()
+        assert window.view.reasons_off == {"pull"} and window.view.reason == "error"
+        assert [s.id for s in window.page.strips._own.strips] == ["movement"]  # type: ignore[union-attr]
+        window.files.open_example("boss")
+        waited(window)
+        assert window.view.reasons_off == frozenset() and window.view.reason == ""
+        assert panel.decision.text() == "Climb: more strong reasons speak for it, 1 to 0."
+        assert not panel.answer.isVisible() and not panel.all_again.isVisible()
+        assert [s.id for s in window.page.strips._own.strips] == ["chip"]  # type: ignore[union-attr]
+        window.toggle_why()
+        settle()
+        assert tuple(s.id for s in window.page.strips._own.strips) == window.view.strips  # type: ignore[union-attr]
+
+
+def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_one_click() -> None:
+    with window_on(boss(), why=True) as window:
+        panel = waited(window).page.which_way
+        before = panel.decision.text()
+        assert not panel.all_again.isVisible() and "without" not in before
+        panel.lines["exit"].on.click()
+        panel.lines["heat"].on.click()
+        settle()
+        assert "Counted without: Breaking out thick, Edge temperature rise." in panel.decision.text()
+        assert panel.all_again.isVisible() and panel.all_again.text() == "Count all again"
+        panel.all_again.setFocus()
+        QTest.keyClick(panel.all_again, Qt.Key.Key_Space)
+        settle()
+        assert window.view.reasons_off == frozenset() and panel.decision.text() == before
+        assert panel.lines["exit"].on.isChecked() and not panel.all_again.isVisible()
+        # The button is gone; the keyboard is still in the panel.
+        assert panel.isAncestorOf(window.focusWidget())
+
+
+def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stays_in_sight() -> None:
+    with window_on(example("slack-table").setup(), why=True, pair=True) as window:
+        panel = waited(window).page.which_way
+        for id in ("heat", "entry"):
+            place = panel.lines[id].on.mapTo(panel, QPoint())
+            for _ in range(2):
+                QTest.mouseClick(panel.lines[id].on, Qt.MouseButton.LeftButton)
+                waited(window)
+                assert panel.lines[id].on.mapTo(panel, QPoint()) == place
+        panel.lines["pull"].on.click()
+        waited(window)
+        # The first row stood where the verdict stands now.
+        assert not panel.lines["pull"].on.visibleRegion().isEmpty()
+        assert not panel.area.isAncestorOf(panel.decision) and panel.decision.isVisible()
+        needed = panel.decision.heightForWidth(panel.decision.width())
+        assert panel.decision.height() >= needed
+
+
+def test_a_reason_to_stop_that_is_switched_off_stays_told() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.lines["pull"].on.click()
+        settle()
+        told = panel.decision.text()
+        assert "Counted without: Pull on a slack table." in told
+        assert "it still stands: “Pull on a slack table” is a reason to stop climb." in told
+
+
+# What lifts a reason: what it does, where it stands, and the keyboard.
+
+
+def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
+    with window_on(example("long-reach").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("error")
+        assert set(found(window)) >= {"cut.direction", "cut.axial_engagement_mm"}
+        changes, setup = panel.changes, window.workbench.results.setup
+        for units in ("metric", "inch"):
+            window.view.set("units", units)
+            settle()
+            for key, button in changes.buttons.items():
+                after = changes._found[key]
+                error = [reason_of("error", s).figure(s.cut.direction) for s in (setup, after)]
+                force = [force_turn(s).resultant_max for s in (setup, after)]  # type: ignore[union-attr]
+                assert changes.now[0].text() == clear_figure(error[0], "deflection", units)
+                assert changes.now[1].text() == clear_figure(force[0], "force", units)
+                line = changes.lines[key]
+                assert line.after[0].text() == f"↓ {clear_figure(error[1], 'deflection', units)}"
+                assert clear_figure(force[1], "force", units) in line.after[1].text()
+                for value in (*error, *force):
+                    quantity = "deflection" if value in error else "force"
+                    told = clear_figure(value, quantity, units)
+                    assert told in button.accessibleName() and told in button.toolTip()
+        assert "in" in changes.buttons["cut.axial_engagement_mm"].text()
+
+
+def test_a_wall_that_a_wider_cut_makes_worse_is_offered_no_wider_cut() -> None:
+    with window_on(boss(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("error")
+        assert list(found(window)) == ["cut.direction"]
+        assert panel.changes.lines["cut.radial_engagement_mm"].note.text() == "no other radial width of cut lifts it"
+
+
+def test_where_nothing_lifts_it_a_sentence_says_so() -> None:
+    worn = resolved(example("worn-finish").setup())
+    with window_on(worn.facing("conventional").with_keys({"cut.feed_per_tooth_mm": 0.0012}), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("rub")
+        assert found(window) == {} and panel.changes.isVisible()
+        assert panel.changes.label.text() == say("change", "nothing")
+
+
+@pytest.mark.parametrize(("pair", "units"), [(False, "metric"), (True, "inch")])
+def test_nothing_that_can_be_clicked_moves_as_changes_are_found(pair: bool, units: str) -> None:
+    with window_on(example("slack-table").setup(), (1280, 1000), why=True, pair=pair, units=units) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        settle()
+        changes = panel.changes
+
+        def places() -> dict[str, QPoint]:
+            kept = {id: line.title.mapTo(panel, QPoint(0, 0)) for id, line in panel.lines.items()}
+            return kept | {key: button.mapTo(panel, QPoint(0, 0)) for key, button in changes.buttons.items()}
+
+        assert changes.looking and changes.label.text() == say("change", "looking") and changes.buttons == {}
+        before = places()
+        QTest.qWait(SETTLE_MS)
+        while changes.looking:
+            QTest.qWait(5)
+            settle()
+            now = places()
+            assert [(n, p, now[n]) for n, p in before.items() if now[n] != p] == []
+            before = now
+        assert len(changes.buttons) == 4 and changes.label.text() == say("change", "found")
+
+
+def test_the_keyboard_stays_at_the_reason_when_a_change_was_taken() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        found(window)
+        button = panel.changes.buttons["cut.axial_engagement_mm"]
+        button.setFocus(Qt.FocusReason.TabFocusReason)
+        QTest.keyClick(button, Qt.Key.Key_Space)
+        waited(window)
+        assert not panel.changes.isVisible()
+        assert window.focusWidget() is panel.lines["pull"].title
+
+
+def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> None:
+    with window_on(example("slack-table").setup(), (1280, 1000), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        found(window)
+        before = window.focusWidget()
+        QTest.mouseClick(panel.changes.buttons["cut.direction"], Qt.MouseButton.LeftButton)
+        waited(window)
+        assert window.workbench.setup.cut.direction == "conventional"
+        assert window.focusWidget() is before
+
+
+def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
+    with window_on(example("boss").setup(), (1280, 1000), why=True) as window:
+        panel = waited(window).page.which_way
+        row = panel.lines["error"].title
+        row.setFocus(Qt.FocusReason.TabFocusReason)
+        QTest.keyClick(row, Qt.Key.Key_Return)
+        assert window.view.reason == "error"
+        found(window)
+        QTest.keyClick(row, Qt.Key.Key_Tab)
+        assert window.focusWidget() is next(iter(panel.changes.buttons.values()))
+        for _ in panel.changes.buttons:
+            QTest.keyClick(window.focusWidget(), Qt.Key.Key_Tab)
+        assert window.focusWidget() is panel.lines["marks"].title
+
+
+@pytest.mark.parametrize("id", ["exit", "error", "marks", "lift"])
+def test_the_answer_is_brought_into_sight_below_its_reason(id: str) -> None:
+    with window_on(example("boss").setup(), (1280, 800), why=True) as window:
+        panel = waited(window).page.which_way
+        panel.choose(id)
+        settle()
+        QTest.qWait(20)
+        settle()
+        port = panel.area.viewport()
+        top = panel.lines[id].title.mapTo(port, QPoint()).y()
+        bottom = panel.answer.mapTo(port, QPoint(0, panel.answer.height())).y()
+        assert top >= 0 and (bottom <= port.height() or top <= 1)
+
+
+# The figure that is told stands in the picture.
+
+
+def read(window: MainWindow) -> float:
+    """The value that the strip tells at its line."""
+    own = window.page.strips._own
+    assert own is not None
+    return own.value_at(own.strips[0])
+
+
+@pytest.mark.parametrize("pair", [False, True])
+def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> None:
+    with window_on(example("slack-table").setup(), why=True, pair=pair) as window:
+        panel = waited(window).page.which_way
+        panel.choose("pull")
+        settle()
+        setup = window.workbench.results.setup
+        turn, machine = force_turn(setup), setup.machine
+        assert turn is not None and machine is not None
+        assert read(window) == pytest.approx(turn.fy.greatest, rel=1e-3)
+        told = clear_figure(turn.fy.greatest, "force")
+        assert f"up to {told}" in panel.why.text() and told in window.page.strips.description()
+        hold = machine.table_friction_n + machine.feed_preload_n
+        limits = window.page.strips._own.strips[0].limits  # type: ignore[union-attr]
+        assert [(limit.value, limit.crossed) for limit in limits] == [(hold, True)]
+        assert reason_of("pull", setup).climb == pytest.approx(hold - turn.fy.greatest)
+        # Without the reason it is the force across again.
+        panel.choose("thin_wall")
+        settle()
+        assert abs(read(window)) == pytest.approx(max(abs(turn.fx.least), abs(turn.fx.greatest)), rel=1e-3)
+
+
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+def test_the_chip_that_breaks_out_is_read_on_the_strip_and_on_the_plan(direction: str) -> None:
+    with window_on(resolved(boss()).facing(direction), why=True) as window:  # type: ignore[arg-type]
+        panel = waited(window).page.which_way
+        panel.choose("exit")
+        settle()
+        setup = window.workbench.results.setup
+        h = reason_of("exit", setup).figure(direction)
+        assert h is not None and read(window) == pytest.approx(h, abs=1e-7)
+        assert h == arc_results(setup).trochoid.h_exit
+        label = panel.lines["exit"].climb if direction == "climb" else panel.lines["exit"].conventional
+        assert label.text() == clear_figure(h, "chip_thickness")
+        assert figure(h, "chip_thickness") in window.page.strips.description()
+
+
+def test_the_section_of_the_first_degree_is_read_on_the_strip() -> None:
+    with window_on(boss(), why=True) as window:
+        waited(window).page.which_way.choose("entry")
+        settle()
+        area = reason_of("entry", window.workbench.results.setup).climb
+        assert read(window) == pytest.approx(area, rel=1e-4)
+
+
+# Words, ticks, weights.
+
+
+def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units() -> None:
+    metric, inch = (which_way_scene(boss(), (), units).row("heat") for units in ("metric", "inch"))
+    assert metric is not None and inch is not None
+    assert "rise" in metric.title and "rise" in metric.figure
+    kelvin = reason_of("heat", resolved(boss())).climb
+    assert kelvin is not None and metric.climb == f"{kelvin:.0f} K" and inch.climb == f"{1.8 * kelvin:.0f} °F"
+
+
+def test_the_weight_of_a_reason_is_a_word_that_points_to_the_better_figure() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).page.which_way
+        assert panel.lines["pull"].vote.text() == "stop →" and panel.lines["heat"].vote.text() == "← mild"
+        assert panel.lines["marks"].vote.text() == ""
+        kinds = {id: line.vote.property("weight") for id, line in panel.lines.items()}
+        assert kinds["pull"] == "stop" and kinds["heat"] == "mild"
+        colours = {id: panel.lines[id].vote.palette().windowText().color().name() for id in ("pull", "heat")}
+        assert colours["pull"] != colours["heat"]
+        assert panel.lines["pull"].climb.x() < panel.lines["pull"].vote.x() < panel.lines["pull"].conventional.x()
+        panel.lines["pull"].on.click()
+        settle()
+        assert panel.lines["pull"].vote.property("weight") == ""
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
+    assert Path(tick(look(theme))).is_file() and tick(look(theme)) in style_sheet(look(theme))
+    with window_on(boss(), theme=theme, why=True) as window:
+        box = waited(window).page.which_way.lines["exit"].on
+
+        def colours() -> set[str]:
+            image = box.grab().toImage()
+            return {image.pixelColor(x, y).name() for x in range(image.width()) for y in range(image.height())}
+
+        assert {look(theme).accent, look(theme).accent_ink} <= colours()
+        box.click()
+        settle()
+        assert look(theme).accent not in colours()
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("size", [(1280, 800), (1280, 720)])
+def test_strips_and_reasons_stand_one_under_the_other(size: tuple[int, int], theme: str) -> None:
+    with window_on(example("slack-table").setup(), size, theme=theme, units="inch", pair=True, why=True) as window:
+        page = waited(window).page
+        page.which_way.choose("pull")
+        settle()
+        assert page.strips_area.isVisible()
+        assert page.strips_area.geometry().bottom() <= page.which_way.geometry().top()

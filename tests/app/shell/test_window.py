@@ -1,0 +1,456 @@
+"""The window: keys, typed values, units, themes, files, gallery, motion; nothing clips."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QTextDocument
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QToolButton, QWidget
+
+from app.shell.actions import key_rows
+from app.shell.gallery import GalleryDialog
+from app.shell.help import help_html
+from app.shell.slot_errors import install_hook
+from app.state.motion import Motion
+from app.state.settings import Settings, load_settings, save_settings, settings_folder
+from core.documents.setup_document import load_setup
+from core.documents.setup_examples import EXAMPLES
+from core.setup.setup import Setup
+from tests.app.windows import boss, settle, window_on
+
+pytestmark = pytest.mark.usefixtures("window_app")
+WIDTH = "cut.radial_engagement_mm"
+
+
+def type_into(field: QLineEdit, text: str) -> None:
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, text)
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    settle()
+
+
+# Keys
+
+
+def test_keys_flip_pair_units_theme_undo_redo() -> None:
+    with window_on(boss()) as window:
+        page = window.page.plan
+        QTest.keyClick(page, Qt.Key.Key_D)
+        assert window.workbench.setup.cut.direction == "conventional"
+        QTest.keyClick(page, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+        assert window.workbench.setup.cut.direction == "climb"
+        QTest.keyClick(page, Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier)
+        assert window.workbench.setup.cut.direction == "conventional"
+        QTest.keyClick(page, Qt.Key.Key_P)
+        assert window.view.pair and window.header.pair.isChecked()
+        QTest.keyClick(page, Qt.Key.Key_U)
+        assert window.view.units == "inch" and window.header.inch_button.isChecked()
+        for theme in ("dark", "projector", "light"):
+            QTest.keyClick(page, Qt.Key.Key_T)
+            assert window.view.theme == theme
+
+
+def test_letters_typed_into_a_field_are_not_commands() -> None:
+    with window_on(boss()) as window:
+        field = window.page.hand_rail.controls[WIDTH].field
+        field.setFocus()
+        field.selectAll()
+        QTest.keyClicks(field, "dp")
+        assert window.workbench.setup == boss() and not window.view.pair
+        assert field.text() == "dp"
+
+
+def test_every_first_control_is_reached_by_tab() -> None:
+    with window_on(boss()) as window:
+        rail = window.page.hand_rail
+        wanted: set[QWidget] = set()
+        wanted |= {rail.controls[k].field for k in (WIDTH, "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm")}
+        wanted |= {rail.controls[k].slider for k in (WIDTH, "cut.feed_per_tooth_mm")}
+        wanted |= {window.page.plan, window.page.strips, window.page.motion_bar.play}
+        seen: set[QWidget] = set()
+        for _ in range(60):
+            QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Tab)
+            focused = QApplication.focusWidget()
+            if focused is not None:
+                seen.add(focused)
+        assert wanted <= seen
+        for widget in seen:
+            assert widget.accessibleName() or isinstance(widget, QPushButton | QToolButton), widget
+
+
+# Typed values
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "expected"),
+    [
+        ("3", "metric", 3.0),
+        ("3,5", "metric", 3.5),
+        ("0.25 in", "metric", 6.35),
+        ("30%", "metric", 3.6),
+        ("0.1", "inch", 2.54),
+        ("2.5 mm", "inch", 2.5),
+    ],
+)
+def test_a_width_typed_in_either_unit_or_as_a_share(text: str, units: str, expected: float) -> None:
+    with window_on(boss(), units=units) as window:
+        type_into(window.page.hand_rail.controls[WIDTH].field, text)
+        assert window.workbench.setup.cut.radial_engagement_mm == pytest.approx(expected, rel=1e-12)
+        assert window.workbench.undo_name == "radial width of cut"
+
+
+@pytest.mark.parametrize("text", ["", "abc", "-1", "0", "12", "500", "5 lbf", "1e999", "nan"])
+def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays(text: str) -> None:
+    with window_on(boss()) as window:
+        control = window.page.hand_rail.controls[WIDTH]
+        control.field.setFocus()
+        control.field.selectAll()
+        QTest.keyClick(control.field, Qt.Key.Key_Delete)
+        type_into(control.field, text) if text else QTest.keyClick(control.field, Qt.Key.Key_Return)
+        settle()
+        assert window.workbench.setup == boss()
+        assert control.field.property("problem") == "true" and control.note.text().startswith("not taken: ")
+        assert "llowed" in window.page.sentence.label.text()
+        assert control.field.text() == text
+        QTest.keyClick(control.field, Qt.Key.Key_Escape)
+        assert control.field.property("problem") == "false" and control.field.text().startswith("4")
+
+
+def test_untouched_values_are_never_rounded_into_the_setup() -> None:
+    odd = boss().with_keys({WIDTH: 4.123456789, "cut.feed_per_tooth_mm": 0.0612345})
+    with window_on(odd) as window:
+        for control in window.page.hand_rail.controls.values():
+            control.field.setFocus()
+            QTest.keyClick(control.field, Qt.Key.Key_Return)
+        QTest.keyClick(window.page.plan, Qt.Key.Key_U)
+        QTest.keyClick(window.page.plan, Qt.Key.Key_U)
+        settle()
+        assert window.workbench.setup == odd
+
+
+def test_a_slider_drag_is_one_step_of_undo() -> None:
+    with window_on(boss()) as window:
+        slider = window.page.hand_rail.controls[WIDTH].slider
+        slider.sliderPressed.emit()
+        for position in (300, 250, 200):
+            slider.setValue(position)
+            settle()
+        slider.sliderReleased.emit()
+        assert window.workbench.setup.cut.radial_engagement_mm == pytest.approx(0.06 + 0.2 * 11.88, rel=0.01)
+        window.workbench.undo()
+        assert window.workbench.setup == boss()
+
+
+def test_slider_and_field_by_keyboard() -> None:
+    with window_on(boss()) as window:
+        slider = window.page.hand_rail.controls["cutter.teeth"].slider
+        window.page.hand_rail.group_buttons[0].click()
+        settle()
+        slider.setFocus()
+        QTest.keyClick(slider, Qt.Key.Key_End)
+        assert window.workbench.setup.cutter.teeth == 24
+
+
+def test_direction_buttons_and_a_slot_between() -> None:
+    with window_on(boss()) as window:
+        buttons = window.page.hand_rail.direction.buttons
+        QTest.mouseClick(buttons["straddling"], Qt.MouseButton.LeftButton)
+        assert window.workbench.setup.cut.direction == "straddling"
+        type_into(window.page.hand_rail.controls[WIDTH].field, "100%")
+        assert window.workbench.setup.cut.radial_engagement_mm == 12.0
+        assert "Slot" in window.page.sentence.label.text()
+        QTest.mouseClick(buttons["climb"], Qt.MouseButton.LeftButton)
+        settle()
+        assert window.workbench.setup.cut.direction == "climb"
+        assert window.workbench.setup.cut.radial_engagement_mm == 9.0
+
+
+# Files
+
+
+def test_open_save_keeps_comments_and_a_refused_file_changes_nothing(tmp_path: Path) -> None:
+    mine = tmp_path / "mine.toml"
+    mine.write_text("# my bracket\n" + EXAMPLES[0].file.read_text("utf-8"), "utf-8")
+    bad = tmp_path / "bad.toml"
+    bad.write_text(mine.read_text("utf-8").replace("teeth = 4", "teeth = 4.5"), "utf-8")
+    with window_on(boss()) as window:
+        assert window.files.open_path(mine)
+        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), "radial width")
+        assert window.isWindowModified()
+        assert window.files.save()
+        assert not window.isWindowModified()
+        assert mine.read_text("utf-8").startswith("# my bracket\n")
+        assert load_setup(mine).cut.radial_engagement_mm == 2.5
+        before = window.workbench.setup
+        assert not window.files.open_path(bad)
+        told = window.page.sentence.label.text()
+        assert "bad.toml:" in told and "teeth" in told and window.page.sentence.label.property("problem") == "true"
+        assert window.workbench.setup == before and window.workbench.file == mine
+        assert not window.files.open_path(tmp_path / "none.toml")
+        assert window.workbench.setup == before
+        assert window.settings.recent[0] == str(mine)
+
+
+def test_a_file_changed_on_the_disk_meanwhile_is_not_overwritten(tmp_path: Path) -> None:
+    mine = tmp_path / "mine.toml"
+    mine.write_bytes(EXAMPLES[0].file.read_bytes())
+    with window_on(boss()) as window:
+        window.files.open_path(mine)
+        theirs = mine.read_text("utf-8").replace("ae", "ae") + "# somebody else's line\n"
+        mine.write_text(theirs, "utf-8")
+        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), "radial width")
+        assert not window.files.save()
+        assert mine.read_text("utf-8") == theirs
+        assert "changed" in window.page.sentence.label.text()
+
+
+def test_gallery_by_keyboard_opens_an_example() -> None:
+    with window_on(boss()) as window:
+
+        def choose() -> None:
+            dialog = QApplication.activeModalWidget()
+            assert isinstance(dialog, GalleryDialog)
+            QTest.keyClick(dialog.cards, Qt.Key.Key_Right)
+            assert dialog.told.text() == EXAMPLES[1].sentence
+            QTest.keyClick(dialog.cards, Qt.Key.Key_Return)
+
+        QTimer.singleShot(0, choose)
+        QTest.keyClick(window.page.plan, Qt.Key.Key_G)
+        settle()
+        assert window.workbench.setup.title == EXAMPLES[1].setup().title
+        assert window.workbench.file is None
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: e.id)
+def test_every_example_opens_and_shows_itself(example: Any, output: Path) -> None:
+    with window_on(example.setup()) as window:
+        assert window.header.title.text().startswith(example.title[:10])
+        assert len(window.page.sentence.label.text()) > 40
+        window.grab().save(str(output / f"example-{example.id}.png"))
+
+
+def test_help_names_every_key_and_term() -> None:
+    text = help_html()
+    for word in ("Ctrl+Z", "F11", "Space", "Chip thinning", "eye protection", "never certifies"):
+        assert word in text
+
+
+def test_help_promises_the_keys_that_the_window_has_and_no_others() -> None:
+    with window_on(boss()) as window:
+        has = {key.toString() for action in window.actions() for key in action.shortcuts() if key.toString()}
+        text = QTextDocument()
+        text.setHtml(help_html())
+        promised = [keys.split(" or ") for keys, _ in key_rows()]
+        assert {key for keys in promised for key in keys} == has
+        assert len({key for keys in promised for key in keys}) == sum(map(len, promised))
+        told = text.toPlainText()
+        for _, does in key_rows():
+            assert does in told
+        # A key that is promised does something; the strip that always is shown has none and says so.
+        for actions, name in ((window.strip_actions, "strips"), (window.chart_actions, "charts")):
+            for id, action in actions.items():
+                before = getattr(window.view, name)
+                if not action.shortcut().toString():
+                    assert "always shown" in action.text() and id in before
+                    continue
+                assert action.isEnabled() and f"Show or hide the {name[:-1]} {action.text()}" in told
+                QTest.keyClick(window, Qt.Key(ord(action.shortcut().toString())))
+                assert (id in getattr(window.view, name)) is not (id in before)
+        digits = sorted(key for key in has if key.isdigit())
+        assert f"({digits[0]} to {digits[-1]})" in window.header.strips.toolTip() and "1" not in digits
+
+
+# Motion
+
+
+def test_motion_follows_the_clock_and_stops_when_hidden() -> None:
+    now = [0.0]
+    with window_on(boss(), angle_deg=100.0) as window:
+        motion = Motion(window.workbench, window.view, clock=lambda: now[0])
+        window.view.set("playing", True)
+        now[0] = 0.5
+        motion.tick()
+        assert window.view.angle_deg == pytest.approx(120.0)
+        window.view.set("slow", True)
+        now[0] = 1.0
+        motion.tick()
+        assert window.view.angle_deg == pytest.approx(124.0)
+        window.hide()
+        assert not window.view.playing
+        motion.deleteLater()
+
+
+def test_loop_stays_about_the_cut_and_steps_are_whole() -> None:
+    now = [0.0]
+    with window_on(boss(), angle_deg=179.0) as window:
+        motion = Motion(window.workbench, window.view, clock=lambda: now[0])
+        window.view.set("loop", True)
+        window.view.set("playing", True)
+        for _ in range(200):
+            now[0] += 0.05
+            motion.tick()
+            assert 103.0 <= window.view.angle_deg <= 187.0
+        motion.step_teeth(1)
+        assert not window.view.playing
+        before = window.view.angle_deg
+        motion.step_degrees(-1.0)
+        assert window.view.angle_deg == pytest.approx(before - 1.0)
+        motion.deleteLater()
+
+
+def test_space_plays_and_pair_moves_in_step() -> None:
+    with window_on(boss(), pair=True, angle_deg=120.0) as window:
+        QTest.keyClick(window.page.plan, Qt.Key.Key_Space)
+        assert window.view.playing
+        QTest.keyClick(window.page.plan, Qt.Key.Key_Space)
+        assert not window.view.playing
+        window.view.set("angle_deg", 144.7356)
+        climb, conventional = (scene for scene, _ in window.page.plan.frames())
+        assert climb.angle_deg == pytest.approx(144.7356)
+        assert conventional.angle_deg == pytest.approx(35.2644, abs=1e-3)
+
+
+# What is remembered, and what goes wrong
+
+
+def test_settings_are_remembered_and_damaged_ones_set_aside() -> None:
+    settings = Settings(theme="dark", units="inch", recent=["a.toml"])
+    save_settings(settings)
+    assert load_settings() == settings
+    (settings_folder() / "settings.json").write_text("{ not json")
+    assert load_settings() == Settings()
+    assert (settings_folder() / "settings.damaged").exists()
+    (settings_folder() / "settings.json").write_text('{"theme": 5, "units": "inch", "strange": 1}')
+    assert load_settings() == Settings(units="inch")
+
+
+def test_an_error_nobody_caught_is_a_sentence_and_a_log(monkeypatch: pytest.MonkeyPatch) -> None:
+    import sys
+
+    monkeypatch.setattr(sys, "excepthook", sys.excepthook)
+    with window_on(boss()) as window:
+        install_hook(window.workbench)
+        try:
+            raise RuntimeError("a fault")
+        except RuntimeError as fault:
+            sys.excepthook(RuntimeError, fault, fault.__traceback__)
+        assert "something went wrong" in window.page.sentence.label.text()
+        assert "a fault" in (settings_folder() / "errors.log").read_text("utf-8")
+        assert window.workbench.setup == boss()
+
+
+# Nothing clips
+
+
+def long_words(setup: Setup) -> Setup:
+    return setup.with_keys({WIDTH: 3.9876, "cut.feed_per_tooth_mm": 0.0598, "cut.spindle_speed_rpm": 39876.0})
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)], ids=str)
+@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize("how", ["climb", "conventional", "pair"])
+def test_nothing_clips_or_overlaps(size: tuple[int, int], theme: str, units: str, how: str, output: Path) -> None:
+    setup = long_words(boss())
+    if how == "conventional":
+        setup = setup.opposite
+    with window_on(setup, size, theme=theme, units=units, pair=how == "pair") as window:
+        window.page.hand_rail.group_buttons[0].click()
+        settle()
+        assert (window.width(), window.height()) == size, "the window had to grow"
+        for widget in window.findChildren(QWidget):
+            if not widget.isVisible() or not isinstance(widget, QLabel | QPushButton | QToolButton | QLineEdit):
+                continue
+            text = widget.text()
+            if isinstance(widget, QLabel) and widget.wordWrap():
+                need = widget.fontMetrics().boundingRect(
+                    0, 0, widget.width(), 10_000, int(Qt.TextFlag.TextWordWrap), text
+                )
+                assert need.height() <= widget.height() + 1, text
+            else:
+                room = widget.width() - (14 if isinstance(widget, QLineEdit) else 0)
+                assert widget.fontMetrics().horizontalAdvance(text) <= room + 1, text
+            at = widget.mapTo(window, widget.rect().topLeft())
+            assert at.x() >= 0 and at.x() + widget.width() <= window.width(), text
+            assert at.y() >= 0 and at.y() + widget.height() <= window.height(), text
+        window.grab().save(str(output / f"window-{size[0]}-{theme}-{units}-{how}.png"))
+
+
+def test_a_screen_reader_gets_the_sentence_and_the_state() -> None:
+    with window_on(boss(), angle_deg=125.0) as window:
+        assert "enters 12:39" in window.page.plan.accessibleDescription()
+        assert "Chip thickness" in window.page.strips.accessibleDescription()
+        control = window.page.hand_rail.controls[WIDTH]
+        assert control.field.accessibleName() == "Radial width of cut"
+        assert "mm" in control.field.accessibleDescription()
+        assert math.isclose(window.view.angle_deg, 125.0)
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_window_fits_a_full_hd_screen_at_200_percent(theme: str, units: str, output: Path) -> None:
+    """1920 x 1080 device pixels are 960 x 540 logical ones."""
+    with window_on(boss(), (960, 540), theme=theme, units=units) as window:
+        assert (window.width(), window.height()) == (960, 540)
+        window.grab().save(str(output / f"window-960-{theme}-{units}.png"))
+
+
+# Material
+
+
+def test_a_material_is_chosen_and_every_figure_tells_its_source() -> None:
+    with window_on(boss()) as window:
+        rail = window.page.hand_rail
+        rail.group_buttons[3].click()
+        settle()
+        control = rail.material
+        assert control.isVisible() and "coefficients of this setup" in control.figures.text()
+        index = control.choice.findData("42CrMo4")
+        control.choice.setCurrentIndex(index)
+        control.choice.activated.emit(index)
+        settle()
+        assert window.workbench.setup.work.material == "42CrMo4"
+        assert window.workbench.setup.work.force is None
+        assert window.workbench.results.setup.work.force is not None
+        for key in ("power_law.kc11_n_mm2", "power_law.mc", "power_law.radial_ratio"):
+            assert f"href='{key}'" in control.figures.text()
+            control.figures.linkActivated.emit(key)
+            assert "memory" in control.source.text() or "common practice" in control.source.text()
+        window.workbench.undo()
+        assert window.workbench.setup == boss()
+
+
+def test_without_material_the_strips_say_what_is_missing() -> None:
+    with window_on(boss()) as window:
+        control = window.page.hand_rail.material
+        control.choice.setCurrentIndex(0)
+        control.choice.activated.emit(0)
+        settle()
+        strips = window.page.strips._own.strips  # type: ignore[union-attr]
+        assert [bool(s.missing) for s in strips] == [False, True]
+        charts = window.page.charts.scene_shown
+        assert charts.loops[0].loop is None and "no material" in charts.walls[0].missing
+        assert "wall" not in window.page.sentence.label.text()
+
+
+def test_a_flip_shows_the_tooth_as_far_through_the_other_arc() -> None:
+    with window_on(boss(), angle_deg=137.7) as window:
+        climb = window.workbench.results.engagement
+        share = (math.radians(137.7) - climb.entry) / climb.arc
+        window.flip()
+        settle()
+        other = window.workbench.results.engagement
+        assert math.radians(window.view.angle_deg) == pytest.approx(other.entry + share * other.arc, abs=1e-9)
+        window.undo()
+        settle()
+        assert window.view.angle_deg == pytest.approx(137.7)
+        # Another width is no flip: the tooth stays.
+        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 5.0}), "width")
+        settle()
+        assert window.view.angle_deg == pytest.approx(137.7)

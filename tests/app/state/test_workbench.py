@@ -1,0 +1,176 @@
+"""The workbench: one step of undo a gesture, one derivation a turn, refusals that change nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from app.state.shown import ViewState
+from app.state.workbench import Workbench
+from core.base.errors import ChiparcError
+from core.effects.arc_results import ArcResults
+from core.setup.setup import Cut, Cutter, Setup, Work
+
+BOSS = Setup(Cutter(12.0, 4, helix_deg=30.0), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
+
+
+@pytest.fixture
+def bench(qtbot: Any) -> Workbench:
+    return Workbench(BOSS)
+
+
+def width(setup: Setup, ae: float) -> Setup:
+    return setup.with_keys({"cut.radial_engagement_mm": ae})
+
+
+def test_many_changes_in_one_turn_are_derived_once(bench: Workbench, qtbot: Any) -> None:
+    seen: list[ArcResults] = []
+    bench.results_changed.connect(seen.append)
+    gesture = object()
+    for i in range(1, 50):
+        bench.propose(width(BOSS, i / 10), "radial width", gesture)
+    with qtbot.waitSignal(bench.results_changed):
+        pass
+    qtbot.wait(20)
+    assert len(seen) == 1
+    assert seen[0].setup.cut.radial_engagement_mm == 4.9
+
+
+def test_a_gesture_is_one_step_and_can_be_taken_back(bench: Workbench) -> None:
+    drag = object()
+    bench.propose(width(BOSS, 3.0), "radial width", drag)
+    bench.propose(width(BOSS, 2.0), "radial width", drag)
+    bench.propose(width(BOSS, 1.0).opposite, "direction")
+    assert bench.undo_name == "direction"
+    bench.undo()
+    bench.undo()
+    assert bench.setup == BOSS and bench.undo_name == ""
+    bench.redo()
+    assert bench.setup == width(BOSS, 2.0) and bench.redo_name == "direction"
+    again = object()
+    bench.propose(width(BOSS, 0.5), "radial width", again)
+    bench.take_back(again)
+    assert bench.setup == width(BOSS, 2.0) and bench.undo_name == "radial width"
+    assert bench.redo_name == ""
+
+
+def test_taking_back_a_gesture_that_changed_nothing_is_harmless(bench: Workbench) -> None:
+    bench.propose(width(BOSS, 3.0), "radial width")
+    bench.take_back(object())
+    assert bench.setup == width(BOSS, 3.0)
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"cut.radial_engagement_mm": 12.0}, "slot"),
+        ({"cut.radial_engagement_mm": -1.0}, "over 0"),
+        ({"cutter.teeth": 0}, "whole number"),
+        ({"cut.feed_per_tooth_mm": 7.0}, "half the cutter diameter"),
+        ({"work": Work(material="unobtainium")}, "catalogue"),
+    ],
+)
+def test_refused_in_words_and_nothing_lost(bench: Workbench, values: dict[str, Any], words: str) -> None:
+    said: list[str] = []
+    bench.refused.connect(said.append)
+    assert bench.propose(BOSS.with_keys(values), "x") is False
+    assert len(said) == 1 and words in said[0]
+    assert bench.setup == BOSS and bench.undo_name == "" and bench.results.setup == BOSS
+
+
+def test_opening_is_one_step_and_modified_follows_undo(bench: Workbench) -> None:
+    bench.propose(width(BOSS, 3.0), "radial width")
+    assert bench.modified
+    bench.undo()
+    assert not bench.modified
+    bench.redo()
+    bench.saved(Path("a.toml"))
+    assert not bench.modified and bench.file == Path("a.toml")
+    bench.open(width(BOSS, 2.0), None)
+    assert not bench.modified and bench.undo_name.startswith("opening") and bench.redo_name == ""
+    assert bench.file is None
+    with pytest.raises(ChiparcError):
+        bench.open(width(BOSS, 50.0), None)
+    assert bench.setup == width(BOSS, 2.0)
+    bench.undo()
+    assert bench.setup == width(BOSS, 3.0) and bench.file == Path("a.toml") and not bench.modified
+    assert bench.undo_name == "radial width"
+    bench.redo()
+    assert bench.setup == width(BOSS, 2.0) and bench.file is None
+
+
+def test_what_was_left_comes_back_with_its_changes_and_knows_what_was_saved_since(bench: Workbench) -> None:
+    a, b = Path("a.toml"), Path("b.toml")
+    bench.open(width(BOSS, 3.0), a, "text of a")
+    bench.propose(width(BOSS, 3.5), "radial width")
+    bench.open(width(BOSS, 2.0), b, "text of b")
+    assert bench.left_unsaved == (a,)
+    bench.propose(width(BOSS, 2.5), "radial width")
+    bench.saved(b, "new text of b")
+    bench.undo()
+    bench.undo()
+    assert (bench.setup, bench.file, bench.document.text) == (width(BOSS, 3.5), a, "text of a") and bench.modified
+    bench.saved(a, "new text of a")
+    bench.redo()
+    # The file holds 2.5 since it was saved; the step before stands at 2.0.
+    assert (bench.file, bench.document.text, bench.setup) == (b, "new text of b", width(BOSS, 2.0))
+    assert bench.modified and bench.left_unsaved == ()
+    bench.redo()
+    assert not bench.modified
+
+
+def test_the_same_file_opened_again_and_saved_is_known_below_the_step(bench: Workbench) -> None:
+    a = Path("a.toml")
+    bench.open(width(BOSS, 3.0), a, "old")
+    bench.propose(width(BOSS, 3.5), "radial width")
+    bench.open(width(BOSS, 3.0), a, "old")
+    assert bench.left_unsaved == () and not bench.modified
+    bench.propose(width(BOSS, 1.0), "radial width")
+    bench.saved(a, "new")
+    bench.undo()
+    bench.undo()
+    assert bench.setup == width(BOSS, 3.5) and bench.document.text == "new" and bench.modified
+
+
+def test_opened_as_it_stands_is_no_step(bench: Workbench) -> None:
+    bench.open(BOSS, None, "text")
+    assert bench.undo_name == "" and bench.document.text == "text"
+
+
+def test_a_turned_tooth_is_a_step_that_asks_for_its_angle(bench: Workbench) -> None:
+    wanted: list[float] = []
+    bench.angle_wanted.connect(wanted.append)
+    bench.propose(width(BOSS, 3.0), "radial width")
+    bench.turned(120.0, 120.0)
+    assert bench.undo_name == "radial width"
+    bench.turned(120.0, 150.0)
+    assert bench.undo_name == "tooth angle" and wanted == []
+    bench.undo()
+    assert wanted == [120.0] and bench.setup == width(BOSS, 3.0)
+    bench.redo()
+    assert wanted == [120.0, 150.0]
+    bench.undo()
+    bench.undo()
+    assert bench.setup == BOSS and wanted == [120.0, 150.0, 120.0]
+
+
+def test_results_know_the_material(qtbot: Any) -> None:
+    bench = Workbench(BOSS.with_keys({"work": Work(material="C45E")}))
+    assert bench.setup.work.force is None
+    assert bench.results.setup.work.force is not None
+
+
+def test_view_angle_wraps_and_tells_only_changes(qtbot: Any) -> None:
+    view = ViewState()
+    angles: list[float] = []
+    others: list[str] = []
+    view.angle_changed.connect(angles.append)
+    view.changed.connect(others.append)
+    view.set("angle_deg", 300.0)
+    view.set("angle_deg", -60.0)
+    view.set("pair", True)
+    view.set("pair", True)
+    assert angles == [-60.0]
+    assert others == ["pair"]
