@@ -14,7 +14,7 @@ from app.kit.look import Look
 from app.kit.readable_ranges import AxisRange
 from core.base.quantities import number
 from core.base.words import say
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 LEFT, RIGHT = Qt.AlignmentFlag.AlignLeft | V_CENTRE, Qt.AlignmentFlag.AlignRight | V_CENTRE

@@ -12,7 +12,7 @@ from core.base.words import say
 from core.calibration.calibrated_blocks import NAMES
 from core.calibration.calibration import Calibration
 from core.calibration.calibration_report import FORCES, coefficient_text
-from core.maths.angles import Array
+from core.maths.arrays import Array
 from core.setup.setup import Setup
 
 LEAST_SHARE = 1e-3

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
 from core.base.quantities import QUANTITIES, number

@@ -19,10 +19,10 @@ from app.controls.cutter_material_control import CutterMaterialControl
 from app.controls.hand_rail_control import HandRailControl
 from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_sided
 from app.controls.material_control import MaterialControl
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
-from core.setup.direction_change import turned
+from core.setup.direction_change import with_direction
 from core.setup.setup import Setup
 
 DIRECTIONS = (("climb", "Climb"), ("conventional", "Conventional"), ("straddling", "Straddling"))
@@ -74,7 +74,7 @@ class DirectionControl(QWidget):
 
     def _clicked(self, button: QPushButton) -> None:
         direction = next(d for d, b in self.buttons.items() if b is button)
-        self._workbench.propose(turned(self._workbench.setup, direction), "direction")  # type: ignore[arg-type]
+        self._workbench.propose(with_direction(self._workbench.setup, direction), "direction")  # type: ignore[arg-type]
         self.show_setup(self._workbench.setup)
 
 

@@ -15,14 +15,14 @@ from app.controls.field_limits import limit_words
 from app.controls.slider_and_field import STEPS, KeenSlider, ValueField
 from app.kit.look import look
 from app.kit.panel_ground import lay_on_panel
-from app.kit.static_label import StillLabel
-from app.state.shown import ViewState
+from app.kit.static_label import StaticLabel
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.glossary import explained, glossary
 from core.base.quantities import QUANTITIES, number
 from core.base.typed_value import typed_value
-from core.setup.limits_for import limits_here
+from core.setup.limits_for import limits_for
 from core.setup.setup import Setup
 
 NOT_GIVEN = "not given"
@@ -94,7 +94,7 @@ class HandRailControl(QWidget):
         self.field = ValueField()
         self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.field.setProperty("problem", "false")
-        self.note = StillLabel()
+        self.note = StaticLabel()
         self.note.setObjectName("note")
         # Its text comes and goes at every change.
         self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -320,7 +320,7 @@ class HandRailControl(QWidget):
         """
         spec, text = self.spec, self.field.text().strip()
         found = f'found "{text}"' if text else "found nothing"
-        limits = limits_here(self._workbench.setup, spec.key)
+        limits = limits_for(self._workbench.setup, spec.key)
         if written is not None and limits is not None and not limits.range.holds(written):
             short, allowed = limit_words(limits, spec.quantity, self._view.units, spec.factor)  # type: ignore[arg-type]
             if spec.optional:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QWidget
 
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import QUANTITIES, number
 from core.documents.materials import GROUPS, Catalogue, Material

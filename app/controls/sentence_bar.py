@@ -10,8 +10,8 @@ from app.kit.debounce import once_after
 from app.kit.label_layout import wrapped
 from app.kit.look import look
 from app.kit.panel_ground import lay_on_panel
-from app.kit.static_label import StillLabel
-from app.state.shown import ViewState
+from app.kit.static_label import StaticLabel
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.effects.arc_results import ArcResults
 from core.report.sentence import sentence
@@ -35,7 +35,7 @@ class SentenceBar(QFrame):
         self._workbench, self._view = workbench, view
         # Not a plain label: a text control costs three times as much at every change, and a label lays out the page.
         # Ctrl+Shift+C copies the report, which begins with this sentence.
-        self.label = StillLabel()
+        self.label = StaticLabel()
         self.label.setObjectName("sentence")
         self.label.setWordWrap(True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)

@@ -47,13 +47,13 @@ class KeenSlider(QSlider):
         x, y = handle.center().x() + 0.5, self.height() / 2.0
         painter = QPainter(self)
         painter.fillRect(QRectF(2.0, y - 2.0, self.width() - 4.0, 4.0), colors.color(roles.Mid))
-        lively = self.isEnabled()
-        if lively:
+        enabled = self.isEnabled()
+        if enabled:
             painter.fillRect(QRectF(2.0, y - 2.0, x - 2.0, 4.0), colors.color(roles.WindowText))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         pressed = self.isSliderDown() or self.underMouse()
-        painter.setPen(QPen(colors.color(roles.Highlight if lively else roles.Mid), 2.0))
-        painter.setBrush(colors.color(roles.Highlight if pressed and lively else roles.Button))
+        painter.setPen(QPen(colors.color(roles.Highlight if enabled else roles.Mid), 2.0))
+        painter.setBrush(colors.color(roles.Highlight if pressed and enabled else roles.Button))
         painter.drawEllipse(QPointF(x, y), 7.5, 7.5)
         if self.hasFocus():
             painter.setPen(QPen(colors.color(roles.Link), 2.0))

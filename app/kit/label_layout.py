@@ -11,7 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from app.kit.shapes import clamped
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 GLUE = "\N{NO-BREAK SPACE}"
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=[^\W\d_]|/)")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import numpy as np
 import pyqtgraph.functions as fn
 from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPolygonF
 
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 RASTER = QPaintEngine.Type.Raster
 

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 from app.kit.label_layout import wrapped
 
 
-class StillLabel(QLabel):
+class StaticLabel(QLabel):
     """One line, or words wrapped in whatever room there is; a plain label would lay out the whole window.
 
     ``elided``: one line ends in dots where there is no room for all of it.

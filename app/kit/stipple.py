@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QPaintEngine, QPainter, QPainterPath, QPen, QPixmap
 
 from app.kit.shapes import polygon
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 DOT, APART = 1.7, 5
 """Width of a dot and distance of two in a row, pixels; every other row is shifted by half of it."""

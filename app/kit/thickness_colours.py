@@ -11,7 +11,7 @@ from PySide6.QtGui import QBrush, QColor, QLinearGradient, QPainter
 
 from app.kit.look import Look
 from app.kit.shapes import clamped
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 STEPS = 32
 MAP = "cividis"

@@ -17,7 +17,7 @@ the better, as each costs as much as some ten thousand pixels."""
 
 
 @dataclass(frozen=True, slots=True)
-class KeptPicture:
+class TiledPixmap:
     """What a picture holds: pieces, each with its place in logical pixels."""
 
     pieces: tuple[tuple[QPointF, QPixmap], ...]
@@ -44,7 +44,7 @@ def painter_on(picture: QPixmap, rect: QRectF) -> QPainter:
     return painter
 
 
-def kept(picture: QPixmap, rect: QRectF) -> KeptPicture:
+def tiled(picture: QPixmap, rect: QRectF) -> TiledPixmap:
     """What a picture of ``rect`` holds, in a few pieces."""
     image, ratio = picture.toImage(), picture.devicePixelRatio()
     pixels = np.frombuffer(image.constBits(), np.uint32).reshape(image.height(), -1)[:, : image.width()]
@@ -61,4 +61,4 @@ def kept(picture: QPixmap, rect: QRectF) -> KeptPicture:
             first, last = top + int(rows[0]), top + int(rows[-1])
             place = QPointF(rect.left() + start / ratio, rect.top() + first / ratio)
             pieces.append((place, picture.copy(QRect(start, first, end - start, last + 1 - first))))
-    return KeptPicture(tuple(pieces))
+    return TiledPixmap(tuple(pieces))

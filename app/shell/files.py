@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from app.pages.arc.arc_picture import PictureOptions, save_picture
 from app.state.settings import Settings, save_settings
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.safe_write import Stamp, stamp

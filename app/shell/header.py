@@ -6,25 +6,13 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QSizePolicy, QToolButton, QWidget
 
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
-from core.base.quantities import QUANTITIES, Units
 from core.documents.setup_examples import story
-from core.setup.setup import Setup
+from core.report.cutter_line import cutter_line
 
 THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
-
-
-def cutter_line(setup: Setup, units: Units) -> str:
-    """The cutter and the work in one line."""
-    cutter = setup.cutter
-    teeth = "1 tooth" if cutter.teeth == 1 else f"{cutter.teeth} teeth"
-    hand = ", left-hand" if cutter.hand == "left" else ""
-    q = QUANTITIES["diameter"]
-    diameter = q.shown(cutter.diameter_mm, units)
-    work = f"{setup.work.material}, " if setup.work.material else ""
-    return f"{work}{diameter:.4g} {q.unit_in(units)} cutter, {teeth}{hand}"
 
 
 class Elided(QLabel):

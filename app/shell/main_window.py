@@ -35,11 +35,11 @@ from app.shell.help import HelpDialog
 from app.shell.style import palette, style_sheet
 from app.state.motion import Motion
 from app.state.settings import Settings, load_settings, save_settings
-from app.state.shown import THEMES, UNITS, ViewState
+from app.state.view_state import THEMES, UNITS, ViewState
 from app.state.workbench import Workbench
 from core.cut.engagement import engagement
 from core.effects.arc_results import paired_angle
-from core.setup.direction_change import turned
+from core.setup.direction_change import with_direction
 from core.setup.setup import Setup
 
 
@@ -289,7 +289,7 @@ class MainWindow(QMainWindow):
     def flip(self) -> None:
         """Climb for conventional and back; a straddling cut mirrors its offset."""
         setup = self.workbench.setup
-        after = setup.opposite if setup.opposite != setup else turned(setup, "climb")
+        after = setup.opposite if setup.opposite != setup else with_direction(setup, "climb")
         self.workbench.propose(after, "direction")
 
     def toggle_pair(self) -> None:

@@ -16,7 +16,7 @@ from app.shell.files import in_the_cut
 from app.shell.main_window import MainWindow
 from app.shell.slot_errors import install_hook
 from app.state.settings import Settings, load_settings
-from app.state.shown import THEMES, UNITS, ViewState
+from app.state.view_state import THEMES, UNITS, ViewState
 from app.state.workbench import Workbench
 from core.documents.materials import Catalogue
 from core.setup.setup import Setup

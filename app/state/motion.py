@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Qt, QTimer
 
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 
 DEGREES_A_SECOND = 40.0

@@ -122,7 +122,7 @@ class Workbench(QObject):
         self._adopt(setup)
         return True
 
-    def turned(self, before_deg: float, after_deg: float) -> None:
+    def tooth_turned(self, before_deg: float, after_deg: float) -> None:
         """The tooth was turned by hand, from one angle to another (degrees): one step of undo; the view has it."""
         if before_deg == after_deg:
             return

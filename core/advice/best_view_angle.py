@@ -47,7 +47,7 @@ def _greatest(setup: Setup, curve: int, sign: float) -> float:
     return float(phi[inside][np.argmax(told[inside])])
 
 
-def telling_angle(id: str, setup: Setup) -> float:
+def best_view_angle(id: str, setup: Setup) -> float:
     """Tip angle (rad) that shows the reason ``id`` of :mod:`.which_way` in the setup's own direction."""
     e = arc_results(setup).engagement
     soon = min(np.radians(SOON_DEG), e.arc / 2.0)

@@ -13,7 +13,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from ..base.errors import ChiparcError
 from ..base.quantities import Units, clear_figure
@@ -154,17 +153,3 @@ def life_ratio(
     return LifeRatio(
         taylor(ratios, [f.value for f in found.figures]), taylor(ratios, least), taylor(ratios, greatest)
     )
-
-
-def tool_life_section(
-    setup: Setup, against: Setup | None, known: Catalogue | None = None, units: Units = "metric"
-) -> dict[str, Any]:
-    """``tool_life``: ``ratio`` of lives with ``low`` and ``high``, ``against`` (title) and ``reason``; else null.
-
-    ``ratio`` is the life in this setup over that in the other; null with the ``reason`` in words where it is refused.
-    """
-    if against is None:
-        return {"tool_life": None}
-    found = life_ratio(setup, against, known, units=units)
-    values = {"ratio": found.ratio, "low": found.low, "high": found.high}
-    return {"tool_life": {**values, "against": against.title, "reason": found.reason}}

@@ -12,7 +12,7 @@ import math
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Literal
 
 from ..base.errors import ChiparcError
 from ..base.words import say
@@ -348,43 +348,3 @@ def decide(found: Collection[Reason], off: Collection[str] = ()) -> Decision:
             way: Way = "climb" if climb > conventional else "conventional"
             return Decision(way, rule, sides["climb"], sides["conventional"])
     return Decision("climb", "default", (), ())
-
-
-def which_way_section(setup: Setup) -> dict[str, Any]:
-    """``advice``: a list, one entry a reason; ``which_way.``: the direction and the step of the rule that gave it.
-
-    Figures in the unit of the report's key; ``favours`` and ``weight`` null where a reason does not decide.
-    """
-    found = reasons(setup)
-    if not found:
-        return {"advice": [], "which_way": {"direction": None, "rule": None}}
-    decision = decide(found)
-    return {
-        "advice": [
-            {
-                "id": r.id,
-                "quantity": r.key,
-                "unit": UNITS[r.quantity],
-                "climb": r.climb,
-                "conventional": r.conventional,
-                "threshold": say("reason_threshold", r.id) if r.threshold is None else r.threshold,
-                "favours": r.favours,
-                "weight": r.weight if r.favours else None,
-                "source": r.source,
-            }
-            for r in found
-        ],
-        "which_way": {"direction": decision.way, "rule": decision.rule},
-    }
-
-
-UNITS = {
-    "force": "N",
-    "chip_thickness": "mm",
-    "angle": "deg",
-    "chip_section": "mm2",
-    "temperature_rise": "K",
-    "deflection": "mm",
-    "micro": "um",
-}
-"""Units of the report's figures by quantity, in plain letters."""

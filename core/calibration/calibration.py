@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..cut.engagement import engagement
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from ..setup.setup import LinearEdge, Setup
 
 LEAST_ROWS = 3

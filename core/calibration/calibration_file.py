@@ -17,7 +17,7 @@ import numpy as np
 from ..base.errors import DocumentError
 from ..documents.document_text import BOM, decoded
 from ..documents.toml_errors import shortened
-from ..maths.angles import frozen
+from ..maths.arrays import frozen
 from ..setup.setup_limits import RANGES
 from .calibration import MeanForces
 

@@ -10,7 +10,8 @@ import numpy as np
 from ..base.quantities import QUANTITIES, Units, clear_figure, figure, number
 from ..base.words import say
 from ..cut.engagement import engagement
-from ..maths.angles import Array, clock
+from ..maths.angles import clock
+from ..maths.arrays import Array
 from ..report.report import plain
 from ..report.text_report import aligned, wrapped
 from ..setup.setup import Setup

@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 from .engagement import Engagement
 from .tooth_path import feed_per_radian, path_shortfall, thickest_angle, tooth_radius

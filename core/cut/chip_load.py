@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 from .edges_in_arc import STRAIGHT, helical_edges, straight_edges
 from .engagement import engagement

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 
 WIDEST = 1.9
 """Widest angle (rad) that one tooth with its gullet takes up; a cutter of one tooth has a round back beyond."""

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from .engagement import Engagement
 
 STRAIGHT = 1e-9

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 
 

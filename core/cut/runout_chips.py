@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Cutter, Setup
 from .chip import ChipModel, ChipSummary, arc_nodes
 from .engagement import engagement

@@ -11,10 +11,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Literal
 
 from ..setup.setup import Setup
-from .engagement import TOUCH, engagement
+from ..setup.work_strip import TOUCH
+from .engagement import engagement
 
 Met = Literal["entry", "exit", "both", "none"]
 
@@ -96,22 +97,3 @@ def skin_crossing(setup: Setup) -> SkinCrossing | None:
         h=max(h_top * math.sin(min(phi, math.pi - phi)) for phi in faces) if faces else None,
         met=met,
     )
-
-
-def skin_section(setup: Setup) -> dict[str, Any]:
-    """``skin.``: arc in degrees inside the layer, sliding in mm, ``h`` there, which face; null without a layer."""
-    found = skin_crossing(setup)
-    if found is None:
-        names = ("entry_deg", "exit_deg", "cross_deg", "arc_share", "sliding_mm", "h_mm", "met")
-        return {"skin": dict.fromkeys(names)}
-    return {
-        "skin": {
-            "entry_deg": math.degrees(found.entry),
-            "exit_deg": math.degrees(found.exit),
-            "cross_deg": math.degrees(found.cross),
-            "arc_share": found.arc_share,
-            "sliding_mm": found.sliding,
-            "h_mm": found.h,
-            "met": found.met,
-        }
-    }

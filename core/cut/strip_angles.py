@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.angles import Array, ascending
+from ..maths.arrays import Array, ascending
 
 DOMAIN_DEG = (-10.0, 190.0)
 """Tooth angles that a strip's axis shows: 9 o'clock to 3 o'clock and a little beyond either."""

@@ -17,7 +17,7 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 
 _BLOCK = 16_384

@@ -12,7 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from ..setup.setup import Setup
 from .chip import ChipSummary, true_summary
 from .engagement import engagement

@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..maths.erf import erf
 from ..setup.setup import Thermal
 

@@ -22,7 +22,7 @@ from numpy.typing import ArrayLike
 
 from ..base.quantities import Units, clear_figure
 from ..base.words import say
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 
 EQUIVALENT_SHARE = 0.8

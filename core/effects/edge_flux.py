@@ -16,7 +16,7 @@ from ..base.errors import ChiparcError
 from ..cut.engagement import engagement
 from ..documents.materials import catalogue
 from ..force.edge_force import edge_law
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import ChipFormation, LinearEdge, PowerLaw, Setup, Thermal
 from .corner_conduction import diffusivity, effusivity
 

@@ -16,7 +16,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from ..maths.graded_mesh import SOURCE_POINTS, TURN_POINTS, arc_mesh, chebyshev
 from ..setup.setup import Setup
 from .corner_conduction import diffusivity, earlier_turns, effusivity, lasting_rise, patch_part, patch_response

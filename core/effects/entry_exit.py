@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Literal
 
 from ..cut.engagement import engagement
 from ..force.edge_force import edge_law, edge_width
@@ -108,16 +108,3 @@ def last_contact(setup: Setup) -> LastContact:
     return LastContact(
         shrinking_section(min(math.radians(STEP_DEG), e.arc), setup), math.degrees(math.pi - e.exit), drop
     )
-
-
-def entry_exit_section(setup: Setup) -> dict[str, Any]:
-    """``entry.`` and ``exit.``: sections in mm2, angles in degrees, the drop in N; null where not known."""
-    first, last = first_contact(setup), last_contact(setup)
-    return {
-        "entry": {
-            "area_1deg_mm2": first.area_1deg,
-            "attitude_deg": first.attitude_deg,
-            "contact": first.contact,
-        },
-        "exit": {"area_1deg_mm2": last.area_1deg, "wedge_deg": last.wedge_deg, "drop_n": last.drop},
-    }

@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 
 from ..cut.tooth_path import feed_per_radian
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from ..setup.setup import Setup
 from .wall_marks import feed_mark
 
@@ -197,14 +197,3 @@ def marked_wall(setup: Setup, points: int = 40) -> MarkedWall | None:
     maker = np.searchsorted(takes, own, side="right") - 1
     height = np.array([made[m][0].depth(float(at))[0] for m, at in zip(maker, own, strict=True)])
     return MarkedWall(frozen(y), frozen(height), np.array([path.tooth for path, _ in made])[maker])
-
-
-def feed_marks_section(setup: Setup) -> dict[str, Any]:
-    """More of ``wall.``: peak to valley over a turn in micrometres, teeth that leave a mark; null when straddling."""
-    found = feed_marks(setup)
-    return {
-        "wall": {
-            "feed_mark_um": None if found is None else 1000.0 * found.height,
-            "marks_per_turn": None if found is None else found.teeth,
-        }
-    }

@@ -10,14 +10,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..cut.engagement import Engagement, engagement
 from ..force.edge_force import edge_law
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 
 PUBLISHED_RATIOS = (0.14, 0.43)
@@ -167,30 +166,3 @@ def published_arcs(setup: Setup) -> tuple[float, float] | None:
     e = engagement(setup)
     low, high = (sum(_ends_under(ratio * edge, setup, e)) for ratio in PUBLISHED_RATIOS)
     return low, high
-
-
-def rubbing_section(setup: Setup) -> dict[str, Any]:
-    """``rubbing.``: arcs in degrees with a chip under ``h_min``, sliding in mm; null without an edge radius.
-
-    ``feed_for_chip_mm`` is the feed per tooth at which the thickest chip is ``h_min``: under it no chip forms in one
-    pass.  ``published_deg`` is the arc at the published ratios, least and greatest: the band of what is known of k.
-    """
-    found, band = rubbing(setup), published_arcs(setup)
-    if found is None or band is None:
-        names = ("h_min_um", "entry_deg", "exit_deg", "arc_deg", "share", "sliding_mm", "passes", "work_share")
-        return {"rubbing": dict.fromkeys((*names, "teeth_per_chip", "feed_for_chip_mm", "published_deg"))}
-    return {
-        "rubbing": {
-            "h_min_um": 1000.0 * found.h_min,
-            "entry_deg": math.degrees(found.entry),
-            "exit_deg": math.degrees(found.exit),
-            "arc_deg": math.degrees(found.arc),
-            "share": found.arc_share,
-            "sliding_mm": found.sliding,
-            "passes": found.passes,
-            "work_share": found.work_share,
-            "teeth_per_chip": found.teeth_per_chip,
-            "feed_for_chip_mm": found.feed_for_chip,
-            "published_deg": [math.degrees(arc) for arc in band],
-        }
-    }

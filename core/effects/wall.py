@@ -14,7 +14,8 @@ from numpy.typing import ArrayLike
 
 from ..force.edge_force import EdgeLaw, cutter_force, edge_law
 from ..force.force_turn import INSIDE, NOTHING, force_turn
-from ..maths.angles import Array, lag
+from ..maths.angles import lag
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 from .cutter_bending import tip_stiffness
 

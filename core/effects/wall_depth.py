@@ -17,7 +17,8 @@ from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
 from ..force.edge_force import EdgeLaw, edge_law
 from ..force.force_turn import corners, force_turn
-from ..maths.angles import Array, ascending, frozen, lag
+from ..maths.angles import lag
+from ..maths.arrays import Array, ascending, frozen
 from ..setup.setup import Setup
 from .cutter_bending import HeldCutter, held_cutter, tip_stiffness
 from .wall import beyond_rounding, error_of, makes_wall

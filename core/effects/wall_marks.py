@@ -12,7 +12,7 @@ import math
 import numpy as np
 
 from ..cut.tooth_path import feed_per_radian, overrun
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 
 

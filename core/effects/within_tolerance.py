@@ -19,7 +19,7 @@ import numpy as np
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement, entry_exit
 from ..force.edge_force import EdgeLaw, edge_law
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import PowerLaw, Setup
 from ..setup.setup_limits import FEED_SHARE, RANGES
 from .cutter_bending import tip_stiffness

@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike
 
 from ..cut.edges_in_arc import STRAIGHT, helical_edges, straight_edges
 from ..cut.engagement import engagement
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..maths.sine_powers import sine_power_moments
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 

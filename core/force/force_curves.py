@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..cut.strip_angles import strip_angles
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from ..setup.setup import Setup
 from .edge_force import cutter_force, edge_law
 from .force_turn import INSIDE, corners

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, edge_width
 from .force_turn import INSIDE, corners

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..cut.engagement import engagement
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from ..setup.setup import LinearEdge, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
 

@@ -11,12 +11,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 
 from ..cut.engagement import engagement
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law
 from .force_turn import INSIDE, corners, force_turn
@@ -132,21 +131,3 @@ def table_pull(setup: Setup) -> TablePull | None:
         return TablePull(share, None, neutral, None)
     margin = machine.table_friction_n + machine.feed_preload_n - found.fy.greatest
     return TablePull(share, margin, neutral, (feed + machine.backlash_mm) / feed)
-
-
-def table_pull_section(setup: Setup) -> dict[str, Any]:
-    """``feed.``: part of a turn with a pull, margin in N, neutral angle in degrees; null where not known.
-
-    ``jump_chip_ratio`` is how many times thicker a chip may be after the table has jumped by its lost motion.
-    """
-    found = table_pull(setup)
-    if found is None:
-        return {"feed": dict.fromkeys(("pull_share", "pull_margin_n", "neutral_deg", "jump_chip_ratio"))}
-    return {
-        "feed": {
-            "pull_share": found.share,
-            "pull_margin_n": found.margin,
-            "neutral_deg": None if found.neutral is None else math.degrees(found.neutral),
-            "jump_chip_ratio": found.jump,
-        }
-    }

@@ -16,8 +16,8 @@ from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
 from ..cut.runout_chips import tooth_radii
 from ..cut.tooth_path import feed_per_radian, path_shortfall
-from ..effects.arc_results import arc_results
-from ..maths.angles import Array, frozen
+from ..cut.true_chip import true_chip
+from ..maths.arrays import Array, frozen
 from ..setup.setup import Setup
 from .edge_force import EdgeLaw, edge_law, edge_width
 
@@ -184,11 +184,11 @@ def _meeting(low: Array, high: Array, before: Array, after: Array, tooth: Array,
 
 def _contact(setup: Setup) -> tuple[float, float]:
     """Between which angles (rad) a tooth can be in contact: the strip, and beyond a finished wall the path's own."""
-    r = arc_results(setup)
+    true, nominal = true_chip(setup), engagement(setup)
     if setup.cutter.runout_mm == 0.0:
-        return r.true_entry, r.true_exit
-    low = r.true_entry - (SIDE if r.engagement.entry <= 1e-9 else 0.0)
-    return low, r.true_exit + (SIDE if r.engagement.exit >= np.pi - 1e-9 else 0.0)
+        return true.entry, true.exit
+    low = true.entry - (SIDE if nominal.entry <= 1e-9 else 0.0)
+    return low, true.exit + (SIDE if nominal.exit >= np.pi - 1e-9 else 0.0)
 
 
 def _edge(index: int, meets: Array, setup: Setup, law: EdgeLaw) -> TrueEdge:

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Array = NDArray[np.float64]
+from .arrays import Array
 
 
 def clock(phi_deg: float, hand: str = "right") -> str:
@@ -52,18 +52,3 @@ def lag(height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
 def edge_angle(phi_tip: ArrayLike, height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
     """Angle of the edge at ``height`` mm when its tip stands at ``phi_tip`` (rad)."""
     return np.asarray(phi_tip, float) - lag(height, helix, diameter)
-
-
-def ascending(values: ArrayLike) -> Array:
-    """The values (n,), any order, in ascending order and each once."""
-    found = np.array(values, float)
-    found.sort()
-    new = np.ones(found.shape, bool)
-    np.not_equal(found[1:], found[:-1], out=new[1:])
-    return found[new]
-
-
-def frozen(array: Array) -> Array:
-    """The array, made read-only: results are shared between views."""
-    array.setflags(write=False)
-    return array

@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .angles import Array
+from .arrays import Array
 
 _PER_UNIT = 1024
 _END = 6.0

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .angles import Array, frozen
+from .arrays import Array, frozen
 
 DEGREE = 32
 """Degree of the polynomial that a temperature is, in the stretched position."""

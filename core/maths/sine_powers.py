@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .angles import Array
+from .arrays import Array
 
 NODES = 20
 

@@ -40,7 +40,7 @@ def _spread(spread: Spread | None) -> dict[str, float] | None:
     return None if spread is None else {"min": spread.least, "max": spread.greatest, "mean": spread.mean}
 
 
-def force_section(setup: Setup) -> dict[str, Any]:
+def force_keys(setup: Setup) -> dict[str, Any]:
     """``force.``: objects ``min``, ``max``, ``mean`` over a turn in N and N m, mean power in kW; null if not known.
 
     Arc model, without runout.  Added: greatest resultant in the x-y plane, energy of one chip in J, the steepest
@@ -68,7 +68,7 @@ def force_section(setup: Setup) -> dict[str, Any]:
     }
 
 
-def wall_section(setup: Setup) -> dict[str, Any]:
+def wall_keys(setup: Setup) -> dict[str, Any]:
     """``wall.``: movement of the tip in x over a turn and signed error at the tip, mm; null if not known.
 
     Added: the stiffness taken (N/mm), and the error at full depth, where the edge leaves the wall last.

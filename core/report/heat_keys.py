@@ -21,7 +21,7 @@ KEYS = (
 )
 
 
-def heat_section(setup: Setup) -> dict[str, Any]:
+def heat_keys(setup: Setup) -> dict[str, Any]:
     """``heat.``: rises of the edge over its surroundings in K, the peak's tip angle in degrees, shares 0 to 1.
 
     At entry, greatest, at exit, mean over a turn; ``swing_k`` is peak less entry; ``tool_share`` the part of the

@@ -11,7 +11,7 @@ from ..effects.within_tolerance import feed_within_tolerance, width_within_toler
 from ..setup.setup import Setup
 
 
-def machine_section(setup: Setup) -> dict[str, Any]:
+def machine_keys(setup: Setup) -> dict[str, Any]:
     """``machine.``: power (kW) and torque (N m) that the spindle gives at this speed, and the parts used.
 
     ``power_used_share`` is mean power, ``torque_used_share`` peak torque, each divided by what there is; null where
@@ -28,7 +28,7 @@ def machine_section(setup: Setup) -> dict[str, Any]:
     }
 
 
-def wall_depth_section(setup: Setup) -> dict[str, Any]:
+def wall_depth_keys(setup: Setup) -> dict[str, Any]:
     """More of ``wall.``: the model of the stiffness in words, the error over the whole depth, the tolerance.
 
     ``error_least_mm``, ``error_greatest_mm``, ``taper_um_mm`` (top less tip, for each mm of depth), ``side`` (text)

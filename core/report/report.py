@@ -1,6 +1,6 @@
 """The report: every figure of a setup as plain data, the same for scripts (JSON) and for readers.
 
-A section is a function ``(setup) -> dict``; enter it in :data:`SECTIONS` and its keys are in the
+A section is a function ``(setup) -> dict``; enter it in :data:`KEY_GROUPS` and its keys are in the
 report.  The meaning of a key never changes.
 """
 
@@ -13,22 +13,17 @@ from typing import Any
 
 import numpy as np
 
-from ..advice.tool_life import tool_life_section
-from ..advice.which_way import which_way_section
 from ..cut.chip import ChipSummary, feed_for_thickness
 from ..cut.runout_chips import runout_chips
-from ..cut.skin import skin_section
 from ..documents.materials import Catalogue
 from ..effects.arc_results import arc_results
-from ..effects.entry_exit import entry_exit_section
-from ..effects.feed_marks import feed_marks_section
-from ..effects.rubbing import rubbing_section
-from ..force.table_pull import table_pull_section
 from ..maths.angles import clock
 from ..setup.setup import Setup
-from .force_keys import force_section, wall_section
-from .heat_keys import heat_section
-from .machine_keys import machine_section, wall_depth_section
+from .advice_keys import tool_life_keys, which_way_keys
+from .effect_keys import entry_exit_keys, feed_marks_keys, rubbing_keys, skin_keys, table_pull_keys
+from .force_keys import force_keys, wall_keys
+from .heat_keys import heat_keys
+from .machine_keys import machine_keys, wall_depth_keys
 from .sentence import sentence
 
 FORMAT, VERSION = "chiparc report", 1
@@ -36,12 +31,12 @@ FORMAT, VERSION = "chiparc report", 1
 Section = Callable[[Setup], dict[str, Any]]
 
 
-def head_section(setup: Setup) -> dict[str, Any]:
+def head_keys(setup: Setup) -> dict[str, Any]:
     """What this is, the setup's title, and the sentence."""
     return {"format": FORMAT, "version": VERSION, "title": setup.title, "sentence": sentence(setup)}
 
 
-def engagement_section(setup: Setup) -> dict[str, Any]:
+def engagement_keys(setup: Setup) -> dict[str, Any]:
     """``engagement.``: nominal tip angles in degrees, clock times, teeth in cut, time in ms, arc in mm.
 
     ``true_entry_deg`` and ``true_exit_deg`` are where contact begins and ends on the true path.
@@ -78,7 +73,7 @@ def _thickness(chip: ChipSummary) -> dict[str, float]:
     }
 
 
-def chip_section(setup: Setup) -> dict[str, Any]:
+def chip_keys(setup: Setup) -> dict[str, Any]:
     """``chip.``: thickness in mm of the cutter without runout in both models, thinning, volume in mm3.
 
     With runout ``chip.teeth`` lists each tooth's own; ``misses`` and ``cuts_double`` follow the true path.
@@ -106,7 +101,7 @@ def chip_section(setup: Setup) -> dict[str, Any]:
     return {"chip": chip}
 
 
-def rates_section(setup: Setup) -> dict[str, Any]:
+def rates_keys(setup: Setup) -> dict[str, Any]:
     """``rates.``: cutting speed m/min, table feed mm/min, removal rate cm3/min, volume per tooth mm3."""
     r = arc_results(setup).rates
     return {
@@ -120,22 +115,22 @@ def rates_section(setup: Setup) -> dict[str, Any]:
     }
 
 
-SECTIONS: tuple[Section, ...] = (
-    head_section,
-    engagement_section,
-    chip_section,
-    rates_section,
-    rubbing_section,
-    skin_section,
-    entry_exit_section,
-    force_section,
-    wall_section,
-    wall_depth_section,
-    feed_marks_section,
-    table_pull_section,
-    heat_section,
-    machine_section,
-    which_way_section,
+KEY_GROUPS: tuple[Section, ...] = (
+    head_keys,
+    engagement_keys,
+    chip_keys,
+    rates_keys,
+    rubbing_keys,
+    skin_keys,
+    entry_exit_keys,
+    force_keys,
+    wall_keys,
+    wall_depth_keys,
+    feed_marks_keys,
+    table_pull_keys,
+    heat_keys,
+    machine_keys,
+    which_way_keys,
 )
 """Every section of the report, in its order."""
 
@@ -171,9 +166,9 @@ def report(setup: Setup, against: Setup | None = None, known: Catalogue | None =
     known : the catalogue that has the materials of both, the project's own unless given.
     """
     found: dict[str, Any] = {}
-    for section in SECTIONS:
+    for section in KEY_GROUPS:
         _join(found, plain(section(setup)))
-    return found | plain(tool_life_section(setup, against, known))
+    return found | plain(tool_life_keys(setup, against, known))
 
 
 def report_json(reports: dict[str, Any] | list[dict[str, Any]]) -> str:

@@ -8,11 +8,11 @@ from collections.abc import Callable
 from ..base.quantities import Units, clear_figure, figure, number
 from ..base.words import say
 from ..cut.chip import thickness
-from ..cut.engagement import TOUCH
 from ..cut.runout_chips import runout_chips
 from ..effects.arc_results import ArcResults, arc_results
 from ..maths.angles import clock
 from ..setup.setup import Setup
+from ..setup.work_strip import TOUCH
 from .crossed_limit_words import crossed_limits
 from .force_words import force_clause
 

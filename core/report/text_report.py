@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from ..advice.tool_life import tool_life_section
 from ..advice.which_way import decide, reasons
 from ..base.quantities import Units, clear_figure, number
 from ..base.words import say
@@ -10,6 +9,7 @@ from ..documents.materials import Catalogue
 from ..effects.cutter_bending import stiffness_from
 from ..effects.edge_flux import known_work_material
 from ..setup.setup import Setup
+from .advice_keys import tool_life_keys
 from .effect_rows import (
     entry_exit_rows,
     feed_mark_rows,
@@ -211,7 +211,7 @@ def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [(say("row", "axial_limit_mm"), clear_figure(limit, "depth", units)), ("", method or "")]
 
 
-SECTIONS: tuple[tuple[str, str, Rows], ...] = (
+KEY_GROUPS: tuple[tuple[str, str, Rows], ...] = (
     ("cutter", "engagement", cutter_rows),
     ("cut", "rates", cut_rows),
     ("engagement", "engagement", engagement_rows),
@@ -283,11 +283,11 @@ def text_report(
     brief : the sentence, the cutter, the cut and what it asks, for a setup sheet; the cautions stay.
     """
     # What the report says in words it says in metric units.
-    found = report(setup, against, known) | tool_life_section(setup, against, known, units)
+    found = report(setup, against, known) | tool_life_keys(setup, against, known, units)
     # A title may end in, or be, spaces of other kinds, which wrapping keeps.
     title = [line.rstrip() for line in wrapped(setup.title.strip() or say("report", "untitled"))]
     lines = [*title, "=" * max(map(len, title)), *wrapped(sentence(setup, units))]
-    for name, group, rows in BRIEF if brief else SECTIONS:
+    for name, group, rows in BRIEF if brief else KEY_GROUPS:
         if group in found and (made := rows(setup, found, units)):
             lines += ["", say("section", name), *aligned(made)]
     if not brief:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from ..cut.engagement import TOUCH
 from .setup import Direction, Setup
 from .setup_limits import FEED_SHARE
+from .work_strip import TOUCH
 
 WIDEST_SIDE = 0.75
 """Share of the diameter that a full slot is narrowed to when it is turned into a one-sided cut."""
 
 
-def turned(setup: Setup, direction: Direction) -> Setup:
+def with_direction(setup: Setup, direction: Direction) -> Setup:
     """The setup in another direction; width and offset are kept as far as that direction has them.
 
     A one-sided cut has no offset and is narrower than the cutter; straddling lies about the middle.

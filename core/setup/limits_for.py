@@ -32,14 +32,14 @@ class Limits:
         return replace(self, range=replace(self.range, low=low, over=over), low_words=words)
 
 
-def limits_here(setup: Setup, key: str) -> Limits | None:
+def limits_for(setup: Setup, key: str) -> Limits | None:
     """What the figure of that key may be while all others stay as they are; None for a key without a range.
 
     A diameter takes width, offset, feed and runout along where it is set by hand, so that its own range holds.
 
     >>> from .setup import Cut, Cutter, Setup
     >>> boss = Setup(Cutter(12.0, 4), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
-    >>> limits_here(boss, "cut.radial_engagement_mm").range
+    >>> limits_for(boss, "cut.radial_engagement_mm").range
     Range(low=0.0, high=12.0, over=True, under=True, whole=False, least=1e-12)
     """
     if key not in RANGES:

@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import Any
 
 from ..base.errors import ChiparcError
-from ..cut.engagement import TOUCH, strip
 from .setup import Setup
+from .work_strip import TOUCH, strip
 
 
 def plain(value: float) -> str:

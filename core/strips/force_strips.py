@@ -15,7 +15,7 @@ from ..effects.wall_depth import wall_profile_over_depth
 from ..force.force_curves import force_curves
 from ..force.force_turn import force_turn
 from ..force.true_path_force import true_force
-from ..maths.angles import frozen
+from ..maths.arrays import frozen
 from ..setup.setup import Setup
 from .strip_frame import Curve, Limit, StripCurves, cut_band
 

@@ -11,7 +11,7 @@ from ..base.words import say
 from ..cut.strip_angles import DOMAIN_DEG, strip_angles
 from ..effects.arc_results import arc_results
 from ..effects.edge_temperature import edge_temperature
-from ..maths.angles import frozen
+from ..maths.arrays import frozen
 from ..maths.graded_mesh import arc_mesh
 from ..setup.setup import Setup
 from .strip_frame import Curve, StripCurves, cut_band, end_bands

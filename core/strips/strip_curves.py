@@ -16,7 +16,7 @@ from ..cut.chip_load import all_teeth_section, tooth_section
 from ..cut.engagement import engagement
 from ..cut.strip_angles import DOMAIN_DEG, strip_angles
 from ..cut.true_chip import true_chip
-from ..maths.angles import frozen
+from ..maths.arrays import frozen
 from ..setup.setup import Setup
 from .force_strips import force_strip, movement_strip, torque_strip
 from .heat_strip import temperature_strip

@@ -9,7 +9,7 @@ from typing import Literal
 from ..cut.engagement import engagement
 from ..cut.skin import skin_crossing
 from ..effects.arc_results import arc_results
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Setup
 
 CurveRole = Literal["main", "second", "third", "reference"]

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from app.shell.files import Answer
 from app.shell.main_window import MainWindow
 from app.state.settings import Settings
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.documents.setup_examples import EXAMPLES
 from core.setup.setup import Setup

@@ -26,7 +26,7 @@ class Peer:
         from matplotlib.collections import PolyCollection
         from matplotlib.figure import Figure
 
-        from app.state.shown import ViewState
+        from app.state.view_state import ViewState
         from core.cut.cutter_outline import cutter_outline
         from core.strips.strip_curves import STRIPS
 

@@ -17,7 +17,7 @@ class Ours:
         from app.kit.fonts import load_fonts
         from app.shell.main_window import MainWindow
         from app.shell.start import paint_on_one_thread
-        from app.state.shown import ViewState
+        from app.state.view_state import ViewState
         from app.state.workbench import Workbench
         from core.strips.strip_curves import STRIPS
 

@@ -15,7 +15,7 @@ from core.cut.engagement import engagement
 from core.force.edge_force import cutter_force, edge_law, mean_force, tooth_force
 from core.force.force_turn import corners, force_turn
 from core.maths.sine_powers import sine_power_integral
-from core.report.force_keys import force_section, wall_section
+from core.report.force_keys import force_keys, wall_keys
 from core.setup.setup import Cut, Cutter, Direction, LinearEdge, PowerLaw, Setup, Work
 
 size = st.floats(0.0, 2500.0)
@@ -125,7 +125,7 @@ def test_climb_and_conventional_mirror(setup: Setup) -> None:
     """Torque and axial means are the same both ways; for a slot the halves add up."""
     if setup.cut.direction == "straddling":
         return
-    a, b = force_section(setup)["force"], force_section(setup.opposite)["force"]
+    a, b = force_keys(setup)["force"], force_keys(setup.opposite)["force"]
     assert a["torque_nm"]["mean"] == pytest.approx(b["torque_nm"]["mean"], rel=1e-9, abs=1e-12)
     assert a["power_kw"] == pytest.approx(b["power_kw"], rel=1e-9, abs=1e-12)
 
@@ -142,8 +142,8 @@ def test_sine_powers_against_high_precision(q: float, u: float) -> None:
 
 def test_what_is_not_known_is_null() -> None:
     bare = Setup(Cutter(12.0, 4), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
-    assert set(force_section(bare)["force"].values()) == {None}
-    assert wall_section(bare)["wall"]["error_mm"] is None
+    assert set(force_keys(bare)["force"].values()) == {None}
+    assert wall_keys(bare)["wall"]["error_mm"] is None
     straddling = bare.with_keys(
         {
             "cut.direction": "straddling",
@@ -152,6 +152,6 @@ def test_what_is_not_known_is_null() -> None:
             "cutter.youngs_modulus_n_mm2": 580_000.0,
         }
     )
-    assert wall_section(straddling)["wall"]["error_mm"] is None
-    assert wall_section(straddling)["wall"]["deflection_mm"] is not None
-    assert force_section(straddling)["force"]["fz_n"] is None
+    assert wall_keys(straddling)["wall"]["error_mm"] is None
+    assert wall_keys(straddling)["wall"]["deflection_mm"] is not None
+    assert force_keys(straddling)["force"]["fz_n"] is None

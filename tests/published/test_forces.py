@@ -9,7 +9,7 @@ from core.documents.setup_examples import EXAMPLES
 from core.effects.cutter_bending import cantilever_stiffness
 from core.force.edge_force import edge_law, mean_force
 from core.force.force_turn import force_turn
-from core.report.force_keys import force_section, wall_section
+from core.report.force_keys import force_keys, wall_keys
 from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
 
 REVIEW = "Chin. J. Mech. Eng. 2021, doi 10.1186/s10033-021-00536-9, table 5 (seen); means are closed forms"
@@ -68,7 +68,7 @@ def test_mean_forces_of_published_coefficients(
     rows = (("straddling", 12.0, slot), ("climb", 6.0, climb), ("conventional", 6.0, conventional))
     for direction, ae, printed in rows:
         cutter, law = Cutter(12.0, 4, helix_deg=helix), LinearEdge(*k)  # type: ignore[arg-type]
-        found = force_section(setup_of(cutter, direction, ae, 2.0, 0.05, 1000.0, law))["force"]
+        found = force_keys(setup_of(cutter, direction, ae, 2.0, 0.05, 1000.0, law))["force"]
         got = (found["fx_n"]["mean"], found["fy_n"]["mean"], abs(found["fz_n"]["mean"]), found["torque_nm"]["mean"])
         assert got == pytest.approx(printed, abs=6e-4), source
 
@@ -204,7 +204,7 @@ def test_deflection_of_a_cantilever() -> None:
 def test_feed_force_of_the_opening_setup() -> None:
     """Own figures, recomputed independently: Fy 46.2 to 301.9 N climb, -1040.8 to -424.7 N conventional."""
     setup = EXAMPLES[0].setup()
-    climb, conventional = force_section(setup)["force"]["fy_n"], force_section(setup.opposite)["force"]["fy_n"]
+    climb, conventional = force_keys(setup)["force"]["fy_n"], force_keys(setup.opposite)["force"]["fy_n"]
     assert (climb["min"], climb["max"]) == pytest.approx((46.2, 301.9), abs=0.05)
     assert (conventional["min"], conventional["max"]) == pytest.approx((-1040.8, -424.7), abs=0.05)
 
@@ -213,13 +213,13 @@ def test_which_way_the_wall_errs_follows_the_force_and_no_rule() -> None:
     """Climb to D/2 leaves stock (common practice; Kline, DeVor, Shareef 1982, from memory); conventional depends."""
     base = EXAMPLES[0].setup()
     for ae in (0.1, 1.0, 3.0, 6.0):
-        assert wall_section(base.with_keys({"cut.radial_engagement_mm": ae}))["wall"]["error_mm"] > 0.0
+        assert wall_keys(base.with_keys({"cut.radial_engagement_mm": ae}))["wall"]["error_mm"] > 0.0
     blunt = base.with_keys({"work.force": LinearEdge(1800.0, 700.0, 300.0, 22.0, 200.0, 3.0)}).opposite
     # A straight edge: of a helical one nothing is in the work yet as the tip makes the wall.
-    thin = wall_section(blunt.with_keys({"cut.radial_engagement_mm": 0.05, "cutter.helix_deg": 0.0}))["wall"][
+    thin = wall_keys(blunt.with_keys({"cut.radial_engagement_mm": 0.05, "cutter.helix_deg": 0.0}))["wall"][
         "error_mm"
     ]
-    helical = wall_section(blunt.with_keys({"cut.radial_engagement_mm": 0.05}))["wall"]["error_mm"]
+    helical = wall_keys(blunt.with_keys({"cut.radial_engagement_mm": 0.05}))["wall"]["error_mm"]
     assert helical == 0.0
-    wide = wall_section(base.opposite.with_keys({"cut.radial_engagement_mm": 5.0}))["wall"]["error_mm"]
+    wide = wall_keys(base.opposite.with_keys({"cut.radial_engagement_mm": 5.0}))["wall"]["error_mm"]
     assert thin > 0.0 > wide

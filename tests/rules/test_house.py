@@ -46,6 +46,85 @@ def test_core_knows_no_window(path: Path) -> None:
     assert found <= {"numpy", "shapely"} | set(sys.stdlib_module_names)
 
 
+CORE_LAYERS = (
+    "maths",
+    "base",
+    "setup",
+    "documents",
+    "cut",
+    "force",
+    "effects",
+    ("chatter", "path"),
+    "strips",
+    "advice",
+    "report",
+    "calibration",
+)
+"""The packages of core from the ground up; those in one pair know nothing of each other."""
+
+APP_LAYERS = ("kit", "state", "controls", ("pages", "calibration"), "shell", "commands")
+"""The packages of app from the ground up."""
+
+
+def floor_of(package: str, layers: tuple[str | tuple[str, ...], ...]) -> int:
+    """How high a package stands."""
+    return next(i for i, layer in enumerate(layers) if package == layer or (package in layer and layer != package))
+
+
+def packages_used(path: Path) -> set[str]:
+    """Packages of core or app, such as ``core.cut``, that a file imports from, its own included."""
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    used = set()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            base = list(parts[: -node.level]) if node.level else []
+            full = [*base, *(node.module.split(".") if node.module else [])]
+            if len(full) == 1 and full[0] in ("core", "app"):
+                full.append(node.names[0].name)
+            if full and full[0] in ("core", "app"):
+                used.add(".".join(full[:2]))
+    return used
+
+
+@pytest.mark.parametrize("path", [p for p in sources("core") if p.name != "__init__.py"], ids=lambda p: p.stem)
+def test_core_imports_go_down_only(path: Path) -> None:
+    own = path.relative_to(ROOT).parts[1]
+    for used in packages_used(path):
+        package = used.split(".")[1]
+        assert package == own or floor_of(package, CORE_LAYERS) < floor_of(own, CORE_LAYERS), used
+
+
+IN_APP = [p for p in sources("app") if p.name not in ("__init__.py", "__main__.py", "entry.py")]
+
+
+@pytest.mark.parametrize("path", IN_APP, ids=lambda p: p.stem)
+def test_app_imports_go_down_only(path: Path) -> None:
+    own = path.relative_to(ROOT).parts[1]
+    for used in packages_used(path):
+        top, package = used.split(".")
+        if top == "app":
+            assert package == own or floor_of(package, APP_LAYERS) < floor_of(own, APP_LAYERS), used
+
+
+@pytest.mark.parametrize("path", [p for p in IN_APP if "pages" in p.parts], ids=lambda p: p.stem)
+def test_a_page_imports_no_other_page(path: Path) -> None:
+    pages = path.relative_to(ROOT / "app" / "pages").parts
+    text = path.read_text("utf-8")
+    for other in {p.name for p in (ROOT / "app" / "pages").iterdir() if p.is_dir()} - {pages[0]}:
+        assert len(pages) == 1 or f"app.pages.{other}" not in text
+
+
+@pytest.mark.parametrize("path", sources("app/kit"), ids=lambda p: p.stem)
+def test_the_kit_knows_neither_setup_nor_pages(path: Path) -> None:
+    assert packages_used(path) <= {"app.kit", "core.base", "core.maths"}
+
+
+@pytest.mark.parametrize("path", sources("app/pages"), ids=lambda p: p.stem)
+def test_scenes_are_without_the_window(path: Path) -> None:
+    if path.stem.endswith("_scene"):
+        assert "PySide6" not in imported(ast.parse(path.read_text("utf-8")))
+
+
 def test_launcher_is_standard_library_only() -> None:
     found = imported(ast.parse((ROOT / "shared" / "launcher.py").read_text("utf-8")))
     assert found <= set(sys.stdlib_module_names)

@@ -19,7 +19,7 @@ from app.pages.arc.strips import StripsView
 from app.pages.arc.which_way import WhichWay
 from app.pages.arc.which_way_scene import shown_strips
 from app.state.motion import Motion
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 
 ROOM_FOR_CHARTS = 600

@@ -19,10 +19,10 @@ from app.pages.arc.side_charts_scene import ChartRanges
 from app.pages.arc.strip_layers import paint_strips
 from app.pages.arc.strip_places import least_height
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
-from app.shell.header import cutter_line
 from core.advice.which_way import decide, reasons
 from core.base.quantities import Units, figure
 from core.effects.arc_results import ArcResults, arc_results
+from core.report.cutter_line import cutter_line
 from core.report.sentence import sentence
 from core.report.which_way_words import decision_words
 from core.setup.setup import Setup

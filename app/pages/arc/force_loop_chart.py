@@ -16,7 +16,7 @@ from app.kit.shapes import polygon
 from app.pages.arc.chart_title import paint_chart_title
 from app.pages.arc.side_charts_scene import ChartsScene, LoopTrace
 from core.base.quantities import QUANTITIES, number
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 

@@ -30,7 +30,7 @@ from app.pages.arc.plan_scene import PlanScene, scale_top
 from core.base.quantities import QUANTITIES, figure, number
 from core.effects.rubbing import least_chip
 from core.effects.wall_marks import wall_profile
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 SMALLEST = 44.0
 """Least radius of the loupe, pixels."""

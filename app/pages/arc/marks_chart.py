@@ -15,7 +15,7 @@ from app.kit.shapes import polygon
 from app.pages.arc.chart_title import paint_chart_title, round_factor
 from app.pages.arc.side_charts_scene import ChartsScene, MarksTrace
 from core.base.quantities import QUANTITIES, clear_figure, figure, number
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 

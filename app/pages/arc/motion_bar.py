@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
 from app.state.motion import Motion
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 
 

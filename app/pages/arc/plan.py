@@ -24,7 +24,7 @@ from app.kit.hover_help import HoverHelp, show_help
 from app.kit.label_layout import LabelLayout, text_size
 from app.kit.look import SMOOTH, Look, look
 from app.kit.readable_ranges import AxisRange
-from app.kit.tiled_pixmap import KeptPicture, clear_picture, kept, painter_on
+from app.kit.tiled_pixmap import TiledPixmap, clear_picture, painter_on, tiled
 from app.pages.arc import plan_layers as layers
 from app.pages.arc.loupe import RIM, loupe_key, loupe_picture, loupe_place
 from app.pages.arc.plan_frame import PlanFrame, side_by_side
@@ -34,7 +34,7 @@ from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_moving
 from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
 from app.pages.arc.plan_tooth import paint_cutter
 from app.pages.arc.which_way_scene import shown_strips
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
 
@@ -51,7 +51,7 @@ class FixedLayer:
     """A plan's fixed words as a picture, with the places they take; ``key`` is all that they depend on."""
 
     key: tuple[object, ...]
-    picture: KeptPicture
+    picture: TiledPixmap
     layout: LabelLayout
 
 
@@ -63,11 +63,11 @@ class PlanView(QWidget):
         self._workbench, self._view = workbench, view
         self._look: Look = look(view.theme)
         self._scenes: list[PlanScene] = []
-        self._still: QPixmap | None = None
+        self._static: QPixmap | None = None
         self._changed = True
         self._force_range: AxisRange | None = None
         self._fixed: dict[str, FixedLayer] = {}
-        self._cutters: dict[str, tuple[tuple[object, ...], KeptPicture | None]] = {}
+        self._cutters: dict[str, tuple[tuple[object, ...], TiledPixmap | None]] = {}
         self._loupes: dict[str, tuple[tuple[object, ...], QPixmap]] = {}
         self._hover: Handle | None = None
         self._held: Handle | None = None
@@ -115,7 +115,7 @@ class PlanView(QWidget):
         if "temperature" in shown_strips(self._view):
             self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
         self._scale_forces(settled=False)
-        self._still, self._changed = None, True
+        self._static, self._changed = None, True
         self._look_again()
         self._tell.start()
         self.update()
@@ -195,7 +195,7 @@ class PlanView(QWidget):
             painter = painter_on(picture, frame.rect)
             layout = paint_fixed(painter, scene, frame, self._look)
             painter.end()
-            layer = self._fixed[scene.title] = FixedLayer(key, kept(picture, frame.rect), layout)
+            layer = self._fixed[scene.title] = FixedLayer(key, tiled(picture, frame.rect), layout)
         return layer
 
     def _paint_still(self, painter: QPainter) -> None:
@@ -216,18 +216,18 @@ class PlanView(QWidget):
         kept as a picture.
         """
         painter = QPainter(self)
-        if self._still is None and self._changed:
+        if self._static is None and self._changed:
             self._changed = False
             self._paint_still(painter)
         else:
-            if self._still is None:
+            if self._static is None:
                 ratio = self.devicePixelRatioF()
-                self._still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
-                self._still.setDevicePixelRatio(ratio)
-                inner = QPainter(self._still)
+                self._static = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
+                self._static.setDevicePixelRatio(ratio)
+                inner = QPainter(self._static)
                 self._paint_still(inner)
                 inner.end()
-            painter.drawPixmap(0, 0, self._still)
+            painter.drawPixmap(0, 0, self._static)
         for scene, frame in self.frames():
             painter.setClipRect(frame.rect)
             painter.setRenderHint(SMOOTH)
@@ -261,7 +261,7 @@ class PlanView(QWidget):
             inner = painter_on(whole, frame.rect)
             paint_cutter(inner, scene, frame, self._look)
             inner.end()
-            picture = kept(whole, frame.rect)
+            picture = tiled(whole, frame.rect)
             self._cutters[scene.title] = (key, picture)
         picture.paint(painter)
 
@@ -326,7 +326,7 @@ class PlanView(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another size wants another still layer."""
-        self._still = None
+        self._static = None
         super().resizeEvent(event)
         self._look_again()
 
@@ -407,7 +407,7 @@ class PlanView(QWidget):
                 self._held_once = True
                 self.show_results(self._workbench.results)
             if self._held is not None and self._held.moves_angle:
-                self._workbench.turned(self._held_angle, self._view.angle_deg)
+                self._workbench.tooth_turned(self._held_angle, self._view.angle_deg)
             self._held = self._gesture = None
             self._look_again()
             self._tell.start()

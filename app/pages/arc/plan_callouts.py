@@ -14,7 +14,7 @@ from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import HOUR_WAYS, RING
 from app.pages.arc.plan_scene import PlanScene
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 HOUR_ROOM = 8.0
 """Pixels about the middle of an hour's number that a leader keeps away."""

@@ -11,7 +11,7 @@ from app.kit.shapes import clipped
 from core.cut.skin import free_faces, skin_crossing
 from core.effects.arc_results import ArcResults
 from core.effects.entry_exit import last_contact
-from core.maths.angles import Array, frozen
+from core.maths.arrays import Array, frozen
 
 STRIKES, BREAKS_OUT = "strikes the skin", "breaks out through the skin"
 

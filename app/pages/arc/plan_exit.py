@@ -16,7 +16,7 @@ from app.pages.arc.plan_callouts import leader_end
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import HOUR_STROKES
 from app.pages.arc.plan_scene import PlanScene
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 BURR = "burr here"
 

@@ -9,7 +9,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 
 from app.kit.look import Look
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,8 @@ from core.cut.true_chip import true_chip
 from core.effects.arc_results import ArcResults
 from core.force.force_at_angle import ForceAtAngle, force_at_angle
 from core.force.force_turn import force_turn
-from core.maths.angles import Array, clock, frozen
+from core.maths.angles import clock
+from core.maths.arrays import Array, frozen
 from core.setup.setup import Setup
 from core.strips.heat_strip import temperature_strip
 

@@ -12,7 +12,7 @@ from app.kit.shapes import clipped, on_screen, polygon, sector
 from app.kit.stipple import paint_stipple
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 ARC_RADII = (1.05, 1.085)
 """Radii between which the arc in the skin is marked: outside the rubbing, inside the numbers of the clock."""

@@ -18,7 +18,7 @@ from app.kit.thickness_colours import colour_of, colours, step_of
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import figure
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 _CURL, _RUB = np.linspace(0.0, 1.0, 40), np.linspace(0.0, 1.0, 12)
 """Shares along the curled chip and along a rubbing edge at which they are drawn."""

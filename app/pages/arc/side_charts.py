@@ -15,7 +15,7 @@ from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
 from app.pages.arc.wall_chart import paint_wall_axes, paint_walls, wall_legend
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
 from core.base.quantities import clear_figure, figure
@@ -65,8 +65,8 @@ class SideCharts(QWidget):
         self._workbench, self._view = workbench, view
         self._ranges = ChartRanges()
         self._scene: ChartsScene | None = None
-        self._still: QPixmap | None = None
-        self._still_key: object = None
+        self._static: QPixmap | None = None
+        self._static_key: object = None
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(300, 0)
         self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
@@ -191,13 +191,13 @@ class SideCharts(QWidget):
             tuple((t.on_right, t.missing) for t in scene.walls),
             tuple(t.loop is None for t in scene.loops),
         )
-        if self._still is None or key != self._still_key:
-            still = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
-            still.setDevicePixelRatio(ratio)
-            still.fill(theme.color("panel"))
-            painter = QPainter(still)
+        if self._static is None or key != self._static_key:
+            static = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))
+            static.setDevicePixelRatio(ratio)
+            static.fill(theme.color("panel"))
+            painter = QPainter(static)
             for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
                 STILL[id](painter, box, scene, theme)
             painter.end()
-            self._still, self._still_key = still, key
-        return self._still
+            self._static, self._static_key = static, key
+        return self._static

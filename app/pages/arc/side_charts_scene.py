@@ -16,7 +16,7 @@ from core.effects.machine_limits import LimitCheck, wall_check
 from core.effects.wall_depth import WallProfile, wall_profile_over_depth
 from core.force.force_at_angle import force_at_angle
 from core.force.force_curves import ForceLoop, force_loop
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 CHART_TITLES = {"loop": "Force over a turn", "wall": "Finished wall", "marks": "Feed marks"}
 """The charts that can be chosen, by id, in the order in which they are offered."""

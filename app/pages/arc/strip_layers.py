@@ -21,7 +21,8 @@ from app.pages.arc.strip_places import LEFT, StripFrame, strip_frames
 from app.pages.arc.strips_scene import StripsScene, Trace
 from core.base.quantities import brief_number, number
 from core.cut.strip_angles import DOMAIN_DEG
-from core.maths.angles import Array, clock
+from core.maths.angles import clock
+from core.maths.arrays import Array
 from core.strips.strip_frame import Band, Limit, StripCurves
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter

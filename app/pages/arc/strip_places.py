@@ -11,7 +11,7 @@ from app.kit.look import Look
 from app.kit.readable_ranges import AxisRange
 from app.pages.arc.strips_scene import StripsScene
 from core.cut.strip_angles import DOMAIN_DEG
-from core.maths.angles import Array
+from core.maths.arrays import Array
 
 LEFT, RIGHT = 68.0, 20.0
 """Pixels beside the curves: the figures of the axis on the left, the curves' own letters on the right."""

@@ -19,7 +19,7 @@ from app.pages.arc.strip_places import StripFrame, strip_frames
 from app.pages.arc.strips_help import strips_help
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
 from app.pages.arc.which_way_scene import read_curve, shown_strips
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import figure
 from core.cut.strip_angles import DOMAIN_DEG
@@ -34,8 +34,8 @@ class StripStack(pg.GraphicsWidget):
         super().__init__()
         self.scene_shown: StripsScene | None = None
         self.look: Look | None = None
-        self._still: QPixmap | None = None
-        self._still_key: object = None
+        self._static: QPixmap | None = None
+        self._static_key: object = None
 
     def show_scene(self, scene: StripsScene, theme: Look) -> None:
         """Show another scene."""
@@ -73,15 +73,15 @@ class StripStack(pg.GraphicsWidget):
             tuple((s.id, s.title, s.limits, s.missing) for t in scene.traces for s in t.strips),
             tuple((t.results.setup.cutter.hand, t.results.setup.cut.direction) for t in scene.traces),
         )
-        if self._still is None or key != self._still_key:
-            still = QPixmap(math.ceil(self.rect().width() * ratio), math.ceil(self.rect().height() * ratio))
-            still.setDevicePixelRatio(ratio)
-            still.fill(Qt.GlobalColor.transparent)
-            inner = QPainter(still)
+        if self._static is None or key != self._static_key:
+            static = QPixmap(math.ceil(self.rect().width() * ratio), math.ceil(self.rect().height() * ratio))
+            static.setDevicePixelRatio(ratio)
+            static.fill(Qt.GlobalColor.transparent)
+            inner = QPainter(static)
             layers.paint_axes(inner, self.rect(), scene, frames, theme)
             inner.end()
-            self._still, self._still_key = still, key
-        return self._still
+            self._static, self._static_key = static, key
+        return self._static
 
 
 class StripsView(pg.GraphicsView):
@@ -220,7 +220,7 @@ class StripsView(pg.GraphicsView):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let the line go: the drag was one step of undo."""
         if self._dragging:
-            self._workbench.turned(self._angle_before, self._view.angle_deg)
+            self._workbench.tooth_turned(self._angle_before, self._view.angle_deg)
         self._dragging = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

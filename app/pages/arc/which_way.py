@@ -20,9 +20,9 @@ from PySide6.QtWidgets import (
 from app.kit.debounce import once_after
 from app.pages.arc.which_way_changes import ChangesRow
 from app.pages.arc.which_way_scene import ReasonRow, WhichWayScene, life_words, which_way_scene
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.advice.best_view_angle import telling_angle
+from core.advice.best_view_angle import best_view_angle
 from core.advice.which_way import REASONS
 from core.base.words import say
 from core.effects.arc_results import ArcResults
@@ -275,7 +275,7 @@ class WhichWay(QWidget):
             return
         self._view.set("reason", id)
         setup = self._workbench.results.setup
-        self._view.set("angle_deg", math.degrees(telling_angle(id, setup)))
+        self._view.set("angle_deg", math.degrees(best_view_angle(id, setup)))
         self._show_chosen()
         # Once its words are laid out.
         self._bring.start()

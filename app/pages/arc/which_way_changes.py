@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
 from app.kit.debounce import SETTLE_MS, once_after
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.advice.reason_remedies import Effect, effects, lifting_value, measures
 from core.advice.remedies import QUANTITY_OF

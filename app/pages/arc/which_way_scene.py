@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from core.advice.tool_life import life_ratio
 from core.advice.which_way import Reason, decide, reasons
 from core.base.quantities import Units, clear_figure

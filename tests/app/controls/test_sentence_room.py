@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from app.state.shown import THEMES
+from app.state.view_state import THEMES
 from core.documents.setup_examples import example
 from core.report.sentence import sentence
 from tests.app.windows import boss, settle, window_on

@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QFont, QImage, QPainter
 from app.kit.label_layout import text_size
 from app.kit.look import look
 from app.kit.one_line import baseline, paint_words
-from app.state.shown import THEMES
+from app.state.view_state import THEMES
 
 pytestmark = pytest.mark.usefixtures("window_app")
 

@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 
-from app.kit.tiled_pixmap import KeptPicture, clear_picture, kept, painter_on
+from app.kit.tiled_pixmap import TiledPixmap, clear_picture, painter_on, tiled
 from core.setup.setup import Setup
 from tests.app.windows import boss, settle, window_on
 
@@ -39,7 +39,7 @@ def test_a_picture_in_pieces_is_the_whole_picture(ratio: float) -> None:
     painter.drawPoint(QPointF(879.5, 779.5))
     painter.drawText(QPointF(60.0, 700.0), "seen along the spindle")
     painter.end()
-    layer = kept(whole, rect)
+    layer = tiled(whole, rect)
     one, other = ground(ratio), ground(ratio)
     for image, draw in ((one, lambda p: p.drawPixmap(rect.topLeft(), whole)), (other, layer.paint)):
         painter = QPainter(image)
@@ -53,7 +53,7 @@ def test_a_picture_in_pieces_is_the_whole_picture(ratio: float) -> None:
 
 def test_of_an_empty_picture_nothing_is_kept() -> None:
     rect = QRectF(0.0, 0.0, 300.0, 200.0)
-    assert kept(clear_picture(rect, 1.0), rect) == KeptPicture(())
+    assert tiled(clear_picture(rect, 1.0), rect) == TiledPixmap(())
 
 
 def plan_picture(setup: Setup, **view: Any) -> Any:
@@ -62,7 +62,7 @@ def plan_picture(setup: Setup, **view: Any) -> Any:
         return pixels(window.page.plan.grab().toImage())
 
 
-def kept_cutter(plan: Any) -> KeptPicture | None:
+def kept_cutter(plan: Any) -> TiledPixmap | None:
     """What is kept of the only cutter."""
     return next(iter(plan._cutters.values()))[1]
 

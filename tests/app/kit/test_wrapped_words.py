@@ -10,7 +10,7 @@ from PySide6.QtGui import QFontMetricsF
 
 from app.kit.label_layout import wrapped
 from app.kit.look import look
-from app.kit.static_label import StillLabel
+from app.kit.static_label import StaticLabel
 from core.documents.setup_examples import EXAMPLES
 from core.report.sentence import sentence
 
@@ -46,7 +46,7 @@ def test_paragraphs_and_emptiness() -> None:
 
 
 def test_a_label_breaks_its_text_only_where_it_may() -> None:
-    label = StillLabel()
+    label = StaticLabel()
     label.resize(80, 60)
     label.setText("several words that do not fit in eighty pixels")
     assert label.lines() == (label.text(),)

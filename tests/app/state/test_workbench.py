@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from app.state.shown import ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.effects.arc_results import ArcResults
@@ -143,9 +143,9 @@ def test_a_turned_tooth_is_a_step_that_asks_for_its_angle(bench: Workbench) -> N
     wanted: list[float] = []
     bench.angle_wanted.connect(wanted.append)
     bench.propose(width(BOSS, 3.0), "radial width")
-    bench.turned(120.0, 120.0)
+    bench.tooth_turned(120.0, 120.0)
     assert bench.undo_name == "radial width"
-    bench.turned(120.0, 150.0)
+    bench.tooth_turned(120.0, 150.0)
     assert bench.undo_name == "tooth angle" and wanted == []
     bench.undo()
     assert wanted == [120.0] and bench.setup == width(BOSS, 3.0)

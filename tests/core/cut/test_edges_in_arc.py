@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from core.cut.edges_in_arc import STRAIGHT, helical_edges, straight_edges
 from core.cut.engagement import engagement
 from core.force.edge_force import EdgeLaw, cutter_force, edge_law, tooth_force
-from core.maths.angles import ascending
+from core.maths.arrays import ascending
 from core.maths.sine_powers import sine_power_integral, sine_power_moments
 from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
 

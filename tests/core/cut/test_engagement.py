@@ -8,8 +8,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from core.cut.engagement import angle_at, engagement, entry_exit, strip, teeth_in_cut
+from core.cut.engagement import angle_at, engagement, entry_exit, teeth_in_cut
 from core.setup.setup import Cut, Cutter, Setup
+from core.setup.work_strip import strip
 from tests.strategies import setups
 
 

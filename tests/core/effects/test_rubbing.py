@@ -15,13 +15,8 @@ from scipy.optimize import brentq
 from core.cut.chip import thickness
 from core.cut.engagement import engagement
 from core.effects.arc_results import arc_results
-from core.effects.rubbing import (
-    layers_for_a_chip,
-    ratio_by_friction,
-    ratio_by_stagnation,
-    rubbing,
-    rubbing_section,
-)
+from core.effects.rubbing import layers_for_a_chip, ratio_by_friction, ratio_by_stagnation, rubbing
+from core.report.effect_keys import rubbing_keys
 from core.report.effect_rows import rubbing_rows
 from core.report.report import report
 from core.report.text_report import text_report
@@ -236,7 +231,7 @@ def test_a_slot_rubs_at_both_ends() -> None:
 
 def test_what_is_not_known_is_null() -> None:
     assert set(figures(boss(cutter__edge_radius_mm=None)).values()) == {None}
-    assert set(rubbing_section(boss(cutter__edge_radius_mm=None))["rubbing"]) == set(figures(boss()))
+    assert set(rubbing_keys(boss(cutter__edge_radius_mm=None))["rubbing"]) == set(figures(boss()))
     assert figures(boss(law=None))["work_share"] is None and figures(boss(law=None))["passes"] > 2.9
     assert figures(boss(law=LinearEdge(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)))["work_share"] is None
 

@@ -16,7 +16,7 @@ from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
 from core.force.edge_force import edge_law, mean_force
 from core.force.true_path_force import MOST_TEETH, true_force
-from core.report.force_keys import each_tooths_peak, force_section
+from core.report.force_keys import each_tooths_peak, force_keys
 from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
 from core.strips.force_strips import force_strip
 
@@ -111,9 +111,9 @@ def test_a_tooth_that_misses_has_no_force() -> None:
 
 
 def test_report_and_strip_tell_of_runout_only_where_there_is_some() -> None:
-    assert "teeth" not in force_section(A)["force"]
+    assert "teeth" not in force_keys(A)["force"]
     uneven = A.with_keys({"cutter.runout_mm": 0.02})
-    assert [t["tooth"] for t in force_section(uneven)["force"]["teeth"]] == [0, 1, 2, 3]
+    assert [t["tooth"] for t in force_keys(uneven)["force"]["teeth"]] == [0, 1, 2, 3]
     assert [c.id for c in force_strip(A).curves] == ["fx", "fy"]
     with_runout = force_strip(uneven).curves[2]
     found = true_force(uneven)
@@ -124,5 +124,5 @@ def test_report_and_strip_tell_of_runout_only_where_there_is_some() -> None:
 
 def test_many_teeth_with_runout_are_left_out_and_unknown_stays_unknown() -> None:
     many = A.with_keys({"cutter.teeth": MOST_TEETH + 1, "cutter.runout_mm": 0.01})
-    assert true_force(many) is None and force_section(many)["force"]["teeth"] is None
+    assert true_force(many) is None and force_keys(many)["force"]["teeth"] is None
     assert true_force(A.with_keys({"work.force": None})) is None

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from core.base.words import words
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
-from core.report.report import SECTIONS, plain, report, report_json
+from core.report.report import KEY_GROUPS, plain, report, report_json
 from core.report.sentence import sentence
 from core.report.text_layout import LABEL, WIDTH
 from core.report.text_report import force_rows, stability_rows, text_report, wall_rows
@@ -138,7 +138,7 @@ def test_left_hand_numbers_are_those_of_the_right_hand() -> None:
 
 
 def test_a_section_adds_to_a_group_that_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("core.report.report.SECTIONS", (*SECTIONS, lambda setup: {"chip": {"more": 1.0}}))
+    monkeypatch.setattr("core.report.report.KEY_GROUPS", (*KEY_GROUPS, lambda setup: {"chip": {"more": 1.0}}))
     found = report(BOSS)["chip"]
     assert found["more"] == 1.0 and found["thinning"] > 1.0
 

@@ -8,7 +8,7 @@ import pytest
 
 from core.base.errors import ChiparcError
 from core.documents.setup_examples import EXAMPLES
-from core.setup.limits_for import limits_here
+from core.setup.limits_for import limits_for
 from core.setup.setup import Cut, Cutter, Machine, Setup
 from core.setup.setup_limits import RANGES, check_setup
 
@@ -47,7 +47,7 @@ def taken(setup: Setup, key: str, value: float) -> bool:
 @pytest.mark.parametrize("key", KEYS)
 def test_what_is_inside_is_taken_and_what_is_outside_is_not(name: str, key: str) -> None:
     setup = SETUPS[name]
-    limits = limits_here(setup, key)
+    limits = limits_for(setup, key)
     assert limits is not None
     r = limits.range
     # Further apart than the slack with which a strip touches the cutter.
@@ -60,7 +60,7 @@ def test_what_is_inside_is_taken_and_what_is_outside_is_not(name: str, key: str)
 
 
 def test_a_key_without_a_range_has_no_limits() -> None:
-    assert limits_here(BOSS, "cutter.hand") is None
+    assert limits_for(BOSS, "cutter.hand") is None
 
 
 def test_no_limit_is_written_with_a_power_of_ten() -> None:

@@ -10,7 +10,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication
 
 from app.kit.look import look
-from app.state.shown import THEMES
+from app.state.view_state import THEMES
 from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")

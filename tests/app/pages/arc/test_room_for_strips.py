@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from app.kit.look import look
 from app.pages.arc.side_charts import LEAST_CHARTS, charts_height
 from app.pages.arc.strip_places import least_height, least_plot
-from app.state.shown import THEMES
+from app.state.view_state import THEMES
 from core.strips.strip_curves import STRIPS
 from tests.app.windows import boss, settle, window_on
 

@@ -16,8 +16,8 @@ from app.pages.arc.which_way import QUIET_MS, WhichWay
 from app.pages.arc.which_way_scene import STRIP_OF, which_way_scene
 from app.shell.main_window import MainWindow
 from app.shell.style import style_sheet, tick
-from app.state.shown import THEMES
-from core.advice.best_view_angle import telling_angle
+from app.state.view_state import THEMES
+from core.advice.best_view_angle import best_view_angle
 from core.advice.tool_life import life_ratio
 from core.advice.which_way import REASONS, reason_of
 from core.base.quantities import clear_figure, figure
@@ -72,7 +72,7 @@ def test_why_gives_reason_figure_and_picture(id: str) -> None:
         assert row.why in panel.why.text() and row.limits == panel.limits.text()
         assert "Source:" in panel.source.text()
         assert [s.id for s in window.page.strips._own.strips] == [STRIP_OF[id]]  # type: ignore[union-attr]
-        assert math.radians(window.view.angle_deg) == pytest.approx(telling_angle(id, setup), abs=1e-9)
+        assert math.radians(window.view.angle_deg) == pytest.approx(best_view_angle(id, setup), abs=1e-9)
         panel.lines[id].title.click()
         settle()
         assert not panel.answer.isVisible() and window.view.reason == ""
