@@ -15,7 +15,7 @@ PAINT = """
 from pathlib import Path
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QApplication
-from app.start import paint_on_one_thread
+from app.shell.start import paint_on_one_thread
 {first}
 application = QApplication(["chiparc"])
 before = len(list(Path("/proc/self/task").iterdir()))
