@@ -12,7 +12,6 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from app.kit.fonts import load_fonts
-from app.shell.files import in_the_cut
 from app.shell.main_window import MainWindow
 from app.shell.slot_errors import install_hook
 from app.state.settings import Settings, load_settings
@@ -64,7 +63,6 @@ def show_window(
     dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
     view = first_view(settings, dark)
     workbench = Workbench(setup, file, materials=materials)
-    view.set("angle_deg", in_the_cut(setup))
     install_hook(workbench)
     window = MainWindow(workbench, view, settings, original=original)
     screen = window.screen().availableGeometry()
