@@ -11,6 +11,8 @@ import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from .near_keys import one_slip
+
 # Bodies that print designations, and words before a material number; what they tell of the family.
 _PREFIX = re.compile(
     r"(?P<word>en[\s\-]*aw|en[\s\-]*ac|aisi\s*/\s*sae|aisi|sae|aa|uns(?=[\s\-]*[a-z]\d{5})|astm|din|en(?=[\s\-])|"
@@ -103,22 +105,16 @@ def _may_be(wanted: Designation, known: Designation) -> bool:
     one, other = wanted.base, known.base
     if one.isdigit() or _NUMBER.fullmatch(one) or (wanted.family and wanted.family != known.family):
         return False
-    if len(one) >= SHORTEST_START and other.startswith(one) and not one.isdigit():
-        return not (one[-1].isdigit() and other[len(one)].isdigit())
+    composed = _COMPOSITION.fullmatch(one) is not None
+    if len(one) >= SHORTEST_START and other.startswith(one):
+        # AlMg1 is an alloy of its own beside AlMg1SiCu, 42CrMo is none beside 42CrMo4.
+        return not one[-1].isdigit() or not (composed or other[len(one)].isdigit())
     stem, known_stem = _STEM.fullmatch(one), _STEM.fullmatch(other)
     if stem and known_stem and stem[1] == known_stem[1]:
         return True
     if re.findall(r"\d+", one) != re.findall(r"\d+", other):
         return False
-    composed = _COMPOSITION.fullmatch(other) is not None and _COMPOSITION.fullmatch(one) is None
-    return composed and _one_slip(one, other)
-
-
-def _one_slip(one: str, other: str) -> bool:
-    """Whether one letter wrong, missing or too many, or two exchanged, tell the two texts apart."""
-    start = next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
-    a, b = one[start:], other[start:]
-    return a[1:] == b[1:] or a[1:] == b or a == b[1:] or (a[:2] == b[1::-1] and a[2:] == b[2:])
+    return _COMPOSITION.fullmatch(other) is not None and not composed and one_slip(one, other)
 
 
 __all__ = ["SHORTEST_START", "Designation", "designation", "near", "plain", "same"]

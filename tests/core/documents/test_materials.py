@@ -192,6 +192,7 @@ def test_a_name_that_may_be_soft_or_hard_gives_both(typed: str) -> None:
         "AISI 4341",
         "AISI 5083",
         "16MoCr5",
+        "AlMg1",
         "GG-40",
         "316N",
         "E355",
