@@ -55,13 +55,8 @@ class Material:
         return dict(self.figures).get(key)
 
     def _block(self, prefix: str) -> dict[str, float]:
-        found = self.figures
-        keys = BLOCKS[prefix]
-        return {
-            k.partition(".")[2]: f.value
-            for k, f in found
-            if k.startswith(prefix + ".") and k.rpartition(".")[2] in keys
-        }
+        known = {f"{prefix}.{key}": key for key in BLOCKS[prefix]}
+        return {known[key]: figure.value for key, figure in self.figures if key in known}
 
     @property
     def power_law(self) -> PowerLaw | None:

@@ -31,7 +31,8 @@ _TEMPER = re.compile(r"(.*\d{4}a?)(?:[\s\-]*(t\d{1,4}|h\d{2,3})|[\s\-]+(o|f))")
 
 # Symbols that names of composition are made of (EN 10027-1, EN 573-2); a word of these names an alloy of its own.
 _SYMBOL = "cr|ni|mo|mn|si|al|cu|ti|nb|co|pb|zr|mg|zn|sn|fe|be|bi|ta|ce|se|te|c|s|n|v|w|b|p"
-_COMPOSITION = re.compile(rf"(?:x|gx|g)?\d*(?:(?:{_SYMBOL})\d*){{2,}}")
+# Possessive: "sn" may be read in two ways, and trying both at every place would take for ever.
+_COMPOSITION = re.compile(rf"(?:x|gx|g)?\d*+(?:(?:{_SYMBOL})\d*+){{2,}}+")
 _STEM = re.compile(r"([a-z]+\d{2,})([a-z]{0,2})")
 
 SHORTEST_START = 3

@@ -44,11 +44,11 @@ class Catalogue:
         Name, cross-designation, number or old name in any spelling (see :mod:`.material_names`).  A text without a
         condition finds the entries of every condition, unless one bears exactly that name.
         """
-        exact, names = _index(self)
+        exact, by_base = _index(self)
         if (found := exact.get(plain(text))) is not None:
             return (found,)
         wanted = designation(text)
-        matching = [(m, d) for m, d in names if same(wanted, d)]
+        matching = [(m, d) for m, d in by_base.get(wanted.base, ()) if same(wanted, d)]
         if wanted.condition:
             chosen = [m for m, d in matching if d.condition == wanted.condition]
         else:
@@ -98,13 +98,16 @@ MOST_HINTS = 4
 
 
 @lru_cache(maxsize=8)
-def _index(known: Catalogue) -> tuple[dict[str, Material], tuple[tuple[Material, Designation], ...]]:
-    """Entries by plain name, the first of a name winning, and each name taken apart."""
-    named = [(m, n) for m in known.materials for n in (m.name, *m.also)]
+def _index(known: Catalogue) -> tuple[dict[str, Material], dict[str, list[tuple[Material, Designation]]]]:
+    """Entries by plain name, the first of a name winning; and by base, with each name taken apart."""
     exact: dict[str, Material] = {}
-    for entry, name in named:
-        exact.setdefault(plain(name), entry)
-    return exact, tuple((entry, designation(name)) for entry, name in named)
+    by_base: dict[str, list[tuple[Material, Designation]]] = {}
+    for entry in known.materials:
+        for name in (entry.name, *entry.also):
+            exact.setdefault(plain(name), entry)
+            apart = designation(name)
+            by_base.setdefault(apart.base, []).append((entry, apart))
+    return exact, by_base
 
 
 _SINGLE: dict[str, Range] = {

@@ -191,6 +191,7 @@ def test_a_name_that_may_be_soft_or_hard_gives_both(typed: str) -> None:
         "4150",
         "AISI 4341",
         "AISI 5083",
+        "SnPb" * 40 + "q",
         "16MoCr5",
         "AlMg1",
         "GG-40",
