@@ -18,8 +18,8 @@ from app.pages.arc.which_way import WhichWay
 from app.pages.arc.which_way_scene import shown_strips
 
 ROOM_FOR_CHARTS = 674
-"""Least height of the window, in logical pixels, at which charts are shown under the strips.  Not of the page: a group
-of the hand-rail that opens makes the page lower for a while."""
+"""Least height of the window, in logical pixels, at which charts are shown under the strips.  Not of the page: a
+group of the hand-rail that opens makes the page lower for a while."""
 
 LEAST_STRIPS = 190
 """Least height, in logical pixels, that the strips together are shown in."""
