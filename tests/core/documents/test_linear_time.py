@@ -42,7 +42,7 @@ for line in (" " * n, "a" + " " * n, "a" + " " * n + "b", "a = " + " " * n + "b"
         refused(read_setup, above + line + "\\n!\\n", "x.toml")
 """,
     "lines that are long in sum": """
-for line in ("#\\n", "\\n", "k = 1\\n", "[a]\\n", "[[a]]\\n", '"""\\n', "a = [\\n", " \\n", "a.b.c = 1\\n", "x\\n"):
+for line in ("#\\n", "\\n", "[a]\\n", "[[a]]\\n", 3 * chr(34) + "\\n", "a = [\\n", " \\n", "a.b.c = 1\\n", "x\\n"):
     problems(line * (900_000 // len(line)), "x.toml")
 problems("a = [" + "1," * 400_000 + "]", "x.toml")
 """,
