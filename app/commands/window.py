@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import itertools
 import os
 import socket
 import sys
@@ -71,6 +72,12 @@ def has_display() -> bool:
         return False
 
 
+def free_name(folder: Path, stem: str, ending: str) -> Path:
+    """A name that no file in the folder has: nobody was asked whether one may be replaced."""
+    names = (f"{stem}{mark}{ending}" for mark in itertools.chain(("",), (f"-{i}" for i in itertools.count(2))))
+    return next(folder / name for name in names if not os.path.lexists(folder / name))
+
+
 def without_display(setup: Setup, known: Catalogue | None = None) -> int:
     """Say so, print the report, write the page's picture to a file, and say where."""
     sys.stderr.write("Chiparc: there is no display here, so no window; here is the report instead.\n")
@@ -88,8 +95,8 @@ def without_display(setup: Setup, known: Catalogue | None = None) -> int:
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
     for folder in (Path.cwd(), Path(tempfile.gettempdir())):
-        file = folder / "chiparc.png"
         if os.access(folder, os.W_OK):
+            file = free_name(folder, "chiparc", ".png")
             save_picture(arc_results(setup), file, QSize(1600, 1000), PictureOptions())
             sys.stderr.write(f"Chiparc: the page's picture is in {file}\n")
             break

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, Signal
@@ -176,7 +177,7 @@ class MainWindow(QMainWindow):
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
         for name in self.settings.recent:
-            there = Path(name).is_file()
+            there = os.path.isfile(name)
             action = self._recent_menu.addAction(Path(name).name + ("" if there else "  (missing)"))
             action.setToolTip(name)
             action.setEnabled(there)

@@ -43,8 +43,8 @@ for line in (" " * n, "a" + " " * n, "a" + " " * n + "b", "a = " + " " * n + "b"
 """,
     "lines that are long in sum": """
 for line in ("#\\n", "\\n", "[a]\\n", "[[a]]\\n", 3 * chr(34) + "\\n", "a = [\\n", " \\n", "a.b.c = 1\\n", "x\\n"):
-    problems(line * (900_000 // len(line)), "x.toml")
-problems("a = [" + "1," * 400_000 + "]", "x.toml")
+    problems(line * (200_000 // len(line)), "x.toml")
+problems("a = [" + "1," * 100_000 + "]", "x.toml")
 """,
     "digits": """
 for text in ("9" * 19_000, ("9" * 3_999 + ",") * 4, "1_" * 9_000):
@@ -59,11 +59,11 @@ for text in ("1" + " " * 200_000 + "x", "9" * 200_000 + "x", "1 a" + " " * 200_0
     "edits under comments and blank lines": """
 setup = read_setup(GOOD, "x.toml")
 more = setup.with_keys({"cutter.edge_radius_mm": 0.01, "machine.power_kw": 5.0, "work.material": None})
-for filling in ("#\\n" * 300_000, "\\n" * 600_000, "# a\\n\\n" * 150_000):
-    for text in (GOOD.replace("[cut]", filling + "[cut]"), GOOD + filling + "# the end", filling + GOOD):
+for filling in ("#\\n" * 60_000, "\\n" * 100_000):
+    for text in (GOOD.replace("[cut]", filling + "[cut]"), GOOD + filling + "# the end"):
         assert read_setup(write_setup(more, text), "x.toml") == more
-        gone = setup.with_keys({"work.force": None})
-        assert read_setup(write_setup(gone, text), "x.toml") == gone
+gone = setup.with_keys({"work.force": None})
+assert read_setup(write_setup(gone, GOOD.replace("[work.force]", "#\\n" * 60_000 + "[work.force]")), "x.toml") == gone
 """,
 }
 
