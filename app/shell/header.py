@@ -6,10 +6,12 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QMenu, QSizePolicy, QToolButton, QWidget
 
+from app.kit.plain import plain_hint
 from app.pages.page import Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
+from core.base.visible import visible
 from core.documents.setup_examples import story
 from core.report.cutter_line import cutter_line
 
@@ -21,16 +23,18 @@ class Elided(QLabel):
 
     def __init__(self, *, all_or_nothing: bool = False) -> None:
         super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
         self._whole, self._more = "", ""
         self._all_or_nothing = all_or_nothing
         self.setMinimumWidth(0 if all_or_nothing else 40)
 
     def show_text(self, text: str, more: str = "") -> None:
         """The whole text; also what a hint and a screen reader get, with ``more`` under it."""
+        text, more = visible(text), visible(more)
         if (text, more) == (self._whole, self._more):
             return
         self._whole, self._more = text, more
-        self.setToolTip(f"{text}\n{more}" if more else text)
+        self.setToolTip(plain_hint(f"{text}\n{more}" if more else text))
         self.setAccessibleName(text)
         self.setAccessibleDescription(more)
         self.updateGeometry()
@@ -111,7 +115,7 @@ class Header(QWidget):
             button = QToolButton()
             button.setText(page.title)
             button.setCheckable(True)
-            button.setToolTip(f"{page.title} ({page.key})")
+            button.setToolTip(plain_hint(f"{page.title} ({page.key})"))
             button.setAccessibleName(f"Page: {page.title}")
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             button.clicked.connect(lambda _=False, id=page.id: self.page_wanted.emit(id))
@@ -157,7 +161,7 @@ class Header(QWidget):
     def _new(self, text: str, hint: str, *, checkable: bool = False) -> QToolButton:
         button = QToolButton()
         button.setText(text)
-        button.setToolTip(hint)
+        button.setToolTip(plain_hint(hint))
         button.setAccessibleName(hint)
         button.setCheckable(checkable)
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
 from app.controls.hand_rail import HandRail
 from app.controls.sentence_bar import SentenceBar
 from app.kit.look import look
+from app.kit.plain import button_text, plain_hint
 from app.pages.page import Action, Page
 from app.pages.page_list import PAGES
 from app.shell.actions import shell_actions
@@ -44,8 +45,12 @@ from app.state.settings import Settings, load_settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
+from core.base.visible import visible
 from core.setup.direction_change import with_direction
 from core.setup.setup import Setup
+
+LONGEST_ENTRY = 80
+"""Characters of a menu entry that names a document."""
 
 
 class Ground(QWidget):
@@ -110,6 +115,7 @@ class MainWindow(QMainWindow):
         self.files.materials_remembered.connect(self._show_materials)
         view.changed.connect(self._view_changed)
         self.files.done.connect(self.sentence.show_done)
+        self.files.failed.connect(self.sentence.show_failed)
         self._dress()
         self._show_page(self.page)
         self._show_undo()
@@ -178,8 +184,8 @@ class MainWindow(QMainWindow):
         self._recent_menu.clear()
         for name in self.settings.recent:
             there = os.path.isfile(name)
-            action = self._recent_menu.addAction(Path(name).name + ("" if there else "  (missing)"))
-            action.setToolTip(name)
+            action = self._recent_menu.addAction(button_text(Path(name).name) + ("" if there else "  (missing)"))
+            action.setToolTip(plain_hint(name))
             action.setEnabled(there)
             action.setData(name)
             action.triggered.connect(self._open_recent)
@@ -221,13 +227,14 @@ class MainWindow(QMainWindow):
         bench = self.workbench
         for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
             action = self.menus.by_id[method]
-            action.setText(f"{word} {name}" if name else word)
+            action.setText(button_text(f"{word} {name}" if name else word, LONGEST_ENTRY))
             action.setEnabled(bool(name))
 
     def _show_file(self, _: object = None) -> None:
         bench = self.workbench
         name = bench.setup.title or (bench.file.name if bench.file else "Untitled setup")
-        title = f"{name}[*] – Chiparc"
+        # Qt puts the mark of changes where [*] stands; doubled, it is text.
+        title = f"{visible(name).replace('[*]', '[*][*]')}[*] – Chiparc"
         if self.windowTitle() != title:
             self.setWindowTitle(title)
         if self.isWindowModified() != bench.modified:

@@ -176,7 +176,9 @@ class _Reader(StrictTables):
         key = "youngs_modulus_n_mm2"
         # Without the key, which has been noted, any figure stands for it.
         given = key in table
-        modulus = self.figure(table[key], (*path, key), _SINGLE[key]) if given else Figure(NOTHING, Source("", "", ""))
+        modulus = (
+            self.figure(table[key], (*path, key), _SINGLE[key]) if given else Figure(NOTHING, Source("", "", ""))
+        )
         return CutterMaterial(self.word(table, path, "name"), self.word(table, path, "kind"), modulus, tuple(thermal))
 
     def refuse_twice(self, kind: str, names: list[tuple[str, ...]]) -> None:
@@ -192,7 +194,9 @@ class _Reader(StrictTables):
                 path, first = (kind, i, key), seen.get(plain(text))
                 if first is not None and first[1] != i:
                     line = self.places.line(first)
-                    self.refuse(path, f'found "{shortened(text)}" twice, first in line {line}', "each name in one entry")
+                    self.refuse(
+                        path, f'found "{shortened(text)}" twice, first in line {line}', "each name in one entry"
+                    )
                     break
                 seen.setdefault(plain(text), path)
 

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.kit.debounce import once_after
+from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.which_way_changes import ChangesRow
 from app.pages.arc.which_way_scene import ReasonRow, WhichWayScene, life_words, which_way_scene
@@ -34,7 +35,7 @@ QUIET_MS = 60
 
 
 def _label(name: str, *, wrap: bool = False) -> QLabel:
-    label = QLabel()
+    label = plain_label()
     label.setObjectName(name)
     label.setWordWrap(wrap)
     label.setTextFormat(Qt.TextFormat.PlainText)
@@ -87,13 +88,13 @@ class ReasonLine:
         self.on.setChecked(row.on)
         # A reason that does not decide has nothing to be switched off.
         self.on.setVisible(bool(row.better))
-        self.on.setToolTip(f"Count “{row.title}” in the decision")
+        self.on.setToolTip(plain_hint(f"Count “{row.title}” in the decision"))
         self.on.setAccessibleName(f"Count {row.title}")
         self.title.setText(row.title)
-        self.title.setToolTip(row.figure)
+        self.title.setToolTip(plain_hint(row.figure))
         self.title.setAccessibleName(f"{row.title}: climb {row.climb}, conventional {row.conventional}, {row.vote}")
         self.vote.setText(row.mark)
-        self.vote.setToolTip(row.vote)
+        self.vote.setToolTip(plain_hint(row.vote))
         _mark(self.vote, "weight", row.weight if row.on else "")
         for label, text, way in (
             (self.climb, row.climb, "climb"),

@@ -17,7 +17,9 @@ from tests.app.windows import ArcWindow, boss, settle, window_on
 pytestmark = pytest.mark.usefixtures("window_app")
 
 WRONG = {
-    "recent of numbers": '{"recent": [1, null, {"a": 1}, "x.toml", "\\u0000", "' + "n" * 5000 + '"], "theme": "dark"}',
+    "recent of numbers": '{"recent": [1, null, {"a": 1}, "x.toml", "\\u0000", "'
+    + "n" * 5000
+    + '"], "theme": "dark"}',
     "recent is text": '{"recent": "x.toml", "theme": "dark"}',
     "pages is a list": '{"pages": [1, 2], "theme": "dark"}',
     "a page is a list": '{"pages": {"arc": [1], "figures": 7}, "theme": "dark"}',

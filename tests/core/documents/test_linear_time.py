@@ -1,7 +1,7 @@
 """Reading and editing take time in proportion to a document's size, whatever stands in it.
 
 A child process reads the worst texts under a limit of processor seconds that the system enforces: no clock, and no
-dependence on what else the machine does.  Patterns that try every way to share out a run of spaces would need minutes.
+dependence on what else the machine does.  Patterns that try all ways to share out a run of spaces would need minutes.
 """
 
 from __future__ import annotations
