@@ -118,7 +118,8 @@ class Header(QWidget):
             button.setToolTip(plain_hint(f"{page.title} ({page.key})"))
             button.setAccessibleName(f"Page: {page.title}")
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(lambda _=False, id=page.id: self.page_wanted.emit(id))
+            button.setProperty("page", page.id)
+            button.clicked.connect(self._want_page)
             group.addButton(button)
             layout.addWidget(button)
             buttons[page.id] = button
@@ -147,10 +148,22 @@ class Header(QWidget):
                 continue
             keys = f" ({action.keys[0]})" if action.keys else ""
             button = self._new(action.button, (action.hint or action.word) + keys, checkable=action.is_on is not None)
-            button.clicked.connect(lambda _=False, do=action.do: do())
+            button.setProperty("command", action.id)
+            button.clicked.connect(self._do_command)
             layout.insertWidget(layout.indexOf(self.pair) + 1 + len(self.toggles), button)
             self.toggles[action.id] = button
         self.refresh()
+
+    def _want_page(self) -> None:
+        self.page_wanted.emit(str(self.sender().property("page")))
+
+    def _do_command(self) -> None:
+        # Looked up now: a callable given to the signal would be held by Qt, and the window with it.
+        id = self.sender().property("command")
+        for action in self._page.actions() if self._page is not None else ():
+            if action.id == id and action.do is not None:
+                action.do()
+                return
 
     def refresh(self) -> None:
         """The page's switches as they are now."""

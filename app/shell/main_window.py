@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QAction,
     QCloseEvent,
@@ -25,6 +26,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import delete, isValid
 
 from app.controls.hand_rail import HandRail
 from app.controls.sentence_bar import SentenceBar
@@ -124,6 +126,16 @@ class MainWindow(QMainWindow):
         self._quiet_buttons()
         self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def __del__(self) -> None:
+        """A window that is dropped without being closed: Qt destroys it from the event loop.
+
+        Its parts refer to one another, so that the collector finds it, at any moment; were it destroyed then, that could
+        be within the paint of another window, which does not survive it.  The timer keeps it until no paint is on.
+        """
+        application = QApplication.instance()
+        if application is not None and isValid(self):
+            QTimer.singleShot(0, application, partial(_destroy, self))
+
     @property
     def page(self) -> Page:
         """The page on top."""
@@ -147,9 +159,15 @@ class MainWindow(QMainWindow):
         for page in pages if len(pages) > 1 else ():
             action = QAction(page.title, self)
             action.setShortcut(QKeySequence(page.key))
-            action.triggered.connect(lambda _=False, id=page.id: self.turn_to(id))
+            action.setData(page.id)
+            action.triggered.connect(self._turn_to_sender)
             self.menus.menus["View"].insertAction(self.menus.by_id["pair"], action)
             self.addAction(action)
+
+    def _turn_to_sender(self) -> None:
+        sender = self.sender()
+        if isinstance(sender, QAction):
+            self.turn_to(str(sender.data()))
 
     def all_actions(self) -> tuple[Action, ...]:
         """Every command that can be given now: the shell's and those of the page on top."""
@@ -227,7 +245,9 @@ class MainWindow(QMainWindow):
         bench = self.workbench
         for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
             action = self.menus.by_id[method]
-            action.setText(button_text(f"{word} {name}" if name else word, LONGEST_ENTRY))
+            told = f"{word} {name}" if name else word
+            action.setText(button_text(told, LONGEST_ENTRY))
+            action.setToolTip(plain_hint(told))
             action.setEnabled(bool(name))
 
     def _show_file(self, _: object = None) -> None:
@@ -297,3 +317,8 @@ class MainWindow(QMainWindow):
     def show_help(self) -> None:
         """Keys and terms."""
         HelpDialog(self.all_actions(), self).exec()
+
+
+def _destroy(window: MainWindow) -> None:
+    if isValid(window):
+        delete(window)

@@ -117,7 +117,7 @@ class WhichWay(QWidget):
         self.life.hide()
         self.all_again = QPushButton(say("decision", "all_again"))
         self.all_again.hide()
-        self.all_again.clicked.connect(lambda: self._view.set("reasons_off", frozenset()))
+        self.all_again.clicked.connect(self._count_all)
         inside = QWidget()
         inside.setObjectName("inside")
         grid = QGridLayout(inside)
@@ -135,8 +135,9 @@ class WhichWay(QWidget):
         self.lines = {id: ReasonLine(id, grid, 2 * i + 1) for i, id in enumerate(REASONS)}
         self.heads, self._grid = inside, grid
         for id, line in self.lines.items():
-            line.title.clicked.connect(lambda _=False, id=id: self.choose(id))
-            line.on.clicked.connect(lambda on, id=id: self._count(id, on))
+            for box, asked in ((line.title, self._choose_sender), (line.on, self._count_sender)):
+                box.setProperty("reason", id)
+                box.clicked.connect(asked)
         self.why, self.limits, self.source = (_label(n, wrap=True) for n in ("why", "note", "note"))
         self.unknown = _label("note", wrap=True)
         # A child from the first: the window looks for its buttons once.
@@ -266,6 +267,15 @@ class WhichWay(QWidget):
         line = self.lines.get(self._view.reason) or next(iter(self.lines.values()))
         if line.title.isVisible():
             line.title.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _count_all(self) -> None:
+        self._view.set("reasons_off", frozenset())
+
+    def _choose_sender(self) -> None:
+        self.choose(str(self.sender().property("reason")))
+
+    def _count_sender(self, on: bool) -> None:
+        self._count(str(self.sender().property("reason")), on)
 
     def choose(self, id: str) -> None:
         """Ask why: the words, the strip that shows it, and the tooth where it is seen best."""

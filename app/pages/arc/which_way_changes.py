@@ -148,7 +148,8 @@ class ChangesRow(QWidget):
             grid.setColumnStretch(column, 1)
         self.lines = {key: ChangeLine(key, grid, i) for i, key in enumerate(KINDS, 3)}
         for key, line in self.lines.items():
-            line.button.clicked.connect(lambda _=False, key=key: self._take(key))
+            line.button.setProperty("change", key)
+            line.button.clicked.connect(self._take_sender)
         self._timer = once_after(self, SETTLE_MS, self._next)
         self.hide()
 
@@ -241,6 +242,9 @@ class ChangesRow(QWidget):
             line.say_only(say("change", "no_figure", word=word_of(key).lower()))
 
     # Hands
+
+    def _take_sender(self) -> None:
+        self._take(str(self.sender().property("change")))
 
     def _take(self, key: str) -> None:
         """Take the change into the setup on the bench, whose material stays a name."""
