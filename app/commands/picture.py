@@ -76,18 +76,6 @@ def angle_of(angle: float | None) -> float | None:
     raise ChiparcError("--angle", f"found {angle:g}", allowed)
 
 
-MOST_TURNS = 100
-"""Turns of the tooth within which an angle is taken."""
-
-
-def angle_of(angle: float | None) -> float | None:
-    """The angle of the active tooth, degrees; None for none.  Raises ChiparcError for what is no angle."""
-    if angle is None or abs(angle) <= 360.0 * MOST_TURNS:
-        return angle
-    allowed = f"degrees from {-360 * MOST_TURNS} to {360 * MOST_TURNS}"
-    raise ChiparcError("--angle", f"found {angle:g}", allowed)
-
-
 def names_of(text: str, allowed: Collection[str], option: str, *, none: bool = False) -> tuple[str, ...]:
     """The names of ``loop,wall``, each once; ``none`` may stand for no name.  Raises ChiparcError."""
     if none and text.strip() == "none":
@@ -111,7 +99,6 @@ def run(argv: list[str]) -> int:
     strips = names_of(asked.strips, STRIPS, "--strips")
     least = least_size(asked.theme, asked.pair, len(charts), len(strips))
     width, height = size_of(asked.size, least)
-    angle = angle_of(asked.angle)
     angle = angle_of(asked.angle)
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):

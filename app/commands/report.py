@@ -9,8 +9,6 @@ from typing import TYPE_CHECKING, NoReturn
 
 from core.base.errors import ChiparcError
 from core.base.visible import bounded
-from core.base.visible import bounded
-from core.documents.document_text import load_stream
 from core.documents.document_text import load_stream
 from core.documents.setup_document import load_text, read_setup
 from core.report.report import report, report_json
@@ -21,9 +19,6 @@ if TYPE_CHECKING:
     from core.documents.materials import Catalogue
 
 STANDARD_INPUT = "<standard input>"
-
-LONGEST_MESSAGE = 400
-"""Characters of a refusal of arguments."""
 
 LONGEST_MESSAGE = 400
 """Characters of a refusal of arguments."""

@@ -78,12 +78,6 @@ def free_name(folder: Path, stem: str, ending: str) -> Path:
     return next(folder / name for name in names if not os.path.lexists(folder / name))
 
 
-def free_name(folder: Path, stem: str, ending: str) -> Path:
-    """A name that no file in the folder has: nobody was asked whether one may be replaced."""
-    names = (f"{stem}{mark}{ending}" for mark in itertools.chain(("",), (f"-{i}" for i in itertools.count(2))))
-    return next(folder / name for name in names if not os.path.lexists(folder / name))
-
-
 def without_display(setup: Setup, known: Catalogue | None = None) -> int:
     """Say so, print the report, write the page's picture to a file, and say where."""
     sys.stderr.write("Chiparc: there is no display here, so no window; here is the report instead.\n")

@@ -106,7 +106,7 @@ class CutterMaterialControl(QWidget):
             self._row.addWidget(button)
 
     def _entry(self, setup: Setup) -> CutterMaterial | None:
-        """The catalogue's entry whose modulus the setup has, best with its heat figures too; None for another or none."""
+        """The entry whose modulus the setup has, rather one with its heat figures too; None for another or none."""
         cutter = setup.cutter
         alike = [m for m in self._offered if m.youngs_modulus_n_mm2.value == cutter.youngs_modulus_n_mm2]
         return next((m for m in alike if m.thermal == cutter.material), alike[0] if alike else None)

@@ -1,7 +1,7 @@
 """Words that come from documents, file names or people, shown as the plain text that they are.
 
-Qt takes a text that looks like markup for markup: it would lose words, load pictures and files.  Every label and every
-hint of the window is made here; a rule test holds that.
+Qt takes a text that looks like markup for markup: it would lose words, load pictures and files.  Every label and
+every hint of the window is made here; a rule test holds that.
 """
 
 from __future__ import annotations

@@ -129,8 +129,9 @@ class MainWindow(QMainWindow):
     def __del__(self) -> None:
         """A window that is dropped without being closed: Qt destroys it from the event loop.
 
-        Its parts refer to one another, so that the collector finds it, at any moment; were it destroyed then, that could
-        be within the paint of another window, which does not survive it.  The timer keeps it until no paint is on.
+        Its parts refer to one another, so that the collector finds it, at any moment; were it destroyed then, that
+        could be within the paint of another window, which does not survive it.  The timer keeps it until no paint is
+        on.
         """
         application = QApplication.instance()
         if application is not None and isValid(self):

@@ -18,8 +18,8 @@ PAGE_PLACE = {"View": "pair", "File": "copy_report"}
 class Command(QAction):
     """A QAction that does what an :class:`Action` says.
 
-    It holds the callable itself.  A lambda given to the signal would be held by Qt, out of sight of the collector, and
-    with it the window for as long as the program runs.
+    It holds the callable itself.  A lambda given to the signal would be held by Qt, out of sight of the collector,
+    and with it the window for as long as the program runs.
     """
 
     def __init__(self, action: Action, parent: QObject) -> None:

@@ -54,18 +54,21 @@ def load_settings() -> Settings:
     """The settings on disk; what is damaged is set aside and defaults are taken, key by key where that is enough."""
     try:
         file = settings_folder() / "settings.json"
+    except RuntimeError:  # a user without a home
+        return Settings()
+    try:
         found = json.loads(load_text(str(file), "settings in JSON"))
-        if not isinstance(found, dict):
-            raise ValueError("not an object")
-    except ChiparcError:
-        # No such file, or one that this user may not read: it is left alone.
-        return Settings()
-    except (ValueError, RecursionError, RuntimeError):
-        with contextlib.suppress(OSError, RuntimeError):
-            file = settings_folder() / "settings.json"
-            file.replace(file.with_suffix(".damaged"))
-        return Settings()
-    return _sound(found)
+        if isinstance(found, dict):
+            return _sound(found)
+    except DocumentError as error:
+        if not error.line:
+            # No such file, or one that this user may not read: it is left alone.
+            return Settings()
+    except (ValueError, RecursionError):
+        pass
+    with contextlib.suppress(OSError):
+        file.replace(file.with_suffix(".damaged"))
+    return Settings()
 
 
 def _sound(found: dict[str, Any]) -> Settings:

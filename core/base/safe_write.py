@@ -1,8 +1,8 @@
 """Writing a file so that at every moment either the old text or the new one is on the disk, whole.
 
 The one writer of the program: a temporary file in the same folder, flushed to the disk, then put in place of
-the old one.  Links are followed; mode, owner, group and extended attributes are kept.  A file with several names (hard
-links), or whose owner or attributes this user cannot give to another file, is written in place instead, with the new
+the old one.  Links are followed; mode, owner, group and extended attributes are kept.  A file with several names
+(hard links), or whose owner or attributes this user cannot give to another file, is written in place instead, with the new
 text whole beside it until that is done.
 
 Two writers at one time: a lock on the old file lets one of them go first, and the other then finds the file changed.
@@ -184,7 +184,7 @@ def _attributes(path: Path) -> list[str]:
 
 
 def _write_over(path: str | Path, temporary: Path, target: Path, data: bytes) -> None:
-    """Write into the old file itself; the new text lies whole beside it, under a name of its own, until it is done."""
+    """Write into the old file itself; the new text lies whole beside it, under another name, until it is done."""
     kept = temporary.with_suffix(".new")
     os.replace(temporary, kept)
     try:

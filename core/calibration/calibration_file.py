@@ -1,4 +1,4 @@
-"""A person's measured mean forces from a file of columns, read strictly: a refusal says line and column of every fault.
+"""A person's measured mean forces from a file of columns, read strictly: a refusal tells every fault with its line.
 
 The heading names the columns ``feed_per_tooth_mm``, ``mean_fx_n``, ``mean_fy_n`` and, if it was measured,
 ``mean_fz_n``, in any order.  Commas, semicolons or tabs stand between columns; between semicolons or tabs the

@@ -90,7 +90,8 @@ def test_no_signal_holds_a_lambda() -> None:
     wrong = []
     for path in sorted((ROOT / "app").rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "connect":
-                if any(isinstance(part, ast.Lambda) for argument in node.args for part in ast.walk(argument)):
-                    wrong.append(f"{path.name}:{node.lineno}")
+            if not isinstance(node, ast.Call) or getattr(node.func, "attr", "") != "connect":
+                continue
+            if any(isinstance(part, ast.Lambda) for argument in node.args for part in ast.walk(argument)):
+                wrong.append(f"{path.name}:{node.lineno}")
     assert not wrong

@@ -23,7 +23,7 @@ WRONG = {
     "recent is text": '{"recent": "x.toml", "theme": "dark"}',
     "pages is a list": '{"pages": [1, 2], "theme": "dark"}',
     "a page is a list": '{"pages": {"arc": [1], "figures": 7}, "theme": "dark"}',
-    "a page of wrong types": '{"pages": {"arc": {"strips": [[1], {}], "charts": 1, "loupe": "yes"}}, "theme": "dark"}',
+    "a page of wrong types": '{"pages": {"arc": {"strips": [[1], {}], "charts": 1, "loupe": "y"}}, "theme": "dark"}',
     "types": '{"theme": "dark", "units": 7, "reduced_motion": "no", "materials": ["a"]}',
     "materials that no file can be": '{"materials": "\\u0000", "theme": "dark"}',
 }
