@@ -89,6 +89,11 @@ class Files(QObject):
         example = next(e for e in EXAMPLES if e.id == id)
         self._open(example.setup(), None, load_text(str(example.file)), None)
 
+    def open_unsaved(self, setup: Setup, text: str) -> None:
+        """Open what belongs to no file: it counts as changed until it is saved."""
+        if self._open(setup, None, text, None):
+            self.workbench.never_saved()
+
     def _open(self, setup: Setup, file: Path | None, text: str, mark: Stamp | None) -> bool:
         """One step of undo, which brings the page into the new cut and back to where it was."""
         self.workbench.check(setup)

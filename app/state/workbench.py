@@ -29,12 +29,14 @@ class Document:
 
     text : what it was read from, whose comments and order are kept when it is saved.
     stamp : tells whether somebody else has changed the file since.
+    unsaved : it stands in no file at all, such as one that was taken back after a power cut.
     """
 
     file: Path | None
     saved: Setup
     text: str | None = None
     stamp: Stamp | None = None
+    unsaved: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +221,7 @@ class Workbench(QObject):
     @property
     def modified(self) -> bool:
         """Whether the setup differs from the one last opened or saved."""
-        return self.setup != self.document.saved
+        return self.setup != self.document.saved or self.document.unsaved
 
     @property
     def left_unsaved(self) -> tuple[Path, ...]:
@@ -272,6 +274,11 @@ class Workbench(QObject):
             self._done.append(step)
             self._undone.clear()
         return self._go(step, 1)
+
+    def never_saved(self) -> None:
+        """What is on the bench stands in no file, wherever it came from: it counts as changed."""
+        self.document = replace(self.document, unsaved=True)
+        self.file_changed.emit()
 
     def saved(self, file: Path | None, text: str | None = None, stamp: Stamp | None = None) -> None:
         """The setup as it is now stands in ``file``."""
