@@ -7,6 +7,7 @@ import os
 import sys
 import tempfile
 from collections.abc import Iterable
+from contextlib import ExitStack
 from pathlib import Path
 
 from app.commands.report import Arguments, catalogue_with
@@ -112,9 +113,14 @@ def free_file(folders: Iterable[Path]) -> Path | None:
 def run(argv: list[str]) -> int:
     """Open the window and stay until it is closed."""
     asked = parser().parse_args(argv)
+    with ExitStack() as held:
+        return opened(asked, why_no_window(held))
+
+
+def opened(asked: argparse.Namespace, reason: str) -> int:
+    """Show the window; where there is a reason why that cannot be, the report."""
     example = next(e for e in EXAMPLES if e.id == (asked.example or OPENING))
     path = Path(asked.file) if asked.file else None
-    reason = why_no_window()
     known, problem = materials_of(asked.materials, window=not reason)
     try:
         text = load_text(str(path or example.file))

@@ -29,22 +29,25 @@ def shown(value: str) -> str:
     return ascii(value)[1:-1][:60]
 
 
-def why_no_window() -> str:
+def why_no_window(held: contextlib.ExitStack) -> str:
     """Why no window can be shown here, as a clause; empty if one can.
 
     Where only one of Wayland and X answers, Qt is told to take that one.
+
+    held : keeps the connection to the X server until Qt has its own: a server without any clients starts anew
+        when the last one leaves, and takes nobody meanwhile.
     """
     named = os.environ.get("QT_QPA_PLATFORM", "")
     if named:
         kinds = [name.partition(":")[0] for name in named.split(";")]
-        return "" if set(kinds) <= set(WITHOUT_A_SCREEN) else why_not_named(named, kinds)
+        return "" if set(kinds) <= set(WITHOUT_A_SCREEN) else why_not_named(named, kinds, held)
     if not sys.platform.startswith("linux"):
         return ""
     reasons = []
     answering = []
     for platform, variable, ask in (("wayland", "WAYLAND_DISPLAY", why_no_wayland), ("xcb", "DISPLAY", why_no_x)):
         if os.environ.get(variable):
-            reason = ask()
+            reason = ask(held)
             reasons += [reason] if reason else []
             answering += [] if reason else [platform]
     if len(answering) == 1 and reasons:
@@ -54,19 +57,19 @@ def why_no_window() -> str:
     return say("display", "and").join(reasons) or say("display", "none")
 
 
-def why_not_named(named: str, kinds: list[str]) -> str:
+def why_not_named(named: str, kinds: list[str], held: contextlib.ExitStack) -> str:
     """Why the platform that the person chose for Qt does not open; empty if it does."""
     if sys.platform.startswith("linux"):
         # A silent server is told in seconds by the socket; the trial would wait long for it.
         reasons = {"xcb": why_no_x, "wayland": why_no_wayland}
         if all(kind in reasons for kind in kinds):
-            told = [reasons[kind]() for kind in kinds]
+            told = [reasons[kind](held) for kind in kinds]
             return say("display", "and").join(told) if all(told) else ""
     problem = trial(named)
     return say("display", "platform", name=shown(named), problem=problem) if problem else ""
 
 
-def why_no_x() -> str:
+def why_no_x(held: contextlib.ExitStack) -> str:
     """Why the X server of ``DISPLAY`` takes no window; empty if it does."""
     text = os.environ.get("DISPLAY", "")
     place = display_named(text)
@@ -74,8 +77,8 @@ def why_no_x() -> str:
     if place is None:
         return say("display", "unnamed", name=name)
     try:
-        with connected(*place) as connection:
-            against = refusal(connection, cookie(place[1]))
+        connection = held.enter_context(connected(*place))
+        against = refusal(connection, cookie(place[1]))
     except TimeoutError:
         return say("display", "silent", name=name, patience=f"{PATIENCE:.0f}")
     except OSError:
@@ -89,7 +92,7 @@ def why_no_x() -> str:
     return ""
 
 
-def why_no_wayland() -> str:
+def why_no_wayland(_held: contextlib.ExitStack) -> str:
     """Why the Wayland compositor of ``WAYLAND_DISPLAY`` takes no window; empty if it does."""
     text = os.environ.get("WAYLAND_DISPLAY", "")
     name = f'WAYLAND_DISPLAY="{shown(text)}"'

@@ -40,12 +40,13 @@ def connected(host: str, number: int) -> socket.socket:
         try:
             probe.connect(address)
             return probe
+        except BlockingIOError:
+            # The queue of a server that takes up nobody is full.
+            probe.close()
+            raise TimeoutError from None
         except OSError as error:
             probe.close()
             problem = error
-    if isinstance(problem, BlockingIOError):
-        # The queue of a server that takes up nobody is full.
-        raise TimeoutError
     raise problem or OSError(address)
 
 

@@ -93,13 +93,13 @@ class Checkout:
         return [base, str(self.root / part), *(["report"] if part == "app" else []), *arguments]
 
     def start(
-        self, *arguments: str, command: list[str] | None = None, **env: str
+        self, *arguments: str, command: list[str] | None = None, env: dict[str, str] | None = None, **more: str
     ) -> subprocess.CompletedProcess[str]:
         """Start it, or that command, and wait."""
         return subprocess.run(
             command or self.command(*arguments),
             cwd=self.elsewhere,
-            env=self.env | env,
+            env=self.env | (env or {}) | more,
             capture_output=True,
             text=True,
             timeout=240,
@@ -107,4 +107,4 @@ class Checkout:
 
     def start_tests(self, **env: str) -> subprocess.CompletedProcess[str]:
         """Start its checks, which end at once: there is no pytest among its pins."""
-        return self.start(command=self.command("--version", part="tests"), **env)
+        return self.start(command=self.command("--version", part="tests"), env=env)

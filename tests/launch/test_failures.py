@@ -39,7 +39,7 @@ def checkout(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Checkout]:
 )
 def test_what_pip_could_not_do(checkout: Checkout, env: dict[str, str], words: str) -> None:
     env = env if "PIP_FIND_LINKS" in env else env | {"PIP_FIND_LINKS": ""}
-    lost = checkout.start(**env)
+    lost = checkout.start(env=env)
     assert lost.returncode == launcher.NO_ENVIRONMENT and lost.stdout == ""
     assert words in lost.stderr and "venv" not in lost.stderr.splitlines()[-1]
     assert "Traceback" not in lost.stderr

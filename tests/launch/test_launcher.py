@@ -177,9 +177,9 @@ def test_variables_and_settings_of_python_and_pip_do_not_get_in(checkout: Checko
     }
     del checkout.env["PIP_FIND_LINKS"]
     try:
-        done = checkout.start(**env)
+        done = checkout.start(env=env)
         assert done.returncode == 5 and done.stdout.startswith("answer 1.1"), done.stderr
-        assert checkout.start(**env).stderr == ""
+        assert checkout.start(env=env).stderr == ""
     finally:
         checkout.env["PIP_FIND_LINKS"] = str(checkout.wheels)
 
