@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.places import ROOT
+from core.base.places import ROOT
 
 IN_CHECKOUT, INSTALLED = "python3 app", "chiparc"
 

@@ -16,8 +16,8 @@ from pathlib import Path
 
 import pytest
 
-from app.shell import display, x_server
 from app.commands.window import free_file
+from app.shell import display, x_server
 from shared.launching.system_packages import X_WINDOW, lacking
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="display servers of Linux")
