@@ -181,14 +181,22 @@ def _make_venv(folder):  # type: (str) -> None
 
     if os.path.lexists(folder) and not os.path.isdir(folder):
         raise CannotPrepare("%s is in the way of its environment; move it away and start again." % folder)
-    command = [sys.executable, "-I", "-m", "venv", "--clear", folder]
+    steps = (
+        [sys.executable, "-I", "-m", "venv", "--without-pip", "--clear", folder],
+        # A step of its own: venv keeps to itself what this one says.
+        [interpreter(folder), "-I", "-m", "ensurepip", "--upgrade", "--default-pip"],
+    )
     for attempt in (1, 2):
-        made = subprocess.run(command, capture_output=True, text=True, errors="replace", env=clean_environment())
-        if made.returncode == 0 and _runs(interpreter(folder)):
-            return
+        for step in steps:
+            made = subprocess.run(step, capture_output=True, text=True, errors="replace", env=clean_environment())
+            if made.returncode:
+                break
+        else:
+            if _runs(interpreter(folder)):
+                return
         text = made.stdout + made.stderr
-        lacks = any(sign in text for sign in ("ensurepip is not available", "No module named"))
-        if not lacks or attempt == 2:
+        signs = ("ensurepip is not available", "ensurepip is disabled", "No module named")
+        if not any(sign in text for sign in signs) or attempt == 2:
             break
         ensure_venv_packages()
     raise CannotPrepare("could not make its environment: " + told_failure(text, folder))

@@ -105,6 +105,6 @@ class Checkout:
             timeout=240,
         )
 
-    def start_tests(self, **env: str) -> subprocess.CompletedProcess[str]:
+    def start_tests(self) -> subprocess.CompletedProcess[str]:
         """Start its checks, which end at once: there is no pytest among its pins."""
-        return self.start(command=self.command("--version", part="tests"), env=env)
+        return self.start(command=self.command("--version", part="tests"))

@@ -131,6 +131,20 @@ def test_signs_in_what_pip_prints(printed: str, words: str) -> None:
     assert words in told_failure(printed, "/somewhere/.venv")
 
 
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="mounts a small disk")
+def test_a_disk_that_is_really_full(tmp_path: Path) -> None:
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=3m", "tmpfs", str(disk)]
+    if os.geteuid() != 0 or subprocess.run(mount, capture_output=True).returncode:
+        pytest.skip("may not mount a small disk here")
+    try:
+        done = Checkout(disk).start()
+    finally:
+        subprocess.run(["umount", str(disk)], check=True)
+    assert done.returncode == launcher.NO_ENVIRONMENT and "is full; free about" in done.stderr, done.stderr
+
+
 def test_a_full_disk_while_the_lock_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")

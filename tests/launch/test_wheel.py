@@ -31,7 +31,7 @@ def test_everything_lies_inside_one_package(built: Path) -> None:
     tops = {name.split("/")[0] for name in names}
     assert {top for top in tops if not top.endswith(".dist-info")} == {"chiparc"}
     for needed in (
-        "core/chip.py",
+        "core/cut/chip.py",
         "app/entry.py",
         "shared/materials.toml",
         "shared/looks/light.toml",
