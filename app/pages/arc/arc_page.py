@@ -87,7 +87,7 @@ class ArcPage(Page):
     def options(self) -> PictureOptions:
         """What of the page is shown now."""
         s = self.shown
-        return PictureOptions(s.theme, s.units, s.pair, s.angle_deg, s.strips, s.charts)
+        return PictureOptions(s.units, s.pair, s.angle_deg, s.strips, s.charts)
 
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The page as it is shown, on any painter."""
