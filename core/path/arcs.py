@@ -8,8 +8,14 @@ from typing import NamedTuple
 SAME_PLACE = 1e-6
 """mm.  Two ends nearer than this are one: rounding of inches and of added distances, far below any control's step."""
 
-FLATTEST = 1e-7
-"""mm.  An arc that bulges less than this from its chord is told as a line."""
+FLATTEST_MM = 1e-6
+"""An arc that bulges less than this from its chord is as good as a line."""
+
+WIDE_MM, FLAT_MM = 1e8, 1e-4
+"""So is one of such a radius that bulges less than this: rounding of its far centre would show."""
+
+WIDEST_MM = 1e9
+"""The largest radius for which places on the arc are good to a millionth of a millimetre."""
 
 
 class Arc(NamedTuple):
@@ -71,7 +77,8 @@ def of_radius(x0: float, y0: float, x1: float, y1: float, radius: float, ccw: bo
 def of_bulge(x0: float, y0: float, x1: float, y1: float, bulge: float) -> Arc | None:
     """The arc of a bulge, tan(sweep / 4), between two different ends; None where it is as good as a line."""
     dx, dy = x1 - x0, y1 - y0
-    if abs(bulge) * hypot(dx, dy) / 2.0 < FLATTEST:
+    rise = abs(bulge) * hypot(dx, dy) / 2.0
+    if rise < FLATTEST_MM or (rise < FLAT_MM and hypot(dx, dy) > 2.0 * abs(2.0 * bulge * WIDE_MM)):
         return None
     side = (1.0 - bulge * bulge) / (4.0 * bulge)
     return Arc((x0 + x1) / 2.0 - dy * side, (y0 + y1) / 2.0 + dx * side, 4.0 * atan2(bulge, 1.0))
