@@ -243,7 +243,7 @@ class Reading:
             if abs(x1 - x0) <= SAME_PLACE and abs(y1 - y0) <= SAME_PLACE:
                 self.x, self.y = x1, y1 = x0, y0
             self.add(ARC, x0, y0, low, x1, y1, high, *arc)
-        elif x0 != x1 or y0 != y1 or z0 != z1:
+        elif x0 != x1 or y0 != y1 or (z0 is not None and z0 != z1):
             self.add(self.motion, x0, y0, low, x1, y1, high, nan, nan, 0.0)
 
     def arc(self, x0: float, y0: float, x1: float, y1: float, values: dict[str, float], words: Words) -> Arc:
@@ -273,14 +273,16 @@ class Reading:
             raise ChiparcError("program", f"found more than {MOST_MOVES} moves", f"up to {MOST_MOVES} moves")
         self.rows.extend((kind, *geometry, feed, speed, self.line, self.scale, self.per_turn))
 
+    def table(self) -> np.ndarray:
+        """(n, _COLUMNS) the moves so far; heights not told are nan."""
+        return np.array(self.rows, dtype=float).reshape(-1, _COLUMNS)
+
     def moves(self, top_z_mm: float) -> Moves:
         """What was gathered; heights not told are that of the stock's top, or the first Z if that is higher."""
-        table = np.array(self.rows, dtype=float).reshape(-1, _COLUMNS)
+        table = self.table()
         unknown = top_z_mm if self.first_z is None else max(top_z_mm, self.first_z)
         for column in (3, 6):
             table[np.isnan(table[:, column]), column] = unknown
-        still = (table[:, 1:4] == table[:, 4:7]).all(1) & (table[:, 0] != ARC)
-        table = table[~still]
         if self.first_z is None:
             clear = table[:, 0] == RAPID
         else:
