@@ -154,10 +154,11 @@ class _Entities:
         return mm
 
     def point(self, entity: Any, name: str) -> tuple[float, float, float]:
+        word = name.replace("center", "centre")
         if not entity.dxf.hasattr(name):
-            raise self.refuse(f"found no {name}", f"{entity.dxftype()} with {name}")
+            raise self.refuse(f"found no {word}", f"{entity.dxftype()} with {word}")
         x, y, z = (
-            self.figure(v, f"{axis} of its {name}") for v, axis in zip(entity.dxf.get(name), "XYZ", strict=True)
+            self.figure(v, f"{axis} of its {word}") for v, axis in zip(entity.dxf.get(name), "XYZ", strict=True)
         )
         return x, y, z
 
@@ -240,13 +241,10 @@ def _at(entity: Any) -> str:
     """Where an entity stands, as the end of a sentence; nothing if that cannot be told."""
     point = next((entity.dxf.get(name) for name in _PLACES if entity.dxf.hasattr(name)), None)
     if point is None:
-        for name in ("get_points", "control_points", "fit_points", "vertices"):
-            listed = getattr(entity, name, None)
-            listed = listed() if callable(listed) else listed
-            first = next(iter(listed), None) if listed is not None else None
-            point = getattr(getattr(first, "dxf", None), "location", first)
-            if point is not None:
-                break
+        lists = {"LWPOLYLINE": "lwpoints", "SPLINE": "control_points", "POLYLINE": "vertices"}
+        listed = getattr(entity, lists.get(entity.dxftype(), ""), ())
+        first: Any = next(iter(listed), None)
+        point = first.dxf.get("location") if hasattr(first, "dxf") else first
     try:
         x, y = float(point[0]), float(point[1])  # type: ignore[index]
     except (TypeError, ValueError, IndexError):

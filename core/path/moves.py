@@ -128,7 +128,7 @@ class Loop:
     outlines run counter-clockwise, holes clockwise.
 
     points_mm : (m, 2); bulge : (m,) of the side that leaves the point, tan(sweep / 4), 0 for a line,
-    counter-clockwise positive.  A circle is two half ones.
+    counter-clockwise positive, of arcs up to a radius of 1e9 mm.  A circle is two half ones.
     hole : no material inside, up to the islands.
     inside : which loop of the stock holds it directly, -1 if none.
     """
@@ -164,7 +164,7 @@ class Loop:
         chord2 = ((end - start) ** 2).sum(1)
         polygon = (start[:, 0] * end[:, 1] - start[:, 1] * end[:, 0]).sum() / 2.0
         sweep, b = self.sweep_rad, self.bulge
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             radius2 = chord2 * ((1.0 + b * b) / (4.0 * b)) ** 2
             segment = radius2 * (sweep - np.sin(sweep)) / 2.0
         # The difference of a flat arc cancels; its first term in b is exact to 1e-8 there.

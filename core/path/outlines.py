@@ -161,7 +161,7 @@ def _points_and_bulges(around: list[Named]) -> tuple[np.ndarray, np.ndarray]:
 
 def _turned(loop: Loop) -> Loop:
     """The loop run the other way round."""
-    return Loop(np.roll(loop.points_mm[::-1], 1, 0), -loop.bulge[::-1])
+    return Loop(np.roll(loop.points_mm[::-1], 1, 0), 0.0 - loop.bulge[::-1])
 
 
 def holds(loop: Loop, points: np.ndarray) -> np.ndarray:

@@ -218,13 +218,11 @@ class Reading:
         """The block's motion."""
         if self.units is None:
             self.doubts.once("no_units", self.line)
-        if self.motion is None:
-            self.doubts.once("no_motion_word", self.line)
-            self.motion = RAPID
-        is_arc = self.motion >= ARC
+        motion = RAPID if self.motion is None else self.motion
+        is_arc = motion >= ARC
         for letter in () if is_arc else "IJR":
             if letter in values:
-                found = f"found {letter} in a block of G{self.motion}"
+                found = f"found {letter} in a block of G{motion}"
                 raise ChiparcError(_written(words, letter), found, f"{letter} in a block of G2 or G3")
         x0, y0 = self.starts(values)
         z0 = self.z
@@ -244,7 +242,9 @@ class Reading:
                 self.x, self.y = x1, y1 = x0, y0
             self.add(ARC, x0, y0, low, x1, y1, high, *arc)
         elif x0 != x1 or y0 != y1 or (z0 is not None and z0 != z1):
-            self.add(self.motion, x0, y0, low, x1, y1, high, nan, nan, 0.0)
+            if self.motion is None:
+                self.doubts.once("no_motion_word", self.line)
+            self.add(motion, x0, y0, low, x1, y1, high, nan, nan, 0.0)
 
     def arc(self, x0: float, y0: float, x1: float, y1: float, values: dict[str, float], words: Words) -> Arc:
         """The block's arc."""
