@@ -246,7 +246,7 @@ def _at(entity: Any) -> str:
         first: Any = next(iter(listed), None)
         point = first.dxf.get("location") if hasattr(first, "dxf") else first
     try:
-        x, y = float(point[0]), float(point[1])  # type: ignore[index]
+        x, y = float(point[0]), float(point[1])
     except (TypeError, ValueError, IndexError):
         return ""
     return f" at X{x:.6g} Y{y:.6g}"
