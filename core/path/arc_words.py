@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
-from ..errors import ChiparcError
+from ..base.errors import ChiparcError
 from .arcs import SAME_PLACE, Arc, fitted, middle, of_radius
 
 ROUND_MM = 0.01

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..words import say
+from ..base.words import say
 from .moves import Warned
 
 MOST_ALIKE = 100

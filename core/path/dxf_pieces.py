@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from math import isfinite, pi, radians
 from typing import TYPE_CHECKING, Any
 
-from ..errors import DocumentError
-from ..toml_errors import shortened
+from ..base.errors import DocumentError
+from ..documents.toml_errors import shortened
 from .arcs import WIDEST_MM
 from .doubts import Doubts
 from .moves import Units

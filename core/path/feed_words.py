@@ -8,7 +8,7 @@ from math import floor, isfinite, log10, nan
 
 import numpy as np
 
-from ..errors import ChiparcError, DocumentError
+from ..base.errors import ChiparcError, DocumentError
 from .iso_words import bare_block, word_spans
 from .moves import RAPID
 from .program import FARTHEST_MM, INCH_MM, Reading, read_blocks

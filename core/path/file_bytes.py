@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import stat
 
-from ..errors import DocumentError
+from ..base.errors import DocumentError
 
 
 def load_bytes(path: str, largest: int) -> bytes:

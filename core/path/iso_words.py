@@ -9,8 +9,8 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from ..errors import DocumentError
-from ..toml_errors import shortened
+from ..base.errors import DocumentError
+from ..documents.toml_errors import shortened
 
 PLAIN, SKIPPED, TAPE = 0, 1, 2
 """Marks of a block: none, a ``/`` before it, a ``%`` before it."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ..errors import ChiparcError
+from ..base.errors import ChiparcError
 
 GROUPS: dict[str, tuple[int, ...]] = {
     "motion": (0, 1, 2, 3),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from ..document_text import LARGEST
+from ..documents.document_text import LARGEST
 from .drawing import read_drawing
 from .dxf_pieces import LARGEST_DRAWING
 from .file_bytes import load_bytes

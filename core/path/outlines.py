@@ -7,7 +7,7 @@ from math import hypot, pi
 
 import numpy as np
 
-from ..errors import ChiparcError
+from ..base.errors import ChiparcError
 from .crossings import first_crossing
 from .moves import Loop
 from .sides import JOIN_MM, Side, joints

@@ -8,8 +8,8 @@ from math import nan
 
 import numpy as np
 
-from ..errors import ChiparcError, DocumentError
-from ..toml_errors import shortened
+from ..base.errors import ChiparcError, DocumentError
+from ..documents.toml_errors import shortened
 from .arc_words import ROUND_MM, arc_by_centre, arc_by_radius
 from .arcs import SAME_PLACE, Arc
 from .doubts import Doubts

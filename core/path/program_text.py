@@ -8,7 +8,7 @@ from __future__ import annotations
 import codecs
 from dataclasses import dataclass
 
-from ..errors import DocumentError
+from ..base.errors import DocumentError
 
 LARGEST_PROGRAM = 30_000_000
 """Bytes of the largest program that is read: about a million blocks, in some ten seconds."""

@@ -6,12 +6,12 @@ from collections.abc import Collection
 from math import pi
 from typing import Any
 
-from ..document_text import decoded
-from ..errors import ChiparcError, DocumentError
-from ..setup_limits import Range
-from ..strict_tables import StrictTables
-from ..toml_errors import shortened
-from ..toml_lines import Path
+from ..base.errors import ChiparcError, DocumentError
+from ..documents.document_text import decoded
+from ..documents.strict_tables import StrictTables
+from ..documents.toml_errors import shortened
+from ..documents.toml_lines import Path
+from ..setup.setup_limits import Range
 from .arcs import WIDEST_MM
 from .dxf_pieces import FARTHEST_MM, read_pieces
 from .moves import Stock

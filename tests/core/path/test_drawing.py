@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.errors import ChiparcError, DocumentError
+from core.base.errors import ChiparcError, DocumentError
 from core.path.drawing import read_drawing
 from core.path.dxf_pieces import LARGEST_DRAWING
 from core.path.moves import ARC, LINE, RAPID, Program

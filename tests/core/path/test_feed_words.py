@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.errors import ChiparcError, DocumentError
+from core.base.errors import ChiparcError, DocumentError
 from core.path.feed_words import with_feeds
 from core.path.program import read_program
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from core.errors import DocumentError
+from core.base.errors import DocumentError
 from core.path.file_bytes import load_bytes
 from core.path.open_path import load_path, load_stock
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.errors import ChiparcError, DocumentError
+from core.base.errors import ChiparcError, DocumentError
 from core.path import program_text as limits
 from core.path.program import read_program
 

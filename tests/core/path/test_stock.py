@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LinearRing, Point, Polygon
 
-from core.errors import ChiparcError, DocumentError
+from core.base.errors import ChiparcError, DocumentError
 from core.path.crossings import first_crossing
 from core.path.moves import Loop, Stock
 from core.path.outlines import MOST_SIDES, holds
