@@ -1,0 +1,336 @@
+"""Time simulation of milling with regeneration and loss of contact, many points of speed and depth side by side.
+
+Method.  The turn is divided into even steps.  The modes take each step exactly (``mode_transition``) under a force that
+runs straight over it; the force of each edge follows from the chip at both ends of the step, the far end with the place
+that the modes would reach if the force stood still (one correction is enough: the place depends on the force at the far
+end only in the order of dt^2 / m).  The surface is remembered at every step of the arc as the outermost of all earlier
+passages, less the feed since, so that a tooth that lost contact cuts later what others left (Tlusty and Ismail 1981,
+from memory).  The whole is of second order in the step.
+
+Start.  The cutter begins in the forced vibration that it would have if no chatter arose, with the surfaces that belong
+to it, solved exactly for the periodic force of the rigid cutter's chip, and every mode gets one small kick.  So what
+grows or settles is the departure from the forced vibration, from a known size, and loss of contact cannot be an
+accident of the start.  Chatter that a hard shock would keep alive below the limit (the cut is bistable there, Stepan
+and Insperger, from memory) is seen only with a large kick.
+
+Verdict.  See :func:`judged`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from ..base.errors import ChiparcError
+from ..maths.angles import Array, frozen
+from .chip_contact import contact_piece, step_force
+from .mode_transition import ModeTransition, free_motion, mode_transition
+from .regenerative_cut import RegenerativeCut
+from .time_record import TimeRecord
+from .verdict import Verdict, judged
+
+STEPS_PER_PERIOD = 36
+"""Steps in a period of the highest mode.
+
+A wave that is drawn straight between steps loses (w dt)^2 / 12 of its size, so that 36 put the limit about 0.25 % too
+high; measured against the closed form of a slot with four teeth.
+"""
+
+STEPS_IN_ARC = 40
+"""Least number of steps in the arc of engagement."""
+
+MOST_STEPS = 4_000_000
+"""Steps of one run beyond which it is refused: a mode too fast for the speed would take minutes."""
+
+SLICE_LAG = math.radians(4.0)
+"""Lag of the edge in one slice of a helical cutter; at most ``MOST_SLICES`` slices are taken."""
+
+MOST_SLICES = 32
+
+KEPT = 2_000_000
+"""Figures (edges x points x steps of a turn) up to which the places of a turn are worked out once and kept."""
+
+ESCAPED = 1e6
+"""Departure, in feeds per tooth, at which a simulation without loss of contact is stopped: it has outgrown any sense."""
+
+
+@dataclass(frozen=True, slots=True)
+class TimeSimulation:
+    """What P points did; ``speeds`` rpm, ``depths`` mm, both (P,).
+
+    departure : (turns, P) mm, greatest distance in each turn from the place one tooth (or one turn, where teeth differ:
+    ``repeats`` says which) earlier; nan once a run was stopped.  lost : (turns, P), share of the time in the arc without
+    contact.  verdicts : one for each point.  record : the full history of the one point that was asked for, else None.
+    """
+
+    cut: RegenerativeCut
+    speeds: Array
+    depths: Array
+    steps_per_turn: int
+    repeats: str
+    linear: bool
+    departure: Array
+    lost: Array
+    verdicts: tuple[Verdict, ...]
+    record: TimeRecord | None
+
+
+def steps_for(cut: RegenerativeCut, slowest_rpm: float) -> int:
+    """Steps per turn, a multiple of the teeth, that resolve the highest mode and the arc."""
+    highest = max(mode.frequency_hz for mode in cut.modes)
+    wanted = max(
+        STEPS_PER_PERIOD * highest * 60.0 / slowest_rpm,
+        STEPS_IN_ARC * 2.0 * math.pi / (cut.exit - cut.entry),
+        8.0 * cut.teeth,
+    )
+    return cut.teeth * math.ceil(wanted / cut.teeth)
+
+
+class _Grid:
+    """The steps of a turn, the edges and what is known of every step beforehand.
+
+    Positions count from the entry: 0 to ``last`` lie in the arc, ``last + 1`` stands for everywhere else.
+    """
+
+    def __init__(self, cut: RegenerativeCut, depths: Array, steps: int) -> None:
+        self.cut, self.steps, self.points = cut, steps, len(depths)
+        angle = 2.0 * math.pi / steps
+        self.angle = angle
+        inside = (cut.exit - cut.entry) / angle
+        self.last = max(1, math.ceil(inside - 1e-9))
+        phi = cut.entry + angle * np.arange(self.last + 3)
+        self.phi = phi
+        high = np.clip(inside - np.arange(self.last + 3), 0.0, 1.0)
+        high[self.last :] = 0.0
+        rows = [np.sin(phi), np.cos(phi), np.sin(phi + angle), np.cos(phi + angle)]
+        rows += [np.sin(phi + angle / 2.0), np.cos(phi + angle / 2.0), high]
+        # At the very ends of a half turn the feed takes nothing off: an old wave would stand there for ever, and the
+        # chip of the whole end step would hang on it.  There only the last passage is remembered.
+        rows.append(np.where(np.sin(phi) < math.sin(angle / 2.0), np.inf, 0.0))
+        self.table = np.array(rows)
+
+        whole_lag = 2.0 * depths * math.tan(cut.helix) / cut.diameter
+        self.slices = min(MOST_SLICES, max(1, math.ceil(float(whole_lag.max()) / SLICE_LAG)))
+        height = (np.arange(self.slices) + 0.5) / self.slices
+        # Without helix one column serves all points.
+        lag = height[:, None] * (whole_lag if cut.helix else whole_lag[:1] * 0.0)
+        offset = np.round(cut.behind[:, None, None] / angle) + np.round(lag / angle)
+        self.offset = offset.reshape(cut.teeth * self.slices, -1).astype(np.int64)
+        tooth, piece = np.divmod(np.arange(cut.teeth * self.slices), self.slices)
+        self.tooth, self.tip = tooth, np.flatnonzero(piece == 0)
+        self.reach, self.feed = cut.reach[tooth][:, None], cut.feeds[tooth][:, None]
+        width = self.last + 3
+        self.base = (piece[:, None] * width) * self.points + np.arange(self.points)
+        self.surface_size = self.slices * width * self.points
+        self.width = depths / math.sin(cut.kappa) / self.slices
+        self.rigid = math.sin(cut.kappa) * cut.rigid_chip(phi)
+        self.arc_steps = float(high.sum()) * cut.teeth * self.slices
+
+        self.known: dict[int, tuple[NDArray[np.int64], NDArray[np.int64], Array]] | None = None
+        if self.base.size * steps <= KEPT:
+            self.known = {}
+
+    def at(self, step: int) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
+        """Of every edge at a step of the turn: position (edges, 1 or P), place in the surface (edges, P), table rows."""
+        if self.known is not None and step in self.known:
+            return self.known[step]
+        position = np.minimum((step - self.offset) % self.steps, self.last + 1)
+        found = position, position * self.points + self.base, self.table[:, position]
+        if self.known is not None:
+            self.known[step] = found
+        return found
+
+
+class _March:
+    """One run of a group of points, step by step."""
+
+    def __init__(self, grid: _Grid, motion: ModeTransition, linear: bool, turn_seconds: Array) -> None:
+        self.grid, self.motion, self.linear, self.turn_seconds = grid, motion, linear, turn_seconds
+        states = motion.place.shape[1]
+        self.inputs = np.zeros((grid.points, states + 4, 1))
+        self.state = self.inputs[:, :states, 0]
+        self.place = np.zeros((2, grid.points))
+        self.surface = np.full(grid.surface_size, -np.inf)
+        shaped = self.surface.reshape(grid.slices, grid.last + 3, grid.points)
+        shaped[:, grid.last + 1 :] = 0.0
+        self.lost = np.zeros(grid.points)
+
+    def rest(self, points: Array) -> None:
+        """Put the chosen points (P,) back to rest on a round surface."""
+        self.inputs[points] = 0.0
+        self.place[:, points] = 0.0
+        self.surface.reshape(-1, self.grid.points)[:, points] = 0.0
+
+    def turn(self, rigid: bool, tips: list[tuple[Array, Array, Array]] | None = None) -> tuple[Array, Array]:
+        """Places at the start of each step, (steps, 2, P) mm, and mean forces in it, (steps, 2, P) N.
+
+        rigid : take the chip of the rigid cutter, whatever the vibration is.  tips : receives for each step position,
+        path and earlier surface of every tooth's tip.
+        """
+        grid, motion, surface = self.grid, self.motion, self.surface
+        kappa, points = math.sin(grid.cut.kappa), grid.points
+        states = motion.place.shape[1]
+        places, forces = np.empty((grid.steps, 2, points)), np.empty((grid.steps, 2, points))
+        self.lost = np.zeros(points)
+        for n in range(grid.steps):
+            position, flat, (s0, c0, s1, c1, sm, cm, high, forgets) = grid.at(n)
+            x, y = self.place
+            path = grid.reach + s0 * y - c0 * x
+            before = surface[flat] - grid.feed * s0
+            if rigid:
+                h0, h1 = grid.rigid[grid.tooth[:, None], position], grid.rigid[grid.tooth[:, None], position + 1]
+            else:
+                ahead_x, ahead_y = np.matmul(motion.held, self.inputs[:, : states + 2])[..., 0].T
+                h0 = kappa * (path - before)
+                h1 = kappa * (grid.reach + s1 * ahead_y - c1 * ahead_x - surface[flat + points] + grid.feed * s1)
+            if tips is not None:
+                tips.append((position[grid.tip], path[grid.tip], before[grid.tip]))
+            surface[flat] = path if self.linear else np.maximum(before - forgets, path)
+            low = np.zeros_like(high)
+            if self.linear:
+                of_low = grid.cut.linear_force_per_width(h0, grid.rigid[grid.tooth[:, None], position])
+                of_high = grid.cut.linear_force_per_width(
+                    h0 + (h1 - h0) * high, grid.rigid[grid.tooth[:, None], position + 1]
+                )
+                begin, end = step_force(low, high, of_low, of_high)
+            else:
+                first, until = contact_piece(h0, h1, low, high)
+                rise = h1 - h0
+                of_low = grid.cut.force_per_width(np.maximum(h0 + rise * first, 0.0))
+                of_high = grid.cut.force_per_width(np.maximum(h0 + rise * until, 0.0))
+                begin, end = step_force(first, until, of_low, of_high)
+                self.lost += np.add.reduce(high - np.maximum(until - first, 0.0), 0)
+            inputs = self.inputs[:, states:, 0].T
+            for at, (tangential, inward) in enumerate((begin, end)):
+                inputs[2 * at] = np.add.reduce(inward * cm - tangential * sm, 0) * grid.width
+                inputs[2 * at + 1] = np.add.reduce(tangential * cm + inward * sm, 0) * -grid.width
+            places[n], forces[n] = self.place, 0.5 * (inputs[:2] + inputs[2:])
+            moved = np.matmul(motion.step, self.inputs)[..., 0]
+            self.state[:] = moved[:, :states]
+            self.place = moved[:, states:].T
+            # The force at the start of the next step is, but for an edge that comes or goes, that at the end of this.
+            inputs[:2] = inputs[2:]
+        self.lost /= grid.arc_steps
+        return places, forces
+
+    def start_settled(self, kick: float) -> None:
+        """Put the cutter into its forced vibration, with its surfaces, and kick each mode to an amplitude of ``kick``."""
+        grid, modes = self.grid, self.grid.cut.modes
+        self.turn(rigid=True)
+        after = self.state.copy()
+        m = len(modes)
+        seconds = self.turn_seconds
+        for i, mode in enumerate(modes):
+            # A turn takes z to free z + after, so the state that repeats is (1 - free)^-1 after.
+            free = free_motion(np.float64(mode.damping_ratio), 2.0 * np.pi * mode.frequency_hz * seconds)
+            rows = [i, m + i]
+            self.state[:, rows] = np.linalg.solve(np.eye(2) - free, after[:, rows, None])[..., 0]
+        self.place = self.motion.place @ self.state.T
+        self.turn(rigid=True)
+        self.state[:, m:] += kick
+        self.place = self.motion.place @ self.state.T
+
+
+def simulate(
+    cut: RegenerativeCut,
+    speeds: ArrayLike,
+    depths: ArrayLike,
+    *,
+    turns: int = 60,
+    kick: float = 1e-3,
+    linear: bool = False,
+    steps_per_turn: int | None = None,
+    record: int | None = None,
+) -> TimeSimulation:
+    """Simulate the points ``speeds`` rpm and ``depths`` mm, (P,) or broadcast to it, side by side, for ``turns`` turns.
+
+    kick : amplitude in feeds per tooth that every mode gets at the start.  linear : the chip may be below 0 and still
+    cuts, as linear stability has it, and runout is left out; else teeth lose contact.  record : index of the point whose
+    full history is kept.  One run has one number of steps per turn, so points of like speed belong together.  Raises
+    ChiparcError for a mode too fast to be resolved at the slowest speed.
+    """
+    speed, depth = (np.array(v, float).ravel() for v in np.broadcast_arrays(speeds, depths))
+    if linear:
+        cut = replace(cut, runout=0.0)
+    if not (speed.size and (speed > 0.0).all() and (depth > 0.0).all()):
+        raise ChiparcError("points", "found a speed or a depth that is not over 0", "speeds and depths over 0")
+    if turns < 4:
+        raise ChiparcError("turns", f"found {turns}", "4 or more")
+    steps = steps_for(cut, float(speed.min())) if steps_per_turn is None else steps_per_turn
+    if steps < cut.teeth or steps % cut.teeth:
+        raise ChiparcError("steps per turn", f"found {steps}", f"a multiple of the {cut.teeth} teeth")
+    if steps * (turns + 2) > MOST_STEPS:
+        found = f"found {steps * (turns + 2)} steps: the highest mode is too fast for {speed.min():g}/min"
+        raise ChiparcError("dynamics.frequency_hz", found, f"up to {MOST_STEPS} steps")
+    grid = _Grid(cut, depth, steps)
+    march = _March(grid, mode_transition(cut.modes, 60.0 / (speed * steps)), linear, 60.0 / speed)
+    march.start_settled(kick * cut.feed)
+
+    repeat = steps // cut.teeth if cut.alike else steps
+    earlier: Array | None = None
+    departure, lost = np.full((turns, speed.size), np.nan), np.zeros((turns, speed.size))
+    stopped = np.zeros(speed.size, bool)
+    kept: list[tuple[Array, Array]] = []
+    tips: list[tuple[Array, Array, Array]] | None = None if record is None else []
+    for turn in range(turns):
+        places, forces = march.turn(rigid=False, tips=tips)
+        whole = places if earlier is None else np.concatenate([earlier, places])
+        if len(whole) > repeat:
+            moved = whole[repeat:] - whole[:-repeat]
+            departure[turn] = np.where(stopped, np.nan, np.hypot(moved[:, 0], moved[:, 1]).max(0))
+        lost[turn], earlier = march.lost, places[-repeat:]
+        if record is not None:
+            kept.append((places[:, :, record], forces[:, :, record]))
+        # A stopped point goes on from rest, so that it can neither overflow nor disturb the others.
+        out = departure[turn] > ESCAPED * cut.feed
+        if out.any():
+            stopped |= out
+            march.rest(out)
+    verdicts = tuple(judged(departure[1:, p], lost[1:, p], cut.feed) for p in range(speed.size))
+    history = None
+    if record is not None and tips is not None:
+        history = _history(grid, float(speed[record]), float(depth[record]), kept, tips, record)
+    return TimeSimulation(
+        cut,
+        frozen(speed),
+        frozen(depth),
+        steps,
+        "tooth" if cut.alike else "turn",
+        linear,
+        frozen(departure),
+        frozen(lost),
+        verdicts,
+        history,
+    )
+
+
+def _history(
+    grid: _Grid,
+    speed: float,
+    depth: float,
+    kept: list[tuple[Array, Array]],
+    tips: list[tuple[Array, Array, Array]],
+    point: int,
+) -> TimeRecord:
+    """The record of one point out of what its turns left."""
+    position = np.array([where for where, _, _ in tips])
+    phi = grid.cut.entry + grid.angle * position
+    inside = (position <= grid.last) & (phi <= grid.cut.exit + 1e-9)
+    path = np.where(inside, np.array([out[:, point] for _, out, _ in tips]), np.nan)
+    before = np.where(inside, np.array([old[:, point] for _, _, old in tips]), np.nan)
+    steps = np.arange(len(tips))
+    return TimeRecord(
+        grid.cut,
+        speed,
+        depth,
+        grid.steps,
+        frozen(steps * (60.0 / speed / grid.steps)),
+        frozen(grid.cut.entry + steps * grid.angle),
+        frozen(np.concatenate([places for places, _ in kept])),
+        frozen(np.concatenate([forces for _, forces in kept])),
+        frozen(path),
+        frozen(before),
+    )

@@ -1,0 +1,72 @@
+"""Whether a simulated cut settles, grows or chatters with the teeth leaving the work: the criterion, in one place."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from ..maths.angles import Array
+
+State = Literal["settles", "grows", "limited"]
+
+FLOOR = 1e-11
+"""Departure in feeds per tooth that is taken for rounding: what came down to it has settled."""
+
+LARGE = 0.02
+"""Departure in feeds per tooth from which a steady one may be chatter held in bounds by loss of contact."""
+
+MORE_LOST = 0.005
+"""Share of the time in the arc by which loss of contact must have grown since the first turn to be its doing."""
+
+HALVED = math.log(2.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One point's verdict.  ``growth`` is the factor by which the departure changes in a turn; ``departure`` mm and
+    ``lost`` (share of the time in the arc) are those of the last quarter of the turns, ``lost_first`` of the first turn.
+    """
+
+    state: State
+    growth: float
+    departure: float
+    lost: float
+    lost_first: float
+
+    @property
+    def stable(self) -> bool:
+        """Whether the cut settles into the forced vibration."""
+        return self.state == "settles"
+
+
+def judged(departure: Array, lost: Array, feed: float) -> Verdict:
+    """The verdict on one run: ``departure`` (turns,) mm, nan from where it was stopped; ``lost`` (turns,).
+
+    The departure is how far the cutter is from its place one repeat earlier, greatest in each turn.  Growth is the slope
+    of its logarithm over the second half of the turns, by least squares.
+
+    - *limited*: in the last quarter the departure is large (``LARGE``), more contact is lost than in the first turn
+      (``MORE_LOST``), and over the second half the departure did not halve: chatter that loss of contact bounds;
+    - else *grows* if the growth is over 1, *settles* if it is not or the departure came down to rounding (``FLOOR``).
+
+    A point within a few tenths of a per cent of the limit may fall to either side: the growth says how near it is.
+    """
+    live = np.flatnonzero(np.isfinite(departure))
+    values = departure[live]
+    turns = len(values)
+    late = slice(turns - max(1, turns // 4), turns)
+    end, lost_end = float(values[late].max()), float(lost[live][late].mean())
+    first = float(lost[0])
+    half = np.arange(turns // 2, turns)
+    above = half[values[half] > FLOOR * feed]
+    if len(above) < max(2, len(half) // 2):
+        return Verdict("settles", 0.0, end, lost_end, first)
+    slope = float(np.polyfit(above, np.log(values[above]), 1)[0])
+    halved = slope * (turns - turns // 2) < -HALVED
+    state: State = "grows" if slope > 0.0 else "settles"
+    if end > LARGE * feed and lost_end > first + MORE_LOST and not halved:
+        state = "limited"
+    return Verdict(state, math.exp(min(slope, 700.0)), end, lost_end, first)
