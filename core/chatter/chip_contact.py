@@ -14,7 +14,7 @@ import numpy as np
 from ..maths.angles import Array
 
 
-def contact_piece(h0: Array, h1: Array, low: Array, high: Array) -> tuple[Array, Array]:
+def contact_piece(h0: Array, h1: Array, low: Array | float, high: Array) -> tuple[Array, Array]:
     """The piece of the step in which the chip is not below 0, inside ``low`` to ``high`` (0 to 1); empty: high <= low.
 
     h0, h1 : chip at both ends of the step, any shape.  A chip of exactly 0 counts as contact.

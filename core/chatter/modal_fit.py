@@ -32,6 +32,9 @@ MOST_DAMPING = 0.4
 LEAST_GAIN = 0.05
 """Share by which one more mode must lower the scatter left, when the number of modes is found."""
 
+GOOD_ENOUGH = 5e-4
+"""Scatter, as a share of the greatest response, at which no further mode is looked for: no measurement is better."""
+
 MOST_ERROR = 0.25
 """Relative standard error of stiffness or damping from which a mode is doubtful."""
 
@@ -213,11 +216,12 @@ def fit_modes(
     low: float | None = None,
     high: float | None = None,
     background: bool = True,
-    by_coherence: bool = False,
+    by_coherence: bool = True,
 ) -> ModalFit:
     """Fit ``count`` modes (None: as many as the data carry, up to 8) to the lines from ``low`` to ``high`` Hz.
 
-    A further mode is taken while it lowers the scatter by ``LEAST_GAIN`` or more, lies in the band and is known to a
+    by_coherence : weigh every line by its coherence where that was measured: without it the noise of an accelerometer over
+    f^2 hides the modes.  A further mode is taken while it lowers the scatter by ``LEAST_GAIN`` or more, lies in the band and is known to a
     quarter.  Raises ChiparcError where there are too few lines or no mode is found.
     """
     f_all = response.frequency
@@ -251,7 +255,7 @@ def fit_modes(
             if enough or any(mode.doubtful for mode in _described(found, scatter, size, low, high)):
                 break
         best = found
-        if found[3] <= 1e-20 * whole and count is None:
+        if scatter <= GOOD_ENOUGH and count is None:
             break
     if best is None:
         raise ChiparcError(

@@ -61,8 +61,9 @@ ESCAPED = 1e6
 class TimeSimulation:
     """What P points did; ``speeds`` rpm, ``depths`` mm, both (P,).
 
-    departure : (turns, P) mm, greatest distance in each turn from the place one tooth (or one turn, where teeth differ:
-    ``repeats`` says which) earlier; nan once a run was stopped.  lost : (turns, P), share of the time in the arc without
+    departure : (turns, P) mm, greatest amplitude in each turn of the difference from one tooth (or one turn, where teeth
+    differ: ``repeats`` says which) earlier, over all modes, sqrt(q^2 + (q'/w)^2); nan in a first turn that has nothing
+    before it and once a run was stopped.  lost : (turns, P), share of the time in the arc without
     contact.  verdicts : one for each point.  record : the full history of the one point that was asked for, else None.
     """
 
@@ -105,12 +106,14 @@ class _Grid:
         self.phi = phi
         high = np.clip(inside - np.arange(self.last + 3), 0.0, 1.0)
         high[self.last :] = 0.0
-        rows = [np.sin(phi), np.cos(phi), np.sin(phi + angle), np.cos(phi + angle)]
-        rows += [np.sin(phi + angle / 2.0), np.cos(phi + angle / 2.0), high]
+        sine, cosine = np.sin(phi + angle / 2.0), np.cos(phi + angle / 2.0)
         # At the very ends of a half turn the feed takes nothing off: an old wave would stand there for ever, and the
         # chip of the whole end step would hang on it.  There only the last passage is remembered.
-        rows.append(np.where(np.sin(phi) < math.sin(angle / 2.0), np.inf, 0.0))
-        self.table = np.array(rows)
+        forgets = np.where(np.sin(phi) < math.sin(angle / 2.0), np.inf, 0.0)
+        # (start and end of the step, positions), then force x, y out of tangential, inward in the middle of the step.
+        self.out = np.array([[np.sin(phi), np.sin(phi + angle)], [np.cos(phi), np.cos(phi + angle)]])
+        self.turned = np.array([[-sine, cosine], [-cosine, -sine]])
+        self.high, self.forgets = high, forgets
 
         whole_lag = 2.0 * depths * math.tan(cut.helix) / cut.diameter
         self.slices = min(MOST_SLICES, max(1, math.ceil(float(whole_lag.max()) / SLICE_LAG)))
@@ -129,19 +132,50 @@ class _Grid:
         self.rigid = math.sin(cut.kappa) * cut.rigid_chip(phi)
         self.arc_steps = float(high.sum()) * cut.teeth * self.slices
 
-        self.known: dict[int, tuple[NDArray[np.int64], NDArray[np.int64], Array]] | None = None
-        if self.base.size * steps <= KEPT:
-            self.known = {}
+        self.known: dict[int, _Step] | None = {} if self.base.size * steps <= KEPT else None
 
-    def at(self, step: int) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
-        """Of every edge at a step of the turn: position (edges, 1 or P), place in the surface (edges, P), table rows."""
+    def at(self, step: int) -> _Step:
+        """Where the edges stand at a step of the turn."""
         if self.known is not None and step in self.known:
             return self.known[step]
         position = np.minimum((step - self.offset) % self.steps, self.last + 1)
-        found = position, position * self.points + self.base, self.table[:, position]
+        flat = position * self.points + self.base
+        tooth = self.tooth[:, None]
+        sine, cosine = self.out[:, :, position]
+        found = _Step(
+            position,
+            np.stack([flat, flat + self.points]),
+            sine,
+            cosine,
+            self.feed * sine,
+            self.turned[:, :, position],
+            self.high[position],
+            self.forgets[position],
+            np.stack([self.rigid[tooth, position], self.rigid[tooth, position + 1]]),
+        )
         if self.known is not None:
             self.known[step] = found
         return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """The edges (E) in one step: columns are points, or one for all; a leading 2 is the start and the end of the step.
+
+    position : (E, .); place : (2, E, P) in the surface; sine, cosine, feed (taken off since the tooth before), rigid
+    (chip of the rigid cutter) : (2, E, .); turned : (2, 2, E, .), force x, y of tangential, inward; high : (E, .), the
+    part of the step in the arc; forgets : (E, .), inf where the surface keeps no older passage.
+    """
+
+    position: NDArray[np.int64]
+    place: NDArray[np.int64]
+    sine: Array
+    cosine: Array
+    feed: Array
+    turned: Array
+    high: Array
+    forgets: Array
+    rigid: Array
 
 
 class _March:
@@ -165,56 +199,49 @@ class _March:
         self.surface.reshape(-1, self.grid.points)[:, points] = 0.0
 
     def turn(self, rigid: bool, tips: list[tuple[Array, Array, Array]] | None = None) -> tuple[Array, Array]:
-        """Places at the start of each step, (steps, 2, P) mm, and mean forces in it, (steps, 2, P) N.
+        """States at the start of each step, (steps, 2 m, P) mm, and mean forces in it, (steps, 2, P) N.
 
         rigid : take the chip of the rigid cutter, whatever the vibration is.  tips : receives for each step position,
         path and earlier surface of every tooth's tip.
         """
-        grid, motion, surface = self.grid, self.motion, self.surface
-        kappa, points = math.sin(grid.cut.kappa), grid.points
-        states = motion.place.shape[1]
-        places, forces = np.empty((grid.steps, 2, points)), np.empty((grid.steps, 2, points))
-        self.lost = np.zeros(points)
+        grid, cut, motion, surface = self.grid, self.grid.cut, self.motion, self.surface
+        kappa, states = math.sin(cut.kappa), motion.place.shape[1]
+        passed, forces = np.empty((grid.steps, states, grid.points)), np.empty((grid.steps, 2, grid.points))
+        self.lost = np.zeros(grid.points)
+        inputs = self.inputs[:, states:, 0].T.reshape(2, 2, grid.points)
+        ends = np.empty((2, 2, 1, grid.points))
         for n in range(grid.steps):
-            position, flat, (s0, c0, s1, c1, sm, cm, high, forgets) = grid.at(n)
-            x, y = self.place
-            path = grid.reach + s0 * y - c0 * x
-            before = surface[flat] - grid.feed * s0
-            if rigid:
-                h0, h1 = grid.rigid[grid.tooth[:, None], position], grid.rigid[grid.tooth[:, None], position + 1]
-            else:
-                ahead_x, ahead_y = np.matmul(motion.held, self.inputs[:, : states + 2])[..., 0].T
-                h0 = kappa * (path - before)
-                h1 = kappa * (grid.reach + s1 * ahead_y - c1 * ahead_x - surface[flat + points] + grid.feed * s1)
+            at = grid.at(n)
+            passed[n], ends[0, :, 0] = self.state.T, self.place
+            ends[1, :, 0] = np.matmul(motion.held, self.inputs[:, : states + 2])[..., 0].T
+            path = at.sine * ends[:, 1] + grid.reach - at.cosine * ends[:, 0]
+            before = surface[at.place] - at.feed
+            h = at.rigid if rigid else kappa * (path - before)
             if tips is not None:
-                tips.append((position[grid.tip], path[grid.tip], before[grid.tip]))
-            surface[flat] = path if self.linear else np.maximum(before - forgets, path)
-            low = np.zeros_like(high)
+                tips.append((at.position[grid.tip], path[0, grid.tip], before[0, grid.tip]))
+            surface[at.place[0]] = path[0] if self.linear else np.maximum(before[0] - at.forgets, path[0])
+            rise = h[1] - h[0]
             if self.linear:
-                of_low = grid.cut.linear_force_per_width(h0, grid.rigid[grid.tooth[:, None], position])
-                of_high = grid.cut.linear_force_per_width(
-                    h0 + (h1 - h0) * high, grid.rigid[grid.tooth[:, None], position + 1]
-                )
-                begin, end = step_force(low, high, of_low, of_high)
+                low, high = np.zeros_like(at.high), at.high
+                chips = np.stack([h[0], h[0] + rise * high])
+                settled = np.stack([at.rigid[0], at.rigid[0] + (at.rigid[1] - at.rigid[0]) * high])
+                force = cut.linear_force_per_width(chips, settled)
             else:
-                first, until = contact_piece(h0, h1, low, high)
-                rise = h1 - h0
-                of_low = grid.cut.force_per_width(np.maximum(h0 + rise * first, 0.0))
-                of_high = grid.cut.force_per_width(np.maximum(h0 + rise * until, 0.0))
-                begin, end = step_force(first, until, of_low, of_high)
-                self.lost += np.add.reduce(high - np.maximum(until - first, 0.0), 0)
-            inputs = self.inputs[:, states:, 0].T
-            for at, (tangential, inward) in enumerate((begin, end)):
-                inputs[2 * at] = np.add.reduce(inward * cm - tangential * sm, 0) * grid.width
-                inputs[2 * at + 1] = np.add.reduce(tangential * cm + inward * sm, 0) * -grid.width
-            places[n], forces[n] = self.place, 0.5 * (inputs[:2] + inputs[2:])
+                low, high = contact_piece(h[0], h[1], 0.0, at.high)
+                chips = np.stack([h[0] + rise * low, h[0] + rise * high])
+                force = cut.force_per_width(np.maximum(chips, 0.0, out=chips))
+                self.lost += np.add.reduce(at.high - np.maximum(high - low, 0.0), 0)
+            both = np.stack(step_force(low, high, force[:, 0], force[:, 1]))
+            inputs[:] = np.add.reduce(both[:, None] * at.turned, (2, 3)) * grid.width
+            self.inputs[:, states:, 0] = inputs.reshape(4, -1).T
+            forces[n] = 0.5 * (inputs[0] + inputs[1])
             moved = np.matmul(motion.step, self.inputs)[..., 0]
             self.state[:] = moved[:, :states]
             self.place = moved[:, states:].T
             # The force at the start of the next step is, but for an edge that comes or goes, that at the end of this.
-            inputs[:2] = inputs[2:]
+            self.inputs[:, states : states + 2, 0] = inputs[1].T
         self.lost /= grid.arc_steps
-        return places, forces
+        return passed, forces
 
     def start_settled(self, kick: float) -> None:
         """Put the cutter into its forced vibration, with its surfaces, and kick each mode to an amplitude of ``kick``."""
@@ -276,14 +303,14 @@ def simulate(
     kept: list[tuple[Array, Array]] = []
     tips: list[tuple[Array, Array, Array]] | None = None if record is None else []
     for turn in range(turns):
-        places, forces = march.turn(rigid=False, tips=tips)
-        whole = places if earlier is None else np.concatenate([earlier, places])
+        passed, forces = march.turn(rigid=False, tips=tips)
+        whole = passed if earlier is None else np.concatenate([earlier, passed])
         if len(whole) > repeat:
-            moved = whole[repeat:] - whole[:-repeat]
-            departure[turn] = np.where(stopped, np.nan, np.hypot(moved[:, 0], moved[:, 1]).max(0))
-        lost[turn], earlier = march.lost, places[-repeat:]
+            moved = np.sqrt(np.sum((whole[repeat:] - whole[:-repeat]) ** 2, 1)).max(0)
+            departure[turn] = np.where(stopped, np.nan, moved)
+        lost[turn], earlier = march.lost, passed[-repeat:]
         if record is not None:
-            kept.append((places[:, :, record], forces[:, :, record]))
+            kept.append((passed[:, :, record] @ march.motion.place.T, forces[:, :, record]))
         # A stopped point goes on from rest, so that it can neither overflow nor disturb the others.
         out = departure[turn] > ESCAPED * cut.feed
         if out.any():
@@ -316,7 +343,8 @@ def _history(
     point: int,
 ) -> TimeRecord:
     """The record of one point out of what its turns left."""
-    position = np.array([where for where, _, _ in tips])
+    # One column stands for all points, or each has its own.
+    position = np.array([where[:, min(point, where.shape[1] - 1)] for where, _, _ in tips])
     phi = grid.cut.entry + grid.angle * position
     inside = (position <= grid.last) & (phi <= grid.cut.exit + 1e-9)
     path = np.where(inside, np.array([out[:, point] for _, out, _ in tips]), np.nan)

@@ -45,7 +45,7 @@ class Verdict:
 def judged(departure: Array, lost: Array, feed: float) -> Verdict:
     """The verdict on one run: ``departure`` (turns,) mm, nan from where it was stopped; ``lost`` (turns,).
 
-    The departure is how far the cutter is from its place one repeat earlier, greatest in each turn.  Growth is the slope
+    The departure is the amplitude of the difference from one repeat earlier, greatest in each turn.  Growth is the slope
     of its logarithm over the second half of the turns, by least squares.
 
     - *limited*: in the last quarter the departure is large (``LARGE``), more contact is lost than in the first turn
