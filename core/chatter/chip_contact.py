@@ -1,10 +1,10 @@
 """Where in one small step an edge cuts, and the force over that step, when contact begins or ends inside it.
 
-Over a step the chip along an edge runs straight from h0 to h1.  The edge cuts where the step lies in the arc and the
-chip is above 0; that piece (low, high) of the step is found exactly, so that neither the ends of the arc nor loss of
-contact have to fall on a step.  The force over the piece is then replaced by the straight line over the whole step that
-has the same impulse and the same first moment: the error of a step with an end in it is of the third order in the
-step's length, as in a step without, and the method stays of second order.
+Over a step the chip along an edge runs straight from h0 to h1.  The edge cuts where the step lies in the arc and
+the chip is above 0; that piece (low, high) of the step is found exactly, so that neither the ends of the arc nor
+loss of contact have to fall on a step.  The force over the piece is then replaced by the straight line over the
+whole step that has the same impulse and the same first moment: the error of a step with an end in it is of the
+third order in the step's length, as in a step without, and the method stays of second order.
 """
 
 from __future__ import annotations
@@ -15,7 +15,8 @@ from ..maths.angles import Array
 
 
 def contact_piece(h0: Array, h1: Array, low: Array | float, high: Array) -> tuple[Array, Array]:
-    """The piece of the step in which the chip is not below 0, inside ``low`` to ``high`` (0 to 1); empty: high <= low.
+    """The piece of the step in which the chip is not below 0, inside ``low`` to ``high`` (0 to 1); empty: high <=
+    low.
 
     h0, h1 : chip at both ends of the step, any shape.  A chip of exactly 0 counts as contact.
     """

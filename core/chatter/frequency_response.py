@@ -1,9 +1,9 @@
 """A measured frequency response of displacement over force, read strictly from a file of columns.
 
-Columns: frequency, and either real and imaginary or magnitude and phase, in any order; coherence if there is one.  The
-unit of the response (m/N, mm/N, um/N) and of the phase (deg, rad) stand in the heading, or are chosen by the person
-where the heading has none.  Here it is always mm/N.  Sign: force and movement counted in the same direction and
-``exp(+i w t)``, so that the phase falls from 0 through -90 degrees at a mode and the imaginary part is below 0.
+Columns: frequency, and either real and imaginary or magnitude and phase, in any order; coherence if there is one.
+The unit of the response (m/N, mm/N, um/N) and of the phase (deg, rad) stand in the heading, or are chosen by the
+person where the heading has none.  Here it is always mm/N.  Sign: force and movement counted in the same direction
+and ``exp(+i w t)``, so that the phase falls from 0 through -90 degrees at a mode and the imaginary part is below 0.
 """
 
 from __future__ import annotations
@@ -139,8 +139,9 @@ def read_frequency_response(
 ) -> FrequencyResponse:
     """The response of a file; ``file`` is its name for the errors.
 
-    unit : m/N, mm/N or um/N, phase_unit : deg or rad, where the heading does not say; turned : force and movement were
-    counted in opposite directions.  Raises DocumentError with file, line, column, what was found, what is allowed.
+    unit : m/N, mm/N or um/N, phase_unit : deg or rad, where the heading does not say; turned : force and movement
+    were counted in opposite directions.  Raises DocumentError with file, line, column, what was found, what is
+    allowed.
     """
     table = ColumnReader(decoded(data, file, WANTED), file, _QUANTITIES, EXAMPLE).table(FEWEST_ROWS)
     require(table, ("frequency",), EXAMPLE)

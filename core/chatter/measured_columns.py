@@ -35,7 +35,8 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """The rows of a file: ``columns``, ``values`` (rows, columns), ``lines`` (rows,) of the file, ``heading`` line."""
+    """The rows of a file: ``columns``, ``values`` (rows, columns), ``lines`` (rows,) of the file, ``heading``
+    line."""
 
     file: str
     columns: tuple[Column, ...]
@@ -118,7 +119,9 @@ class ColumnReader:
         for column in columns:
             same = sum(other.quantity == column.quantity for other in columns)
             if same > 1:
-                raise self._refuse(line, column.name, f"found {same} columns of {column.quantity}", "each column once")
+                raise self._refuse(
+                    line, column.name, f"found {same} columns of {column.quantity}", "each column once"
+                )
         return line, columns
 
     def _figure(self, line: int, column: Column, cell: str) -> float:

@@ -1,15 +1,15 @@
 """Modes of vibration out of a measured frequency response: least squares, with the uncertainty of every figure.
 
-Model: ``H(f) = sum of c / (1 - r^2 + 2 i zeta r) + upper - lower (f0 / f)^2`` with ``r = f / f_mode`` and ``c = 1/k``: real
-modes (the usual assumption for a cutter in a spindle), what modes above the band add as a constant, and what modes or
-free movement below it add as a mass line (Ewins, Modal Testing, from memory).
+Model: ``H(f) = sum of c / (1 - r^2 + 2 i zeta r) + upper - lower (f0 / f)^2`` with ``r = f / f_mode``, ``c = 1/k``:
+real modes (the usual assumption for a cutter in a spindle), what modes above the band add as a constant, and what
+modes or free movement below it add as a mass line (Ewins, Modal Testing, from memory).
 
-Method.  Modes are found one after another: over a grid of frequencies and damping ratios the mode that takes most out of
-what is left is added (orthogonal matching pursuit; Pati, Rezaiifar and Krishnaprasad 1993, from memory), then all figures
-together are refined by damped Gauss-Newton steps (Levenberg 1944, Marquardt 1963) on the logarithms of frequency, damping
-and 1/k, which keeps them above 0.  Standard errors come from the curvature at the best fit and the scatter that is left;
-they hold if the scatter is independent from line to line.  An error that all lines share (a scale factor, a sensor's
-phase) is not in them.
+Method.  Modes are found one after another: over a grid of frequencies and damping ratios the mode that takes most
+out of what is left is added (orthogonal matching pursuit; Pati, Rezaiifar and Krishnaprasad 1993, from memory),
+then all figures together are refined by damped Gauss-Newton steps (Levenberg 1944, Marquardt 1963) on the
+logarithms of frequency, damping and 1/k, which keeps them above 0.  Standard errors come from the curvature at the
+best fit and the scatter that is left; they hold if the scatter is independent from line to line.  An error that all
+lines share (a scale factor, a sensor's phase) is not in them.
 """
 
 from __future__ import annotations
@@ -63,9 +63,9 @@ class FittedMode:
 class ModalFit:
     """The fit over the lines ``frequency`` (n,) Hz: modes in ascending order, and what it leaves.
 
-    upper, lower : background in mm/N (``lower`` at ``reference`` Hz); curve, residual : (n,) complex mm/N, the fit, and
-    measured less fit; explained : share of the response's squares that the fit has; scatter : mm/N, standard deviation
-    of what is left; tried : (number of modes, scatter) of every fit on the way to this one.
+    upper, lower : background in mm/N (``lower`` at ``reference`` Hz); curve, residual : (n,) complex mm/N, the fit,
+    and measured less fit; explained : share of the response's squares that the fit has; scatter : mm/N, standard
+    deviation of what is left; tried : (number of modes, scatter) of every fit on the way to this one.
     """
 
     modes: tuple[FittedMode, ...]
@@ -177,7 +177,7 @@ def _refined(data: _Data, logs: Array) -> tuple[Array, Array, Array, float]:
     for _ in range(200):
         normal, gradient = jacobian.T @ jacobian, jacobian.T @ left
         diagonal = np.maximum(np.diag(normal), 1e-300)
-        step = np.linalg.lstsq(normal + damping * np.diag(diagonal), gradient, rcond=None)[0]
+        step = np.linalg.solve(normal + damping * np.diag(diagonal), gradient)
         # No figure may change by more than a factor e in one step.
         step[: 3 * modes] = np.clip(step[: 3 * modes], -1.0, 1.0)
         trial_value, trial_jacobian = model(at + step)
@@ -187,7 +187,7 @@ def _refined(data: _Data, logs: Array) -> tuple[Array, Array, Array, float]:
             gain = squares - trial_squares
             at, jacobian, left, squares = at + step, trial_jacobian, trial_left, trial_squares
             damping = max(damping / 5.0, 1e-12)
-            if gain <= 1e-13 * squares:
+            if gain <= 1e-9 * squares:
                 break
         else:
             damping *= 4.0
@@ -200,7 +200,8 @@ def _refined(data: _Data, logs: Array) -> tuple[Array, Array, Array, float]:
 
 
 def _weights(response: FrequencyResponse, by_coherence: bool) -> Array:
-    """One over the standard deviation of each line, to a factor: even, or as coherence has it (Bendat and Piersol)."""
+    """One over the standard deviation of each line, to a factor: even, or as coherence has it (Bendat and
+    Piersol)."""
     if not by_coherence or response.coherence is None:
         return np.ones(len(response.frequency))
     g = np.clip(response.coherence, 1e-3, 1.0 - 1e-6)
@@ -220,9 +221,10 @@ def fit_modes(
 ) -> ModalFit:
     """Fit ``count`` modes (None: as many as the data carry, up to 8) to the lines from ``low`` to ``high`` Hz.
 
-    by_coherence : weigh every line by its coherence where that was measured: without it the noise of an accelerometer over
-    f^2 hides the modes.  A further mode is taken while it lowers the scatter by ``LEAST_GAIN`` or more, lies in the band and is known to a
-    quarter.  Raises ChiparcError where there are too few lines or no mode is found.
+    by_coherence : weigh every line by its coherence where that was measured: without it the noise of an
+    accelerometer over f^2 hides the modes.  A further mode is taken while it lowers the scatter by ``LEAST_GAIN``
+    or more, lies in the band and is known to a quarter.  Raises ChiparcError where there are too few lines or no
+    mode is found.
     """
     f_all = response.frequency
     low = max(float(f_all[0]) if low is None else low, 1e-9)
@@ -265,7 +267,7 @@ def fit_modes(
     scatter = math.sqrt(squares / _free(n, best))
     modes = sorted(_described(best, scatter, size, low, high), key=lambda mode: mode.frequency_hz)
     upper, lower = (float(v) * size for v in (ground if background else (0.0, 0.0)))
-    logs = logs + [0.0, 0.0, math.log(size)]
+    logs = logs + np.array([0.0, 0.0, math.log(size)])
     curve = _response(part.frequency, logs, upper, lower, data.reference)
     residual = part.compliance - curve
     for array in (curve, residual):

@@ -21,10 +21,12 @@ AXES = ("x", "y")
 
 @dataclass(frozen=True, slots=True)
 class ModeTransition:
-    """Matrices of one step for P step lengths; the state of m modes is (2 m,): each mode's q, then each one's q'/w, mm.
+    """Matrices of one step for P step lengths; the state of m modes is (2 m,): each mode's q, then each one's q'/w,
+    mm.
 
-    step : (P, 2 m + 2, 2 m + 4), from (state, Fx0, Fy0, Fx1, Fy1) to (new state, new x, new y); held : (P, 2, 2 m + 2),
-    from (state, Fx, Fy) to the x, y that a force without change leads to; place : (2, 2 m), from the state to x, y.
+    step : (P, 2 m + 2, 2 m + 4), from (state, Fx0, Fy0, Fx1, Fy1) to (new state, new x, new y); held : (P, 2, 2 m +
+    2), from (state, Fx, Fy) to the x, y that a force without change leads to; place : (2, 2 m), from the state to
+    x, y.
     """
 
     step: Array
@@ -32,7 +34,7 @@ class ModeTransition:
     place: Array
 
 
-def free_motion(damping_ratio: Array, turned: Array) -> Array:
+def free_motion(damping_ratio: float, turned: Array) -> Array:
     """Matrix exponential of a free mode for (q, q'/w): (..., 2, 2); ``turned`` is w dt, rad, (...)."""
     damped = np.sqrt(1.0 - damping_ratio**2)
     decay = np.exp(-damping_ratio * turned)
@@ -52,7 +54,7 @@ def mode_transition(modes: Sequence[Mode], seconds: Array) -> ModeTransition:
     for i, mode in enumerate(modes):
         axis, zeta, k = AXES.index(mode.axis), mode.damping_ratio, mode.stiffness_n_mm
         turned = 2.0 * np.pi * mode.frequency_hz * seconds
-        free = free_motion(np.float64(zeta), turned)
+        free = free_motion(zeta, turned)
         rows = [i, m + i]
         for r, row in enumerate(rows):
             for c, column in enumerate(rows):

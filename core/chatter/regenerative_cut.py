@@ -112,7 +112,8 @@ class RegenerativeCut:
         return np.stack([tangential, law.radial_ratio * math.sin(self.kappa) * tangential])
 
     def linear_force_per_width(self, h: Array, rigid: Array) -> Array:
-        """As :meth:`force_per_width`, linear in ``h`` of either sign; a power law is linearised at the chip ``rigid``."""
+        """As :meth:`force_per_width`, linear in ``h`` of either sign; a power law is linearised at the chip
+        ``rigid``."""
         if isinstance(self.law, LinearEdge):
             return self.force_per_width(h)
         at = np.maximum(rigid, LEAST_CHIP_SHARE * self.feed)

@@ -127,7 +127,9 @@ def _decoded(data: bytes | str, file: str) -> str:
     if len(data) > LARGEST:
         raise DocumentError(file, 0, "file", f"found more than {LARGEST} bytes", f"up to {LARGEST} bytes")
     if b"\0" in data:
-        raise DocumentError(file, 0, "file", "found a zero byte, as in a binary file", "a text file of columns in UTF-8")
+        raise DocumentError(
+            file, 0, "file", "found a zero byte, as in a binary file", "a text file of columns in UTF-8"
+        )
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:

@@ -1,14 +1,14 @@
 """From the hits of a tap test to the frequency response of the tool's tip, with coherence.
 
-Each hit is cut out of the record with its ring-down; ``H1 = S_fa / S_ff`` from the spectra averaged over all hits, which
-noise in the acceleration does not bias (Bendat and Piersol, Random Data, from memory); displacement is acceleration over
-``-(2 pi f)^2``.  Coherence is the share of the acceleration that the force explains, and needs two hits or more.  No
-exponential window is laid on, so no damping is added; a ring-down that is cut off is told instead.
+Each hit is cut out of the record with its ring-down; ``H1 = S_fa / S_ff`` from the spectra averaged over all hits,
+which noise in the acceleration does not bias (Bendat and Piersol, Random Data, from memory); displacement is
+acceleration over ``-(2 pi f)^2``.  Coherence is the share of the acceleration that the force explains, and needs
+two hits or more.  No exponential window is laid on, so no damping is added; a ring-down that is cut off is told
+instead.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,9 +51,10 @@ class LeftOut:
 class TapTest:
     """The response of a tap test over the band that the hammer excited.
 
-    hits : times (s) of the hits used; left_out : the others; force_spectrum : (n,) N s, mean size at each line of the
-    response; ring_left : greatest share of a ring-down left at the end of its window, over ``CUT_OFF`` cut off, so that
-    damping reads too high; window : s; turned : whether the accelerometer was taken to point against the hammer.
+    hits : times (s) of the hits used; left_out : the others; force_spectrum : (n,) N s, mean size at each line of
+    the response; ring_left : greatest share of a ring-down left at the end of its window, over ``CUT_OFF`` cut off,
+    so that damping reads too high; window : s; turned : whether the accelerometer was taken to point against the
+    hammer.
     """
 
     response: FrequencyResponse
@@ -102,10 +103,10 @@ def tap_response(
 ) -> TapTest:
     """The response from the record's hits.
 
-    window : length of the piece of each hit, s (None: as long as the hits' distance leaves, 2 s at most); low, high :
-    the band in Hz (None: from 8 lines or ``LEAST_HZ`` up to where the hammer's spectrum is ``GOOD_FORCE_DB`` down); turned : hammer and
-    accelerometer point in opposite directions (None: found, as energy must go from the hammer into the tool).  Raises
-    ChiparcError in words where no hit can be used.
+    window : length of the piece of each hit, s (None: as long as the hits' distance leaves, 2 s at most); low, high
+    : the band in Hz (None: from 8 lines or ``LEAST_HZ`` up to where the hammer's spectrum is ``GOOD_FORCE_DB``
+    down); turned : hammer and accelerometer point in opposite directions (None: found, as energy must go from the
+    hammer into the tool).  Raises ChiparcError in words where no hit can be used.
     """
     where = record.source
     force = record.force - float(np.median(record.force))
@@ -153,7 +154,7 @@ def tap_response(
         raise ChiparcError(where, f"found no hit that can be used: {reasons}", "one clean hit or more")
 
     s_fa, s_ff, s_aa = np.mean(cross, 0), np.mean(of_force, 0), np.mean(of_motion, 0)
-    frequency = np.fft.rfftfreq(samples, record.step)
+    frequency = np.asarray(np.fft.rfftfreq(samples, record.step), float)
     if low is None:
         low = max(LEAST_HZ, float(frequency[min(8, len(frequency) - 1)]))
     if high is None:
@@ -187,7 +188,8 @@ def _duration(values: Array) -> float:
 
 
 def _hits_apart(peaks: list[int], step: float) -> list[list[int]]:
-    """Peaks in groups: those closer than 50 ms belong to one blow, no hand taps faster (common practice, no source)."""
+    """Peaks in groups: those closer than 50 ms belong to one blow, no hand taps faster (common practice, no
+    source)."""
     groups: list[list[int]] = []
     for peak in peaks:
         if groups and (peak - groups[-1][-1]) * step < 0.05:

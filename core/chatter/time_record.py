@@ -1,4 +1,5 @@
-"""The history of one simulated point: displacement, chip, force, once-a-turn samples, spectrum, waves on the surface."""
+"""The history of one simulated point: displacement, chip, force, once-a-turn samples, spectrum, waves on the
+surface."""
 
 from __future__ import annotations
 
@@ -18,9 +19,10 @@ ON_LINE = 1.0
 class TimeRecord:
     """History of one point over n even steps, in the frame of the project.
 
-    time : (n,) s; angle : (n,) rad of tooth 0's tip; displacement : (n, 2) mm of the cutter, x and y; force : (n, 2) N on
-    the cutter, mean over the step that begins then.  Of every tooth's tip, nan outside the arc, mm along the radius from
-    the nominal circle, + outward: path : (n, teeth) where it runs, before : (n, teeth) the surface that it meets.
+    time : (n,) s; angle : (n,) rad of tooth 0's tip; displacement : (n, 2) mm of the cutter, x and y; force : (n,
+    2) N on the cutter, mean over the step that begins then.  Of every tooth's tip, nan outside the arc, mm along
+    the radius from the nominal circle, + outward: path : (n, teeth) where it runs, before : (n, teeth) the surface
+    that it meets.
     """
 
     cut: RegenerativeCut
@@ -46,25 +48,28 @@ class TimeRecord:
         return len(self.time) // self.steps_per_turn
 
     def once_a_turn(self) -> Array:
-        """Displacement (turns, 2), mm, each time that tooth 0's tip enters the arc: points that a settled cut repeats."""
+        """Displacement (turns, 2), mm, each time that tooth 0's tip enters the arc: points that a settled cut
+        repeats."""
         return self.displacement[:: self.steps_per_turn]
 
     def once_a_tooth(self) -> Array:
-        """Displacement (turns * teeth, 2), mm, at even parts of a turn: two heaps in turn are a flip, a ring is Hopf."""
+        """Displacement (turns * teeth, 2), mm, at even parts of a turn: two heaps in turn are a flip, a ring is
+        Hopf."""
         return self.displacement[:: self.steps_per_turn // self.cut.teeth]
 
     def tooth_passing(self, up_to: float) -> Array:
         """Tooth-passing frequency and its multiples up to ``up_to``, Hz."""
         passing = self.speed / 60.0 * self.cut.teeth
-        return passing * np.arange(1, math.floor(up_to / passing + 1e-9) + 1)
+        return passing * np.arange(1.0, math.floor(up_to / passing + 1e-9) + 1.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Spectrum:
     """Amplitude (lines, 2) mm of displacement in x and y against frequency (lines,) Hz.
 
-    tooth_passing : multiples of the tooth-passing frequency in this band, Hz.  chatter : frequency of the greatest line
-    that lies on none of them (where teeth differ, on no multiple of a turn), Hz, and its amplitude in mm, nan without.
+    tooth_passing : multiples of the tooth-passing frequency in this band, Hz.  chatter : frequency of the greatest
+    line that lies on none of them (where teeth differ, on no multiple of a turn), Hz, and its amplitude in mm, nan
+    without.
     """
 
     frequency: Array
@@ -77,8 +82,9 @@ class Spectrum:
 def spectrum(record: TimeRecord, *, turns: int | None = None, highest: float | None = None) -> Spectrum:
     """Spectrum of the last ``turns`` whole turns (all but the first quarter of them), up to ``highest`` Hz.
 
-    Hann window, amplitudes corrected for it: a sine between two lines reads up to 15 % low (Harris 1978, from memory).
-    Whole turns put every multiple of the turn on a line.  ``highest`` is 4 times the highest mode unless given.
+    Hann window, amplitudes corrected for it: a sine between two lines reads up to 15 % low (Harris 1978, from
+    memory).  Whole turns put every multiple of the turn on a line.  ``highest`` is 4 times the highest mode unless
+    given.
     """
     turns = max(1, record.turns - record.turns // 4) if turns is None else min(turns, record.turns)
     kept = record.displacement[-turns * record.steps_per_turn :]
@@ -111,8 +117,9 @@ def spectrum(record: TimeRecord, *, turns: int | None = None, highest: float | N
 class Waves:
     """One passage of a tooth's tip through the arc, as its chip strip shows it.
 
-    phi : (n,) rad; before : (n,) mm, the surface that it meets, path : (n,) mm, its own way, both + outward from the
-    nominal circle, seen from the cutter's axis as it is then; chip : (n,) mm; rigid : (n,) mm, chip without vibration.
+    phi : (n,) rad; before : (n,) mm, the surface that it meets, path : (n,) mm, its own way, both + outward from
+    the nominal circle, seen from the cutter's axis as it is then; chip : (n,) mm; rigid : (n,) mm, chip without
+    vibration.
     """
 
     phi: Array
@@ -138,7 +145,7 @@ def waves(record: TimeRecord, tooth: int = 0, passage: int = -1) -> Waves:
     whole = np.flatnonzero(ends - starts == length)
     start = int(starts[whole[passage]])
     row = slice(start, start + length)
-    phi = record.cut.entry + 2.0 * np.pi / steps * np.arange(length)
+    phi = record.cut.entry + 2.0 * np.pi / steps * np.arange(length, dtype=float)
     kappa = math.sin(record.cut.kappa)
     path, before = record.path[row, tooth], record.before[row, tooth]
     chip = np.maximum(kappa * (path - before), 0.0)

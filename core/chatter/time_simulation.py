@@ -1,17 +1,17 @@
 """Time simulation of milling with regeneration and loss of contact, many points of speed and depth side by side.
 
-Method.  The turn is divided into even steps.  The modes take each step exactly (``mode_transition``) under a force that
-runs straight over it; the force of each edge follows from the chip at both ends of the step, the far end with the place
-that the modes would reach if the force stood still (one correction is enough: the place depends on the force at the far
-end only in the order of dt^2 / m).  The surface is remembered at every step of the arc as the outermost of all earlier
-passages, less the feed since, so that a tooth that lost contact cuts later what others left (Tlusty and Ismail 1981,
-from memory).  The whole is of second order in the step.
+Method.  The turn is divided into even steps.  The modes take each step exactly (``mode_transition``) under a force
+that runs straight over it; the force of each edge follows from the chip at both ends of the step, the far end with
+the place that the modes would reach if the force stood still (one correction is enough: the place depends on the
+force at the far end only in the order of dt^2 / m).  The surface is remembered at every step of the arc as the
+outermost of all earlier passages, less the feed since, so that a tooth that lost contact cuts later what others
+left (Tlusty and Ismail 1981, from memory).  The whole is of second order in the step.
 
-Start.  The cutter begins in the forced vibration that it would have if no chatter arose, with the surfaces that belong
-to it, solved exactly for the periodic force of the rigid cutter's chip, and every mode gets one small kick.  So what
-grows or settles is the departure from the forced vibration, from a known size, and loss of contact cannot be an
-accident of the start.  Chatter that a hard shock would keep alive below the limit (the cut is bistable there, Stepan
-and Insperger, from memory) is seen only with a large kick.
+Start.  The cutter begins in the forced vibration that it would have if no chatter arose, with the surfaces that
+belong to it, solved exactly for the periodic force of the rigid cutter's chip, and every mode gets one small kick.
+So what grows or settles is the departure from the forced vibration, from a known size, and loss of contact cannot
+be an accident of the start.  Chatter that a hard shock would keep alive below the limit (the cut is bistable there,
+Stepan and Insperger, from memory) is seen only with a large kick.
 
 Verdict.  See :func:`judged`.
 """
@@ -54,17 +54,19 @@ KEPT = 2_000_000
 """Figures (edges x points x steps of a turn) up to which the places of a turn are worked out once and kept."""
 
 ESCAPED = 1e6
-"""Departure, in feeds per tooth, at which a simulation without loss of contact is stopped: it has outgrown any sense."""
+"""Departure, in feeds per tooth, at which a simulation without loss of contact is stopped: it has outgrown any
+sense."""
 
 
 @dataclass(frozen=True, slots=True)
 class TimeSimulation:
     """What P points did; ``speeds`` rpm, ``depths`` mm, both (P,).
 
-    departure : (turns, P) mm, greatest amplitude in each turn of the difference from one tooth (or one turn, where teeth
-    differ: ``repeats`` says which) earlier, over all modes, sqrt(q^2 + (q'/w)^2); nan in a first turn that has nothing
-    before it and once a run was stopped.  lost : (turns, P), share of the time in the arc without
-    contact.  verdicts : one for each point.  record : the full history of the one point that was asked for, else None.
+    departure : (turns, P) mm, greatest amplitude in each turn of the difference from one tooth (or one turn, where
+    teeth differ: ``repeats`` says which) earlier, over all modes, sqrt(q^2 + (q'/w)^2); nan in a first turn that
+    has nothing before it and once a run was stopped.  lost : (turns, P), share of the time in the arc without
+    contact.  verdicts : one for each point.  record : the full history of the one point that was asked for, else
+    None.
     """
 
     cut: RegenerativeCut
@@ -90,6 +92,10 @@ def steps_for(cut: RegenerativeCut, slowest_rpm: float) -> int:
     return cut.teeth * math.ceil(wanted / cut.teeth)
 
 
+Tips = tuple[NDArray[np.int64], Array, Array]
+"""Of every tooth's tip at one step: position, path, surface before it, each (teeth, P), or (teeth, 1)."""
+
+
 class _Grid:
     """The steps of a turn, the edges and what is known of every step beforehand.
 
@@ -102,7 +108,7 @@ class _Grid:
         self.angle = angle
         inside = (cut.exit - cut.entry) / angle
         self.last = max(1, math.ceil(inside - 1e-9))
-        phi = cut.entry + angle * np.arange(self.last + 3)
+        phi = cut.entry + angle * np.arange(self.last + 3, dtype=float)
         self.phi = phi
         high = np.clip(inside - np.arange(self.last + 3), 0.0, 1.0)
         high[self.last :] = 0.0
@@ -160,11 +166,12 @@ class _Grid:
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """The edges (E) in one step: columns are points, or one for all; a leading 2 is the start and the end of the step.
+    """The edges (E) in one step: columns are points, or one for all; a leading 2 is the start and the end of the
+    step.
 
-    position : (E, .); place : (2, E, P) in the surface; sine, cosine, feed (taken off since the tooth before), rigid
-    (chip of the rigid cutter) : (2, E, .); turned : (2, 2, E, .), force x, y of tangential, inward; high : (E, .), the
-    part of the step in the arc; forgets : (E, .), inf where the surface keeps no older passage.
+    position : (E, .); place : (2, E, P) in the surface; sine, cosine, feed (taken off since the tooth before),
+    rigid (chip of the rigid cutter) : (2, E, .); turned : (2, 2, E, .), force x, y of tangential, inward; high :
+    (E, .), the part of the step in the arc; forgets : (E, .), inf where the surface keeps no older passage.
     """
 
     position: NDArray[np.int64]
@@ -198,7 +205,7 @@ class _March:
         self.place[:, points] = 0.0
         self.surface.reshape(-1, self.grid.points)[:, points] = 0.0
 
-    def turn(self, rigid: bool, tips: list[tuple[Array, Array, Array]] | None = None) -> tuple[Array, Array]:
+    def turn(self, rigid: bool, tips: list[Tips] | None = None) -> tuple[Array, Array]:
         """States at the start of each step, (steps, 2 m, P) mm, and mean forces in it, (steps, 2, P) N.
 
         rigid : take the chip of the rigid cutter, whatever the vibration is.  tips : receives for each step position,
@@ -244,15 +251,16 @@ class _March:
         return passed, forces
 
     def start_settled(self, kick: float) -> None:
-        """Put the cutter into its forced vibration, with its surfaces, and kick each mode to an amplitude of ``kick``."""
-        grid, modes = self.grid, self.grid.cut.modes
+        """Put the cutter into its forced vibration, with its surfaces, and kick each mode to an amplitude of
+        ``kick``."""
+        modes = self.grid.cut.modes
         self.turn(rigid=True)
         after = self.state.copy()
         m = len(modes)
         seconds = self.turn_seconds
         for i, mode in enumerate(modes):
             # A turn takes z to free z + after, so the state that repeats is (1 - free)^-1 after.
-            free = free_motion(np.float64(mode.damping_ratio), 2.0 * np.pi * mode.frequency_hz * seconds)
+            free = free_motion(mode.damping_ratio, 2.0 * np.pi * mode.frequency_hz * seconds)
             rows = [i, m + i]
             self.state[:, rows] = np.linalg.solve(np.eye(2) - free, after[:, rows, None])[..., 0]
         self.place = self.motion.place @ self.state.T
@@ -272,12 +280,13 @@ def simulate(
     steps_per_turn: int | None = None,
     record: int | None = None,
 ) -> TimeSimulation:
-    """Simulate the points ``speeds`` rpm and ``depths`` mm, (P,) or broadcast to it, side by side, for ``turns`` turns.
+    """Simulate the points ``speeds`` rpm and ``depths`` mm, (P,) or broadcast to it, side by side, for ``turns``
+    turns.
 
-    kick : amplitude in feeds per tooth that every mode gets at the start.  linear : the chip may be below 0 and still
-    cuts, as linear stability has it, and runout is left out; else teeth lose contact.  record : index of the point whose
-    full history is kept.  One run has one number of steps per turn, so points of like speed belong together.  Raises
-    ChiparcError for a mode too fast to be resolved at the slowest speed.
+    kick : amplitude in feeds per tooth that every mode gets at the start.  linear : the chip may be below 0 and
+    still cuts, as linear stability has it, and runout is left out; else teeth lose contact.  record : index of the
+    point whose full history is kept.  One run has one number of steps per turn, so points of like speed belong
+    together.  Raises ChiparcError for a mode too fast to be resolved at the slowest speed.
     """
     speed, depth = (np.array(v, float).ravel() for v in np.broadcast_arrays(speeds, depths))
     if linear:
@@ -301,7 +310,7 @@ def simulate(
     departure, lost = np.full((turns, speed.size), np.nan), np.zeros((turns, speed.size))
     stopped = np.zeros(speed.size, bool)
     kept: list[tuple[Array, Array]] = []
-    tips: list[tuple[Array, Array, Array]] | None = None if record is None else []
+    tips: list[Tips] | None = None if record is None else []
     for turn in range(turns):
         passed, forces = march.turn(rigid=False, tips=tips)
         whole = passed if earlier is None else np.concatenate([earlier, passed])
@@ -339,7 +348,7 @@ def _history(
     speed: float,
     depth: float,
     kept: list[tuple[Array, Array]],
-    tips: list[tuple[Array, Array, Array]],
+    tips: list[Tips],
     point: int,
 ) -> TimeRecord:
     """The record of one point out of what its turns left."""
@@ -349,7 +358,7 @@ def _history(
     inside = (position <= grid.last) & (phi <= grid.cut.exit + 1e-9)
     path = np.where(inside, np.array([out[:, point] for _, out, _ in tips]), np.nan)
     before = np.where(inside, np.array([old[:, point] for _, _, old in tips]), np.nan)
-    steps = np.arange(len(tips))
+    steps = np.arange(len(tips), dtype=float)
     return TimeRecord(
         grid.cut,
         speed,

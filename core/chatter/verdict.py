@@ -21,13 +21,17 @@ LARGE = 0.02
 MORE_LOST = 0.005
 """Share of the time in the arc by which loss of contact must have grown since the first turn to be its doing."""
 
+GROWN = 10.0
+"""Times its first size that a departure must have had to have grown by chatter: no settling cut swells so far."""
+
 HALVED = math.log(2.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
     """One point's verdict.  ``growth`` is the factor by which the departure changes in a turn; ``departure`` mm and
-    ``lost`` (share of the time in the arc) are those of the last quarter of the turns, ``lost_first`` of the first turn.
+    ``lost`` (share of the time in the arc) are those of the last quarter of the turns, ``lost_first`` of the first
+    turn.
     """
 
     state: State
@@ -45,11 +49,13 @@ class Verdict:
 def judged(departure: Array, lost: Array, feed: float) -> Verdict:
     """The verdict on one run: ``departure`` (turns,) mm, nan from where it was stopped; ``lost`` (turns,).
 
-    The departure is the amplitude of the difference from one repeat earlier, greatest in each turn.  Growth is the slope
-    of its logarithm over the second half of the turns, by least squares.
+    The departure is the amplitude of the difference from one repeat earlier, greatest in each turn.  Growth is the
+    slope of its logarithm over the second half of the turns, by least squares.
 
-    - *limited*: in the last quarter the departure is large (``LARGE``), more contact is lost than in the first turn
-      (``MORE_LOST``), and over the second half the departure did not halve: chatter that loss of contact bounds;
+    - *limited*, chatter that loss of contact bounds: more contact is lost in the last quarter than in the first turn
+      (``MORE_LOST``), and the departure was once ``GROWN`` times its first size and large (``LARGE``), or, after a
+      hard kick, is large in the last quarter and did not halve over the second half.  Bounded chatter comes in
+      bursts, so a fall at the end says nothing once it has grown;
     - else *grows* if the growth is over 1, *settles* if it is not or the departure came down to rounding (``FLOOR``).
 
     A point within a few tenths of a per cent of the limit may fall to either side: the growth says how near it is.
@@ -67,6 +73,8 @@ def judged(departure: Array, lost: Array, feed: float) -> Verdict:
     slope = float(np.polyfit(above, np.log(values[above]), 1)[0])
     halved = slope * (turns - turns // 2) < -HALVED
     state: State = "grows" if slope > 0.0 else "settles"
-    if end > LARGE * feed and lost_end > first + MORE_LOST and not halved:
+    greatest = float(values.max())
+    grown = greatest > LARGE * feed and greatest > GROWN * float(values[:2].max())
+    if lost_end > first + MORE_LOST and (grown or (end > LARGE * feed and not halved)):
         state = "limited"
     return Verdict(state, math.exp(min(slope, 700.0)), end, lost_end, first)

@@ -1,7 +1,8 @@
 """A vibration made audible: a displacement or force record as a WAV file, slowed, loudness evened out.
 
-The loudness says nothing of the size of the vibration: every sound is brought to the same peak.  What the sound tells is
-pitch (tooth passing, chatter) and whether it swells or dies away.  A caller writes ``data`` with the safe writer.
+The loudness says nothing of the size of the vibration: every sound is brought to the same peak.  What the sound
+tells is pitch (tooth passing, chatter) and whether it swells or dies away.  A caller writes ``data`` with the safe
+writer.
 """
 
 from __future__ import annotations
