@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 
 
 def contact_piece(h0: Array, h1: Array, low: Array | float, high: Array) -> tuple[Array, Array]:

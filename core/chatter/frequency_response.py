@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..documents.document_text import decoded
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from .measured_columns import ColumnReader, Table, plain_unit, require
 
 WANTED = "a text file of columns in UTF-8"

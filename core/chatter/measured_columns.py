@@ -17,7 +17,7 @@ import numpy as np
 from ..base.errors import DocumentError
 from ..documents.document_text import BOM
 from ..documents.toml_errors import shortened
-from ..maths.angles import Array
+from ..maths.arrays import Array
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?P<mark>[.,])?\d*|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _LINES = re.compile(r"\r\n|\r|\n")

@@ -21,7 +21,7 @@ from typing import Literal
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from ..setup.setup import Mode
 from .frequency_response import FrequencyResponse
 

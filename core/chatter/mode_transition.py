@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import Mode
 
 AXES = ("x", "y")

@@ -14,7 +14,7 @@ import numpy as np
 
 from ..base.errors import ChiparcError
 from ..cut.engagement import engagement
-from ..maths.angles import Array
+from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, Mode, PowerLaw, Setup
 
 LEAST_CHIP_SHARE = 1e-3

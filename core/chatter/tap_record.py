@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import DocumentError
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from .measured_columns import ColumnReader, require
 
 LARGEST = 60_000_000

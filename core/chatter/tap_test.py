@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from .frequency_response import FrequencyResponse
 from .tap_record import TapRecord
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from .regenerative_cut import RegenerativeCut
 
 ON_LINE = 1.0

@@ -25,7 +25,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ..base.errors import ChiparcError
-from ..maths.angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from .chip_contact import contact_piece, step_force
 from .mode_transition import ModeTransition, free_motion, mode_transition
 from .regenerative_cut import RegenerativeCut
@@ -312,20 +312,24 @@ def simulate(
     kept: list[tuple[Array, Array]] = []
     tips: list[Tips] | None = None if record is None else []
     for turn in range(turns):
-        passed, forces = march.turn(rigid=False, tips=tips)
-        whole = passed if earlier is None else np.concatenate([earlier, passed])
+        # Without loss of contact a wave may outgrow the floats within one turn: such a point is stopped, not warned of.
+        with np.errstate(over="ignore", invalid="ignore"):
+            passed, forces = march.turn(rigid=False, tips=tips)
+            whole = passed if earlier is None else np.concatenate([earlier, passed])
+            differs = whole[repeat:] - whole[:-repeat] if len(whole) > repeat else whole
+            moved = np.sqrt(np.sum(differs**2, 1)).max(0)
         if len(whole) > repeat:
-            moved = np.sqrt(np.sum((whole[repeat:] - whole[:-repeat]) ** 2, 1)).max(0)
-            departure[turn] = np.where(stopped, np.nan, moved)
+            departure[turn] = np.where(stopped | ~np.isfinite(moved), np.nan, moved)
         lost[turn], earlier = march.lost, passed[-repeat:]
         if record is not None:
             kept.append((passed[:, :, record] @ march.motion.place.T, forces[:, :, record]))
-        # A stopped point goes on from rest, so that it can neither overflow nor disturb the others.
-        out = departure[turn] > ESCAPED * cut.feed
+        # A stopped point begins again from rest, turn after turn, so that it does not overflow.
+        out = ~(moved <= ESCAPED * cut.feed)
         if out.any():
             stopped |= out
             march.rest(out)
-    verdicts = tuple(judged(departure[1:, p], lost[1:, p], cut.feed) for p in range(speed.size))
+            earlier = np.where(out, 0.0, earlier)
+    verdicts = tuple(judged(departure[:, p], lost[:, p], cut.feed) for p in range(speed.size))
     history = None
     if record is not None and tips is not None:
         history = _history(grid, float(speed[record]), float(depth[record]), kept, tips, record)

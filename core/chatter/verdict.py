@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from ..maths.angles import Array
+from ..maths.arrays import Array
 
 State = Literal["settles", "grows", "limited"]
 
@@ -47,7 +47,8 @@ class Verdict:
 
 
 def judged(departure: Array, lost: Array, feed: float) -> Verdict:
-    """The verdict on one run: ``departure`` (turns,) mm, nan from where it was stopped; ``lost`` (turns,).
+    """The verdict on one run: ``departure`` (turns,) mm, nan from where it was stopped (and maybe in the first turn);
+    ``lost`` (turns,).
 
     The departure is the amplitude of the difference from one repeat earlier, greatest in each turn.  Growth is the
     slope of its logarithm over the second half of the turns, by least squares.
@@ -56,16 +57,24 @@ def judged(departure: Array, lost: Array, feed: float) -> Verdict:
       (``MORE_LOST``), and the departure was once ``GROWN`` times its first size and large (``LARGE``), or, after a
       hard kick, is large in the last quarter and did not halve over the second half.  Bounded chatter comes in
       bursts, so a fall at the end says nothing once it has grown;
-    - else *grows* if the growth is over 1, *settles* if it is not or the departure came down to rounding (``FLOOR``).
+    - else *grows* if it was stopped or the growth is over 1, *settles* if it is not or the departure came down to
+      rounding (``FLOOR``).
 
     A point within a few tenths of a per cent of the limit may fall to either side: the growth says how near it is.
     """
     live = np.flatnonzero(np.isfinite(departure))
     values = departure[live]
     turns = len(values)
+    if not turns:
+        return Verdict("grows", math.inf, math.inf, float(lost[0]), float(lost[0]))
     late = slice(turns - max(1, turns // 4), turns)
     end, lost_end = float(values[late].max()), float(lost[live][late].mean())
     first = float(lost[0])
+    if live[-1] + 1 < len(departure):
+        # Stopped, maybe after a few turns: from there on nothing but growth can be told.
+        tail = values[-max(2, turns // 2) :]
+        rate = float((tail[-1] / tail[0]) ** (1.0 / (len(tail) - 1))) if len(tail) > 1 else math.inf
+        return Verdict("grows", rate, end, lost_end, first)
     half = np.arange(turns // 2, turns)
     above = half[values[half] > FLOOR * feed]
     if len(above) < max(2, len(half) // 2):

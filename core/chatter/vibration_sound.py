@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..maths.angles import Array
+from ..maths.arrays import Array
 
 RATE = 22_050
 """Samples a second of the file."""
