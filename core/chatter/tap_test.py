@@ -53,8 +53,8 @@ class TapTest:
 
     hits : times (s) of the hits used; left_out : the others; force_spectrum : (n,) N s, mean size at each line of
     the response; ring_left : greatest share of a ring-down left at the end of its window, over ``CUT_OFF`` cut off,
-    so that damping reads too high; window : s; turned : whether the accelerometer was taken to point against the
-    hammer.
+    so that damping reads some per cent too high; window : s; turned : whether the accelerometer was taken to point
+    against the hammer.
     """
 
     response: FrequencyResponse
