@@ -277,6 +277,12 @@ def test_helix_and_unequal_pitch() -> None:
     assert not even.alike and growth(even, 5000.0, 0.5, **how) == pytest.approx(plain, rel=0.02)
     slight = replace(cut, helix=math.radians(1.0), diameter=50.0)
     assert growth(slight, 5000.0, 0.5, **how) == pytest.approx(plain, rel=0.01)
+    # A steep edge has its own lag at every depth; a point beside it changes nothing.
+    steep = replace(cut, helix=math.radians(40.0))
+    pair = simulate(steep, 5000.0, [0.5, 3.0], turns=4, linear=True, steps_per_turn=360, record=1)
+    alone = simulate(steep, 5000.0, 3.0, turns=4, linear=True, steps_per_turn=360, record=0)
+    assert pair.record is not None and alone.record is not None
+    assert pair.record.displacement == pytest.approx(alone.record.displacement, rel=1e-9, abs=1e-15)
     uneven = replace(cut, pitch=(0.8 * turn / 3, 1.1 * turn / 3, 1.1 * turn / 3))
     assert abs(growth(uneven, 5000.0, 0.5, **how) - plain) > 0.01
     rigid = replace(cut, modes=STIFF, pitch=uneven.pitch)
