@@ -79,7 +79,8 @@ def without_display(setup: Setup, known: Catalogue | None = None, *, reason: str
         tell(say("display", "no_folder"))
     else:
         try:
-            save_picture_of(PAGES[0], setup, file, QSize(1600, 1000), view=ViewState(), theme="light", materials=known)
+            size, view = QSize(1600, 1000), ViewState()
+            save_picture_of(PAGES[0], setup, file, size, view=view, theme="light", materials=known)
         except BaseException:
             file.unlink(missing_ok=True)
             raise
