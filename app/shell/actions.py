@@ -70,6 +70,7 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
         Action("undo", "Edit", "Undo", bench.undo, ("Ctrl+Z",)),
         Action("redo", "Edit", "Redo", bench.redo, ("Ctrl+Shift+Z", "Ctrl+Y")),
         Action("flip", "Edit", "Flip the direction", window.flip, ("D",)),
+        Action("edit_title", "Edit", "Title…", window.header.edit_title, ("F2",), hint="Change the title"),
         Action(
             "pair",
             "View",

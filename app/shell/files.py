@@ -7,13 +7,13 @@ from collections.abc import Callable
 from enum import Enum
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QGuiApplication, QPainter
+from PySide6.QtCore import QObject, QSize, Qt, Signal
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from app.kit.look import look
-from app.kit.picture_file import ENDINGS, save_painted
+from app.kit.picture_file import ENDINGS
 from app.kit.plain import visible_lines
+from app.pages.page_picture import save_page
 from app.shell.page_stack import PageStack
 from app.state.settings import Settings, save_settings
 from app.state.view_state import ViewState
@@ -104,6 +104,11 @@ class Files(QObject):
         example = next(e for e in EXAMPLES if e.id == id)
         self._open(example.setup(), None, load_text(str(example.file)), None)
 
+    def open_unsaved(self, setup: Setup, text: str) -> None:
+        """Open what belongs to no file: it counts as changed until it is saved."""
+        if self._open(setup, None, text, None):
+            self.workbench.never_saved()
+
     def _open(self, setup: Setup, file: Path | None, text: str, mark: Stamp | None) -> bool:
         """One step of undo, which brings the page into the new cut and back to where it was."""
         self.workbench.check(setup)
@@ -190,16 +195,9 @@ class Files(QObject):
         path = self._path_to_write(name, ".png", ENDINGS)
         if path is None:
             return
-        theme, page = look(self.view.theme), self.pages.current
-
-        def paint(painter: QPainter, rect: QRectF) -> None:
-            page.paint(painter, rect, theme, self.view.units)
-
         try:
-            setup = self.workbench.resolved
-            told, title = page.sentence(setup, self.view.units), setup.title or "Chiparc"
-            since = stamp(path) or ABSENT
-            save_painted(paint, path, QSize(1600, 1000), title=title, description=told, unchanged_since=since)
+            page, setup, since = self.pages.current, self.workbench.resolved, stamp(path) or ABSENT
+            save_page(page, setup, path, QSize(1600, 1000), self.view.theme, unchanged_since=since)
         except ChiparcError as error:
             self.failed.emit(say("files", "no_picture", found=error.found, allowed=error.allowed))
         else:

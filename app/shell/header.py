@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QMenu, QSizePolicy, QToolButton, QWidget
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QToolButton, QWidget
 
 from app.kit.plain import plain_hint
 from app.pages.page import Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.errors import ChiparcError
 from core.base.glossary import explained
 from core.base.visible import visible
 from core.documents.setup_examples import story
+from core.documents.setup_reading import check_title
 from core.report.cutter_line import cutter_line
 
 THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
@@ -57,6 +61,37 @@ class Elided(QLabel):
         return QSize(self.fontMetrics().horizontalAdvance(self._whole) + 6, super().sizeHint().height())
 
 
+class Title(Elided):
+    """The title; a click asks for its field."""
+
+    clicked = Signal()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A click on the title."""
+        super().mouseReleaseEvent(event)
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.clicked.emit()
+
+
+class TitleField(QLineEdit):
+    """Where the title is typed; Esc and leaving give up what was typed, Enter takes it."""
+
+    left = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc gives up."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Who goes elsewhere has not pressed Enter."""
+        super().focusOutEvent(event)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.left.emit()
+
+
 class Header(QWidget):
     """The pages and the title on the left, switches on the right: the shell's own and those of the page on top.
 
@@ -74,7 +109,13 @@ class Header(QWidget):
     ) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
-        self.title, self.about = Elided(), Elided()
+        self.title, self.about, self.title_field = Title(), Elided(), TitleField()
+        self.title.setCursor(Qt.CursorShape.IBeamCursor)
+        self.title_field.setAccessibleName("Title")
+        self.title_field.hide()
+        self.title.clicked.connect(self.edit_title)
+        self.title_field.returnPressed.connect(self._take_title)
+        self.title_field.left.connect(self._leave_title)
         self.title.setObjectName("title")
         self.about.setObjectName("soft")
         self.story = Elided(all_or_nothing=True)
@@ -86,6 +127,7 @@ class Header(QWidget):
         layout.setSpacing(6)
         self.page_buttons = self._page_row(pages, layout)
         layout.addWidget(self.title)
+        layout.addWidget(self.title_field)
         layout.addWidget(self.about)
         layout.addSpacing(10)
         layout.addWidget(self.story, 1)
@@ -186,6 +228,32 @@ class Header(QWidget):
         assert layout is not None
         layout.addWidget(button)
         return button
+
+    def edit_title(self) -> None:
+        """Type another title in the place of the one that stands there."""
+        self.title_field.setText(self._workbench.setup.title)
+        self.title_field.setMinimumWidth(max(self.title.width(), 220))
+        self.title.hide()
+        self.title_field.show()
+        self.title_field.selectAll()
+        self.title_field.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _take_title(self) -> None:
+        setup = self._workbench.setup
+        title = self.title_field.text().strip()
+        try:
+            check_title(title)
+        except ChiparcError as error:
+            self._workbench.refused.emit(str(error))
+            return
+        self._workbench.propose(replace(setup, title=title), "title")
+        self._leave_title()
+
+    def _leave_title(self) -> None:
+        if self.title_field.isVisible():
+            self.title_field.hide()
+            self.title.show()
+            self._workbench.refusal_over.emit()
 
     def _set_pair(self, on: bool) -> None:
         self._view.set("pair", on)

@@ -40,16 +40,16 @@ from app.shell.gallery import GalleryDialog
 from app.shell.header import Header
 from app.shell.help import HelpDialog
 from app.shell.menus import Menus
+from app.shell.notice_bar import NoticeBar
 from app.shell.page_stack import PageStack
 from app.shell.style import palette, style_sheet
+from app.shell.unsaved import Unsaved
 from app.state.error_log import failure_words
 from app.state.settings import Settings, load_settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.base.quantities import Units
 from core.base.visible import visible
 from core.setup.direction_change import with_direction
-from core.setup.setup import Setup
 
 LONGEST_ENTRY = 80
 """Characters of a menu entry that names a document."""
@@ -80,12 +80,15 @@ class MainWindow(QMainWindow):
     ) -> None:
         super().__init__()
         self.workbench, self.view = workbench, view
+        self._ending = False
         self.settings = settings or load_settings()
         self.pages = PageStack(pages, workbench, view, self.settings.pages)
         self.files = Files(self, workbench, view, self.settings, self.pages, original)
         self.header = Header(workbench, view, pages)
-        self.sentence = SentenceBar(workbench, view, self._sentence)
+        self.sentence = SentenceBar(workbench, view, self.page.sentence)
         self.hand_rail = HandRail(workbench, view)
+        self.notices = NoticeBar()
+        self.unsaved = Unsaved(self, workbench, self.files, self.notices)
         self._bars: dict[str, QWidget] = {}
         inside = Ground()
         inside.empty_clicked.connect(self._leave_field)
@@ -94,6 +97,7 @@ class MainWindow(QMainWindow):
         layout.setContentsMargins(8, 6, 8, 8)
         layout.setSpacing(8)
         layout.addWidget(self.header)
+        layout.addWidget(self.notices)
         layout.addWidget(self.pages, 1)
         layout.addWidget(self.sentence)
         layout.addWidget(self.hand_rail)
@@ -142,9 +146,6 @@ class MainWindow(QMainWindow):
         """The page on top."""
         return self.pages.current
 
-    def _sentence(self, setup: Setup, units: Units) -> str:
-        return self.page.sentence(setup, units)
-
     def sizeHint(self) -> QSize:
         """Most of a common screen."""
         return QSize(1360, 860)
@@ -192,6 +193,7 @@ class MainWindow(QMainWindow):
             self.hand_rail.row.addWidget(bar)
         for id, bar in self._bars.items():
             bar.setVisible(id == page.id)
+        self.sentence.of_page = page.sentence
         self.sentence.show_setup(self.workbench.resolved)
         self._quiet_buttons()
 
@@ -267,14 +269,27 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Take what is being typed, ask about unsaved changes, remember settings."""
+        if self._ending:
+            # What is not saved stays kept, and is offered at the next start.
+            self.pages.leave()
+            event.accept()
+            return
         self._leave_field()
         if self.files.may_close():
             self.pages.leave()
             self.settings.pages = self.pages.states()
             save_settings(self.settings)
+            self.unsaved.close()
             event.accept()
         else:
             event.ignore()
+
+    def end_session(self) -> None:
+        """The system ends the session: keep what is not saved, and go without a question."""
+        self.unsaved.keep_now()
+        self._ending = True
+        self.close()
+        QApplication.exit(0)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing moves that nobody sees."""
@@ -287,12 +302,15 @@ class MainWindow(QMainWindow):
         super().showEvent(event)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A document may be dropped on the window."""
+        """A document may be dropped on the window: it is read, never moved, whatever the other side proposes."""
         if event.mimeData().hasUrls():
-            event.acceptProposedAction()
+            event.setDropAction(Qt.DropAction.CopyAction)
+            event.accept()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Open the dropped document."""
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
         if paths:
             self.files.open_path(paths[0])

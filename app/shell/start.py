@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.kit.fonts import load_fonts
 from app.shell.main_window import MainWindow
+from app.shell.signals import Signals
 from app.shell.slot_errors import install_hook
 from app.state.settings import Settings, load_settings
 from app.state.view_state import THEMES, UNITS, ViewState
@@ -69,8 +70,12 @@ def show_window(
     window.resize(window.sizeHint().boundedTo(screen.size()))
     window.show()
     calm_collector()
+    window.unsaved.offer_leftovers()
+    signals = Signals(window.end_session, window)
+    application.commitDataRequest.connect(window.unsaved.keep_now)
     if problem:
         QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
     status = application.exec()
+    signals.stop()
     sys.excepthook = sys.__excepthook__
     return int(status)

@@ -2,8 +2,8 @@
 
 The one writer of the program: a temporary file in the same folder, flushed to the disk, then put in place of
 the old one.  Links are followed; mode, owner, group and extended attributes are kept.  A file with several names
-(hard links), or whose owner or attributes this user cannot give to another file, is written in place instead, with the new
-text whole beside it until that is done.
+(hard links), or whose owner or attributes this user cannot give to another file, is written in place instead, with
+the new text whole beside it until that is done.
 
 Two writers at one time: a lock on the old file lets one of them go first, and the other then finds the file changed.
 Where there is no old file, the name is made by a link, which the system refuses to the second.

@@ -131,7 +131,7 @@ class _Reading(StrictToml):
 
     def figure(self, path: Path, key: str, value: Any) -> float | int | None:
         """A number in the range of its key, whole where that is; None if it is not."""
-        number = self.number(path, value, RANGES[key])
+        number = self.number(value, path, RANGES[key])
         if number != number:
             return None
         return int(number) if RANGES[key].whole else number

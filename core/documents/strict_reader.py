@@ -61,6 +61,10 @@ class StrictToml(FaultList):
         text = self.places.written(path)
         if text is not None:
             return shortened(text)
+        if isinstance(value, str):
+            return f'"{shortened(value)}"'
+        if isinstance(value, bool):
+            return str(value).lower()
         try:
             return shortened(repr(value))
         except ValueError:  # Python writes no whole number of more than 4300 digits
@@ -102,7 +106,7 @@ class StrictToml(FaultList):
                 self.refuse((*path, key), "missing", "this key must be there")
         return {key: value for key, value in table.items() if key in allowed}
 
-    def number(self, path: Path, value: Any, limits: Range) -> float:
+    def number(self, value: Any, path: Path, limits: Range) -> float:
         """A number in its range; :data:`NOTHING` after a refusal.  A whole range wants a whole number."""
         allowed = str(limits) if "number" in str(limits) else f"a number {limits}"
         if isinstance(value, bool) or not isinstance(value, int | float):

@@ -115,7 +115,7 @@ class StrictTables(StrictToml):
         if not isinstance(value, list) or len(value) != 2:
             self.refuse(path, f"found {self.written(path, value)}", "two numbers, low and high")
             return NOTHING, NOTHING
-        low, high = (self.number(path, end, allowed) for end in value)
+        low, high = (self.number(end, path, allowed) for end in value)
         if low > high:
             self.refuse(path, f"found {self.written(path, value)}", "low before high")
         return low, high
@@ -132,7 +132,7 @@ class StrictTables(StrictToml):
         """A table of ``value``, ``source`` and perhaps ``range``."""
         table = self.fields(value, path, ("value", "source"), ("range",))
         spread = self.pair(table["range"], (*path, "range"), allowed) if "range" in table else None
-        figure = self.number((*path, "value"), table["value"], allowed) if "value" in table else NOTHING
+        figure = self.number(table["value"], (*path, "value"), allowed) if "value" in table else NOTHING
         return Figure(figure, self.source(table, path), spread)
 
     def flag(self, value: Any, path: Path) -> Flag:

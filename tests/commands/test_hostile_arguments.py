@@ -8,6 +8,7 @@ import socket
 import subprocess
 import sys
 from pathlib import Path
+from typing import BinaryIO
 
 import pytest
 
@@ -24,7 +25,7 @@ HANGS_S = 120
 """After this a child is taken to hang; a refusal takes a second."""
 
 
-def command(*arguments: str, stdin: object = subprocess.DEVNULL) -> tuple[int, str]:
+def command(*arguments: str, stdin: BinaryIO | int = subprocess.DEVNULL) -> tuple[int, str]:
     """Exit status and standard error of a command in a process with 1.5 GB of memory."""
 
     def limit() -> None:
@@ -34,7 +35,7 @@ def command(*arguments: str, stdin: object = subprocess.DEVNULL) -> tuple[int, s
     done = subprocess.run(
         [sys.executable, "-c", code, *arguments],
         cwd=ROOT,
-        stdin=stdin,  # type: ignore[arg-type]
+        stdin=stdin,
         capture_output=True,
         text=True,
         timeout=HANGS_S,

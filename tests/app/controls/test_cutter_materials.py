@@ -38,7 +38,7 @@ def take(window: object, folder: Path, *names: str) -> CutterMaterialControl:
     file.write_text(cutters(*names), "utf-8")
     assert window.files.take_materials(file)  # type: ignore[attr-defined]
     settle()
-    return window.hand_rail.cutter_material  # type: ignore[attr-defined,no-any-return]
+    return window.hand_rail.cutter_material  # type: ignore[attr-defined]
 
 
 def test_an_own_material_of_a_catalogues_name_wins_and_leaves_no_dead_button(tmp_path: Path) -> None:

@@ -15,10 +15,11 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QWidget
 from app.kit.look import look
 from app.kit.picture_file import save_painted
 from app.kit.plain import plain_hint
-from app.pages.arc.arc_picture import PictureOptions, save_picture
+from app.pages.page_list import PAGES
+from app.pages.page_picture import save_picture_of
+from app.state.view_state import ViewState
 from core.base.visible import visible
 from core.documents.materials import catalogue, read_materials
-from core.effects.arc_results import arc_results
 from tests.app.shell.test_own_materials import OWN
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
@@ -103,7 +104,7 @@ def test_no_word_of_a_document_is_taken_for_markup(tmp_path: Path) -> None:
         for action in window.findChildren(QAction):
             assert "\u202e" not in action.text() and tags(action.toolTip()) <= {"span", "br"}
         entry = window._recent_menu.actions()[0]
-        assert entry.text().replace("&&", "&").startswith(visible(EVIL)[:6]) and "&&x" in entry.text()
+        assert entry.text().replace("&&", "&").startswith("<b>A<_b>&amp;<img") and "&&x" in entry.text()
         shown = [b.text() for b in window.findChildren(QAbstractButton)]
         shown += [c.itemText(i) for c in window.findChildren(QComboBox) for i in range(c.count())]
         assert not any("\u202e" in text for text in shown)
@@ -126,12 +127,13 @@ def test_a_hint_shows_exactly_its_text(text: str) -> None:
 @pytest.mark.parametrize("ending", [".svg", ".pdf", ".png"])
 def test_pictures_of_a_hostile_setup(ending: str, tmp_path: Path) -> None:
     file = tmp_path / f"cut{ending}"
-    setup = boss().with_keys({"title": EVIL + "\ufffe\0\ud800"})
-    save_picture(arc_results(setup), file, QSize(1000, 700), PictureOptions())
+    title = EVIL + "\ufffe\u2066"
+    setup = boss().with_keys({"title": title})
+    save_picture_of(PAGES[0], setup, file, QSize(1000, 700), view=ViewState(), theme="light")
     if ending == ".svg":
         tree = ElementTree.fromstring(file.read_bytes())
-        title = tree.find("{http://www.w3.org/2000/svg}title")
-        assert title is not None and title.text == visible(EVIL + "\ufffe\0\ud800")
+        told = tree.find("{http://www.w3.org/2000/svg}title")
+        assert told is not None and told.text == visible(title)
     assert file.stat().st_size > 5000 and [p.name for p in tmp_path.iterdir()] == [file.name]
 
 

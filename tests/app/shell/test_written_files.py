@@ -11,7 +11,6 @@ import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
-from app.commands.window import free_name
 from app.shell.files import with_ending
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
@@ -21,7 +20,7 @@ pytestmark = pytest.mark.usefixtures("window_app")
 ROOT = Path(__file__).resolve().parents[3]
 
 
-def typed(monkeypatch: pytest.MonkeyPatch, name: Path) -> list[str]:
+def typed(monkeypatch: pytest.MonkeyPatch, name: Path | str) -> list[str]:
     """The dialog gives this name; what it was started with is noted."""
     starts: list[str] = []
 
@@ -96,8 +95,7 @@ def test_dialogs_start_beside_the_open_file_with_its_name(tmp_path: Path, monkey
     job = tmp_path / "part 12.5.toml"
     job.write_bytes(EXAMPLES[1].file.read_bytes())
     with window_on(boss()) as window:
-        starts = typed(monkeypatch, Path())
-        monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: starts.append(a[2]) or ("", ""))
+        starts = typed(monkeypatch, "")
         window.files.save_as()
         window.files.open_path(job)
         window.files.save_as()
@@ -159,13 +157,6 @@ def test_many_faults_of_a_document_are_told_and_leave_room(tmp_path: Path) -> No
 def test_endings(name: str, document: str, picture: str) -> None:
     assert with_ending(Path("d") / name, ".toml", (".toml",)) == Path("d") / document
     assert with_ending(Path("d") / name, ".png", (".png", ".svg", ".pdf")) == Path("d") / picture
-
-
-def test_without_a_display_no_picture_is_replaced(tmp_path: Path) -> None:
-    assert free_name(tmp_path, "chiparc", ".png").name == "chiparc.png"
-    (tmp_path / "chiparc.png").write_text("mine")
-    (tmp_path / "chiparc-2.png").symlink_to("nowhere")
-    assert free_name(tmp_path, "chiparc", ".png").name == "chiparc-3.png"
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="limits of a file's size are a thing of POSIX systems")
