@@ -18,7 +18,8 @@ from app.shell.page_stack import PageStack
 from app.state.settings import Settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.base.errors import ChiparcError, DocumentError
+from core.base.error_words import in_short
+from core.base.errors import ChiparcError
 from core.base.safe_write import ABSENT, Stamp, stamp
 from core.base.visible import visible
 from core.base.words import say
@@ -31,10 +32,6 @@ from core.setup.setup import Setup
 DOCUMENTS = "Setup documents (*.toml)"
 MATERIALS = "Materials files (*.toml)"
 PICTURES = "Pictures (*.png *.svg *.pdf)"
-
-
-MOST_TOLD = 3
-"""Faults of a document that the sentence bar tells; the command line tells more."""
 
 
 class Answer(Enum):
@@ -96,8 +93,8 @@ class Files(QObject):
         return True
 
     def _refuse(self, error: ChiparcError) -> None:
-        """Tell what was not taken: of a document with many faults the first ones."""
-        self.workbench.refused.emit(error.told(MOST_TOLD) if isinstance(error, DocumentError) else str(error))
+        """Tell what was not taken, in one sentence."""
+        self.workbench.refused.emit(in_short(error))
 
     def open_example(self, id: str) -> None:
         """Open an example as a document of its own, not as the file that comes with the program."""

@@ -5,6 +5,7 @@ The catalogue of materials and the exponents of tool life are such files.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -52,6 +53,11 @@ class Span:
     source: Source
 
 
+def one_line(text: str) -> bool:
+    """Whether a text has no line break and no control character: names are printed on terminals."""
+    return not any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in text)
+
+
 class StrictTables(StrictToml):
     """One file of figures; its refusal names file, line, key, what was found and what is allowed of every fault.
 
@@ -92,7 +98,7 @@ class StrictTables(StrictToml):
     def word(self, table: dict[str, Any], path: Path, key: str) -> str:
         """A line of text; "" where the key is missing or was refused."""
         value = table.get(key)
-        if isinstance(value, str) and value.strip() and "\n" not in value:
+        if isinstance(value, str) and value.strip() and one_line(value):
             return value
         if key in table:
             found = f"found {self.written((*path, key), value)}" if isinstance(value, str) else ""

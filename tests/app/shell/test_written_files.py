@@ -139,8 +139,11 @@ def test_many_faults_of_a_document_are_told_and_leave_room(tmp_path: Path) -> No
         window.workbench.refused.connect(said.append)
         assert not window.files.open_path(job)
         [words] = said
-        assert len(words.splitlines()) == 4 and words.endswith("more")
-        assert job.name in window.sentence.label.text() and window.workbench.setup == boss()
+        others = "cutter.diameter_mm in line 3, cutter.teeth in line 3, cutter.a in line 4, cutter.b in line 5"
+        assert words.startswith(f"{job}:1: cut: missing; allowed: ") and words.endswith(
+            f"; also wrong: {others}, 1 more"
+        )
+        assert words in window.sentence.label.text() and window.workbench.setup == boss()
 
 
 @pytest.mark.parametrize(

@@ -125,3 +125,8 @@ def test_what_cannot_be_seen_is_shown_as_such() -> None:
     with pytest.raises(ChiparcError) as caught:
         catalogue().find("\u202e" + "4" * 400_000)
     assert len(str(caught.value)) < 1500 and "<U+202E>" in str(caught.value)
+
+
+@pytest.mark.parametrize("escape", ["\\u001b[2J", "\\n", "\\u2028", "\\u0000"])
+def test_names_with_control_characters_are_refused(escape: str) -> None:
+    assert (7, "material.1.name") in faults_of(MATERIALS.replace('"Ours"', f'"Ours{escape}"'))
