@@ -45,6 +45,9 @@ def coefficient_spread(setup: Setup, known: Catalogue | None = None) -> Coeffici
         at, _, name = key.partition(".")
         if at == block and figure.spread is not None and hasattr(law, name):
             low[name], high[name] = figure.spread
+            if name == "edge_radius_mm":
+                # The blunter the edge that was measured, the less of a force is another edge's own.
+                low[name], high[name] = high[name], low[name]
     if not low:
         return assumed
     return assumed.printed(low, high)
