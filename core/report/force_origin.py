@@ -43,7 +43,7 @@ def coefficient_spread(setup: Setup, known: Catalogue | None = None) -> Coeffici
     high: dict[str, float] = {}
     for key, figure in entry.figures:
         at, _, name = key.partition(".")
-        if at == block and figure.spread is not None and hasattr(law, name):
+        if at == block and figure.spread is not None and getattr(law, name, None) is not None:
             low[name], high[name] = figure.spread
             if name == "edge_radius_mm":
                 # The blunter the edge that was measured, the less of a force is another edge's own.
@@ -62,7 +62,8 @@ def _source(setup: Setup, entry: Material | None) -> str:
     if entry is None:
         return "given in the setup"
     block = "linear_edge" if isinstance(setup.work.force, LinearEdge) else "power_law"
-    told = dict.fromkeys(f.source.text for k, f in entry.figures if k.startswith(block + "."))
+    names = {f"{block}.{name}" for name in _coefficients(setup.work.force)} if setup.work.force else set()
+    told = dict.fromkeys(f.source.text for k, f in entry.figures if k in names)
     return f"{entry.name}: " + "; ".join(told)
 
 
