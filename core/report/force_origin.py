@@ -14,9 +14,6 @@ from ..force.edge_condition import edge_radius_counts
 from ..force.force_range import ForceRange, SpreadRange, force_range
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 
-POWER_LAW_TESTED_MM = (0.1, 1.0)
-"""Thickness that the constants of a power law were measured on: Kienzle's, as the catalogue's source tells."""
-
 
 def printed_entry(setup: Setup, known: Catalogue | None = None) -> Material | None:
     """The catalogue's entry that the coefficients of this setup are from; None where they are its own."""
@@ -67,13 +64,23 @@ def _source(setup: Setup, entry: Material | None) -> str:
     return f"{entry.name}: " + "; ".join(told)
 
 
-def below_tested_share(setup: Setup) -> float | None:
+def tested_thickness(setup: Setup, known: Catalogue | None = None) -> tuple[float, float] | None:
+    """Chip thickness (mm) that the coefficients were tested on, as the catalogue tells; None where that is not known."""
+    entry = printed_entry(setup, known)
+    if entry is None or entry.tested_h_mm is None:
+        return None
+    low, high = entry.tested_h_mm
+    return low, high
+
+
+def below_tested_share(setup: Setup, known: Catalogue | None = None) -> float | None:
     """Part of the arc in which the chip is thinner than what the law was tested on; None where that is not known."""
-    if not isinstance(setup.work.force, PowerLaw):
+    tested = tested_thickness(setup, known)
+    if tested is None:
         return None
     e = engagement(setup)
     thickest = setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-    meets = math.asin(min(POWER_LAW_TESTED_MM[0] / thickest, 1.0))
+    meets = math.asin(min(tested[0] / thickest, 1.0))
     inside = max(min(e.exit, math.pi - meets) - max(e.entry, meets), 0.0)
     return min(max(1.0 - inside / e.arc, 0.0), 1.0)
 
@@ -122,8 +129,8 @@ def force_origin_keys(setup: Setup, known: Catalogue | None = None) -> dict[str,
             "spread_from": spread.source,
             "spread_share": SHARE if spread.source == "assumed" else None,
             "range": range_keys(found),
-            "h_tested_mm": list(POWER_LAW_TESTED_MM) if isinstance(law, PowerLaw) else None,
-            "h_below_tested_share": below_tested_share(setup),
+            "h_tested_mm": tested_thickness(setup, known),
+            "h_below_tested_share": below_tested_share(setup, known),
             "edge_radius_used": edge_radius_counts(setup),
             "wear_land_used": bool(setup.cutter.wear_land_mm),
             "rake_used": False,
