@@ -65,12 +65,10 @@ def _source(setup: Setup, entry: Material | None) -> str:
 
 
 def tested_thickness(setup: Setup, known: Catalogue | None = None) -> tuple[float, float] | None:
-    """Chip thickness (mm) that the coefficients were tested on, as the catalogue tells; None where that is not known."""
+    """Chip thickness (mm) that the coefficients were tested on, as the catalogue tells; None where it is not known."""
     entry = printed_entry(setup, known)
-    if entry is None or entry.tested_h_mm is None:
-        return None
-    low, high = entry.tested_h_mm
-    return low, high
+    span = None if entry is None else entry.tested_h_mm
+    return None if span is None else (span.low, span.high)
 
 
 def below_tested_share(setup: Setup, known: Catalogue | None = None) -> float | None:
