@@ -65,7 +65,7 @@ def _source(setup: Setup, entry: Material | None) -> str:
 
 
 def tested_thickness(setup: Setup, known: Catalogue | None = None) -> tuple[float, float] | None:
-    """Chip thickness (mm) that the coefficients were tested on, as the catalogue tells; None where it is not known."""
+    """Chip thickness (mm) that the coefficients were tested on, by the catalogue; None where it is not known."""
     entry = printed_entry(setup, known)
     span = None if entry is None else entry.tested_h_mm
     return None if span is None else (span.low, span.high)
