@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from typing import Any
 
@@ -45,7 +46,7 @@ def arc(start: Any, centre: Any, sweep: float, z: float = -1.0) -> Row:
 
 def chain(points: Any, z: float = -1.0) -> Moves:
     """Straight moves from point to point at one depth."""
-    return moves_of([line(a, b, z) for a, b in zip(points[:-1], points[1:], strict=True)])
+    return moves_of([line(a, b, z) for a, b in itertools.pairwise(points)])
 
 
 def block(x0: float, y0: float, x1: float, y1: float) -> Loop:

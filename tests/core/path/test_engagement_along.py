@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Any
 
@@ -82,8 +83,8 @@ def test_a_slot_and_the_stepover_beside_it() -> None:
 def test_an_inside_corner_takes_a_right_angle_more(width: float) -> None:
     before = [(-60, 0), (0, 0), (0, 60)]
     now = [(-60, -width), (width, -width), (width, 60)]
-    rows = [line(a, b) for a, b in zip(before[:-1], before[1:], strict=True)]
-    rows += [line(a, b) for a, b in zip(now[:-1], now[1:], strict=True)]
+    rows = [line(a, b) for a, b in itertools.pairwise(before)]
+    rows += [line(a, b) for a, b in itertools.pairwise(now)]
     path = PathEngagement(moves_of(rows), wide_stock(), R)
     plain = math.degrees(math.acos(1.0 - width / R))
     assert math.degrees(path.at([2], [30.0]).arc[0]) == pytest.approx(plain, abs=1e-6)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -44,10 +45,10 @@ def test_a_thin_web_does_not_slip_through(thick: float) -> None:
 
 def test_an_inside_corner_is_found_before_its_joint() -> None:
     before, now = [(-60, 0), (0, 0), (0, 60)], [(-60, -2), (2, -2), (2, 60)]
-    rows = [line(a, b) for a, b in zip(before[:-1], before[1:], strict=True)]
+    rows = [line(a, b) for a, b in itertools.pairwise(before)]
     rows.append((RAPID, (0, 60, 5.0), (-60, -2, 5.0), None, 0.0, True))
-    rows += [line(a, b) for a, b in zip(now[:-1], now[1:], strict=True)]
-    found = [(s, arc) for s, arc in worst(moves_of(rows), wide_stock()) if 125.0 < s]
+    rows += [line(a, b) for a, b in itertools.pairwise(now)]
+    found = [(s, arc) for s, arc in worst(moves_of(rows), wide_stock()) if s > 125.0]
     plain = math.degrees(math.acos(1.0 - 2.0 / R))
     # The joint is 62 mm into the second pass; the sample there belongs to the next move and shows nothing.
     assert found[0][1] == pytest.approx(plain + 90.0, abs=0.01)
@@ -64,7 +65,8 @@ def profile_of(arcs: list[float], moves: list[int] | None = None) -> Profile:
     """A profile with arcs in degrees."""
     n = len(arcs)
     move = np.array(moves or [0] * n)
-    return Profile(np.arange(n) * 1.0, move, np.arange(n) * 1.0, np.radians(arcs))
+    s = np.arange(n, dtype=float)
+    return Profile(s, move, s, np.radians(np.array(arcs, float)))
 
 
 def test_spikes_are_told_apart_by_a_fall_of_a_tenth() -> None:
