@@ -34,10 +34,10 @@ def main(argv: list[str]) -> int:
     for name, id, size, view in PICTURES:
         setup = next(e for e in EXAMPLES if e.id == id).setup()
         with window_on(setup, size, **view) as window:
-            window.page.plan.clearFocus()
+            window.arc.plan.clearFocus()
             settle()
             # What would lift a reason is looked for a little later, one change after another.
-            for _ in range(40 if window.view.why else 0):
+            for _ in range(40 if window.arc.shown.why else 0):
                 QTest.qWait(50)
             file = folder / f"{name}.png"
             window.grab().save(str(file))

@@ -98,7 +98,7 @@ class CutterMaterialControl(QWidget):
 
     def _stress(self, value: float) -> str:
         q, units = QUANTITIES["stress"], self._view.units
-        return f"{number(q.shown(value, units), 0)} {q.unit_in(units)}"  # type: ignore[arg-type]
+        return f"{number(q.shown(value, units), 0)} {q.unit_in(units)}"
 
     def show_source(self, _: str) -> None:
         """Where the modulus comes from, and how far it spreads."""

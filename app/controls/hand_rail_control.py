@@ -165,12 +165,12 @@ class HandRailControl(QWidget):
 
     def _show_field(self, value: float | None) -> None:
         q, units = QUANTITIES[self.spec.quantity], self._view.units
-        unit = q.unit_in(units)  # type: ignore[arg-type]
+        unit = q.unit_in(units)
         if value is None:
             text = NOT_GIVEN
         else:
-            shown = q.shown(value, units)  # type: ignore[arg-type]
-            text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))  # type: ignore[arg-type]
+            shown = q.shown(value, units)
+            text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))
             text += unit if unit == "°" else f" {unit}" if unit else ""
         if self.field.text() != text:
             self.field.setText(text)
@@ -184,7 +184,7 @@ class HandRailControl(QWidget):
         self.field.setAccessibleDescription(f"{unit}; {self.spec.hint}")
         # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
         metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
-        widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"  # type: ignore[arg-type]
+        widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"
         self._holds = len(widest)
         self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 18)
 
@@ -243,8 +243,8 @@ class HandRailControl(QWidget):
         if self.spec.whole:
             return float(round(value))
         q, units = QUANTITIES[self.spec.quantity], self._view.units
-        shown = float(f"{q.shown(value, units):.{self.spec.figures}g}")  # type: ignore[arg-type]
-        return min(max(q.house(shown, units), low), high)  # type: ignore[arg-type]
+        shown = float(f"{q.shown(value, units):.{self.spec.figures}g}")
+        return min(max(q.house(shown, units), low), high)
 
     def _begin(self) -> None:
         self._gesture = object()
@@ -300,7 +300,7 @@ class HandRailControl(QWidget):
                 self._took(after)
                 return
             share_of = spec.share_of(setup) if spec.share_of else None
-            value = typed_value(self.field.text(), spec.quantity, self._view.units, whole=share_of)  # type: ignore[arg-type]
+            value = typed_value(self.field.text(), spec.quantity, self._view.units, whole=share_of)
             written = value / spec.factor
             if spec.whole:
                 if not math.isfinite(value) or value != int(value):
@@ -322,7 +322,7 @@ class HandRailControl(QWidget):
         found = f'found "{text}"' if text else "found nothing"
         limits = limits_for(self._workbench.setup, spec.key)
         if written is not None and limits is not None and not limits.range.holds(written):
-            short, allowed = limit_words(limits, spec.quantity, self._view.units, spec.factor)  # type: ignore[arg-type]
+            short, allowed = limit_words(limits, spec.quantity, self._view.units, spec.factor)
             if spec.optional:
                 allowed += "; or empty"
         elif isinstance(error, ChiparcError):

@@ -139,8 +139,8 @@ class MaterialControl(QWidget):
         if not quantity:
             return f"{value:g}"
         q, units = QUANTITIES[quantity], self._view.units
-        shown = number(q.shown(value, units), q.decimals_in(units))  # type: ignore[arg-type]
-        return f"{shown}&nbsp;{q.unit_in(units)}"  # type: ignore[arg-type]
+        shown = number(q.shown(value, units), q.decimals_in(units))
+        return f"{shown}&nbsp;{q.unit_in(units)}"
 
     def show_source(self, key: str) -> None:
         """Where the clicked figure comes from, under which conditions, and how far it spreads."""

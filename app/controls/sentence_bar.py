@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
@@ -13,8 +15,8 @@ from app.kit.panel_ground import lay_on_panel
 from app.kit.static_label import StaticLabel
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.effects.arc_results import ArcResults
-from core.report.sentence import sentence
+from core.base.quantities import Units
+from core.setup.setup import Setup
 
 BOTH_FROM = 620
 """Height of the window, pixels, from which a pair has both its sentences."""
@@ -27,12 +29,21 @@ MOMENT_MS = 4000
 
 
 class SentenceBar(QFrame):
-    """One label of fixed height: a refusal takes the sentence's place and moves nothing."""
+    """One label of fixed height: a refusal takes the sentence's place and moves nothing.
 
-    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+    ``told`` is what the page on top says of a setup in these units.
+    """
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        view: ViewState,
+        told: Callable[[Setup, Units], str],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.setObjectName("panel")
-        self._workbench, self._view = workbench, view
+        self._workbench, self._view, self._of_page = workbench, view, told
         # Not a plain label: a text control costs three times as much at every change, and a label lays out the page.
         # Ctrl+Shift+C copies the report, which begins with this sentence.
         self.label = StaticLabel()
@@ -49,23 +60,23 @@ class SentenceBar(QFrame):
         self._moment = once_after(self, MOMENT_MS, self._back)
         self._before = ("", False)
         self._told_both = False
-        workbench.results_changed.connect(self.show_results)
+        workbench.follow(self.show_setup)
         workbench.refused.connect(self.show_problem)
         workbench.refusal_over.connect(self._no_problem)
         view.changed.connect(self._view_changed)
-        self.show_results(workbench.results)
+        self.show_setup(workbench.resolved)
 
     @property
     def _both(self) -> bool:
         """Whether both directions of a pair are told: on a low window the other's words would cost the pictures."""
         return bool(self._view.pair) and self.window().height() >= BOTH_FROM
 
-    def show_results(self, results: ArcResults) -> None:
-        """The sentence of these results."""
-        told = sentence(results.setup, self._view.units)  # type: ignore[arg-type]
+    def show_setup(self, setup: Setup) -> None:
+        """What the page says of this setup."""
+        told = self._of_page(setup, self._view.units)
         self._told_both = self._both
         if self._told_both:
-            told += "  " + sentence(results.setup.opposite, self._view.units)  # type: ignore[arg-type]
+            told += "  " + self._of_page(setup.opposite, self._view.units)
         self._put(told, problem=False)
 
     def show_problem(self, text: str) -> None:
@@ -73,7 +84,7 @@ class SentenceBar(QFrame):
         self._put(f"Not taken: {text}. The picture shows the last good state.", problem=True)
 
     def _no_problem(self) -> None:
-        self.show_results(self._workbench.results)
+        self.show_setup(self._workbench.resolved)
 
     def show_done(self, text: str) -> None:
         """For a moment: what was done that cannot be seen otherwise; then what stood here comes back."""
@@ -131,7 +142,7 @@ class SentenceBar(QFrame):
 
     def _resized(self) -> None:
         if self._both != self._told_both and self.label.property("problem") != "true":
-            self.show_results(self._workbench.results)
+            self.show_setup(self._workbench.resolved)
         self._fit()
 
     def _announce(self) -> None:
@@ -141,5 +152,5 @@ class SentenceBar(QFrame):
 
     def _view_changed(self, name: str) -> None:
         if name in ("units", "theme", "pair"):
-            self.show_results(self._workbench.results)
+            self.show_setup(self._workbench.resolved)
             self._fit()

@@ -1,81 +1,102 @@
-"""Every command of the window: word, keys, menu, and what it calls.  Menus and help are made from this table."""
+"""The window's own commands: word, keys, menu, and what each calls.  Pages add theirs."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-from app.pages.arc.side_charts_scene import CHART_TITLES
-from core.strips.strip_curves import STRIP_TITLES
+from app.pages.page import Action
+from app.state.view_state import THEMES, UNITS
 
+if TYPE_CHECKING:
+    from app.shell.main_window import MainWindow
 
-@dataclass(frozen=True, slots=True)
-class ActionSpec:
-    """A command: menu, word, keys, name of the window's method, whether it is a switch of the view."""
-
-    menu: str
-    word: str
-    keys: tuple[str, ...]
-    method: str
-    switch: str = ""
-    hint: str = ""
+MENUS = ("File", "Edit", "View", "Motion", "Help")
+"""The menus in their order; one without a command is not shown."""
 
 
-ACTIONS: tuple[ActionSpec, ...] = (
-    ActionSpec("File", "Open…", ("Ctrl+O",), "open_file", hint="Open a setup document"),
-    ActionSpec("File", "Examples…", ("G",), "show_gallery", hint="Open an example from the gallery"),
-    ActionSpec("File", "Own materials…", ("Ctrl+M",), "choose_materials", hint="Use a file of your own materials"),
-    ActionSpec("File", "Without own materials", (), "drop_materials", hint="The catalogue's materials alone"),
-    ActionSpec("File", "Save", ("Ctrl+S",), "save"),
-    ActionSpec("File", "Save as…", ("Ctrl+Shift+S",), "save_as"),
-    ActionSpec("File", "Save picture…", ("Ctrl+E",), "save_picture", hint="Save the page as PNG, SVG or PDF"),
-    ActionSpec("File", "Copy report", ("Ctrl+Shift+C",), "copy_report", hint="Copy the report for a setup sheet"),
-    ActionSpec("File", "Quit", ("Ctrl+Q",), "close"),
-    ActionSpec("Edit", "Undo", ("Ctrl+Z",), "undo"),
-    ActionSpec("Edit", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), "redo"),
-    ActionSpec("Edit", "Flip the direction", ("D",), "flip"),
-    ActionSpec("View", "Pair", ("P",), "toggle_pair", switch="pair", hint="Climb and conventional side by side"),
-    ActionSpec(
-        "View", "Which way", ("W",), "toggle_why", switch="why", hint="Reasons for climb and for conventional"
-    ),
-    ActionSpec("View", "Inch or metric", ("U",), "next_units"),
-    ActionSpec("View", "Light, dark, projector", ("T",), "next_theme"),
-    ActionSpec("View", "Full screen", ("F11",), "toggle_full_screen"),
-    ActionSpec("View", "Reduced motion", (), "toggle_reduced_motion", switch="reduced_motion"),
-    ActionSpec("Motion", "Play or pause", ("Space",), "play"),
-    ActionSpec("Motion", "One degree on", (".",), "degree_on"),
-    ActionSpec("Motion", "One degree back", (",",), "degree_back"),
-    ActionSpec("Motion", "One tooth on", ("]",), "tooth_on"),
-    ActionSpec("Motion", "One tooth back", ("[",), "tooth_back"),
-    ActionSpec("Motion", "Loop through the cut", ("L",), "toggle_loop", switch="loop"),
-    ActionSpec("Motion", "Slow", ("S",), "toggle_slow", switch="slow"),
-    ActionSpec("Help", "Keys and terms", ("F1", "?"), "show_help"),
-)
+def shell_actions(window: MainWindow) -> tuple[Action, ...]:
+    """Every command that is there whatever page is on top."""
+    files, view, bench = window.files, window.view, window.workbench
+
+    def next_units() -> None:
+        view.set("units", UNITS[(UNITS.index(view.units) + 1) % len(UNITS)])
+
+    def next_theme() -> None:
+        window.choose_theme(THEMES[(THEMES.index(view.theme) + 1) % len(THEMES)])
+
+    def toggle(name: str) -> None:
+        view.set(name, not getattr(view, name))
+
+    return (
+        Action("open_file", "File", "Open…", files.open_file, ("Ctrl+O",), hint="Open a setup document"),
+        Action(
+            "show_gallery", "File", "Examples…", window.show_gallery, ("G",), hint="Open an example from the gallery"
+        ),
+        Action(
+            "choose_materials",
+            "File",
+            "Own materials…",
+            files.choose_materials,
+            ("Ctrl+M",),
+            hint="Use a file of your own materials",
+        ),
+        Action(
+            "drop_materials",
+            "File",
+            "Without own materials",
+            files.drop_materials,
+            hint="The catalogue's materials alone",
+        ),
+        Action("save", "File", "Save", files.save, ("Ctrl+S",)),
+        Action("save_as", "File", "Save as…", files.save_as, ("Ctrl+Shift+S",)),
+        Action(
+            "save_picture",
+            "File",
+            "Save picture…",
+            files.save_picture,
+            ("Ctrl+E",),
+            hint="Save the page as PNG, SVG or PDF",
+        ),
+        Action(
+            "copy_report",
+            "File",
+            "Copy report",
+            files.copy_report,
+            ("Ctrl+Shift+C",),
+            hint="Copy the report for a setup sheet",
+        ),
+        Action("close", "File", "Quit", window.close, ("Ctrl+Q",)),
+        Action("undo", "Edit", "Undo", bench.undo, ("Ctrl+Z",)),
+        Action("redo", "Edit", "Redo", bench.redo, ("Ctrl+Shift+Z", "Ctrl+Y")),
+        Action("flip", "Edit", "Flip the direction", window.flip, ("D",)),
+        Action("edit_title", "Edit", "Title…", window.header.edit_title, ("F2",), hint="Change the title"),
+        Action(
+            "pair",
+            "View",
+            "Pair",
+            lambda: toggle("pair"),
+            ("P",),
+            lambda: view.pair,
+            "Climb and conventional side by side",
+        ),
+        Action("next_units", "View", "Inch or metric", next_units, ("U",)),
+        Action("next_theme", "View", "Light, dark, projector", next_theme, ("T",)),
+        Action("toggle_full_screen", "View", "Full screen", window.toggle_full_screen, ("F11",)),
+        Action(
+            "reduced_motion",
+            "View",
+            "Reduced motion",
+            lambda: toggle("reduced_motion"),
+            (),
+            lambda: view.reduced_motion,
+        ),
+        Action("show_help", "Help", "Keys and terms", window.show_help, ("F1", "?")),
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class PictureSpec:
-    """A strip or a chart that can be shown or hidden: id, word in the menu, key; no key where it always is shown."""
-
-    id: str
-    word: str
-    key: str
-
-
-ALWAYS_SHOWN = "chip"
-"""The strip that cannot be hidden."""
-
-STRIP_SPECS: tuple[PictureSpec, ...] = tuple(
-    PictureSpec(id, f"{title} (always shown)", "") if id == ALWAYS_SHOWN else PictureSpec(id, title, str(i))
-    for i, (id, title) in enumerate(STRIP_TITLES.items(), 1)
-)
-CHART_SPECS: tuple[PictureSpec, ...] = tuple(
-    PictureSpec(id, title, str(i)) for i, (id, title) in enumerate(CHART_TITLES.items(), len(STRIP_TITLES) + 1)
-)
-
-
-def key_rows() -> list[tuple[str, str]]:
-    """Every key of the window with what it does, for the help: the commands, then the strips and the charts."""
-    rows = [(" or ".join(spec.keys), spec.hint or spec.word) for spec in ACTIONS if spec.keys]
-    for kind, specs in (("strip", STRIP_SPECS), ("chart", CHART_SPECS)):
-        rows += [(spec.key, f"Show or hide the {kind} {spec.word}") for spec in specs if spec.key]
-    return rows
+def key_rows(actions: Iterable[Action]) -> list[tuple[str, str]]:
+    """Every key with what it does, for the help: commands first, then what stands in groups."""
+    keyed = [action for action in actions if action.keys]
+    ordered = [a for a in keyed if not a.group] + [a for a in keyed if a.group]
+    return [(" or ".join(a.keys), a.hint or a.word) for a in ordered]

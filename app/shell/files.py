@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from enum import Enum
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QSize, Qt, Signal
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QPainter
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from app.pages.arc.arc_picture import PictureOptions, save_picture
+from app.kit.look import look
+from app.kit.picture_file import save_painted
+from app.shell.page_stack import PageStack
 from app.state.settings import Settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.safe_write import Stamp, stamp
-from core.cut.engagement import engagement
 from core.documents.materials import catalogue, load_materials
 from core.documents.setup_document import load_text, read_setup, save_setup
 from core.documents.setup_examples import EXAMPLES
@@ -37,12 +37,6 @@ class Answer(Enum):
     CANCEL = "Cancel"
 
 
-def in_the_cut(setup: Setup) -> float:
-    """Tooth angle (degrees) at which a newly opened cut is shown: in the work, nearer to its entry."""
-    e = engagement(setup)
-    return math.degrees(e.entry + 0.4 * e.arc)
-
-
 class Files(QObject):
     """What the window reads and writes, over one workbench; ``parent`` is where its questions stand.
 
@@ -55,10 +49,17 @@ class Files(QObject):
     done = Signal(str)
 
     def __init__(
-        self, parent: QWidget, workbench: Workbench, view: ViewState, settings: Settings, original: str | None = None
+        self,
+        parent: QWidget,
+        workbench: Workbench,
+        view: ViewState,
+        settings: Settings,
+        pages: PageStack,
+        original: str | None = None,
     ) -> None:
         super().__init__(parent)
         self._parent, self.workbench, self.view, self.settings = parent, workbench, view, settings
+        self.pages = pages
         workbench.read_as(original, stamp(workbench.file) if workbench.file else None)
         self.ask: Callable[[str, tuple[Answer, ...]], Answer] = self._ask
 
@@ -74,7 +75,8 @@ class Files(QObject):
         try:
             mark = stamp(path)
             text = load_text(str(path))
-            self._open(read_setup(text, str(path), self.workbench.materials), path, text, mark)
+            if not self._open(read_setup(text, str(path), self.workbench.materials), path, text, mark):
+                return False
         except ChiparcError as error:
             self.workbench.refused.emit(str(error))
             return False
@@ -87,10 +89,16 @@ class Files(QObject):
         example = next(e for e in EXAMPLES if e.id == id)
         self._open(example.setup(), None, load_text(str(example.file)), None)
 
-    def _open(self, setup: Setup, file: Path | None, text: str, mark: Stamp | None) -> None:
-        """One step of undo, which turns the tooth into the new cut and back to where it was."""
+    def open_unsaved(self, setup: Setup, text: str) -> None:
+        """Open what belongs to no file: it counts as changed until it is saved."""
+        if self._open(setup, None, text, None):
+            self.workbench.never_saved()
+
+    def _open(self, setup: Setup, file: Path | None, text: str, mark: Stamp | None) -> bool:
+        """One step of undo, which brings the page into the new cut and back to where it was."""
         self.workbench.check(setup)
-        self.workbench.open(setup, file, text, mark, (self.view.angle_deg, in_the_cut(setup)))
+        pages = (self.pages.undo_state(), self.pages.opening_state(setup))
+        return self.workbench.open(setup, file, text, mark, pages)
 
     def save(self) -> bool:
         """Save to the document's file, or ask for one."""
@@ -129,7 +137,8 @@ class Files(QObject):
     def take_materials(self, path: Path) -> bool:
         """Use and remember a file of own materials; a refused one is told and changes nothing."""
         try:
-            self.workbench.take_materials(catalogue().with_own(load_materials(path)))
+            if not self.workbench.take_materials(catalogue().with_own(load_materials(path))):
+                return False
         except ChiparcError as error:
             self.workbench.refused.emit(str(error))
             return False
@@ -156,10 +165,15 @@ class Files(QObject):
         if not name:
             return
         path = Path(name) if Path(name).suffix else Path(name).with_suffix(".png")
-        view = self.view
-        options = PictureOptions(view.theme, view.units, view.pair, view.angle_deg, view.strips, view.charts)  # type: ignore[arg-type]
+        theme, page = look(self.view.theme), self.pages.current
+
+        def paint(painter: QPainter, rect: QRectF) -> None:
+            page.paint(painter, rect, theme, self.view.units)
+
         try:
-            save_picture(self.workbench.results, path, QSize(1600, 1000), options)
+            setup = self.workbench.resolved
+            told = page.sentence(setup, self.view.units)
+            save_painted(paint, path, QSize(1600, 1000), title=setup.title or "Chiparc", description=told)
         except ChiparcError as error:
             self.workbench.refused.emit(str(error))
         else:
@@ -167,7 +181,7 @@ class Files(QObject):
 
     def copy_report(self) -> None:
         """The text report to the clipboard."""
-        text = text_report(self.workbench.results.setup, self.view.units)  # type: ignore[arg-type]
+        text = text_report(self.workbench.resolved, self.view.units)
         QGuiApplication.clipboard().setText(text)
         self.done.emit("The report is copied: paste it into a setup sheet or a message.")
 

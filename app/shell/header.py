@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QSizePolicy, QToolButton, QWidget
+from dataclasses import replace
 
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QToolButton, QWidget
+
+from app.pages.page import Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.errors import ChiparcError
 from core.base.glossary import explained
 from core.documents.setup_examples import story
+from core.documents.setup_reading import check_title
 from core.report.cutter_line import cutter_line
 
 THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
@@ -52,13 +57,61 @@ class Elided(QLabel):
         return QSize(self.fontMetrics().horizontalAdvance(self._whole) + 6, super().sizeHint().height())
 
 
-class Header(QWidget):
-    """Title and cutter on the left, switches on the right."""
+class Title(Elided):
+    """The title; a click asks for its field."""
 
-    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+    clicked = Signal()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A click on the title."""
+        super().mouseReleaseEvent(event)
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.clicked.emit()
+
+
+class TitleField(QLineEdit):
+    """Where the title is typed; Esc and leaving give up what was typed, Enter takes it."""
+
+    left = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc gives up."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Who goes elsewhere has not pressed Enter."""
+        super().focusOutEvent(event)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.left.emit()
+
+
+class Header(QWidget):
+    """The pages and the title on the left, switches on the right: the shell's own and those of the page on top.
+
+    ``page_wanted`` carries the id of a page that was clicked.  The row of pages is shown only where there are two.
+    """
+
+    page_wanted = Signal(str)
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        view: ViewState,
+        pages: tuple[type[Page], ...] = (),
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
-        self.title, self.about = Elided(), Elided()
+        self.title, self.about, self.title_field = Title(), Elided(), TitleField()
+        self.title.setCursor(Qt.CursorShape.IBeamCursor)
+        self.title_field.setAccessibleName("Title")
+        self.title_field.hide()
+        self.title.clicked.connect(self.edit_title)
+        self.title_field.returnPressed.connect(self._take_title)
+        self.title_field.left.connect(self._leave_title)
         self.title.setObjectName("title")
         self.about.setObjectName("soft")
         self.story = Elided(all_or_nothing=True)
@@ -68,23 +121,22 @@ class Header(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(4, 0, 4, 0)
         layout.setSpacing(6)
+        self.page_buttons = self._page_row(pages, layout)
         layout.addWidget(self.title)
+        layout.addWidget(self.title_field)
         layout.addWidget(self.about)
         layout.addSpacing(10)
         layout.addWidget(self.story, 1)
         self.gallery = self._button("Examples", "Examples to open (G)")
-        self.strips = self._button("Strips ▾", "Which curves and charts are shown (2 to 9); chip thickness always is")
-        self.strips_menu = QMenu(self)
-        self.strips.setMenu(self.strips_menu)
-        self.strips.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.groups: dict[str, QToolButton] = {}
         self.pair = self._button("Pair", explained("pair") + " (P)", checkable=True)
-        self.why = self._button("Which way", "Reasons for climb and for conventional (W)", checkable=True)
+        self.toggles: dict[str, QToolButton] = {}
+        self._page: Page | None = None
         self.metric_button = self._button("mm", "Metric units (U)", checkable=True)
         self.inch_button = self._button("in", "Inch units (U)", checkable=True)
         self.theme = self._button("Light", "Light, dark, projector (T)")
         self.help = self._button("?", "Keys and terms (F1)")
         self.pair.clicked.connect(self._set_pair)
-        self.why.clicked.connect(self._set_why)
         self.metric_button.clicked.connect(self._set_metric)
         self.inch_button.clicked.connect(self._set_inch)
         self._shown_cut: tuple[object, ...] = ()
@@ -93,23 +145,101 @@ class Header(QWidget):
         view.changed.connect(self._show)
         self._show()
 
-    def _button(self, text: str, hint: str, *, checkable: bool = False) -> QToolButton:
+    def _page_row(self, pages: tuple[type[Page], ...], layout: QHBoxLayout) -> dict[str, QToolButton]:
+        """A button for each page, where there are two or more."""
+        buttons: dict[str, QToolButton] = {}
+        group = QButtonGroup(self)
+        for page in pages if len(pages) > 1 else ():
+            button = QToolButton()
+            button.setText(page.title)
+            button.setCheckable(True)
+            button.setToolTip(f"{page.title} ({page.key})")
+            button.setAccessibleName(f"Page: {page.title}")
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.clicked.connect(lambda _=False, id=page.id: self.page_wanted.emit(id))
+            group.addButton(button)
+            layout.addWidget(button)
+            buttons[page.id] = button
+        if buttons:
+            layout.addSpacing(8)
+        return buttons
+
+    def show_page(self, page: Page, groups: dict[str, QMenu]) -> None:
+        """The switches of the page on top: its groups before Pair, its own switches after it."""
+        layout = self.layout()
+        assert isinstance(layout, QHBoxLayout)
+        for old in (*self.groups.values(), *self.toggles.values()):
+            layout.removeWidget(old)
+            old.deleteLater()
+        self.groups, self.toggles, self._page = {}, {}, page
+        if page.id in self.page_buttons:
+            self.page_buttons[page.id].setChecked(True)
+        for title, menu in groups.items():
+            button = self._new(f"{title} ▾", page.group_hint(title))
+            button.setMenu(menu)
+            button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+            layout.insertWidget(layout.indexOf(self.pair), button)
+            self.groups[title] = button
+        for action in page.actions():
+            if not action.button or action.do is None:
+                continue
+            keys = f" ({action.keys[0]})" if action.keys else ""
+            button = self._new(action.button, (action.hint or action.word) + keys, checkable=action.is_on is not None)
+            button.clicked.connect(lambda _=False, do=action.do: do())
+            layout.insertWidget(layout.indexOf(self.pair) + 1 + len(self.toggles), button)
+            self.toggles[action.id] = button
+        self.refresh()
+
+    def refresh(self) -> None:
+        """The page's switches as they are now."""
+        for action in self._page.actions() if self._page is not None else ():
+            if action.id in self.toggles and action.is_on is not None:
+                self.toggles[action.id].setChecked(action.is_on())
+
+    def _new(self, text: str, hint: str, *, checkable: bool = False) -> QToolButton:
         button = QToolButton()
         button.setText(text)
         button.setToolTip(hint)
         button.setAccessibleName(hint)
         button.setCheckable(checkable)
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        return button
+
+    def _button(self, text: str, hint: str, *, checkable: bool = False) -> QToolButton:
+        button = self._new(text, hint, checkable=checkable)
         layout = self.layout()
         assert layout is not None
         layout.addWidget(button)
         return button
 
+    def edit_title(self) -> None:
+        """Type another title in the place of the one that stands there."""
+        self.title_field.setText(self._workbench.setup.title)
+        self.title_field.setMinimumWidth(max(self.title.width(), 220))
+        self.title.hide()
+        self.title_field.show()
+        self.title_field.selectAll()
+        self.title_field.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _take_title(self) -> None:
+        setup = self._workbench.setup
+        title = self.title_field.text().strip()
+        try:
+            check_title(title)
+        except ChiparcError as error:
+            self._workbench.refused.emit(str(error))
+            return
+        self._workbench.propose(replace(setup, title=title), "title")
+        self._leave_title()
+
+    def _leave_title(self) -> None:
+        if self.title_field.isVisible():
+            self.title_field.hide()
+            self.title.show()
+            self._workbench.refusal_over.emit()
+
     def _set_pair(self, on: bool) -> None:
         self._view.set("pair", on)
-
-    def _set_why(self, on: bool) -> None:
-        self._view.set("why", on)
 
     def _set_metric(self) -> None:
         self._view.set("units", "metric")
@@ -130,13 +260,12 @@ class Header(QWidget):
         told = "" if bench.file else story(setup.title)
         self.title.show_text(name + (" •" if bench.modified else ""), told)
         self.story.show_text(told)
-        self.about.show_text(cutter_line(setup, units))  # type: ignore[arg-type]
+        self.about.show_text(cutter_line(setup, units))
 
     def _show(self, _: object = None) -> None:
         view = self._view
         self._show_cut()
         self.pair.setChecked(view.pair)
-        self.why.setChecked(view.why)
         self.metric_button.setChecked(view.units == "metric")
         self.inch_button.setChecked(view.units == "inch")
         self.theme.setText(THEME_WORDS[view.theme])

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
 
+from app.pages.page import Action
 from app.shell.actions import key_rows
 from core.base.glossary import glossary
 from core.base.words import say
 
 
-def help_html() -> str:
+def help_html(actions: Sequence[Action]) -> str:
     """The text of the help."""
     keys = "".join(
-        f"<tr><td><b>{escape(key)}</b>&nbsp;&nbsp;</td><td>{escape(does)}</td></tr>" for key, does in key_rows()
+        f"<tr><td><b>{escape(key)}</b>&nbsp;&nbsp;</td><td>{escape(does)}</td></tr>"
+        for key, does in key_rows(actions)
     )
     terms = "".join(
         f"<p><b>{escape(t.word)}</b> <i>{escape(t.symbol)}</i><br>{escape(t.text)}</p>" for t in glossary().values()
@@ -36,11 +39,11 @@ def help_html() -> str:
 class HelpDialog(QDialog):
     """The help in a window of its own; Esc closes it."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, actions: Sequence[Action], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Chiparc: keys and terms")
         self.text = QTextBrowser()
-        self.text.setHtml(help_html())
+        self.text.setHtml(help_html(actions))
         self.text.setAccessibleName("Keys and terms")
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(self.reject)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, Signal
@@ -14,6 +13,7 @@ from PySide6.QtGui import (
     QHideEvent,
     QKeySequence,
     QMouseEvent,
+    QShowEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -25,26 +25,32 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.controls.hand_rail import HandRail
+from app.controls.sentence_bar import SentenceBar
 from app.kit.look import look
-from app.pages.arc.arc_page import ArcPage
-from app.shell.actions import ACTIONS, ALWAYS_SHOWN, CHART_SPECS, STRIP_SPECS
+from app.pages.page import Action, Page
+from app.pages.page_list import PAGES
+from app.shell.actions import shell_actions
 from app.shell.files import Files
 from app.shell.gallery import GalleryDialog
 from app.shell.header import Header
 from app.shell.help import HelpDialog
+from app.shell.menus import Menus
+from app.shell.notice_bar import NoticeBar
+from app.shell.page_stack import PageStack
 from app.shell.style import palette, style_sheet
-from app.state.motion import Motion
+from app.shell.unsaved import Unsaved
+from app.state.error_log import failure_words
 from app.state.settings import Settings, load_settings, save_settings
-from app.state.view_state import THEMES, UNITS, ViewState
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.cut.engagement import engagement
-from core.effects.arc_results import paired_angle
+from core.base.quantities import Units
 from core.setup.direction_change import with_direction
 from core.setup.setup import Setup
 
 
-class Page(QWidget):
-    """What holds the header and the page; a click where nothing is leaves the field that was typed in."""
+class Ground(QWidget):
+    """What holds header, page, sentence and hand-rail; a click on nothing leaves the field that was typed in."""
 
     empty_clicked = Signal()
 
@@ -64,49 +70,66 @@ class MainWindow(QMainWindow):
         settings: Settings | None = None,
         *,
         original: str | None = None,
+        pages: tuple[type[Page], ...] = PAGES,
     ) -> None:
         super().__init__()
         self.workbench, self.view = workbench, view
+        self._ending = False
         self.settings = settings or load_settings()
-        self.files = Files(self, workbench, view, self.settings, original)
-        self.motion = Motion(workbench, view, self)
-        self.header = Header(workbench, view)
-        self.page = ArcPage(workbench, view, self.motion)
-        inside = Page()
+        self.pages = PageStack(pages, workbench, view, self.settings.pages)
+        self.files = Files(self, workbench, view, self.settings, self.pages, original)
+        self.header = Header(workbench, view, pages)
+        self.sentence = SentenceBar(workbench, view, self._sentence)
+        self.hand_rail = HandRail(workbench, view)
+        self.notices = NoticeBar()
+        self.unsaved = Unsaved(self, workbench, self.files, self.notices)
+        self._bars: dict[str, QWidget] = {}
+        inside = Ground()
         inside.empty_clicked.connect(self._leave_field)
         inside.setObjectName("page")
         layout = QVBoxLayout(inside)
         layout.setContentsMargins(8, 6, 8, 8)
         layout.setSpacing(8)
         layout.addWidget(self.header)
-        layout.addWidget(self.page, 1)
+        layout.addWidget(self.notices)
+        layout.addWidget(self.pages, 1)
+        layout.addWidget(self.sentence)
+        layout.addWidget(self.hand_rail)
         self.setCentralWidget(inside)
         self.setAcceptDrops(True)
-        self.actions_by_method: dict[str, QAction] = {}
+        self._shell_actions = shell_actions(self)
+        self.menus = Menus(self, self._shell_actions)
         self._recent_menu = QMenu("Recent", self)
-        self.strip_actions: dict[str, QAction] = {}
-        self.chart_actions: dict[str, QAction] = {}
-        self._make_menus()
+        self._recent_menu.aboutToShow.connect(self._fill_recent)
+        self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
+        self._page_keys(pages)
         self.header.gallery.clicked.connect(self.show_gallery)
-        self.header.theme.clicked.connect(self.next_theme)
+        self.header.theme.clicked.connect(self.menus.by_id["next_theme"].trigger)
         self.header.help.clicked.connect(self.show_help)
+        self.header.page_wanted.connect(self.turn_to)
+        self.pages.turned.connect(self._show_page)
         workbench.undo_changed.connect(self._show_undo)
         workbench.file_changed.connect(self._show_file)
         workbench.setup_changed.connect(self._show_file)
         workbench.materials_changed.connect(self._show_materials)
         self.files.materials_remembered.connect(self._show_materials)
         view.changed.connect(self._view_changed)
+        self.files.done.connect(self.sentence.show_done)
         self._dress()
+        self._show_page(self.page)
         self._show_undo()
         self._show_file()
         self._show_materials()
-        workbench.document_opened.connect(view.forget_reasons)
-        workbench.angle_wanted.connect(self._turn)
-        self.files.done.connect(self.page.sentence.show_done)
-        self._shown_cut = workbench.setup
-        workbench.setup_changed.connect(self._follow_direction)
         self._quiet_buttons()
-        self.page.plan.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
+
+    @property
+    def page(self) -> Page:
+        """The page on top."""
+        return self.pages.current
+
+    def _sentence(self, setup: Setup, units: Units) -> str:
+        return self.page.sentence(setup, units)
 
     def sizeHint(self) -> QSize:
         """Most of a common screen."""
@@ -114,66 +137,47 @@ class MainWindow(QMainWindow):
 
     def _leave_field(self) -> None:
         if isinstance(QApplication.focusWidget(), QLineEdit):
-            self.page.plan.setFocus(Qt.FocusReason.MouseFocusReason)
+            self.page.widget().setFocus(Qt.FocusReason.MouseFocusReason)
 
-    # Menus
+    # Pages
 
-    def _make_menus(self) -> None:
-        menus: dict[str, QMenu] = {}
-        for spec in ACTIONS:
-            menu = menus.get(spec.menu)
-            if menu is None:
-                menu = menus[spec.menu] = self.menuBar().addMenu(f"&{spec.menu}")
-            action = QAction(spec.word, self)
-            action.setShortcuts([QKeySequence(key) for key in spec.keys])
-            action.setCheckable(bool(spec.switch))
-            action.setStatusTip(spec.hint)
-            doer = self.files if hasattr(self.files, spec.method) else self
-            action.triggered.connect(getattr(doer, spec.method))
-            menu.addAction(action)
+    def _page_keys(self, pages: tuple[type[Page], ...]) -> None:
+        """Each page's key brings it on top, where there are two."""
+        for page in pages if len(pages) > 1 else ():
+            action = QAction(page.title, self)
+            action.setShortcut(QKeySequence(page.key))
+            action.triggered.connect(lambda _=False, id=page.id: self.turn_to(id))
+            self.menus.menus["View"].insertAction(self.menus.by_id["pair"], action)
             self.addAction(action)
-            self.actions_by_method[spec.method] = action
-            if spec.method == "toggle_pair":
-                self._make_strips_menu(self.header.strips_menu)
-                self.header.strips_menu.setTitle("Strips")
-                menu.addMenu(self.header.strips_menu)
-            if spec.method == "show_gallery":
-                menu.addMenu(self._recent_menu)
-                self._recent_menu.aboutToShow.connect(self._fill_recent)
 
-    def _make_strips_menu(self, menu: QMenu) -> None:
-        """Which strips are shown, in the order in which they are offered; chip thickness always is."""
-        kinds = (
-            (STRIP_SPECS, self.strip_actions, self._choose_strips),
-            (CHART_SPECS, self.chart_actions, self._choose_charts),
-        )
-        for specs, actions, choose in kinds:
-            if actions is self.chart_actions:
-                menu.addSeparator()
-            for spec in specs:
-                action = QAction(spec.word, self)
-                action.setCheckable(True)
-                action.setShortcut(QKeySequence(spec.key))
-                action.setEnabled(bool(spec.key))
-                action.setData(spec.id)
-                action.triggered.connect(choose)
-                menu.addAction(action)
-                self.addAction(action)
-                actions[spec.id] = action
-        self._show_strips()
+    def all_actions(self) -> tuple[Action, ...]:
+        """Every command that can be given now: the shell's and those of the page on top."""
+        return (*self._shell_actions, *self.page.actions())
 
-    def _choose_strips(self) -> None:
-        chosen = tuple(id for id, action in self.strip_actions.items() if action.isChecked() or id == ALWAYS_SHOWN)
-        self.view.set("strips", chosen)
+    def turn_to(self, id: str) -> None:
+        """Bring a page on top; one that fails leaves the one before there, with a sentence."""
+        try:
+            self.pages.turn_to(id)
+        except Exception as error:  # A page may fail in any way; the window goes on.
+            self.workbench.refused.emit(failure_words(error))
+            self.header.show_page(self.page, self.menus.groups)
 
-    def _choose_charts(self) -> None:
-        self.view.set("charts", tuple(id for id, action in self.chart_actions.items() if action.isChecked()))
+    def _show_page(self, page: Page) -> None:
+        """Menus, header, hand-rail and sentence follow the page on top."""
+        self.menus.show_page(page)
+        self.header.show_page(page, self.menus.groups)
+        page.switched.connect(self._switched, Qt.ConnectionType.UniqueConnection)
+        if page.id not in self._bars and (bar := page.bar()) is not None:
+            self._bars[page.id] = bar
+            self.hand_rail.row.addWidget(bar)
+        for id, bar in self._bars.items():
+            bar.setVisible(id == page.id)
+        self.sentence.show_setup(self.workbench.resolved)
+        self._quiet_buttons()
 
-    def _show_strips(self) -> None:
-        for id, action in self.strip_actions.items():
-            action.setChecked(id in self.view.strips)
-        for id, action in self.chart_actions.items():
-            action.setChecked(id in self.view.charts)
+    def _switched(self) -> None:
+        self.menus.refresh()
+        self.header.refresh()
 
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
@@ -209,18 +213,19 @@ class MainWindow(QMainWindow):
     def _view_changed(self, name: str) -> None:
         if name == "theme":
             self._dress()
-        if name in ("strips", "charts"):
-            self._show_strips()
-        for spec in ACTIONS:
-            if spec.switch == name:
-                self.actions_by_method[spec.method].setChecked(bool(getattr(self.view, name)))
+        self.menus.refresh()
         self.settings.units = self.view.units
         self.settings.reduced_motion = self.view.reduced_motion
+
+    def choose_theme(self, theme: str) -> None:
+        """A theme by the person's own choice, which is remembered."""
+        self.settings.theme = theme
+        self.view.set("theme", theme)
 
     def _show_undo(self) -> None:
         bench = self.workbench
         for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
-            action = self.actions_by_method[method]
+            action = self.menus.by_id[method]
             action.setText(f"{word} {name}" if name else word)
             action.setEnabled(bool(name))
 
@@ -235,56 +240,57 @@ class MainWindow(QMainWindow):
 
     def _show_materials(self, _: object = None) -> None:
         own = bool(self.workbench.materials.own or self.settings.materials)
-        self.actions_by_method["drop_materials"].setEnabled(own)
-
-    def _follow_direction(self, setup: Setup) -> None:
-        """Turned into the other direction a cut shows its tooth as far through the arc as it was."""
-        before, self._shown_cut = self._shown_cut, setup
-        if setup.cut.direction == before.cut.direction != "straddling":
-            return
-        if setup.cut == before.opposite.cut != before.cut and setup.cutter == before.cutter:
-            here = math.radians(self.view.angle_deg)
-            self.view.set("angle_deg", math.degrees(paired_angle(here, engagement(before), engagement(setup))))
-
-    def _turn(self, angle_deg: float) -> None:
-        """To the angle that belongs to what was opened, undone or done again."""
-        self.view.set("angle_deg", angle_deg)
+        self.menus.by_id["drop_materials"].setEnabled(own)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Take what is being typed, ask about unsaved changes, remember settings."""
+        if self._ending:
+            # What is not saved stays kept, and is offered at the next start.
+            self.pages.leave()
+            event.accept()
+            return
         self._leave_field()
         if self.files.may_close():
-            self.motion.stop()
+            self.pages.leave()
+            self.settings.pages = self.pages.states()
             save_settings(self.settings)
+            self.unsaved.close()
             event.accept()
         else:
             event.ignore()
 
+    def end_session(self) -> None:
+        """The system ends the session: keep what is not saved, and go without a question."""
+        self.unsaved.keep_now()
+        self._ending = True
+        self.close()
+        QApplication.exit(0)
+
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing moves that nobody sees."""
-        self.motion.stop()
+        self.pages.leave()
         super().hideEvent(event)
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Seen again: the page shows what has changed meanwhile."""
+        self.pages.show_setup(self.workbench.resolved)
+        super().showEvent(event)
+
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A document may be dropped on the window."""
+        """A document may be dropped on the window: it is read, never moved, whatever the other side proposes."""
         if event.mimeData().hasUrls():
-            event.acceptProposedAction()
+            event.setDropAction(Qt.DropAction.CopyAction)
+            event.accept()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Open the dropped document."""
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
         if paths:
             self.files.open_path(paths[0])
 
     # Commands
-
-    def undo(self) -> None:
-        """One step back."""
-        self.workbench.undo()
-
-    def redo(self) -> None:
-        """One step forward."""
-        self.workbench.redo()
 
     def flip(self) -> None:
         """Climb for conventional and back; a straddling cut mirrors its offset."""
@@ -292,63 +298,9 @@ class MainWindow(QMainWindow):
         after = setup.opposite if setup.opposite != setup else with_direction(setup, "climb")
         self.workbench.propose(after, "direction")
 
-    def toggle_pair(self) -> None:
-        """Both directions side by side."""
-        self.view.set("pair", not self.view.pair)
-
-    def toggle_why(self) -> None:
-        """The reasons for either direction, or the charts."""
-        self.view.set("why", not self.view.why)
-
-    def next_units(self) -> None:
-        """Metric for inch and back."""
-        self.view.set("units", UNITS[(UNITS.index(self.view.units) + 1) % len(UNITS)])
-
-    def next_theme(self) -> None:
-        """Light, dark, projector in turn; remembered as the person's choice."""
-        theme = THEMES[(THEMES.index(self.view.theme) + 1) % len(THEMES)]
-        self.settings.theme = theme
-        self.view.set("theme", theme)
-
     def toggle_full_screen(self) -> None:
         """Full screen and back."""
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
-
-    def toggle_reduced_motion(self) -> None:
-        """Steps instead of gliding."""
-        self.view.set("reduced_motion", not self.view.reduced_motion)
-
-    def play(self) -> None:
-        """Play or pause; on a button that has the focus the space bar presses the button."""
-        focused = QApplication.focusWidget()
-        if isinstance(focused, QAbstractButton) and focused.isEnabled():
-            focused.click()
-        else:
-            self.motion.toggle()
-
-    def degree_on(self) -> None:
-        """One degree on."""
-        self.motion.step_degrees(1.0)
-
-    def degree_back(self) -> None:
-        """One degree back."""
-        self.motion.step_degrees(-1.0)
-
-    def tooth_on(self) -> None:
-        """To the next tooth."""
-        self.motion.step_teeth(1)
-
-    def tooth_back(self) -> None:
-        """To the tooth before."""
-        self.motion.step_teeth(-1)
-
-    def toggle_loop(self) -> None:
-        """Only through the cut."""
-        self.view.set("loop", not self.view.loop)
-
-    def toggle_slow(self) -> None:
-        """Slow motion."""
-        self.view.set("slow", not self.view.slow)
 
     def show_gallery(self) -> None:
         """Choose an example."""
@@ -358,4 +310,4 @@ class MainWindow(QMainWindow):
 
     def show_help(self) -> None:
         """Keys and terms."""
-        HelpDialog(self).exec()
+        HelpDialog(self.all_actions(), self).exec()

@@ -12,8 +12,8 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from app.kit.fonts import load_fonts
-from app.shell.files import in_the_cut
 from app.shell.main_window import MainWindow
+from app.shell.signals import Signals
 from app.shell.slot_errors import install_hook
 from app.state.settings import Settings, load_settings
 from app.state.view_state import THEMES, UNITS, ViewState
@@ -64,15 +64,18 @@ def show_window(
     dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
     view = first_view(settings, dark)
     workbench = Workbench(setup, file, materials=materials)
-    view.set("angle_deg", in_the_cut(setup))
     install_hook(workbench)
     window = MainWindow(workbench, view, settings, original=original)
     screen = window.screen().availableGeometry()
     window.resize(window.sizeHint().boundedTo(screen.size()))
     window.show()
     calm_collector()
+    window.unsaved.offer_leftovers()
+    signals = Signals(window.end_session, window)
+    application.commitDataRequest.connect(lambda _: window.unsaved.keep_now())
     if problem:
         QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
     status = application.exec()
+    signals.stop()
     sys.excepthook = sys.__excepthook__
     return int(status)

@@ -29,13 +29,17 @@ def settings_folder() -> Path:
 
 @dataclass(slots=True)
 class Settings:
-    """What is remembered; an empty theme follows the desktop, empty materials are the catalogue's alone."""
+    """What is remembered; an empty theme follows the desktop, empty materials are the catalogue's alone.
+
+    ``pages`` holds what each page wants to be the same at the next start, by its id.
+    """
 
     theme: str = ""
     units: str = "metric"
     reduced_motion: bool = False
     recent: list[str] = field(default_factory=list)
     materials: str = ""
+    pages: dict[str, dict[str, object]] = field(default_factory=dict)
 
     def used(self, file: Path) -> None:
         """A file was opened or saved: it comes first among the recent ones."""

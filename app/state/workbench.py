@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, Signal
 
+from app.kit.debounce import once_after
+from app.state.error_log import failure_words
 from core.base.errors import ChiparcError
 from core.base.safe_write import Stamp
 from core.documents.materials import Catalogue, catalogue, resolved
-from core.effects.arc_results import ArcResults, arc_results
 from core.setup.setup import Setup
 from core.setup.setup_limits import check_setup
 
 DERIVE = QEvent.Type(QEvent.registerEventType())
-"""What a workbench sends itself when results are due."""
+"""What a workbench sends itself when the setup is to be shown."""
+
+CONFIRM_MS = 400
+"""A step that was shown and painted without a failure for this long stands; one that fails sooner is put back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,27 +29,29 @@ class Document:
 
     text : what it was read from, whose comments and order are kept when it is saved.
     stamp : tells whether somebody else has changed the file since.
+    unsaved : it stands in no file at all, such as one that was taken back after a power cut.
     """
 
     file: Path | None
     saved: Setup
     text: str | None = None
     stamp: Stamp | None = None
+    unsaved: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
     """One step of undo: the setup before and after, what it was called, and the gesture it belongs to.
 
-    A step may also turn the tooth (``angles``, degrees) and open another document (``documents``), each as it was
-    before and after.
+    A step may also change what a page shows (``pages``: its own undo states) and open another document
+    (``documents``), each as it was before and after.
     """
 
     before: Setup
     after: Setup
     name: str
     gesture: object = None
-    angles: tuple[float, float] | None = None
+    pages: tuple[object, object] | None = None
     documents: tuple[Document, Document] | None = None
 
 
@@ -56,23 +63,35 @@ def _knowing(step: Step, document: Document) -> Step:
     return replace(step, documents=(before, after))
 
 
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """Everything that the workbench holds at one moment, to go back to."""
+
+    setup: Setup
+    document: Document
+    materials: Catalogue
+    done: tuple[Step, ...]
+    undone: tuple[Step, ...]
+
+
 class Workbench(QObject):
     """Holds the setup.  Every control and handle ends in :meth:`propose`; views only listen.
 
-    ``setup_changed`` comes at once (fields and handles follow), ``results_changed`` once per turn of the
-    event loop, however many proposals came before, ``refused`` with a sentence when a proposal cannot be
-    computed: the last good setup and results stay; ``refusal_over`` when what was refused is given up.
+    ``setup_changed`` comes at once (fields and handles follow).  Once per turn of the event loop, however many
+    proposals came before, the resolved setup goes to the followers (:meth:`follow`).  ``refused`` comes with a
+    sentence when a proposal cannot be computed: the last good setup stays; ``refusal_over`` when what was refused is
+    given up.  Where a follower fails, whatever the exception, everything goes back to the last good moment and
+    ``refused`` says so.
     ``materials`` is the catalogue that setups name theirs from; ``materials_changed`` comes with a new one,
-    before the results that follow from it.  ``angle_wanted`` carries the tooth angle (degrees) that a step of
-    undo brings back: the angle is looked at, not set, and lives with the view.
+    before what follows from it is shown.  ``page_state_wanted`` carries the undo state of a page that a step of
+    undo brings back: what is looked at is not set, and lives with the page.
     ``document_opened`` comes last when another document has taken the place of the one before.
     """
 
     setup_changed = Signal(object)
-    results_changed = Signal(object)
     refused = Signal(str)
     refusal_over = Signal()
-    angle_wanted = Signal(float)
+    page_state_wanted = Signal(object)
     undo_changed = Signal()
     file_changed = Signal()
     document_opened = Signal()
@@ -91,10 +110,17 @@ class Workbench(QObject):
         self.check(setup)
         self.setup = setup
         self.document = Document(file, setup)
-        self.results: ArcResults = arc_results(resolved(setup, self.materials))
+        self.resolved = resolved(setup, self.materials)
         self._done: list[Step] = []
         self._undone: list[Step] = []
         self._due = False
+        self._followers: list[Callable[[Setup], object]] = []
+        self._good = self._confirmed = self._moment()
+        self._confirm = once_after(self, CONFIRM_MS, self._confirm_now)
+
+    def follow(self, show: Callable[[Setup], object]) -> None:
+        """From now on ``show`` is called with the resolved setup, once a turn in which it has changed."""
+        self._followers.append(show)
 
     def check(self, setup: Setup) -> None:
         """Refuse what cannot be computed: out of range, or a material that nobody knows.  Raises ChiparcError."""
@@ -113,6 +139,7 @@ class Workbench(QObject):
         except ChiparcError as error:
             self.refused.emit(str(error))
             return False
+        self._before_change()
         last = self._done[-1] if self._done else None
         if gesture is not None and last is not None and last.gesture is gesture:
             self._done[-1] = Step(last.before, setup, last.name, gesture)
@@ -122,22 +149,24 @@ class Workbench(QObject):
         self._adopt(setup)
         return True
 
-    def tooth_turned(self, before_deg: float, after_deg: float) -> None:
-        """The tooth was turned by hand, from one angle to another (degrees): one step of undo; the view has it."""
-        if before_deg == after_deg:
+    def page_changed(self, name: str, before: object, after: object) -> None:
+        """What a page shows was changed by hand, such as the tooth angle: one step of undo; the page has it."""
+        if before == after:
             return
-        self._done.append(Step(self.setup, self.setup, "tooth angle", angles=(before_deg, after_deg)))
+        self._done.append(Step(self.setup, self.setup, name, pages=(before, after)))
         self._undone.clear()
         self.undo_changed.emit()
 
     def take_back(self, gesture: object) -> None:
         """Put a gesture back (``Esc`` in a drag): the setup as it was before, and no undo step."""
         if self._done and gesture is not None and self._done[-1].gesture is gesture:
+            self._before_change()
             self._adopt(self._done.pop().before)
 
     def undo(self) -> None:
         """One step back."""
         if self._done:
+            self._before_change()
             step = self._done.pop()
             if step.documents is not None:
                 # It may have been saved since it was opened.
@@ -148,14 +177,15 @@ class Workbench(QObject):
     def redo(self) -> None:
         """One step forward again."""
         if self._undone:
+            self._before_change()
             step = self._undone.pop()
             if step.documents is not None:
                 step = replace(step, documents=(self.document, step.documents[1]))
             self._done.append(step)
             self._go(step, 1)
 
-    def _go(self, step: Step, end: int) -> None:
-        """To one end of a step: 0 before it, 1 after it."""
+    def _go(self, step: Step, end: int) -> bool:
+        """To one end of a step: 0 before it, 1 after it.  Returns whether it could be shown."""
         setup = (step.before, step.after)[end]
         if step.documents is not None:
             self.document = step.documents[end]
@@ -164,12 +194,14 @@ class Workbench(QObject):
         else:
             self._adopt(setup)
         if step.documents is not None:
-            self.derive_now()
+            if not self.derive_now():
+                return False
             self.file_changed.emit()
-        if step.angles is not None:
-            self.angle_wanted.emit(step.angles[end])
+        if step.pages is not None:
+            self.page_state_wanted.emit(step.pages[end])
         if step.documents is not None:
             self.document_opened.emit()
+        return True
 
     @property
     def undo_name(self) -> str:
@@ -189,7 +221,7 @@ class Workbench(QObject):
     @property
     def modified(self) -> bool:
         """Whether the setup differs from the one last opened or saved."""
-        return self.setup != self.document.saved
+        return self.setup != self.document.saved or self.document.unsaved
 
     @property
     def left_unsaved(self) -> tuple[Path, ...]:
@@ -217,27 +249,36 @@ class Workbench(QObject):
         file: Path | None,
         text: str | None = None,
         stamp: Stamp | None = None,
-        angles: tuple[float, float] | None = None,
-    ) -> None:
+        pages: tuple[object, object] | None = None,
+    ) -> bool:
         """Another document: one step of undo, so that the one that is left is not lost.
 
-        angles : of the tooth (degrees) as it was shown before, and as it shall be shown in the new cut.
-        Raises ChiparcError, with nothing changed, for what cannot be computed.
+        pages : the undo state of the page as it was shown before, and as it shall be shown in the new cut.
+        Raises ChiparcError, with nothing changed, for what cannot be computed.  Returns whether it could be shown.
         """
         self.check(setup)
+        if self._due:
+            # What was changed in this turn is shown first: it is what is come back to.
+            self.derive_now()
+        self._before_change()
         document = Document(file, setup, text, stamp)
         step = Step(
             self.setup,
             setup,
             f"opening {setup.title or (file.name if file else 'another setup')}",
-            angles=angles,
+            pages=pages,
             documents=(self.document, document),
         )
         # Opened again as it stands there: nothing that could be undone.
         if (self.setup, self.document.saved, self.file) != (setup, setup, file):
             self._done.append(step)
             self._undone.clear()
-        self._go(step, 1)
+        return self._go(step, 1)
+
+    def never_saved(self) -> None:
+        """What is on the bench stands in no file, wherever it came from: it counts as changed."""
+        self.document = replace(self.document, unsaved=True)
+        self.file_changed.emit()
 
     def saved(self, file: Path | None, text: str | None = None, stamp: Stamp | None = None) -> None:
         """The setup as it is now stands in ``file``."""
@@ -249,19 +290,20 @@ class Workbench(QObject):
         self.document = document
         self.file_changed.emit()
 
-    def take_materials(self, materials: Catalogue) -> None:
-        """Another catalogue, such as one with a person's own materials; the results follow it.
+    def take_materials(self, materials: Catalogue) -> bool:
+        """Another catalogue, such as one with a person's own materials; what is shown follows it.
 
         Raises ChiparcError, with nothing changed, where it does not have the material of the setup.  Steps of
         undo that name a material which it does not have cannot be computed any more and are dropped.
         """
         resolved(self.setup, materials)
+        self._before_change()
         self.materials = materials
         self._done = self._reachable(self._done)
         self._undone = self._reachable(self._undone)
         self.materials_changed.emit(materials)
         self.undo_changed.emit()
-        self.derive_now()
+        return self.derive_now()
 
     def _reachable(self, steps: list[Step]) -> list[Step]:
         """The steps nearest to now, up to the first whose ends the catalogue cannot resolve."""
@@ -287,18 +329,67 @@ class Workbench(QObject):
             QCoreApplication.postEvent(self, QEvent(DERIVE), Qt.EventPriority.HighEventPriority.value)
 
     def event(self, event: QEvent) -> bool:
-        """The results are due."""
+        """The setup is to be shown."""
         if event.type() != DERIVE:
             return super().event(event)
         if self._due:
             self.derive_now()
         return True
 
-    def derive_now(self) -> None:
-        """Compute the results and tell the views; called once per turn of the event loop.
+    def derive_now(self) -> bool:
+        """Give the setup, with what is known of its material filled in, to the followers.
 
-        ``results.setup`` is the setup with what is known of its material filled in.
+        Returns whether all of them could show it; if not, everything is as it was before the change.
         """
         self._due = False
-        self.results = arc_results(resolved(self.setup, self.materials))
-        self.results_changed.emit(self.results)
+        now = self._moment()
+        try:
+            self.resolved = resolved(self.setup, self.materials)
+            for show in self._followers:
+                show(self.resolved)
+        except Exception as error:  # Whatever it is, the step that led here must not stay half taken.
+            self.put_back(error)
+            return False
+        self._good = now
+        self._confirm.start()
+        return True
+
+    def _before_change(self) -> None:
+        """What is on the bench now is shown and good: a change that fails comes back to it."""
+        if not self._due:
+            self._good = self._confirmed = self._moment()
+
+    def _moment(self) -> Moment:
+        return Moment(self.setup, self.document, self.materials, tuple(self._done), tuple(self._undone))
+
+    def _confirm_now(self) -> None:
+        self._confirmed = self._good = self._moment()
+
+    def put_back(self, error: BaseException) -> None:
+        """Something failed while the setup was shown: back to the last good moment, said in a sentence and logged.
+
+        While a step is shown that is the moment before it; within CONFIRM_MS after that (a paint has failed) too.
+        """
+        now = self._moment()
+        good = self._good if self._good.setup != now.setup else self._confirmed
+        words = failure_words(error)
+        if good.setup == now.setup and good.document == now.document and good.materials is now.materials:
+            self.refused.emit(words)
+            return
+        self.setup, self.document, self.materials = good.setup, good.document, good.materials
+        self._done, self._undone = list(good.done), list(good.undone)
+        self._good = self._confirmed = good
+        self._due = False
+        self.setup_changed.emit(self.setup)
+        self.undo_changed.emit()
+        if good.materials is not now.materials:
+            self.materials_changed.emit(self.materials)
+        if good.document != now.document:
+            self.file_changed.emit()
+        self.resolved = resolved(self.setup, self.materials)
+        for show in self._followers:
+            try:
+                show(self.resolved)
+            except Exception as again:  # It fails without a step too: nothing is left to put back.
+                words = failure_words(again)
+        self.refused.emit(words)

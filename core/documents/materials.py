@@ -7,87 +7,20 @@ same form and win over entries of the same name.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from ..base.errors import ChiparcError
 from ..base.places import shared
-from ..setup.setup import LinearEdge, PowerLaw, Setup, Thermal
+from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES, Range
 from .document_text import load_text
-from .strict_tables import Figure, Source, StrictTables
-
-GROUPS = {
-    "P": "steel",
-    "M": "stainless steel",
-    "K": "cast iron",
-    "N": "non-ferrous metal",
-    "S": "heat-resistant alloy, titanium",
-    "H": "hardened steel",
-}
-"""Groups of work material, ISO 513."""
-
-
-@dataclass(frozen=True, slots=True)
-class Material:
-    """A work material.  ``figures`` by dotted key, such as ``power_law.kc11_n_mm2``."""
-
-    name: str
-    also: tuple[str, ...]
-    standard: str
-    group: str
-    kind: str
-    figures: tuple[tuple[str, Figure], ...]
-
-    def figure(self, key: str) -> Figure | None:
-        """The figure of that key, or None where the catalogue has none."""
-        return dict(self.figures).get(key)
-
-    def _block(self, prefix: str) -> dict[str, float]:
-        return {k.partition(".")[2]: f.value for k, f in self.figures if k.startswith(prefix + ".")}
-
-    @property
-    def power_law(self) -> PowerLaw | None:
-        """Kienzle coefficients, if published."""
-        block = self._block("power_law")
-        return PowerLaw(block["kc11_n_mm2"], block["mc"], block["radial_ratio"]) if block else None
-
-    @property
-    def linear_edge(self) -> LinearEdge | None:
-        """The six mechanistic coefficients, if published."""
-        block = self._block("linear_edge")
-        if not block:
-            return None
-        ktc, krc, kac, kte, kre, kae = (block[k] for k in ("ktc", "krc", "kac", "kte", "kre", "kae"))
-        return LinearEdge(ktc, krc, kac, kte, kre, kae)
-
-    @property
-    def force(self) -> LinearEdge | PowerLaw | None:
-        """The better known model: the six coefficients where published, else Kienzle."""
-        return self.linear_edge or self.power_law
-
-    @property
-    def thermal(self) -> Thermal | None:
-        """Thermal properties, if given."""
-        block = self._block("thermal")
-        return Thermal(**block) if block else None
-
-
-@dataclass(frozen=True, slots=True)
-class CutterMaterial:
-    """A cutter material: Young's modulus in N/mm2 and thermal properties, each a figure."""
-
-    name: str
-    kind: str
-    youngs_modulus_n_mm2: Figure
-    thermal_figures: tuple[tuple[str, Figure], ...]
-
-    @property
-    def thermal(self) -> Thermal:
-        """Thermal properties as the heat model takes them."""
-        return Thermal(**{k: f.value for k, f in self.thermal_figures})
+from .material_entry import BLOCKS, GROUPS, CutterMaterial, Material
+from .material_names import Designation, designation, near, plain, same
+from .strict_tables import Figure, Flag, Source, Span, StrictTables
+from .thermal_laws import LAWS
+from .toml_lines import key_line
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,15 +38,38 @@ class Catalogue:
         """All names, in the catalogue's order."""
         return [m.name for m in self.materials]
 
+    def search(self, text: str) -> tuple[Material, ...]:
+        """Every material that the text names: one where it is clear, more where it is not, none if unknown.
+
+        Name, cross-designation, number or old name in any spelling (see :mod:`.material_names`).  A text without a
+        condition finds the entries of every condition, unless one bears exactly that name.
+        """
+        exact, by_base = _index(self)
+        if (found := exact.get(plain(text))) is not None:
+            return (found,)
+        wanted = designation(text)
+        matching = [(m, d) for m, d in by_base.get(wanted.base, ()) if same(wanted, d)]
+        if wanted.condition:
+            chosen = [m for m, d in matching if d.condition == wanted.condition]
+        else:
+            # 42CrMo4 is an entry of its own beside 42CrMo4+50HRC; X40CrMoV5-1 may be soft or hard: nobody can guess.
+            usual = [m for m, d in matching if not d.condition and not designation(m.name).condition]
+            chosen = usual or [m for m, _ in matching]
+        own = [m for m in chosen if m.name in self.own]
+        return tuple(dict.fromkeys(own or chosen))
+
     def find(self, name: str) -> Material:
-        """The material of that designation, case and spaces aside.  Raises ChiparcError."""
-        wanted = _plain(name)
-        for material in self.materials:
-            if wanted in map(_plain, (material.name, *material.also)):
-                return material
-        every = [n for m in self.materials for n in (m.name, *m.also)]
-        near = get_close_matches(name, every, 3, 0.5)
-        hint = f"; near it: {', '.join(near)}" if near else ""
+        """The material of that designation in any spelling.  Raises ChiparcError where none or several have it."""
+        found = self.search(name)
+        if len(found) == 1:
+            return found[0]
+        if found:
+            every = ", ".join(m.name for m in found)
+            raise ChiparcError(
+                "work.material", f'found "{name}", which names {len(found)} entries', f"one of {every}"
+            )
+        hints = [m.name for m in self.materials if near(name, (m.name, *m.also))]
+        hint = f"; near it: {', '.join(hints[:MOST_HINTS])}" if hints else ""
         raise ChiparcError(
             "work.material", f'found "{name}", which the catalogue does not have', f"a catalogue entry{hint}"
         )
@@ -124,41 +80,62 @@ class Catalogue:
         An own entry takes over the other designations of the one that it stands for, so that a setup which
         names one of these still opens.
         """
-        claimed = {_plain(n) for m in own.materials for n in (m.name, *m.also)}
+        claimed = {plain(n) for m in own.materials for n in (m.name, *m.also)}
         mine = []
         for entry in own.materials:
-            same = [m for m in self.materials if _plain(m.name) == _plain(entry.name)]
-            more = tuple(n for m in same for n in m.also if _plain(n) not in claimed)
+            replaced = [m for m in self.materials if plain(m.name) == plain(entry.name)]
+            more = tuple(n for m in replaced for n in m.also if plain(n) not in claimed)
             mine.append(replace(entry, also=entry.also + more))
-        names = {_plain(m.name) for m in own.materials}
-        rest = tuple(m for m in self.materials if _plain(m.name) not in names)
+        names = {plain(m.name) for m in own.materials}
+        rest = tuple(m for m in self.materials if plain(m.name) not in names)
         return Catalogue(
             tuple(mine) + rest, own.cutter_materials + self.cutter_materials, tuple(m.name for m in own.materials)
         )
 
 
-def _plain(name: str) -> str:
-    return "".join(name.lower().split())
+MOST_HINTS = 4
+"""Names that a refusal offers at most."""
 
 
-_BLOCKS: dict[str, dict[str, Range]] = {
-    "power_law": {k: RANGES[f"work.force.{k}"] for k in ("kc11_n_mm2", "mc", "radial_ratio")},
-    "linear_edge": {k: RANGES[f"work.force.{k}"] for k in ("ktc", "krc", "kac", "kte", "kre", "kae")},
-    "thermal": {
-        k: RANGES[f"work.thermal.{k}"] for k in ("conductivity_w_mk", "density_kg_m3", "specific_heat_j_kgk")
-    },
+@lru_cache(maxsize=8)
+def _index(known: Catalogue) -> tuple[dict[str, Material], dict[str, list[tuple[Material, Designation]]]]:
+    """Entries by plain name, the first of a name winning; and by base, with each name taken apart."""
+    exact: dict[str, Material] = {}
+    by_base: dict[str, list[tuple[Material, Designation]]] = {}
+    for entry in known.materials:
+        for name in (entry.name, *entry.also):
+            exact.setdefault(plain(name), entry)
+            apart = designation(name)
+            by_base.setdefault(apart.base, []).append((entry, apart))
+    return exact, by_base
+
+
+_SINGLE: dict[str, Range] = {
+    "hardness_hb": Range(5.0, 800.0),
+    "hardness_hrc": Range(10.0, 72.0),
+    "solidus_c": Range(20.0, 4000.0),
+    "youngs_modulus_n_mm2": RANGES["cutter.youngs_modulus_n_mm2"],
 }
+"""Figures of an entry that stand in no block."""
+
+_EDGE = {"edge_radius_mm": Range(0.0, 10.0, over=True, least=1e-6)}
+_H_TESTED = Range(0.0, 100.0)
+_WITH_TESTS = ("power_law", "linear_edge")
+"""Blocks that may tell the edge and the chip thickness that their coefficients were measured with."""
 
 
 class _Reader(StrictTables):
     """Reads one materials file; a refusal names file, line, key, what was found, what is allowed."""
 
     def block(self, table: Any, path: tuple[str | int, ...], ranges: dict[str, Range]) -> list[tuple[str, Figure]]:
-        table = self.fields(table, path, ranges, ())
+        more = _EDGE if path[-1] in _WITH_TESTS else {}
+        table = self.fields(table, path, ranges, (*more, "h_tested_mm") if more else ())
+        ranges = ranges | {key: limits for key, limits in more.items() if key in table}
         return [(key, self.figure(table[key], (*path, key), ranges[key])) for key in ranges]
 
     def material(self, table: Any, path: tuple[str | int, ...]) -> Material:
-        table = self.fields(table, path, ("name", "group", "kind"), ("also", "standard", *_BLOCKS))
+        may = ("also", "standard", "condition", "work_hardens", "thermal_law", *_SINGLE, *BLOCKS)
+        table = self.fields(table, path, ("name", "group", "kind"), may)
         group = self.word(table, path, "group")
         if group not in GROUPS:
             raise self.refuse(
@@ -169,20 +146,32 @@ class _Reader(StrictTables):
             raise self.refuse((*path, "also"), f"found {also!r}", "a list of names")
         figures = [
             (f"{block}.{key}", figure)
-            for block, ranges in _BLOCKS.items()
+            for block, ranges in BLOCKS.items()
             if block in table
             for key, figure in self.block(table[block], (*path, block), ranges)
         ]
         if not figures:
             raise self.refuse(path, "no figures", "at least one of power_law, linear_edge, thermal")
-        standard = self.word(table, path, "standard") if "standard" in table else ""
+        figures += [(k, self.figure(table[k], (*path, k), limits)) for k, limits in _SINGLE.items() if k in table]
+        law = self.word(table, path, "thermal_law") if "thermal_law" in table else None
+        if law is not None and law not in LAWS:
+            raise self.refuse((*path, "thermal_law"), f'found "{law}"', ", ".join(f'"{name}"' for name in LAWS))
+        tested = [
+            (block, self.span(table[block]["h_tested_mm"], (*path, block, "h_tested_mm"), _H_TESTED))
+            for block in _WITH_TESTS
+            if "h_tested_mm" in table.get(block, {})
+        ]
         return Material(
             self.word(table, path, "name"),
             tuple(also),
-            standard,
+            self.word(table, path, "standard") if "standard" in table else "",
             group,
             self.word(table, path, "kind"),
             tuple(figures),
+            self.word(table, path, "condition") if "condition" in table else "",
+            self.flag(table["work_hardens"], (*path, "work_hardens")) if "work_hardens" in table else None,
+            law,
+            tuple(tested),
         )
 
     def cutter_material(self, table: Any, path: tuple[str | int, ...]) -> CutterMaterial:
@@ -192,18 +181,26 @@ class _Reader(StrictTables):
             self.word(table, path, "name"),
             self.word(table, path, "kind"),
             self.figure(table["youngs_modulus_n_mm2"], (*path, "youngs_modulus_n_mm2"), modulus),
-            tuple(self.block(table["thermal"], (*path, "thermal"), _BLOCKS["thermal"])),
+            tuple(self.block(table["thermal"], (*path, "thermal"), BLOCKS["thermal"])),
         )
+
+    def refuse_twice(self, found: list[Material]) -> None:
+        """Refuse two entries that answer to one name, with the lines of both."""
+        seen: dict[str, tuple[str | int, ...]] = {}
+        for i, entry in enumerate(found):
+            mine = [(entry.name, "name"), *((name, "also") for name in entry.also)]
+            for name, key in mine:
+                path, first = ("material", i, key), seen.get(plain(name))
+                if first is not None and first[1] != i:
+                    line = key_line(self.text, first)
+                    raise self.refuse(path, f'found "{name}" twice, first in line {line}', "each name in one entry")
+                seen.setdefault(plain(name), path)
 
     def catalogue(self) -> Catalogue:
         top = self.head("chiparc materials", (), ("material", "cutter_material"))
         lists = {key: self.blocks(top, key) for key in ("material", "cutter_material")}
         found = [self.material(table, ("material", i)) for i, table in enumerate(lists["material"])]
-        seen: dict[str, int] = {}
-        for i, entry in enumerate(found):
-            if _plain(entry.name) in seen:
-                raise self.refuse(("material", i, "name"), f'found "{entry.name}" twice', "each name once")
-            seen[_plain(entry.name)] = i
+        self.refuse_twice(found)
         cutters = [self.cutter_material(t, ("cutter_material", i)) for i, t in enumerate(lists["cutter_material"])]
         return Catalogue(tuple(found), tuple(cutters))
 
@@ -222,6 +219,11 @@ def load_materials(path: str | Path) -> Catalogue:
 def catalogue() -> Catalogue:
     """The project's own catalogue."""
     return load_materials(shared("materials.toml"))
+
+
+def find(text: str) -> tuple[Material, ...]:
+    """Entries of the project's own catalogue that the text names: one, several candidates, or none."""
+    return catalogue().search(text)
 
 
 def material(name: str) -> Material:
@@ -244,9 +246,12 @@ __all__ = [
     "Catalogue",
     "CutterMaterial",
     "Figure",
+    "Flag",
     "Material",
     "Source",
+    "Span",
     "catalogue",
+    "find",
     "load_materials",
     "material",
     "read_materials",

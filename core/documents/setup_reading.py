@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import MISSING, fields
-from difflib import get_close_matches
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +23,7 @@ from ..setup.setup import (
 )
 from ..setup.setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
 from .document_text import decoded
+from .near_keys import meant_key, not_taken
 from .toml_errors import shortened
 from .toml_lines import Path, parse_toml, places
 
@@ -129,17 +129,15 @@ class _Reading:
         word = _SYMBOLS.get(name.lower(), name)
         if word in known:
             near = [word]
-        elif len(self.refused) < 100:  # looking for near names is slow, and nobody reads the hundredth
-            near = get_close_matches(name.lower(), missing, 1) or get_close_matches(name.lower(), known, 1)
         else:
-            near = []
+            near = [key for key in (meant_key(name, missing) or meant_key(name, known),) if key]
         missing -= set(near)
         homes = [f"[{table}]" for table, record in TABLES.items() if word in keys_of(record)]
         homes += [f'[work.force] of model "{m}"' for m, record in MODELS.items() if word in keys_of(record)]
         if homes and not near:
             hint = f"{word} belongs in {homes[0]}; here stand "
         else:
-            hint = f"{near[0]} (did you mean that?), or another of " if near else ""
+            hint = f"{near[0]} (did you mean that?), or another of " if near else not_taken(name)
         self.refuse(path, "found an unknown key", hint + ", ".join(known))
 
     def number(self, path: Path, key: str, value: Any) -> float | int | None:

@@ -41,6 +41,23 @@ class Figure:
     spread: tuple[float, float] | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A property that a thing has or has not, with its source."""
+
+    value: bool
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """From where to where something holds, in the unit of its key, with its source."""
+
+    low: float
+    high: float
+    source: Source
+
+
 def written(value: Any) -> str:
     """A value of a document as a person finds it there, a long one by its kind."""
     if isinstance(value, bool):
@@ -127,11 +144,28 @@ class StrictTables:
             raise self.refuse(path, f"found {written(value)}", "low before high")
         return low, high
 
-    def figure(self, value: Any, path: Path, allowed: Range) -> Figure:
-        """A table of ``value``, ``source`` and perhaps ``range``."""
-        table = self.fields(value, path, ("value", "source"), ("range",))
+    def source(self, table: dict[str, Any], path: Path) -> Source:
+        """The source that a table names."""
         source = self.word(table, path, "source")
         if source not in self.sources:
             raise self.refuse((*path, "source"), f'found "{source}"', "a [sources.…] table of this file")
+        return self.sources[source]
+
+    def figure(self, value: Any, path: Path, allowed: Range) -> Figure:
+        """A table of ``value``, ``source`` and perhaps ``range``."""
+        table = self.fields(value, path, ("value", "source"), ("range",))
+        source = self.source(table, path)
         spread = self.pair(table["range"], (*path, "range"), allowed) if "range" in table else None
-        return Figure(self.number(table["value"], (*path, "value"), allowed), self.sources[source], spread)
+        return Figure(self.number(table["value"], (*path, "value"), allowed), source, spread)
+
+    def flag(self, value: Any, path: Path) -> Flag:
+        """A table of ``value``, true or false, and ``source``."""
+        table = self.fields(value, path, ("value", "source"), ())
+        if not isinstance(table["value"], bool):
+            raise self.refuse((*path, "value"), f"found {written(table['value'])}", "true or false")
+        return Flag(table["value"], self.source(table, path))
+
+    def span(self, value: Any, path: Path, allowed: Range) -> Span:
+        """A table of ``range``, two numbers, and ``source``."""
+        table = self.fields(value, path, ("range", "source"), ())
+        return Span(*self.pair(table["range"], (*path, "range"), allowed), self.source(table, path))

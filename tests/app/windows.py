@@ -10,6 +10,8 @@ from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.pages.arc.arc_page import ArcPage
+from app.pages.arc.arc_state import SHARED
 from app.shell.files import Answer
 from app.shell.main_window import MainWindow
 from app.state.settings import Settings
@@ -17,6 +19,17 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.documents.setup_examples import EXAMPLES
 from core.setup.setup import Setup
+
+
+class ArcWindow(MainWindow):
+    """The window, with its Arc page at hand."""
+
+    @property
+    def arc(self) -> ArcPage:
+        """The Arc page."""
+        page = self.pages.page("arc")
+        assert isinstance(page, ArcPage)
+        return page
 
 
 def boss() -> Setup:
@@ -30,12 +43,15 @@ def nobody(words: str, answers: tuple[Answer, ...]) -> Answer:
 
 
 @contextmanager
-def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any) -> Iterator[MainWindow]:
+def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any) -> Iterator[ArcWindow]:
     """A window on a setup, with values of the view set first."""
     view = ViewState()
+    for name in SHARED:
+        if name in view_values:
+            view.set(name, view_values.pop(name))
+    window = ArcWindow(Workbench(setup), view, Settings())
     for name, value in view_values.items():
-        view.set(name, value)
-    window = MainWindow(Workbench(setup), view, Settings())
+        window.arc.shown.set(name, value)
     window.files.ask = nobody
     window.resize(*size)
     window.show()

@@ -26,13 +26,12 @@ class Peer:
         from matplotlib.collections import PolyCollection
         from matplotlib.figure import Figure
 
-        from app.state.view_state import ViewState
         from core.cut.cutter_outline import cutter_outline
         from core.strips.strip_curves import STRIPS
 
         self.blit = blit
         self.pair = whole
-        self.shown = tuple(STRIPS) if whole else ViewState().strips
+        self.shown = tuple(STRIPS) if whole else ("chip", "force")
         sides = 2 if whole else 1
         styles = ("-", "--")[:sides]
         self.figure = Figure((WIDTH / 100, HEIGHT / 100), dpi=100)

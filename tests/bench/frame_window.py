@@ -24,10 +24,10 @@ class Ours:
         paint_on_one_thread()
         load_fonts()
         self.bench, self.view = Workbench(setup), ViewState()
-        if whole:
-            self.view.set("strips", tuple(STRIPS))
-            self.view.set("pair", True)
         self.window = MainWindow(self.bench, self.view)
+        if whole:
+            self.window.arc.shown.set("strips", tuple(STRIPS))  # type: ignore[attr-defined]
+            self.view.set("pair", True)
         self.window.resize(WIDTH, HEIGHT)
         self.window.show()
         self.gesture = object()

@@ -1,141 +1,226 @@
-"""The Arc page: plan, strips, sentence, hand-rail; it only puts them in their places."""
+"""The Arc page: what one tooth goes through, and what follows from it."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import Any
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import QObject, QRectF
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
-from app.controls.hand_rail import HandRail
-from app.controls.sentence_bar import SentenceBar
-from app.kit.look import look
+from app.kit.look import Look
+from app.pages.arc.arc_layout import ArcLayout
+from app.pages.arc.arc_picture import PictureOptions, paint_arc_page
+from app.pages.arc.arc_state import REMEMBERED, ArcState, angle_in_cut
+from app.pages.arc.motion import Motion
 from app.pages.arc.motion_bar import MotionBar
 from app.pages.arc.plan import PlanView
-from app.pages.arc.side_charts import CHARTS_SHARE, SideCharts, charts_height
-from app.pages.arc.strip_places import least_height
+from app.pages.arc.side_charts import SideCharts
+from app.pages.arc.side_charts_scene import CHART_TITLES
 from app.pages.arc.strips import StripsView
 from app.pages.arc.which_way import WhichWay
-from app.pages.arc.which_way_scene import shown_strips
-from app.state.motion import Motion
+from app.pages.page import Action, Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.quantities import Units
+from core.cut.engagement import engagement
+from core.effects.arc_results import arc_results, paired_angle
+from core.report.sentence import sentence
+from core.setup.setup import Setup
+from core.strips.strip_curves import STRIP_TITLES
 
-ROOM_FOR_CHARTS = 600
-"""Least height of the page, in logical pixels, at which charts are shown under the strips."""
+ALWAYS_SHOWN = "chip"
+"""The strip that cannot be hidden."""
 
-LEAST_STRIPS = 190
-"""Least height, in logical pixels, that the strips together are shown in."""
-
-LEAST_PLAN, LEAST_PAIR = 440, 620
-"""Least width, in logical pixels, at which the words of one plan, or of two, have places of their own."""
-
-LEAST_BESIDE_REASONS = 320
-"""The same beside the panel "Which way", which cannot do with less than its words need."""
-
-WHY_SHARE = 150
-"""Height of the panel "Which way" where the strips have 100 less the charts' share."""
+STRIPS_GROUP = "Strips"
 
 
-class _Scrolled(QScrollArea):
-    """The strips where they are too many for the height: as high as there is room, or as they need, and scrolled.
+class ArcPage(Page):
+    """Plan, strips, charts and "Which way" over one state of the page."""
 
-    The strips themselves take the focus; the keys that they do not use, such as page up and down, scroll.
-    """
+    id, title, key = "arc", "Arc", "Ctrl+1"
 
-    def __init__(self, strips: StripsView) -> None:
-        super().__init__()
-        self.setWidget(strips)
-        self.setWidgetResizable(True)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setMinimumSize(strips.minimumWidth(), LEAST_STRIPS)
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
+        super().__init__(workbench, view, parent)
+        self.shown = shown = ArcState(view, workbench.resolved, self)
+        self.motion = Motion(workbench, shown, self)
+        self.plan = PlanView(workbench, shown)
+        self.strips = StripsView(workbench, shown)
+        self.charts = SideCharts(workbench, shown)
+        self.which_way = WhichWay(workbench, shown)
+        self.motion_bar = MotionBar(self.motion, workbench, shown)
+        self.layout = ArcLayout(shown, self.plan, self.strips, self.charts, self.which_way)
+        self.layout.setFocusProxy(self.plan)
+        shown.changed.connect(self._changed)
 
+    def widget(self) -> QWidget:
+        """Plan on the left, strips on the right."""
+        return self.layout
 
-class _Panel(QFrame):
-    """A panel that tells of its height: it follows the window's, the sentence's and the hand-rail's."""
+    def bar(self) -> QWidget:
+        """Play, step, loop, slow."""
+        return self.motion_bar
 
-    resized = Signal()
+    # The contract: what is shown
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Another height."""
-        super().resizeEvent(event)
-        self.resized.emit()
+    def show(self, setup: Setup) -> None:
+        """Work out the setup's results and give them to the pictures."""
+        state = self.shown
+        results = arc_results(setup)
+        before, state.results = state.results, results
+        self._follow_direction(before.setup, setup)
+        for view in (self.plan, self.strips, self.charts, self.which_way):
+            view.show_results(results)
+        state.set_in_sight(True)
 
+    def left(self) -> None:
+        """Nothing moves that nobody sees."""
+        self.motion.stop()
+        self.shown.set_in_sight(False)
 
-def _panel(*inside: tuple[QWidget, int]) -> _Panel:
-    """A panel of widgets under one another, each with its share of the height."""
-    panel = _Panel()
-    panel.setObjectName("panel")
-    layout = QVBoxLayout(panel)
-    layout.setContentsMargins(2, 2, 2, 2)
-    for widget, share in inside:
-        layout.addWidget(widget, share)
-    return panel
+    def sentence(self, setup: Setup, units: Units) -> str:
+        """What the cut does."""
+        return sentence(setup, units)
 
+    def options(self) -> PictureOptions:
+        """What of the page is shown now."""
+        s = self.shown
+        return PictureOptions(s.theme, s.units, s.pair, s.angle_deg, s.strips, s.charts)
 
-class ArcPage(QWidget):
-    """What one tooth goes through, and what follows from it."""
+    def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
+        """The page as it is shown, on any painter."""
+        paint_arc_page(painter, rect, self.shown.results, self.options(), theme)
 
-    def __init__(self, workbench: Workbench, view: ViewState, motion: Motion, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.plan = PlanView(workbench, view)
-        self.strips = StripsView(workbench, view)
-        self.charts = SideCharts(workbench, view)
-        self.which_way = WhichWay(workbench, view)
-        self.sentence = SentenceBar(workbench, view)
-        self.hand_rail = HandRail(workbench, view)
-        self.motion_bar = MotionBar(motion, workbench, view)
-        self.hand_rail.row.addWidget(self.motion_bar)
-        self.pictures = QSplitter(Qt.Orientation.Horizontal)
-        self.pictures.setChildrenCollapsible(False)
-        self.pictures.setHandleWidth(8)
-        self.pictures.addWidget(_panel((self.plan, 1)))
-        self.strips_area = _Scrolled(self.strips)
-        beside = _panel(
-            (self.strips_area, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE), (self.which_way, WHY_SHARE)
+    def state(self) -> dict[str, Any]:
+        """Strips, charts and switches."""
+        return {name: _plain(getattr(self.shown, name)) for name in REMEMBERED}
+
+    def restore_state(self, state: dict[str, Any]) -> None:
+        """Take back what is known of it."""
+        known = {"strips": STRIP_TITLES, "charts": CHART_TITLES}
+        for name in REMEMBERED:
+            value = state.get(name)
+            if name in known and isinstance(value, list):
+                chosen = tuple(id for id in known[name] if id in value or (name, id) == ("strips", ALWAYS_SHOWN))
+                self.shown.set(name, chosen)
+            elif name not in known and isinstance(value, bool):
+                self.shown.set(name, value)
+
+    def undo_state(self) -> object:
+        """The tooth angle."""
+        return self.shown.angle_deg
+
+    def opening_state(self, setup: Setup) -> object:
+        """In the work, nearer to the entry."""
+        return angle_in_cut(setup)
+
+    def restore(self, undo_state: object) -> None:
+        """To the angle that belongs to what was opened, undone or done again."""
+        if isinstance(undo_state, float):
+            self.shown.set("angle_deg", undo_state)
+
+    def opened(self) -> None:
+        """What was asked about the document before is of that one."""
+        self.shown.forget_reasons()
+
+    def _follow_direction(self, before: Setup, setup: Setup) -> None:
+        """Turned into the other direction a cut shows its tooth as far through the arc as it was."""
+        if setup.cut.direction == before.cut.direction != "straddling":
+            return
+        if setup.cut == before.opposite.cut != before.cut and setup.cutter == before.cutter:
+            here = math.radians(self.shown.angle_deg)
+            angle = math.degrees(paired_angle(here, engagement(before), engagement(setup)))
+            self.shown.set("angle_deg", angle)
+
+    # The contract: what can be done
+
+    def _changed(self, name: str) -> None:
+        if name in (*REMEMBERED, "playing"):
+            self.switched.emit()
+
+    def actions(self) -> tuple[Action, ...]:
+        """Which strips and charts; Which way; motion."""
+        state, motion = self.shown, self.motion
+        chosen = [
+            Action(
+                f"strip_{id}",
+                "View",
+                title,
+                self._chooser("strips", id, STRIP_TITLES),
+                (str(i),),
+                self._is_in("strips", id),
+                f"Show or hide the strip {title}",
+                STRIPS_GROUP,
+            )
+            if id != ALWAYS_SHOWN
+            else Action(f"strip_{id}", "View", f"{title} (always shown)", None, (), lambda: True, "", STRIPS_GROUP)
+            for i, (id, title) in enumerate(STRIP_TITLES.items(), 1)
+        ]
+        charts = [
+            Action(
+                f"chart_{id}",
+                "View",
+                title,
+                self._chooser("charts", id, CHART_TITLES),
+                (str(i),),
+                self._is_in("charts", id),
+                f"Show or hide the chart {title}",
+                STRIPS_GROUP,
+            )
+            for i, (id, title) in enumerate(CHART_TITLES.items(), len(STRIP_TITLES) + 1)
+        ]
+        return (
+            *chosen,
+            Action("separator", "View", "", None, group=STRIPS_GROUP),
+            *charts,
+            Action(
+                "why",
+                "View",
+                "Which way",
+                self._switch("why"),
+                ("W",),
+                lambda: state.why,
+                "Reasons for climb and for conventional",
+                button="Which way",
+            ),
+            Action("play", "Motion", "Play or pause", self.play, ("Space",)),
+            Action("degree_on", "Motion", "One degree on", lambda: motion.step_degrees(1.0), (".",)),
+            Action("degree_back", "Motion", "One degree back", lambda: motion.step_degrees(-1.0), (",",)),
+            Action("tooth_on", "Motion", "One tooth on", lambda: motion.step_teeth(1), ("]",)),
+            Action("tooth_back", "Motion", "One tooth back", lambda: motion.step_teeth(-1), ("[",)),
+            Action("loop", "Motion", "Loop through the cut", self._switch("loop"), ("L",), lambda: state.loop),
+            Action("slow", "Motion", "Slow", self._switch("slow"), ("S",), lambda: state.slow),
         )
-        self.pictures.addWidget(beside)
-        self._beside = beside
-        self._view = view
-        self.setMinimumWidth(LEAST_PAIR + 308)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(8)
-        layout.addWidget(self.pictures, 1)
-        layout.addWidget(self.sentence)
-        layout.addWidget(self.hand_rail)
-        beside.resized.connect(self._fit_charts)
-        view.changed.connect(self._share)
-        self._share("pair")
-        self._share("charts")
 
-    def _share(self, name: str) -> None:
-        """Two plans want more of the width than one; without charts the strips have the height."""
-        if name in ("pair", "why"):
-            # Words that are cut off in the reasons are worse than a plan whose cards give way.
-            least = LEAST_BESIDE_REASONS if self._view.why else LEAST_PAIR if self._view.pair else LEAST_PLAN
-            self.plan.setMinimumWidth(least)
-            left = 64 if self._view.pair else 48 if self._view.why else 56
-            self.pictures.setSizes([10 * left, 1000 - 10 * left])
-        if name in ("charts", "why", "strips", "theme", "reason"):
-            self._fit_charts()
+    def group_hint(self, group: str) -> str:
+        """What the header tells of the strips."""
+        return "Which curves and charts are shown (2 to 9); chip thickness always is"
 
-    def _fit_charts(self) -> None:
-        """On a low screen the strips keep the height; the reasons take the charts' place, and there the strips'."""
-        room = self.height() >= ROOM_FOR_CHARTS
-        needed = math.ceil(least_height(len(shown_strips(self._view)), look(self._view.theme)))
-        self.strips.setMinimumHeight(needed)
-        # The panel's own frame takes a little.
-        charts = charts_height(self._beside.height() - 10.0, needed)
-        self.charts.setMaximumHeight(charts)
-        self.charts.setVisible(bool(self._view.charts) and room and charts > 0 and not self._view.why)
-        self.which_way.setVisible(self._view.why)
-        self.strips_area.setVisible(room or not self._view.why)
+    def _switch(self, name: str) -> Callable[[], object]:
+        return lambda: self.shown.set(name, not getattr(self.shown, name))
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Another height may or may not have room for the charts."""
-        super().resizeEvent(event)
-        self._fit_charts()
+    def _is_in(self, name: str, id: str) -> Callable[[], bool]:
+        return lambda: id in getattr(self.shown, name)
+
+    def _chooser(self, name: str, id: str, known: dict[str, str]) -> Callable[[], object]:
+        """Shows or hides one strip or chart; they stay in the order in which they are offered."""
+
+        def choose() -> None:
+            shown = set(getattr(self.shown, name)) ^ {id}
+            self.shown.set(name, tuple(each for each in known if each in shown))
+
+        return choose
+
+    def play(self) -> None:
+        """Play or pause; on a button that has the focus the space bar presses the button."""
+        focused = QApplication.focusWidget()
+        if isinstance(focused, QAbstractButton) and focused.isEnabled():
+            focused.click()
+        else:
+            self.motion.toggle()
+
+
+def _plain(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
-from app.state.motion import Motion
-from app.state.view_state import ViewState
+from app.pages.arc.arc_state import ArcState
+from app.pages.arc.motion import Motion
 from app.state.workbench import Workbench
 
 
 class MotionBar(QWidget):
     """Buttons of :class:`Motion`; each has a key as well."""
 
-    def __init__(self, motion: Motion, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+    def __init__(self, motion: Motion, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._motion, self._view = motion, view
         layout = QHBoxLayout(self)

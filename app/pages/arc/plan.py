@@ -26,6 +26,7 @@ from app.kit.look import SMOOTH, Look, look
 from app.kit.readable_ranges import AxisRange
 from app.kit.tiled_pixmap import TiledPixmap, clear_picture, painter_on, tiled
 from app.pages.arc import plan_layers as layers
+from app.pages.arc.arc_state import ArcState
 from app.pages.arc.loupe import RIM, loupe_key, loupe_picture, loupe_place
 from app.pages.arc.plan_frame import PlanFrame, side_by_side
 from app.pages.arc.plan_handles import Handle, handles_at
@@ -34,7 +35,6 @@ from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_moving
 from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
 from app.pages.arc.plan_tooth import paint_cutter
 from app.pages.arc.which_way_scene import shown_strips
-from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
 
@@ -58,7 +58,7 @@ class FixedLayer:
 class PlanView(QWidget):
     """The plan as a widget; in Pair two plans side by side, climb on the left."""
 
-    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+    def __init__(self, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
         self._look: Look = look(view.theme)
@@ -81,12 +81,11 @@ class PlanView(QWidget):
         self.setMinimumSize(300, 190)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan: the cutter in the work")
-        workbench.results_changed.connect(self.show_results)
         workbench.file_changed.connect(self.show_document)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
         self._tell = once_after(self, SETTLE_MS, self._settle)
-        self.show_results(workbench.results)
+        self.show_results(view.results)
         self._describe()
 
     def sizeHint(self) -> QSize:
@@ -98,13 +97,13 @@ class PlanView(QWidget):
     def show_results(self, results: ArcResults) -> None:
         """New results: shapes and still layer are made anew at the next paint."""
         units = self._view.units
-        mine = PlanScene.of(results, self._view.angle_deg, units)  # type: ignore[arg-type]
+        mine = PlanScene.of(results, self._view.angle_deg, units)
         if self._view.pair:
             other = arc_results(results.setup.opposite)
             angle = math.degrees(
                 paired_angle(math.radians(self._view.angle_deg), results.engagement, other.engagement)
             )
-            theirs = PlanScene.of(other, angle, units)  # type: ignore[arg-type]
+            theirs = PlanScene.of(other, angle, units)
             mine = replace(mine, title=direction_title(results.setup))
             mirrored = other.setup.cut.direction == "straddling"
             theirs = replace(theirs, title=direction_title(other.setup, mirrored=True), mirrored=mirrored)
@@ -140,7 +139,7 @@ class PlanView(QWidget):
 
     def show_angle(self, angle_deg: float) -> None:
         """The tooth has moved: only the moving layer is painted anew."""
-        results = self._workbench.results
+        results = self._view.results
         scenes = []
         for scene in self._scenes:
             if scene.results is results:
@@ -155,7 +154,7 @@ class PlanView(QWidget):
     def show_view(self, name: str) -> None:
         """Theme, units or Pair have changed."""
         self._look = look(self._view.theme)
-        self.show_results(self._workbench.results)
+        self.show_results(self._view.results)
 
     def _describe(self) -> None:
         """What a screen reader is told of the picture."""
@@ -309,7 +308,7 @@ class PlanView(QWidget):
             painter.setBrush(self._look.color("accent", 0.18))
             painter.drawEllipse(at, 12.0, 12.0)
         if self._held is not None and self._pointer is not None:
-            text = self._held.value_text(self._view.units)  # type: ignore[arg-type]
+            text = self._held.value_text(self._view.units)
             font = self._look.font("text", bold=True)
             size = text_size(font, text)
             box = self.told_place(size.width() + 16.0, size.height() + 8.0)
@@ -392,7 +391,7 @@ class PlanView(QWidget):
         frames = self.frames()
         frame = frames[min(held.plan, len(frames) - 1)][1]
         if held.moves_angle:
-            self._view.set("angle_deg", held.angle_at(point, frame, self._workbench.results))
+            self._view.set("angle_deg", held.angle_at(point, frame, self._view.results))
         else:
             setup = held.setup_at(point, frame, self._workbench.setup)
             self._workbench.propose(setup, held.name, self._gesture)
@@ -405,9 +404,9 @@ class PlanView(QWidget):
             if self._held is not None and not self._held_once:
                 # Who has dragged once needs no telling.
                 self._held_once = True
-                self.show_results(self._workbench.results)
+                self.show_results(self._view.results)
             if self._held is not None and self._held.moves_angle:
-                self._workbench.tooth_turned(self._held_angle, self._view.angle_deg)
+                self._workbench.page_changed("tooth angle", ("arc", self._held_angle), ("arc", self._view.angle_deg))
             self._held = self._gesture = None
             self._look_again()
             self._tell.start()

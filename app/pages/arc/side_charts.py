@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QWidget
 from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
+from app.pages.arc.arc_state import ArcState
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
 from app.pages.arc.wall_chart import paint_wall_axes, paint_walls, wall_legend
-from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
 from core.base.quantities import clear_figure, figure
@@ -60,7 +60,7 @@ def paint_charts(painter: QPainter, rect: QRectF, ids: tuple[str, ...], scene: C
 class SideCharts(QWidget):
     """Force over a turn, finished wall and feed marks, of one direction or of both."""
 
-    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+    def __init__(self, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
         self._ranges = ChartRanges()
@@ -71,7 +71,6 @@ class SideCharts(QWidget):
         self.setMinimumSize(300, 0)
         self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
         self._settle = once_after(self, SETTLE_MS, self.settle)
-        workbench.results_changed.connect(self.show_results)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
         self.settle()
@@ -110,14 +109,14 @@ class SideCharts(QWidget):
     def _derive(self, settled: bool) -> None:
         if not self._view.charts:
             return
-        own, angle = self._workbench.results, self._view.angle_deg
+        own, angle = self._view.results, self._view.angle_deg
         traces = [(own, angle)]
         if self._view.pair:
             other = arc_results(own.setup.opposite)
             there = paired_angle(math.radians(angle), own.engagement, other.engagement)
             traces.append((other, math.degrees(there)))
         ids, units = self._view.charts, self._view.units
-        self._scene = self._ranges.scene(traces, units, settled=settled, ids=ids)  # type: ignore[arg-type]
+        self._scene = self._ranges.scene(traces, units, settled=settled, ids=ids)
         self.update()
 
     def description(self) -> str:
@@ -127,13 +126,13 @@ class SideCharts(QWidget):
             name = "conventional" if loop.conventional else "this cut"
             if loop.here is not None:
                 size = math.hypot(*loop.here)
-                words.append(f"{name}: force {figure(size, 'force', units)}.")  # type: ignore[arg-type]
+                words.append(f"{name}: force {figure(size, 'force', units)}.")
             if wall.profile is not None:
                 error = 1000.0 * float(wall.profile.error[0])
-                words.append(f"Error at the tip {figure(error, 'micro', units, signed=True)}.")  # type: ignore[arg-type]
+                words.append(f"Error at the tip {figure(error, 'micro', units, signed=True)}.")
         for marks in self.scene_shown.marks:
             name = "conventional" if marks.conventional else "this cut"
-            told = marks.missing or f"{clear_figure(1000.0 * marks.height, 'micro', units)} peak to valley"  # type: ignore[arg-type]
+            told = marks.missing or f"{clear_figure(1000.0 * marks.height, 'micro', units)} peak to valley"
             words.append(f"Feed marks of {name}: {told}.")
         return " ".join(words)
 

@@ -15,11 +15,11 @@ from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
 from app.pages.arc import strip_layers as layers
+from app.pages.arc.arc_state import ArcState
 from app.pages.arc.strip_places import StripFrame, strip_frames
 from app.pages.arc.strips_help import strips_help
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
 from app.pages.arc.which_way_scene import read_curve, shown_strips
-from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import figure
 from core.cut.strip_angles import DOMAIN_DEG
@@ -90,7 +90,7 @@ class StripsView(pg.GraphicsView):
     def __init__(
         self,
         workbench: Workbench,
-        view: ViewState,
+        view: ArcState,
         parent: QWidget | None = None,
         *,
         registry: Mapping[str, StripBuilder] = STRIPS,
@@ -110,7 +110,6 @@ class StripsView(pg.GraphicsView):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Strips: curves over the tooth angle")
         self._settle = once_after(self, SETTLE_MS, self.settle)
-        workbench.results_changed.connect(self.show_results)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
         self.settle()
@@ -125,7 +124,7 @@ class StripsView(pg.GraphicsView):
     def settle(self) -> None:
         """A gesture is over: axes may take in again what is too large."""
         self._settle.stop()
-        self._derive(self._workbench.results, settled=True)
+        self._derive(self._view.results, settled=True)
         # A screen reader is told when nothing moves any more.
         self.setAccessibleDescription(self.description())
 
@@ -152,13 +151,13 @@ class StripsView(pg.GraphicsView):
             there = other_results(results)
             self._other = trace(there, ids, other_angle(self._own, there), self._registry, read)
         traces = [self._own] if self._other is None else [self._own, self._other]
-        self._keeper.update(traces, self._view.units, settled)  # type: ignore[arg-type]
+        self._keeper.update(traces, self._view.units, settled)
         self._show()
 
     def _show(self) -> None:
         assert self._own is not None
         ranges = {s.id: self._keeper.kept[s.id] for s in self._own.strips}
-        scene = StripsScene(self._own, self._other, ranges, self._view.units)  # type: ignore[arg-type]
+        scene = StripsScene(self._own, self._other, ranges, self._view.units)
         self.stack.show_scene(scene, look(self._view.theme))
         self.viewport().update()
 
@@ -169,7 +168,7 @@ class StripsView(pg.GraphicsView):
         words = [f"Tooth angle {figure(self._own.angle_deg, 'angle')}."]
         for strip in self._own.strips:
             value = self._own.value_at(strip)
-            told = "in the air" if math.isnan(value) else figure(value, strip.quantity, units)  # type: ignore[arg-type]
+            told = "in the air" if math.isnan(value) else figure(value, strip.quantity, units)
             words.append(f"{strip.title}: {told}.")
         return " ".join(words)
 
@@ -220,12 +219,12 @@ class StripsView(pg.GraphicsView):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let the line go: the drag was one step of undo."""
         if self._dragging:
-            self._workbench.tooth_turned(self._angle_before, self._view.angle_deg)
+            self._workbench.page_changed("tooth angle", ("arc", self._angle_before), ("arc", self._view.angle_deg))
         self._dragging = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows 1 degree, with Shift 10, with Ctrl a tenth; Home, End to the arc's ends; Esc puts a drag back."""
-        key, e = event.key(), self._workbench.results.engagement
+        key, e = event.key(), self._view.results.engagement
         if key == Qt.Key.Key_Escape and self._dragging:
             self._dragging = False
             self._view.set("angle_deg", self._angle_before)

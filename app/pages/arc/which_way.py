@@ -18,9 +18,9 @@ from PySide6.QtWidgets import (
 )
 
 from app.kit.debounce import once_after
+from app.pages.arc.arc_state import ArcState
 from app.pages.arc.which_way_changes import ChangesRow
 from app.pages.arc.which_way_scene import ReasonRow, WhichWayScene, life_words, which_way_scene
-from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
 from core.advice.which_way import REASONS
@@ -106,7 +106,7 @@ class ReasonLine:
 class WhichWay(QWidget):
     """The decision, the reasons, and why the chosen one points where it does."""
 
-    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+    def __init__(self, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
         self.scene: WhichWayScene | None = None
@@ -179,7 +179,6 @@ class WhichWay(QWidget):
         page.installEventFilter(self)
         self._later = once_after(self, QUIET_MS, self.refresh)
         self._bring = once_after(self, 0, self._bring_answer)
-        workbench.results_changed.connect(self.show_results)
         view.changed.connect(self.show_view)
         self.show_view("why")
 
@@ -202,7 +201,7 @@ class WhichWay(QWidget):
         """Work out the reasons and show them."""
         view, before = self._view, self.window().focusWidget()
         held = before is not None and self.isAncestorOf(before)
-        scene = which_way_scene(self._workbench.results.setup, view.reasons_off, view.units)  # type: ignore[arg-type]
+        scene = which_way_scene(self._view.results.setup, view.reasons_off, view.units)
         if scene != self.scene:
             self.scene = scene
             self.decision.setText(scene.decision)
@@ -210,7 +209,7 @@ class WhichWay(QWidget):
             for row in scene.rows:
                 self.lines[row.id].show_row(row)
         bench = self._workbench
-        life = life_words(bench.results.setup, bench.opened, bench.materials, view.units)  # type: ignore[arg-type]
+        life = life_words(view.results.setup, bench.opened, bench.materials, view.units)
         self.life.setText(life)
         self.life.setVisible(bool(life))
         self.all_again.setVisible(bool(view.reasons_off) and bool(scene.rows))
@@ -234,7 +233,7 @@ class WhichWay(QWidget):
             self.why.setText(say("reason_told", "figures", figure=row.figure, why=row.why))
             self.limits.setText(row.limits)
             self.source.setText(row.source)
-        self.changes.look_for(self._workbench.results.setup, "" if row is None else row.id)
+        self.changes.look_for(self._view.results.setup, "" if row is None else row.id)
         told = (say("decision", "cautions"), say("decision", "chatter"))
         self.unknown.setText(" ".join(told) if self.scene.rows else "")
 
@@ -274,7 +273,7 @@ class WhichWay(QWidget):
             self._show_chosen()
             return
         self._view.set("reason", id)
-        setup = self._workbench.results.setup
+        setup = self._view.results.setup
         self._view.set("angle_deg", math.degrees(best_view_angle(id, setup)))
         self._show_chosen()
         # Once its words are laid out.

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
 from app.kit.debounce import SETTLE_MS, once_after
-from app.state.view_state import ViewState
+from app.pages.arc.arc_state import ArcState
 from app.state.workbench import Workbench
 from core.advice.reason_remedies import Effect, effects, lifting_value, measures
 from core.advice.remedies import QUANTITY_OF
@@ -119,7 +119,7 @@ class ChangesRow(QWidget):
 
     let_go = Signal()
 
-    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
+    def __init__(self, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
         self._setup: Setup | None = None
@@ -205,7 +205,7 @@ class ChangesRow(QWidget):
         """All lines, in the units that are shown."""
         assert self._setup is not None
         self._units = self._view.units
-        units: Units = self._view.units  # type: ignore[assignment]
+        units: Units = self._view.units
         told = measures(self._id, self._setup)
         self._keep_room(units)
         for i, (name, now) in enumerate(zip(self.names, self.now, strict=True)):
@@ -231,7 +231,7 @@ class ChangesRow(QWidget):
         assert self._setup is not None
         line, after = self.lines[key], self._found.get(key)
         if after is not None:
-            line.offer(after, effects(self._id, self._setup, after), self._view.units)  # type: ignore[arg-type]
+            line.offer(after, effects(self._id, self._setup, after), self._view.units)
         elif key in self._due:
             line.say_only("…")
         elif key == DIRECTION:

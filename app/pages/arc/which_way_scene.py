@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from app.state.view_state import ViewState
+from app.pages.arc.arc_state import ArcState
 from core.advice.tool_life import life_ratio
 from core.advice.which_way import Reason, decide, reasons
 from core.base.quantities import Units, clear_figure
@@ -32,12 +32,12 @@ READ_OF = {"pull": "fy", "entry": "own"}
 """The curve of that strip that has the reason's figure, where it is not the main one."""
 
 
-def shown_strips(view: ViewState) -> tuple[str, ...]:
+def shown_strips(view: ArcState) -> tuple[str, ...]:
     """The strips on the page: those chosen, or with the panel open the one of the reason that is looked at."""
     return (STRIP_OF.get(view.reason, "chip"),) if view.why else view.strips
 
 
-def read_curve(view: ViewState) -> str:
+def read_curve(view: ArcState) -> str:
     """The curve whose value the strips tell at the line: that of the reason that is looked at, else the main one."""
     return READ_OF.get(view.reason, "") if view.why else ""
 

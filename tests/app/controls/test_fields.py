@@ -8,19 +8,18 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionSlider, QWidget
 
 from app.controls.hand_rail_control import HandRailControl
-from app.shell.main_window import MainWindow
-from tests.app.windows import boss, drag, settle, window_on
+from tests.app.windows import ArcWindow, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH, FEED, SPEED = "cut.radial_engagement_mm", "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm"
 CTRL = Qt.KeyboardModifier.ControlModifier
 
 
-def control(window: MainWindow, key: str) -> HandRailControl:
-    return window.page.hand_rail.controls[key]
+def control(window: ArcWindow, key: str) -> HandRailControl:
+    return window.hand_rail.controls[key]
 
 
-def entered(window: MainWindow, key: str, text: str, end: Qt.Key = Qt.Key.Key_Return) -> HandRailControl:
+def entered(window: ArcWindow, key: str, text: str, end: Qt.Key = Qt.Key.Key_Return) -> HandRailControl:
     """The control after a click into its field, typing and a key."""
     found = control(window, key)
     QTest.mouseClick(found.field, Qt.MouseButton.LeftButton)
@@ -38,8 +37,8 @@ def press(key: Qt.Key, modifiers: Qt.KeyboardModifier = Qt.KeyboardModifier.NoMo
     settle()
 
 
-def told(window: MainWindow) -> str:
-    return window.page.sentence.label.text()
+def told(window: ArcWindow) -> str:
+    return window.sentence.label.text()
 
 
 # Where the keyboard goes
@@ -58,7 +57,7 @@ def test_after_enter_letters_and_undo_are_commands_again() -> None:
         press(Qt.Key.Key_Y, CTRL)
         assert window.workbench.setup.cut.radial_engagement_mm == 5.0
         press(Qt.Key.Key_Space)
-        assert window.view.playing
+        assert window.arc.shown.playing
         press(Qt.Key.Key_Tab)
         assert control(window, FEED).field.hasFocus()
 
@@ -92,11 +91,11 @@ def test_undo_in_a_field_that_is_not_being_edited_is_the_programs() -> None:
 @pytest.mark.parametrize("where", ["plan", "panel", "sentence", "header"])
 def test_a_click_where_nothing_is_leaves_the_field_and_takes_what_was_typed(where: str) -> None:
     with window_on(boss()) as window:
-        page = window.page
+        page = window.arc
         places: dict[str, tuple[QWidget, QPointF]] = {
             "plan": (page.plan, page.plan.frames()[0][1].centre),
-            "panel": (page.hand_rail, QPointF(5.0, page.hand_rail.height() / 2.0)),
-            "sentence": (page.sentence.label, QPointF(page.sentence.label.rect().center())),
+            "panel": (window.hand_rail, QPointF(5.0, window.hand_rail.height() / 2.0)),
+            "sentence": (window.sentence.label, QPointF(window.sentence.label.rect().center())),
             "header": (window.header.about, QPointF(window.header.about.rect().center())),
         }
         field = control(window, WIDTH).field
@@ -164,14 +163,14 @@ def test_a_refusal_is_short_under_the_field_and_whole_in_the_sentence(
         assert sentence in told(window) and sentence in refused.note.toolTip()
         lines = refused.note.lines()
         assert all(refused.note.fontMetrics().horizontalAdvance(line) <= refused.note.width() + 1 for line in lines)
-        bar = window.page.sentence
+        bar = window.sentence
         need = len(bar.label.lines()) * bar.label.fontMetrics().lineSpacing()
         assert need <= bar.label.height() + 1
 
 
 def test_figures_with_other_units_in_the_document_are_told_in_those_of_the_field() -> None:
     with window_on(boss()) as window:
-        window.page.hand_rail.group_buttons[1].click()
+        window.hand_rail.group_buttons[1].click()
         settle()
         runout = entered(window, "cutter.runout_mm", "7000")
         assert runout.note.text() in ("not taken: from 0, under 6000 µm", "from 0, under 6000 µm")
@@ -213,7 +212,7 @@ def test_escape_in_a_drag_of_a_slider_puts_it_back() -> None:
         assert window.workbench.setup == boss() and width.slider.value() == position
         drag(width.slider, start, start + QPointF(60.0, 0.0))
         assert window.workbench.setup.cut.radial_engagement_mm > 5.0
-        window.undo()
+        window.workbench.undo()
         assert window.workbench.setup == boss() and window.workbench.undo_name == ""
 
 
@@ -222,7 +221,7 @@ def test_escape_in_a_drag_of_a_slider_puts_it_back() -> None:
 
 def test_a_source_is_told_only_of_the_material_that_is_shown() -> None:
     with window_on(boss()) as window:
-        rail = window.page.hand_rail
+        rail = window.hand_rail
         rail.group_buttons[3].click()
         settle()
         panel = rail.material
@@ -235,16 +234,16 @@ def test_a_source_is_told_only_of_the_material_that_is_shown() -> None:
         assert "Expect" in panel.source.text() and "N/mm²" in panel.source.text()
         # However long the source is, the choice stays under its name.
         assert panel.choice.y() - panel.figures.geometry().bottom() < 12
-        window.view.set("units", "inch")
+        window.arc.shown.set("units", "inch")
         assert "Expect" in panel.source.text() and "ksi" in panel.source.text()
-        window.undo()
+        window.workbench.undo()
         settle()
         assert panel.choice.currentIndex() == 0 and "kc1.1" not in panel.source.text()
 
 
 def test_the_catalogues_figures_are_offered_only_of_a_material_that_has_some() -> None:
     with window_on(boss()) as window:
-        panel = window.page.hand_rail.material
+        panel = window.hand_rail.material
         assert boss().work.material is None and "coefficients of this setup" in panel.figures.text()
         assert "href='catalogue'" not in panel.figures.text()
         panel.figures.linkActivated.emit("catalogue")
@@ -256,4 +255,4 @@ def test_the_catalogues_figures_are_offered_only_of_a_material_that_has_some() -
         panel.figures.linkActivated.emit("catalogue")
         settle()
         assert window.workbench.setup.work.force is None
-        assert window.workbench.results.setup.work.force is not None
+        assert window.workbench.resolved.work.force is not None

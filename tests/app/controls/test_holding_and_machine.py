@@ -7,12 +7,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QToolTip
 
-from app.shell.main_window import MainWindow
 from core.documents.setup_document import read_setup, write_setup
 from core.documents.setup_examples import example
 from core.effects.cutter_bending import tip_stiffness
 from core.setup.setup import Machine
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -28,9 +27,9 @@ def type_into(field: QLineEdit, text: str) -> None:
     settle()
 
 
-def opened(window: MainWindow, word: str) -> MainWindow:
+def opened(window: ArcWindow, word: str) -> ArcWindow:
     """The window with that group of the hand-rail open."""
-    rail = window.page.hand_rail
+    rail = window.hand_rail
     next(b for b in rail.group_buttons if b.text().endswith(word)).click()
     settle()
     return window
@@ -53,14 +52,14 @@ def opened(window: MainWindow, word: str) -> MainWindow:
 )
 def test_a_figure_is_typed_undone_and_taken_out_again(group: str, key: str, text: str, value: float) -> None:
     with window_on(boss()) as window:
-        control = opened(window, group).page.hand_rail.controls[key]
+        control = opened(window, group).hand_rail.controls[key]
         given_before = boss().value(key) is not None
         type_into(control.field, text)
         assert window.workbench.setup.value(key) == pytest.approx(value)
         assert read_setup(write_setup(window.workbench.setup), "a") == window.workbench.setup
-        window.undo()
+        window.workbench.undo()
         assert window.workbench.setup == boss()
-        window.redo()
+        window.workbench.redo()
         type_into(control.field, "")
         assert window.workbench.setup.value(key) == control.spec.left_out
         assert control.field.property("problem") == "false"
@@ -71,42 +70,42 @@ def test_a_figure_is_typed_undone_and_taken_out_again(group: str, key: str, text
 
 def test_a_slider_sets_a_figure_that_was_not_given() -> None:
     with window_on(boss()) as window:
-        control = opened(window, "Holding").page.hand_rail.controls["cutter.holder_stiffness_n_mm"]
+        control = opened(window, "Holding").hand_rail.controls["cutter.holder_stiffness_n_mm"]
         stiff = tip_stiffness(window.workbench.setup)
         control.slider.setValue(300)
         settle()
         soft = tip_stiffness(window.workbench.setup)
         assert stiff is not None and soft is not None and soft < stiff
-        window.undo()
+        window.workbench.undo()
         assert window.workbench.setup == boss()
 
 
 def test_flutes_longer_than_the_stick_out_are_refused_where_they_are_typed() -> None:
     with window_on(boss()) as window:
-        control = opened(window, "Holding").page.hand_rail.controls["cutter.flute_length_mm"]
+        control = opened(window, "Holding").hand_rail.controls["cutter.flute_length_mm"]
         type_into(control.field, "80")
         assert window.workbench.setup == boss()
-        assert "up to the stick-out (42 mm)" in window.page.sentence.label.text() and control.field.text() == "80"
+        assert "up to the stick-out (42 mm)" in window.sentence.label.text() and control.field.text() == "80"
         assert "10 to 42 mm" in control.note.text()
 
 
 def test_power_beside_a_speed_curve_is_refused_in_words() -> None:
     curve = ((0.0, 0.0), (6000.0, 9.0), (12000.0, 9.0))
     with window_on(boss().with_keys({"machine.speed_curve": curve})) as window:
-        control = opened(window, "Machine").page.hand_rail.controls["machine.power_kw"]
+        control = opened(window, "Machine").hand_rail.controls["machine.power_kw"]
         type_into(control.field, "5")
-        assert "speed_curve" in window.page.sentence.label.text()
+        assert "speed_curve" in window.sentence.label.text()
         assert window.workbench.setup.machine == Machine(speed_curve=curve)
 
 
 def test_the_drive_and_the_hand_are_chosen_with_a_click() -> None:
     with window_on(boss()) as window:
-        rail = opened(window, "Machine").page.hand_rail
+        rail = opened(window, "Machine").hand_rail
         assert rail.drive.buttons[None].isChecked()
         rail.drive.buttons["screw"].click()
         settle()
         assert window.workbench.setup.value("machine.drive") == "screw"
-        window.undo()
+        window.workbench.undo()
         assert rail.drive.buttons[None].isChecked() and window.workbench.setup == boss()
         rail.hand.buttons["left"].click()
         assert window.workbench.setup.cutter.hand == "left"
@@ -114,7 +113,7 @@ def test_the_drive_and_the_hand_are_chosen_with_a_click() -> None:
 
 def test_the_cutter_material_sets_stiffness_and_heat_and_tells_its_source() -> None:
     with window_on(boss()) as window:
-        control = opened(window, "Holding").page.hand_rail.cutter_material
+        control = opened(window, "Holding").hand_rail.cutter_material
         assert control.buttons["carbide"].isChecked() and not control.buttons["high-speed steel"].isChecked()
         control.buttons["high-speed steel"].click()
         settle()
@@ -124,25 +123,25 @@ def test_the_cutter_material_sets_stiffness_and_heat_and_tells_its_source() -> N
         assert control.buttons["high-speed steel"].isChecked() and not control.buttons["carbide"].isChecked()
         control.modulus.linkActivated.emit("source")
         assert "memory" in QToolTip.text() and "Expect" in QToolTip.text()
-        window.undo()
+        window.workbench.undo()
         assert window.workbench.setup == boss()
 
 
 def test_the_tolerance_crossed_is_seen_in_sentence_and_wall() -> None:
     with window_on(boss()) as window:
-        control = opened(window, "Holding").page.hand_rail.controls["cut.wall_tolerance_mm"]
+        control = opened(window, "Holding").hand_rail.controls["cut.wall_tolerance_mm"]
         type_into(control.field, "0.05")
-        check = window.page.charts.scene_shown.walls[0].check
+        check = window.arc.charts.scene_shown.walls[0].check
         assert check is not None and check.crossed
-        assert "more than the 0.0500 mm allowed" in window.page.sentence.label.text()
+        assert "more than the 0.0500 mm allowed" in window.sentence.label.text()
         type_into(control.field, "0.2")
-        check = window.page.charts.scene_shown.walls[0].check
+        check = window.arc.charts.scene_shown.walls[0].check
         assert check is not None and not check.crossed
 
 
 def test_a_document_with_a_machine_fills_the_controls() -> None:
     with window_on(example("slack-table").setup()) as window:
-        controls = opened(window, "Machine").page.hand_rail.controls
+        controls = opened(window, "Machine").hand_rail.controls
         machine = window.workbench.setup.machine
         assert machine is not None and machine.backlash_mm > 0.0
         assert controls["machine.backlash_mm"].value(window.workbench.setup) == machine.backlash_mm

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.usefixtures("window_app")
 
 def test_a_low_window_tells_this_cut_and_a_higher_one_both() -> None:
     with window_on(boss(), (1280, 800), pair=True) as window:
-        label, setup = window.page.sentence.label, window.workbench.results.setup
+        label, setup = window.sentence.label, window.workbench.resolved
         assert sentence(setup) in label.text() and sentence(setup.opposite) in label.text()
         window.resize(1280, 560)
         settle()
@@ -32,13 +32,13 @@ def test_a_screen_of_1080_lines_at_twice_the_size_holds_the_window(theme: str, n
     with window_on(example(name).setup(), (960, 540), theme=theme, pair=True) as window:
         settle()
         assert (window.width(), window.height()) == (960, 540)
-        rail = window.page.hand_rail
+        rail = window.hand_rail
         assert rail.mapTo(window, rail.rect().bottomLeft()).y() < 540
 
 
 def test_the_ring_of_the_strips_goes_with_the_focus() -> None:
     with window_on(boss()) as window:
-        strips = window.page.strips
+        strips = window.arc.strips
         strips.setFocus(Qt.FocusReason.TabFocusReason)
         settle()
         ringed = strips.viewport().grab().toImage()

@@ -59,7 +59,7 @@ def test_of_an_empty_picture_nothing_is_kept() -> None:
 def plan_picture(setup: Setup, **view: Any) -> Any:
     """The plan in a window that has painted it once."""
     with window_on(setup, **view) as window:
-        return pixels(window.page.plan.grab().toImage())
+        return pixels(window.arc.plan.grab().toImage())
 
 
 def kept_cutter(plan: Any) -> TiledPixmap | None:
@@ -69,7 +69,7 @@ def kept_cutter(plan: Any) -> TiledPixmap | None:
 
 def test_a_cutter_that_stands_is_kept_and_a_turning_one_is_not() -> None:
     with window_on(boss()) as window:
-        plan, view = window.page.plan, window.view
+        plan, view = window.arc.plan, window.arc.shown
         for i in range(3):
             window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 3.0 + 0.2 * i}), "radial width")
             settle()
@@ -94,12 +94,12 @@ def test_a_cutter_that_stands_is_kept_and_a_turning_one_is_not() -> None:
 def test_a_kept_cutter_follows_what_it_depends_on(keys: dict[str, Any], view: dict[str, Any]) -> None:
     other = boss().with_keys(keys)
     with window_on(boss(), angle_deg=120.0) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         plan.grab()
         plan.grab()
         assert kept_cutter(plan) is not None
         for name, value in view.items():
-            window.view.set(name, value)
+            window.arc.shown.set(name, value)
         if keys:
             window.workbench.propose(other, "cutter")
         settle()
@@ -110,7 +110,7 @@ def test_a_kept_cutter_follows_what_it_depends_on(keys: dict[str, Any], view: di
 
 def test_a_cutter_put_down_from_its_picture_looks_as_painted() -> None:
     with window_on(boss(), angle_deg=120.0) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         plan._cutters.clear()
         painted = pixels(plan.grab().toImage())
         assert kept_cutter(plan) is None

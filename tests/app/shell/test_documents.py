@@ -11,19 +11,19 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from app.controls import sentence_bar
-from app.shell.files import Answer, in_the_cut
+from app.pages.arc.arc_state import angle_in_cut
+from app.shell.files import Answer
 from app.shell.gallery import GalleryDialog
-from app.shell.main_window import MainWindow
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES, story
-from tests.app.windows import boss, drag, settle, window_on
+from tests.app.windows import ArcWindow, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
 CTRL = Qt.KeyboardModifier.ControlModifier
 
 
-def widened(window: MainWindow, to: float) -> None:
+def widened(window: ArcWindow, to: float) -> None:
     window.workbench.propose(window.workbench.setup.with_keys({WIDTH: to}), "radial width")
     settle()
 
@@ -36,7 +36,7 @@ def mine(tmp_path: Path) -> Path:
     return file
 
 
-def choose_from_the_gallery(window: MainWindow, steps: int) -> None:
+def choose_from_the_gallery(window: ArcWindow, steps: int) -> None:
     def choose() -> None:
         dialog = QApplication.activeModalWidget()
         assert isinstance(dialog, GalleryDialog)
@@ -45,7 +45,7 @@ def choose_from_the_gallery(window: MainWindow, steps: int) -> None:
         QTest.keyClick(dialog.cards, Qt.Key.Key_Return)
 
     QTimer.singleShot(0, choose)
-    QTest.keyClick(window.page.plan, Qt.Key.Key_G)
+    QTest.keyClick(window.arc.plan, Qt.Key.Key_G)
     # Without a screen nobody gives the window its place back.
     window.activateWindow()
     settle()
@@ -60,19 +60,19 @@ def test_an_example_opened_over_changes_is_undone_with_one_key() -> None:
         choose_from_the_gallery(window, 1)
         bench = window.workbench
         assert bench.setup == EXAMPLES[1].setup() and not window.isWindowModified()
-        assert window.view.angle_deg == pytest.approx(in_the_cut(bench.setup))
-        assert window.actions_by_method["undo"].text() == f"Undo opening {EXAMPLES[1].title}"
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Z, CTRL)
+        assert window.arc.shown.angle_deg == pytest.approx(angle_in_cut(bench.setup))
+        assert window.menus.by_id["undo"].text() == f"Undo opening {EXAMPLES[1].title}"
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Z, CTRL)
         settle()
         assert bench.setup == boss().with_keys({WIDTH: 2.5}) and window.isWindowModified()
-        assert window.view.angle_deg == pytest.approx(123.0)
+        assert window.arc.shown.angle_deg == pytest.approx(123.0)
         assert window.header.title.text().startswith("Boss")
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Z, CTRL)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Z, CTRL)
         settle()
         assert bench.setup == boss() and not window.isWindowModified()
-        assert window.view.angle_deg == pytest.approx(123.0)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Y, CTRL)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Y, CTRL)
+        assert window.arc.shown.angle_deg == pytest.approx(123.0)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Y, CTRL)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Y, CTRL)
         settle()
         assert bench.setup == EXAMPLES[1].setup() and not window.isWindowModified()
 
@@ -80,13 +80,13 @@ def test_an_example_opened_over_changes_is_undone_with_one_key() -> None:
 def test_a_file_that_is_come_back_to_is_saved_with_its_comments(mine: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(mine), ""))
     with window_on(boss()) as window:
-        QTest.keyClick(window.page.plan, Qt.Key.Key_O, CTRL)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_O, CTRL)
         settle()
         assert window.workbench.file == mine
         widened(window, 3.25)
         window.files.open_example("left-hand")
         assert window.workbench.file is None
-        window.undo()
+        window.workbench.undo()
         assert window.workbench.file == mine and window.isWindowModified()
         assert window.files.save() and not window.isWindowModified()
         assert mine.read_text("utf-8").startswith("# mine\n") and load_setup(mine).cut.radial_engagement_mm == 3.25
@@ -108,7 +108,7 @@ def test_quitting_with_changes_asks(answer: Answer, mine: Path) -> None:
             return answer
 
         window.files.ask = say
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Q, CTRL)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Q, CTRL)
         settle()
         assert asked == ["mine.toml has changes that are not saved."]
         assert window.isVisible() == (answer is Answer.CANCEL)
@@ -116,15 +116,15 @@ def test_quitting_with_changes_asks(answer: Answer, mine: Path) -> None:
 
 
 def test_nothing_is_asked_where_nothing_would_be_lost(mine: Path) -> None:
-    def to_and_fro(window: MainWindow) -> None:
+    def to_and_fro(window: ArcWindow) -> None:
         widened(window, 2.0)
-        window.undo()
+        window.workbench.undo()
 
     for change in (lambda w: None, lambda w: w.files.open_path(mine), to_and_fro):
         with window_on(boss()) as window:
             change(window)
             # The question of the tests' windows refuses to be asked.
-            QTest.keyClick(window.page.plan, Qt.Key.Key_Q, CTRL)
+            QTest.keyClick(window.arc.plan, Qt.Key.Key_Q, CTRL)
             assert not window.isVisible()
 
 
@@ -140,7 +140,7 @@ def test_an_example_that_was_changed_is_asked_about_and_not_closed_when_it_canno
 
 def test_what_is_being_typed_counts_as_a_change() -> None:
     with window_on(boss()) as window:
-        field = window.page.hand_rail.controls[WIDTH].field
+        field = window.hand_rail.controls[WIDTH].field
         field.setFocus()
         field.selectAll()
         QTest.keyClicks(field, "3")
@@ -182,7 +182,7 @@ def test_the_question_itself_is_left_with_nothing_done(key: Qt.Key, mine: Path) 
             QTest.keyClick(box, key)
 
         QTimer.singleShot(0, leave)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Q, CTRL)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Q, CTRL)
         settle()
         assert sorted(seen[0]) == sorted(answer.value for answer in Answer)
         assert window.isVisible() and window.isWindowModified()
@@ -197,42 +197,42 @@ def test_a_drag_of_the_angle_is_one_step_of_undo(where: str) -> None:
     with window_on(boss(), angle_deg=120.0) as window:
         widened(window, 4.5)
         if where == "plan":
-            widget = window.page.plan
+            widget = window.arc.plan
             scene, frame = widget.frames()[0]
             start, end = (frame.point(scene.place(angle * 3.141592653589793 / 180.0)) for angle in (120.0, 150.0))
             drag(widget, start, end)
         else:
-            strips = window.page.strips
+            strips = window.arc.strips
             plot = strips.stack.frames()[0]
             start, end = (QPointF(float(plot.x(angle)), plot.plot.center().y()) for angle in (120.0, 150.0))
             drag(strips.viewport(), start, end)
-        there = window.view.angle_deg
+        there = window.arc.shown.angle_deg
         assert there == pytest.approx(150.0, abs=1.0)
-        assert window.actions_by_method["undo"].text() == "Undo tooth angle"
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Z, CTRL)
-        assert window.view.angle_deg == pytest.approx(120.0)
+        assert window.menus.by_id["undo"].text() == "Undo tooth angle"
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Z, CTRL)
+        assert window.arc.shown.angle_deg == pytest.approx(120.0)
         assert window.workbench.setup.cut.radial_engagement_mm == 4.5
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Y, CTRL)
-        assert window.view.angle_deg == pytest.approx(there)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Z, CTRL)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Z, CTRL)
-        assert window.workbench.setup == boss() and window.view.angle_deg == pytest.approx(120.0)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Y, CTRL)
+        assert window.arc.shown.angle_deg == pytest.approx(there)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Z, CTRL)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Z, CTRL)
+        assert window.workbench.setup == boss() and window.arc.shown.angle_deg == pytest.approx(120.0)
 
 
 def test_keys_that_turn_the_tooth_and_drags_put_back_are_no_steps() -> None:
     with window_on(boss(), angle_deg=120.0) as window:
-        for widget in (window.page.plan, window.page.strips):
+        for widget in (window.arc.plan, window.arc.strips):
             widget.setFocus()
             QTest.keyClick(widget, Qt.Key.Key_Right)
-        window.degree_on()
-        assert window.view.angle_deg == pytest.approx(123.0)
-        strips = window.page.strips
+        window.arc.motion.step_degrees(1.0)
+        assert window.arc.shown.angle_deg == pytest.approx(123.0)
+        strips = window.arc.strips
         plot = strips.stack.frames()[0]
         start, end = (QPointF(float(plot.x(angle)), plot.plot.center().y()) for angle in (123.0, 90.0))
         drag(strips.viewport(), start, end, release=False)
         QTest.keyClick(strips, Qt.Key.Key_Escape)
         QTest.mouseRelease(strips.viewport(), Qt.MouseButton.LeftButton)
-        assert window.view.angle_deg == pytest.approx(123.0) and window.workbench.undo_name == ""
+        assert window.arc.shown.angle_deg == pytest.approx(123.0) and window.workbench.undo_name == ""
 
 
 # What is told
@@ -250,9 +250,9 @@ def test_a_copied_report_is_told_for_a_moment(monkeypatch: pytest.MonkeyPatch) -
 
     monkeypatch.setattr(sentence_bar.QAccessible, "updateAccessibility", hear)
     with window_on(boss()) as window:
-        label = window.page.sentence.label
+        label = window.sentence.label
         before = label.text()
-        QTest.keyClick(window.page.plan, Qt.Key.Key_C, CTRL | Qt.KeyboardModifier.ShiftModifier)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_C, CTRL | Qt.KeyboardModifier.ShiftModifier)
         assert "report is copied" in label.text() and "report is copied" in heard[-1]
         assert label.property("problem") == "false"
         QTest.qWait(450)
@@ -278,7 +278,7 @@ def test_every_example_tells_its_story_at_its_title(mine: Path) -> None:
         assert window.header.story.text() == EXAMPLES[1].sentence == title.accessibleDescription()
         window.files.open_path(mine)
         assert window.header.story.text() == "" == title.accessibleDescription()
-        window.undo()
+        window.workbench.undo()
         window.resize(1280, 800)
         settle()
         # No room for all of it: it stays with the title's hint.

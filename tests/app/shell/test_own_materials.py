@@ -69,12 +69,12 @@ def test_chosen_from_the_menu_it_is_shown_with_its_sources_and_remembered(
 ) -> None:
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(own), ""))
     with window_on(boss()) as window:
-        assert not window.actions_by_method["drop_materials"].isEnabled()
-        QTest.keyClick(window.page.plan, Qt.Key.Key_M, Qt.KeyboardModifier.ControlModifier)
+        assert not window.menus.by_id["drop_materials"].isEnabled()
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_M, Qt.KeyboardModifier.ControlModifier)
         settle()
-        assert window.actions_by_method["drop_materials"].isEnabled()
+        assert window.menus.by_id["drop_materials"].isEnabled()
         assert load_settings().materials == str(own)
-        rail = window.page.hand_rail
+        rail = window.hand_rail
         rail.group_buttons[3].click()
         settle()
         control = rail.material
@@ -84,7 +84,7 @@ def test_chosen_from_the_menu_it_is_shown_with_its_sources_and_remembered(
         control.choice.activated.emit(1)
         settle()
         assert window.workbench.setup.work.material == NAME
-        assert window.workbench.results.setup.work.force is not None
+        assert window.workbench.resolved.work.force is not None
         for key in ("ktc", "krc", "kac", "kte", "kre", "kae"):
             assert f"href='linear_edge.{key}'" in control.figures.text()
             control.figures.linkActivated.emit(f"linear_edge.{key}")
@@ -99,14 +99,14 @@ def test_setups_that_name_an_own_material_open_and_save(own: Path, tmp_path: Pat
     file = document(tmp_path)
     with window_on(boss()) as window:
         assert not window.files.open_path(file)
-        assert NAME in window.page.sentence.label.text() and window.workbench.setup == boss()
+        assert NAME in window.sentence.label.text() and window.workbench.setup == boss()
         assert window.files.take_materials(own)
         assert window.files.open_path(file)
         assert window.workbench.setup.work.material == NAME
         window.workbench.propose(window.workbench.setup.with_keys({"cut.radial_engagement_mm": 2.5}), "radial width")
         assert window.files.save()
         assert "2.5" in file.read_text("utf-8") and NAME in file.read_text("utf-8")
-        assert window.workbench.results.setup.work.force.ktc == 1210.0  # type: ignore[union-attr]
+        assert window.workbench.resolved.work.force.ktc == 1210.0  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize(
@@ -130,10 +130,10 @@ def test_a_bad_file_is_told_and_changes_nothing(tmp_path: Path, text: bytes | No
     with window_on(boss()) as window:
         before = window.workbench.materials
         assert not window.files.take_materials(file)
-        told = window.page.sentence.label.text()
+        told = window.sentence.label.text()
         assert "own.toml" in told and words in told and window.workbench.materials is before
         assert load_settings().materials == ""
-        assert window.page.hand_rail.material.choice.count() == len(catalogue().materials) + 1
+        assert window.hand_rail.material.choice.count() == len(catalogue().materials) + 1
 
 
 def test_own_materials_are_dropped_but_not_from_under_a_setup(own: Path, tmp_path: Path) -> None:
@@ -144,13 +144,13 @@ def test_own_materials_are_dropped_but_not_from_under_a_setup(own: Path, tmp_pat
         window.workbench.propose(named(), "material")
         for change in (window.files.drop_materials, lambda: window.files.take_materials(other)):
             change()
-            assert NAME in window.page.sentence.label.text() and "catalogue" in window.page.sentence.label.text()
+            assert NAME in window.sentence.label.text() and "catalogue" in window.sentence.label.text()
             assert window.workbench.materials.own == (NAME,) and load_settings().materials == str(own)
         window.workbench.propose(named("C45E"), "material")
         window.files.drop_materials()
         assert window.workbench.materials.own == () and load_settings().materials == ""
-        assert not window.actions_by_method["drop_materials"].isEnabled()
-        assert window.page.hand_rail.material.choice.currentData() == "C45E"
+        assert not window.menus.by_id["drop_materials"].isEnabled()
+        assert window.hand_rail.material.choice.currentData() == "C45E"
 
 
 def test_undo_never_comes_to_a_material_that_is_gone(own: Path) -> None:
@@ -185,19 +185,19 @@ def test_undo_never_comes_to_a_document_of_a_material_that_is_gone(own: Path, tm
             bench.undo()
         settle()
         assert bench.setup.title == "Mirror bracket with a left-hand cutter" and bench.undo_name == ""
-        assert bench.opened == bench.results.setup
+        assert bench.opened == bench.resolved
 
 
 def test_results_follow_figures_that_change_under_the_same_name(tmp_path: Path) -> None:
     file = tmp_path / "own.toml"
     with window_on(named("C45E")) as window:
-        before = window.workbench.results.setup.work.force
+        before = window.workbench.resolved.work.force
         file.write_text(OWN.replace(NAME, "C45E"), "utf-8")
         assert window.files.take_materials(file)
-        assert window.workbench.results.setup.work.force != before
-        assert window.page.hand_rail.material.choice.currentText().startswith("C45E   own: ")
+        assert window.workbench.resolved.work.force != before
+        assert window.hand_rail.material.choice.currentText().startswith("C45E   own: ")
         window.files.drop_materials()
-        assert window.workbench.results.setup.work.force == before
+        assert window.workbench.resolved.work.force == before
 
 
 # What the program starts with

@@ -12,15 +12,17 @@ from PySide6.QtGui import QTextDocument
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QToolButton, QWidget
 
+from app.pages.arc.motion import Motion
+from app.pages.arc.side_charts_scene import CHART_TITLES
 from app.shell.actions import key_rows
 from app.shell.gallery import GalleryDialog
 from app.shell.help import help_html
 from app.shell.slot_errors import install_hook
-from app.state.motion import Motion
 from app.state.settings import Settings, load_settings, save_settings, settings_folder
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
 from core.setup.setup import Setup
+from core.strips.strip_curves import STRIP_TITLES
 from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -40,7 +42,7 @@ def type_into(field: QLineEdit, text: str) -> None:
 
 def test_keys_flip_pair_units_theme_undo_redo() -> None:
     with window_on(boss()) as window:
-        page = window.page.plan
+        page = window.arc.plan
         QTest.keyClick(page, Qt.Key.Key_D)
         assert window.workbench.setup.cut.direction == "conventional"
         QTest.keyClick(page, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
@@ -48,31 +50,31 @@ def test_keys_flip_pair_units_theme_undo_redo() -> None:
         QTest.keyClick(page, Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier)
         assert window.workbench.setup.cut.direction == "conventional"
         QTest.keyClick(page, Qt.Key.Key_P)
-        assert window.view.pair and window.header.pair.isChecked()
+        assert window.arc.shown.pair and window.header.pair.isChecked()
         QTest.keyClick(page, Qt.Key.Key_U)
-        assert window.view.units == "inch" and window.header.inch_button.isChecked()
+        assert window.arc.shown.units == "inch" and window.header.inch_button.isChecked()
         for theme in ("dark", "projector", "light"):
             QTest.keyClick(page, Qt.Key.Key_T)
-            assert window.view.theme == theme
+            assert window.arc.shown.theme == theme
 
 
 def test_letters_typed_into_a_field_are_not_commands() -> None:
     with window_on(boss()) as window:
-        field = window.page.hand_rail.controls[WIDTH].field
+        field = window.hand_rail.controls[WIDTH].field
         field.setFocus()
         field.selectAll()
         QTest.keyClicks(field, "dp")
-        assert window.workbench.setup == boss() and not window.view.pair
+        assert window.workbench.setup == boss() and not window.arc.shown.pair
         assert field.text() == "dp"
 
 
 def test_every_first_control_is_reached_by_tab() -> None:
     with window_on(boss()) as window:
-        rail = window.page.hand_rail
+        rail = window.hand_rail
         wanted: set[QWidget] = set()
         wanted |= {rail.controls[k].field for k in (WIDTH, "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm")}
         wanted |= {rail.controls[k].slider for k in (WIDTH, "cut.feed_per_tooth_mm")}
-        wanted |= {window.page.plan, window.page.strips, window.page.motion_bar.play}
+        wanted |= {window.arc.plan, window.arc.strips, window.arc.motion_bar.play}
         seen: set[QWidget] = set()
         for _ in range(60):
             QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Tab)
@@ -100,7 +102,7 @@ def test_every_first_control_is_reached_by_tab() -> None:
 )
 def test_a_width_typed_in_either_unit_or_as_a_share(text: str, units: str, expected: float) -> None:
     with window_on(boss(), units=units) as window:
-        type_into(window.page.hand_rail.controls[WIDTH].field, text)
+        type_into(window.hand_rail.controls[WIDTH].field, text)
         assert window.workbench.setup.cut.radial_engagement_mm == pytest.approx(expected, rel=1e-12)
         assert window.workbench.undo_name == "radial width of cut"
 
@@ -108,7 +110,7 @@ def test_a_width_typed_in_either_unit_or_as_a_share(text: str, units: str, expec
 @pytest.mark.parametrize("text", ["", "abc", "-1", "0", "12", "500", "5 lbf", "1e999", "nan"])
 def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays(text: str) -> None:
     with window_on(boss()) as window:
-        control = window.page.hand_rail.controls[WIDTH]
+        control = window.hand_rail.controls[WIDTH]
         control.field.setFocus()
         control.field.selectAll()
         QTest.keyClick(control.field, Qt.Key.Key_Delete)
@@ -116,7 +118,7 @@ def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays(text: str) -
         settle()
         assert window.workbench.setup == boss()
         assert control.field.property("problem") == "true" and control.note.text().startswith("not taken: ")
-        assert "llowed" in window.page.sentence.label.text()
+        assert "llowed" in window.sentence.label.text()
         assert control.field.text() == text
         QTest.keyClick(control.field, Qt.Key.Key_Escape)
         assert control.field.property("problem") == "false" and control.field.text().startswith("4")
@@ -125,18 +127,18 @@ def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays(text: str) -
 def test_untouched_values_are_never_rounded_into_the_setup() -> None:
     odd = boss().with_keys({WIDTH: 4.123456789, "cut.feed_per_tooth_mm": 0.0612345})
     with window_on(odd) as window:
-        for control in window.page.hand_rail.controls.values():
+        for control in window.hand_rail.controls.values():
             control.field.setFocus()
             QTest.keyClick(control.field, Qt.Key.Key_Return)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_U)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_U)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_U)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_U)
         settle()
         assert window.workbench.setup == odd
 
 
 def test_a_slider_drag_is_one_step_of_undo() -> None:
     with window_on(boss()) as window:
-        slider = window.page.hand_rail.controls[WIDTH].slider
+        slider = window.hand_rail.controls[WIDTH].slider
         slider.sliderPressed.emit()
         for position in (300, 250, 200):
             slider.setValue(position)
@@ -149,8 +151,8 @@ def test_a_slider_drag_is_one_step_of_undo() -> None:
 
 def test_slider_and_field_by_keyboard() -> None:
     with window_on(boss()) as window:
-        slider = window.page.hand_rail.controls["cutter.teeth"].slider
-        window.page.hand_rail.group_buttons[0].click()
+        slider = window.hand_rail.controls["cutter.teeth"].slider
+        window.hand_rail.group_buttons[0].click()
         settle()
         slider.setFocus()
         QTest.keyClick(slider, Qt.Key.Key_End)
@@ -159,12 +161,12 @@ def test_slider_and_field_by_keyboard() -> None:
 
 def test_direction_buttons_and_a_slot_between() -> None:
     with window_on(boss()) as window:
-        buttons = window.page.hand_rail.direction.buttons
+        buttons = window.hand_rail.direction.buttons
         QTest.mouseClick(buttons["straddling"], Qt.MouseButton.LeftButton)
         assert window.workbench.setup.cut.direction == "straddling"
-        type_into(window.page.hand_rail.controls[WIDTH].field, "100%")
+        type_into(window.hand_rail.controls[WIDTH].field, "100%")
         assert window.workbench.setup.cut.radial_engagement_mm == 12.0
-        assert "Slot" in window.page.sentence.label.text()
+        assert "Slot" in window.sentence.label.text()
         QTest.mouseClick(buttons["climb"], Qt.MouseButton.LeftButton)
         settle()
         assert window.workbench.setup.cut.direction == "climb"
@@ -189,8 +191,8 @@ def test_open_save_keeps_comments_and_a_refused_file_changes_nothing(tmp_path: P
         assert load_setup(mine).cut.radial_engagement_mm == 2.5
         before = window.workbench.setup
         assert not window.files.open_path(bad)
-        told = window.page.sentence.label.text()
-        assert "bad.toml:" in told and "teeth" in told and window.page.sentence.label.property("problem") == "true"
+        told = window.sentence.label.text()
+        assert "bad.toml:" in told and "teeth" in told and window.sentence.label.property("problem") == "true"
         assert window.workbench.setup == before and window.workbench.file == mine
         assert not window.files.open_path(tmp_path / "none.toml")
         assert window.workbench.setup == before
@@ -207,7 +209,7 @@ def test_a_file_changed_on_the_disk_meanwhile_is_not_overwritten(tmp_path: Path)
         window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), "radial width")
         assert not window.files.save()
         assert mine.read_text("utf-8") == theirs
-        assert "changed" in window.page.sentence.label.text()
+        assert "changed" in window.sentence.label.text()
 
 
 def test_gallery_by_keyboard_opens_an_example() -> None:
@@ -221,7 +223,7 @@ def test_gallery_by_keyboard_opens_an_example() -> None:
             QTest.keyClick(dialog.cards, Qt.Key.Key_Return)
 
         QTimer.singleShot(0, choose)
-        QTest.keyClick(window.page.plan, Qt.Key.Key_G)
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_G)
         settle()
         assert window.workbench.setup.title == EXAMPLES[1].setup().title
         assert window.workbench.file is None
@@ -231,12 +233,13 @@ def test_gallery_by_keyboard_opens_an_example() -> None:
 def test_every_example_opens_and_shows_itself(example: Any, output: Path) -> None:
     with window_on(example.setup()) as window:
         assert window.header.title.text().startswith(example.title[:10])
-        assert len(window.page.sentence.label.text()) > 40
+        assert len(window.sentence.label.text()) > 40
         window.grab().save(str(output / f"example-{example.id}.png"))
 
 
 def test_help_names_every_key_and_term() -> None:
-    text = help_html()
+    with window_on(boss()) as window:
+        text = help_html(window.all_actions())
     for word in ("Ctrl+Z", "F11", "Space", "Chip thinning", "eye protection", "never certifies"):
         assert word in text
 
@@ -245,25 +248,26 @@ def test_help_promises_the_keys_that_the_window_has_and_no_others() -> None:
     with window_on(boss()) as window:
         has = {key.toString() for action in window.actions() for key in action.shortcuts() if key.toString()}
         text = QTextDocument()
-        text.setHtml(help_html())
-        promised = [keys.split(" or ") for keys, _ in key_rows()]
+        text.setHtml(help_html(window.all_actions()))
+        promised = [keys.split(" or ") for keys, _ in key_rows(window.all_actions())]
         assert {key for keys in promised for key in keys} == has
         assert len({key for keys in promised for key in keys}) == sum(map(len, promised))
         told = text.toPlainText()
-        for _, does in key_rows():
+        for _, does in key_rows(window.all_actions()):
             assert does in told
         # A key that is promised does something; the strip that always is shown has none and says so.
-        for actions, name in ((window.strip_actions, "strips"), (window.chart_actions, "charts")):
-            for id, action in actions.items():
-                before = getattr(window.view, name)
+        for name, titles in (("strips", STRIP_TITLES), ("charts", CHART_TITLES)):
+            for id in titles:
+                action = window.menus.by_id[f"{name[:-1]}_{id}"]
+                before = getattr(window.arc.shown, name)
                 if not action.shortcut().toString():
                     assert "always shown" in action.text() and id in before
                     continue
                 assert action.isEnabled() and f"Show or hide the {name[:-1]} {action.text()}" in told
                 QTest.keyClick(window, Qt.Key(ord(action.shortcut().toString())))
-                assert (id in getattr(window.view, name)) is not (id in before)
+                assert (id in getattr(window.arc.shown, name)) is not (id in before)
         digits = sorted(key for key in has if key.isdigit())
-        assert f"({digits[0]} to {digits[-1]})" in window.header.strips.toolTip() and "1" not in digits
+        assert f"({digits[0]} to {digits[-1]})" in window.header.groups["Strips"].toolTip() and "1" not in digits
 
 
 # Motion
@@ -272,46 +276,46 @@ def test_help_promises_the_keys_that_the_window_has_and_no_others() -> None:
 def test_motion_follows_the_clock_and_stops_when_hidden() -> None:
     now = [0.0]
     with window_on(boss(), angle_deg=100.0) as window:
-        motion = Motion(window.workbench, window.view, clock=lambda: now[0])
-        window.view.set("playing", True)
+        motion = Motion(window.workbench, window.arc.shown, clock=lambda: now[0])
+        window.arc.shown.set("playing", True)
         now[0] = 0.5
         motion.tick()
-        assert window.view.angle_deg == pytest.approx(120.0)
-        window.view.set("slow", True)
+        assert window.arc.shown.angle_deg == pytest.approx(120.0)
+        window.arc.shown.set("slow", True)
         now[0] = 1.0
         motion.tick()
-        assert window.view.angle_deg == pytest.approx(124.0)
+        assert window.arc.shown.angle_deg == pytest.approx(124.0)
         window.hide()
-        assert not window.view.playing
+        assert not window.arc.shown.playing
         motion.deleteLater()
 
 
 def test_loop_stays_about_the_cut_and_steps_are_whole() -> None:
     now = [0.0]
     with window_on(boss(), angle_deg=179.0) as window:
-        motion = Motion(window.workbench, window.view, clock=lambda: now[0])
-        window.view.set("loop", True)
-        window.view.set("playing", True)
+        motion = Motion(window.workbench, window.arc.shown, clock=lambda: now[0])
+        window.arc.shown.set("loop", True)
+        window.arc.shown.set("playing", True)
         for _ in range(200):
             now[0] += 0.05
             motion.tick()
-            assert 103.0 <= window.view.angle_deg <= 187.0
+            assert 103.0 <= window.arc.shown.angle_deg <= 187.0
         motion.step_teeth(1)
-        assert not window.view.playing
-        before = window.view.angle_deg
+        assert not window.arc.shown.playing
+        before = window.arc.shown.angle_deg
         motion.step_degrees(-1.0)
-        assert window.view.angle_deg == pytest.approx(before - 1.0)
+        assert window.arc.shown.angle_deg == pytest.approx(before - 1.0)
         motion.deleteLater()
 
 
 def test_space_plays_and_pair_moves_in_step() -> None:
     with window_on(boss(), pair=True, angle_deg=120.0) as window:
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Space)
-        assert window.view.playing
-        QTest.keyClick(window.page.plan, Qt.Key.Key_Space)
-        assert not window.view.playing
-        window.view.set("angle_deg", 144.7356)
-        climb, conventional = (scene for scene, _ in window.page.plan.frames())
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Space)
+        assert window.arc.shown.playing
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_Space)
+        assert not window.arc.shown.playing
+        window.arc.shown.set("angle_deg", 144.7356)
+        climb, conventional = (scene for scene, _ in window.arc.plan.frames())
         assert climb.angle_deg == pytest.approx(144.7356)
         assert conventional.angle_deg == pytest.approx(35.2644, abs=1e-3)
 
@@ -340,7 +344,7 @@ def test_an_error_nobody_caught_is_a_sentence_and_a_log(monkeypatch: pytest.Monk
             raise RuntimeError("a fault")
         except RuntimeError as fault:
             sys.excepthook(RuntimeError, fault, fault.__traceback__)
-        assert "something went wrong" in window.page.sentence.label.text()
+        assert "something went wrong" in window.sentence.label.text()
         assert "a fault" in (settings_folder() / "errors.log").read_text("utf-8")
         assert window.workbench.setup == boss()
 
@@ -361,7 +365,7 @@ def test_nothing_clips_or_overlaps(size: tuple[int, int], theme: str, units: str
     if how == "conventional":
         setup = setup.opposite
     with window_on(setup, size, theme=theme, units=units, pair=how == "pair") as window:
-        window.page.hand_rail.group_buttons[0].click()
+        window.hand_rail.group_buttons[0].click()
         settle()
         assert (window.width(), window.height()) == size, "the window had to grow"
         for widget in window.findChildren(QWidget):
@@ -384,12 +388,12 @@ def test_nothing_clips_or_overlaps(size: tuple[int, int], theme: str, units: str
 
 def test_a_screen_reader_gets_the_sentence_and_the_state() -> None:
     with window_on(boss(), angle_deg=125.0) as window:
-        assert "enters 12:39" in window.page.plan.accessibleDescription()
-        assert "Chip thickness" in window.page.strips.accessibleDescription()
-        control = window.page.hand_rail.controls[WIDTH]
+        assert "enters 12:39" in window.arc.plan.accessibleDescription()
+        assert "Chip thickness" in window.arc.strips.accessibleDescription()
+        control = window.hand_rail.controls[WIDTH]
         assert control.field.accessibleName() == "Radial width of cut"
         assert "mm" in control.field.accessibleDescription()
-        assert math.isclose(window.view.angle_deg, 125.0)
+        assert math.isclose(window.arc.shown.angle_deg, 125.0)
 
 
 @pytest.mark.parametrize("theme", ["light", "dark", "projector"])
@@ -406,7 +410,7 @@ def test_the_window_fits_a_full_hd_screen_at_200_percent(theme: str, units: str,
 
 def test_a_material_is_chosen_and_every_figure_tells_its_source() -> None:
     with window_on(boss()) as window:
-        rail = window.page.hand_rail
+        rail = window.hand_rail
         rail.group_buttons[3].click()
         settle()
         control = rail.material
@@ -417,7 +421,7 @@ def test_a_material_is_chosen_and_every_figure_tells_its_source() -> None:
         settle()
         assert window.workbench.setup.work.material == "42CrMo4"
         assert window.workbench.setup.work.force is None
-        assert window.workbench.results.setup.work.force is not None
+        assert window.workbench.resolved.work.force is not None
         for key in ("power_law.kc11_n_mm2", "power_law.mc", "power_law.radial_ratio"):
             assert f"href='{key}'" in control.figures.text()
             control.figures.linkActivated.emit(key)
@@ -428,29 +432,29 @@ def test_a_material_is_chosen_and_every_figure_tells_its_source() -> None:
 
 def test_without_material_the_strips_say_what_is_missing() -> None:
     with window_on(boss()) as window:
-        control = window.page.hand_rail.material
+        control = window.hand_rail.material
         control.choice.setCurrentIndex(0)
         control.choice.activated.emit(0)
         settle()
-        strips = window.page.strips._own.strips  # type: ignore[union-attr]
+        strips = window.arc.strips._own.strips  # type: ignore[union-attr]
         assert [bool(s.missing) for s in strips] == [False, True]
-        charts = window.page.charts.scene_shown
+        charts = window.arc.charts.scene_shown
         assert charts.loops[0].loop is None and "no material" in charts.walls[0].missing
-        assert "wall" not in window.page.sentence.label.text()
+        assert "wall" not in window.sentence.label.text()
 
 
 def test_a_flip_shows_the_tooth_as_far_through_the_other_arc() -> None:
     with window_on(boss(), angle_deg=137.7) as window:
-        climb = window.workbench.results.engagement
+        climb = window.arc.shown.results.engagement
         share = (math.radians(137.7) - climb.entry) / climb.arc
         window.flip()
         settle()
-        other = window.workbench.results.engagement
-        assert math.radians(window.view.angle_deg) == pytest.approx(other.entry + share * other.arc, abs=1e-9)
-        window.undo()
+        other = window.arc.shown.results.engagement
+        assert math.radians(window.arc.shown.angle_deg) == pytest.approx(other.entry + share * other.arc, abs=1e-9)
+        window.workbench.undo()
         settle()
-        assert window.view.angle_deg == pytest.approx(137.7)
+        assert window.arc.shown.angle_deg == pytest.approx(137.7)
         # Another width is no flip: the tooth stays.
         window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 5.0}), "width")
         settle()
-        assert window.view.angle_deg == pytest.approx(137.7)
+        assert window.arc.shown.angle_deg == pytest.approx(137.7)

@@ -27,7 +27,7 @@ def direction(setup: Setup, name: str) -> Setup:
 @pytest.mark.parametrize("way", ["climb", "conventional"])
 def test_dragging_the_edge_sets_the_width_that_lies_under_the_pointer(hand: str, way: str) -> None:
     with window_on(direction(boss(), way).with_keys({"cutter.hand": hand})) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         grip = edge_grip(scene.shapes.edges[0], frame)
         # Toward the cutter's middle, by a quarter of a radius: the cut gets wider by that much.
@@ -43,17 +43,17 @@ def test_dragging_the_edge_sets_the_width_that_lies_under_the_pointer(hand: str,
 
 def test_an_edge_dragged_out_of_range_stays_legal_and_nothing_is_lost() -> None:
     with window_on(boss()) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         grip = edge_grip(scene.shapes.edges[0], frame)
         drag(plan, grip, QPointF(frame.rect.left() + 2.0, grip.y()))
         assert 11.9 < window.workbench.setup.cut.radial_engagement_mm < 12.0
-        assert window.workbench.results.setup.cut == window.workbench.setup.cut
+        assert window.workbench.resolved.cut == window.workbench.setup.cut
 
 
 def test_escape_in_a_drag_puts_it_back() -> None:
     with window_on(boss()) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         grip = edge_grip(scene.shapes.edges[0], frame)
         drag(plan, grip, grip + QPointF(-40.0, 0.0), release=False)
@@ -67,22 +67,22 @@ def test_escape_in_a_drag_puts_it_back() -> None:
 
 def test_dragging_a_tooth_turns_the_cutter() -> None:
     with window_on(boss(), angle_deg=120.0) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         start = frame.point(scene.place(math.radians(120.0)))
         drag(plan, start, frame.point(scene.place(math.radians(150.0))))
-        assert window.view.angle_deg == pytest.approx(150.0, abs=1.0)
+        assert window.arc.shown.angle_deg == pytest.approx(150.0, abs=1.0)
         # Another tooth moves the same cutter: the tooth before it stands a pitch behind.
         scene, frame = plan.frames()[0]
-        there = math.radians(window.view.angle_deg + 90.0)
+        there = math.radians(window.arc.shown.angle_deg + 90.0)
         drag(plan, frame.point(scene.place(there)), frame.point(scene.place(there + math.radians(10.0))))
-        assert window.view.angle_deg == pytest.approx(160.0, abs=1.5)
+        assert window.arc.shown.angle_deg == pytest.approx(160.0, abs=1.5)
         assert window.workbench.setup == boss()
 
 
 def test_dragging_the_feed_arrow_sets_the_feed_and_its_tail_flips() -> None:
     with window_on(boss()) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         tail, tip = feed_arrow(scene, frame)
         drag(plan, tip, tip + QPointF(0.0, -15.0))
@@ -98,7 +98,7 @@ def test_dragging_the_feed_arrow_sets_the_feed_and_its_tail_flips() -> None:
 @pytest.mark.parametrize("pair", [False, True])
 def test_the_feed_is_dragged_finely_and_its_arrow_goes_with_the_hand(pair: bool) -> None:
     with window_on(boss(), pair=pair) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
 
         def feed() -> float:
             return window.workbench.setup.cut.feed_per_tooth_mm
@@ -128,13 +128,13 @@ def test_the_feed_is_dragged_finely_and_its_arrow_goes_with_the_hand(pair: bool)
 
 def mark_at(window: Any, at: QPointF) -> bool:
     """Whether the mark of the hand is at a place."""
-    place = window.page.plan.hand_place()
+    place = window.arc.plan.hand_place()
     return place is not None and math.hypot(place.x() - at.x(), place.y() - at.y()) < 1.5
 
 
 def test_the_mark_of_the_hand_goes_with_what_is_dragged() -> None:
     with window_on(boss(), angle_deg=120.0) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         grip = edge_grip(plan.frames()[0][0].shapes.edges[0], plan.frames()[0][1])
         drag(plan, grip, grip - QPointF(60.0, 0.0), release=False)
         scene, frame = plan.frames()[0]
@@ -150,7 +150,7 @@ def test_the_mark_of_the_hand_goes_with_what_is_dragged() -> None:
 
 def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_still() -> None:
     with window_on(boss(), angle_deg=120.0) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         tail, _ = feed_arrow(*plan.frames()[0])
         QTest.mouseMove(plan, tail.toPoint())
         assert mark_at(window, tail) and plan.cursor().shape() == Qt.CursorShape.PointingHandCursor
@@ -163,9 +163,9 @@ def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_stil
         QTest.mouseMove(plan, tooth.toPoint())
         assert mark_at(window, tooth)
         # The tooth moves on, and the mark with it as long as it is within reach.
-        window.view.set("angle_deg", scene.angle_deg + 2.0)
+        window.arc.shown.set("angle_deg", scene.angle_deg + 2.0)
         assert mark_at(window, frame.point(scene.place(math.radians(scene.angle_deg + 2.0))))
-        window.view.set("angle_deg", scene.angle_deg + 30.0)
+        window.arc.shown.set("angle_deg", scene.angle_deg + 30.0)
         assert plan.hand_place() is None
         QTest.mouseMove(plan, tail.toPoint())
         QTest.mouseMove(plan, feed_arrow(*plan.frames()[0])[0].toPoint())
@@ -181,7 +181,7 @@ def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_stil
 
 def test_the_pointer_changes_before_it_can_grab() -> None:
     with window_on(boss()) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         places = (
             (edge_grip(scene.shapes.edges[0], frame), Qt.CursorShape.SizeHorCursor),
@@ -198,7 +198,7 @@ def test_the_pointer_changes_before_it_can_grab() -> None:
 
 def test_in_pair_the_other_plan_has_the_same_hands() -> None:
     with window_on(boss(), size=(1600, 900), pair=True) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         (climb, _), (other, frame) = plan.frames()
         assert climb.results.setup.cut.direction == "climb"
         assert other.results.setup.cut.direction == "conventional"
@@ -212,12 +212,12 @@ def test_in_pair_the_other_plan_has_the_same_hands() -> None:
 def test_a_straddling_edge_moves_alone(edge: int) -> None:
     straddling = boss().with_keys({"cut.direction": "straddling", "cut.radial_engagement_mm": 6.0})
     with window_on(straddling) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
-        before = window.workbench.results.engagement
+        before = window.arc.shown.results.engagement
         grip = edge_grip(scene.shapes.edges[edge], frame)
         drag(plan, grip, grip + QPointF(0.1 * frame.radius, 0.0))
-        after = window.workbench.results.engagement
+        after = window.arc.shown.results.engagement
         moved = (after.x1 - before.x1, after.x2 - before.x2)
         assert moved[edge] == pytest.approx(0.6, abs=0.08)
         assert moved[1 - edge] == pytest.approx(0.0, abs=1e-9)
@@ -225,12 +225,12 @@ def test_a_straddling_edge_moves_alone(edge: int) -> None:
 
 def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still(qtbot: Any) -> None:
     with window_on(boss(), angle_deg=120.0) as window:
-        strips = window.page.strips
+        strips = window.arc.strips
         frame = strips.stack.frames()[0]
         ranges = dict(strips._keeper.kept)
         start = QPointF(float(frame.x(120.0)), frame.plot.center().y())
         drag(strips.viewport(), start, QPointF(float(frame.x(60.0)), start.y()))
-        assert window.view.angle_deg == pytest.approx(60.0, abs=0.6)
+        assert window.arc.shown.angle_deg == pytest.approx(60.0, abs=0.6)
         assert strips._keeper.kept == ranges
         # A screen reader is told when the hand has come to rest.
         qtbot.waitUntil(lambda: "in the air" in strips.accessibleDescription(), timeout=10 * SETTLE_MS)
@@ -238,7 +238,7 @@ def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still(qtbot: Any) 
 
 def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(qtbot: Any) -> None:
     with window_on(boss()) as window:
-        strips, bench, drag_ = window.page.strips, window.workbench, object()
+        strips, bench, drag_ = window.arc.strips, window.workbench, object()
         first = strips._keeper.kept["chip"]
         for width in (3.0, 2.0, 1.0, 0.2):
             bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": width}), "radial width", drag_)
@@ -250,13 +250,13 @@ def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(q
 
 def test_keyboard_twins_of_the_hands() -> None:
     with window_on(boss(), angle_deg=120.0) as window:
-        strips = window.page.strips
+        strips = window.arc.strips
         strips.setFocus()
         QTest.keyClick(strips, Qt.Key.Key_Right)
-        assert window.view.angle_deg == pytest.approx(121.0)
+        assert window.arc.shown.angle_deg == pytest.approx(121.0)
         QTest.keyClick(strips, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
-        assert window.view.angle_deg == pytest.approx(131.0)
+        assert window.arc.shown.angle_deg == pytest.approx(131.0)
         QTest.keyClick(strips, Qt.Key.Key_Home)
-        assert window.view.angle_deg == pytest.approx(109.471, abs=1e-3)
+        assert window.arc.shown.angle_deg == pytest.approx(109.471, abs=1e-3)
         QTest.keyClick(strips, Qt.Key.Key_End)
-        assert window.view.angle_deg == pytest.approx(180.0)
+        assert window.arc.shown.angle_deg == pytest.approx(180.0)

@@ -118,15 +118,15 @@ def test_no_word_of_a_small_loupe_is_cut_off(theme: str, units: str) -> None:
 
 def test_the_edge_is_coloured_by_its_temperature_while_that_strip_is_shown() -> None:
     with window_on(boss(), angle_deg=115.0) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         assert not plan.frames()[0][0].heated
-        window.view.set("strips", ("chip", "temperature"))
+        window.arc.shown.set("strips", ("chip", "temperature"))
         settle()
         cool = plan.frames()[0][0]
         found = edge_temperature(boss())
         assert found is not None and cool.heated
         assert cool.rise == pytest.approx(float(found.at(np.radians(115.0))), rel=2e-3)
-        window.view.set("angle_deg", 127.0)
+        window.arc.shown.set("angle_deg", 127.0)
         settle()
         hot = plan.frames()[0][0]
         assert hot.rise > cool.rise and hot.rise == pytest.approx(hot.rise_top, rel=1e-3)

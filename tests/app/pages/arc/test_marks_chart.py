@@ -41,14 +41,14 @@ def scene_of(*setups: Setup, units: str = "metric") -> ChartsScene:
 
 def test_it_is_offered_but_not_shown_until_it_is_chosen() -> None:
     with window_on(boss()) as window:
-        assert "marks" not in window.view.charts and list(window.page.charts.scene_shown.marks) == []
-        assert window.chart_actions["marks"].text() == "Feed marks"
-        window.chart_actions["marks"].trigger()
+        assert "marks" not in window.arc.shown.charts and list(window.arc.charts.scene_shown.marks) == []
+        assert window.menus.by_id["chart_marks"].text() == "Feed marks"
+        window.menus.by_id["chart_marks"].trigger()
         settle()
-        assert window.view.charts == ("loop", "wall", "marks")
-        (trace,) = window.page.charts.scene_shown.marks
+        assert window.arc.shown.charts == ("loop", "wall", "marks")
+        (trace,) = window.arc.charts.scene_shown.marks
         assert trace.marking == trace.teeth == 4
-        assert "Feed marks of this cut: 0.076 µm peak to valley." in window.page.charts.accessibleDescription()
+        assert "Feed marks of this cut: 0.076 µm peak to valley." in window.arc.charts.accessibleDescription()
 
 
 def test_height_and_factor_are_those_of_the_pixels() -> None:
@@ -114,9 +114,9 @@ def test_a_pair_has_one_scale_and_solid_climbs() -> None:
 )
 def test_what_is_missing_is_said(setup: Setup, words: str) -> None:
     with window_on(setup, charts=("marks",)) as window:
-        (trace,) = window.page.charts.scene_shown.marks
+        (trace,) = window.arc.charts.scene_shown.marks
         assert trace.wall is None and words in trace.missing
-        assert words in window.page.charts.accessibleDescription()
+        assert words in window.arc.charts.accessibleDescription()
 
 
 def test_the_words_stand_in_files_and_all_kinds_can_be_written(tmp_path: Path) -> None:
@@ -132,7 +132,7 @@ def test_the_words_stand_in_files_and_all_kinds_can_be_written(tmp_path: Path) -
 
 def test_axes_stand_still_while_the_feed_is_dragged_and_come_in_after_it() -> None:
     with window_on(boss(), charts=("marks",)) as window:
-        charts, bench = window.page.charts, window.workbench
+        charts, bench = window.arc.charts, window.workbench
         before, gesture = charts.scene_shown.marks_range, object()
         for feed in (0.055, 0.045, 0.03):
             bench.propose(bench.setup.with_keys({"cut.feed_per_tooth_mm": feed}), "feed", gesture)
@@ -148,10 +148,10 @@ def test_axes_stand_still_while_the_feed_is_dragged_and_come_in_after_it() -> No
 def test_three_charts_side_by_side_keep_to_their_own_places(theme: str, units: str, pair: bool, output: Path) -> None:
     size = (1280, 800)
     with window_on(boss(), size, theme=theme, units=units, pair=pair, charts=("loop", "wall", "marks")) as window:
-        charts = window.page.charts
+        charts = window.arc.charts
         assert charts.isVisible()
         window.grab().save(str(output / f"marks-{theme}-{units}-{'pair' if pair else 'one'}.png"))
-        for id, box in chart_rects(QRectF(charts.rect()), window.view.charts):
+        for id, box in chart_rects(QRectF(charts.rect()), window.arc.shown.charts):
             unit = {"loop": "lbf", "wall": "µin", "marks": "µin"}[id]
             title = chart_title(id, unit, box.width() - 22.0, look(theme))
             assert text_size(look(theme).font("text", bold=True), title).width() <= box.width() - 22.0
@@ -159,6 +159,6 @@ def test_three_charts_side_by_side_keep_to_their_own_places(theme: str, units: s
         image = charts.grab().toImage()
         ratio = image.devicePixelRatio()
         panel = look(theme).color("panel").name()
-        left = dict(chart_rects(QRectF(charts.rect()), window.view.charts))["marks"].left()
+        left = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["marks"].left()
         column = round((left + 1.0) * ratio)
         assert {image.pixelColor(column, y).name() for y in range(image.height())} == {panel}

@@ -43,13 +43,12 @@ def test_a_change_of_a_figure_paints_no_panel_beneath_what_tells_it() -> None:
         settle()
         app.removeEventFilter(painted)
     assert painted.names["PlanView"] == painted.names["SideCharts"] == painted.names["ValueField"] == 1
-    assert not set(painted.names) & {"MainWindow", "Page", "ArcPage", "HandRail", "SentenceBar"}
+    assert not set(painted.names) & {"ArcWindow", "Page", "ArcPage", "HandRail", "SentenceBar"}
 
 
 @pytest.mark.parametrize("theme", THEMES)
 def test_the_ground_is_the_panels(theme: str) -> None:
     with window_on(boss(), (1600, 1000), theme=theme) as window:
-        page = window.page
-        for widget in (page.sentence.label, *page.hand_rail.controls.values()):
+        for widget in (window.sentence.label, *window.hand_rail.controls.values()):
             assert widget.palette().color(widget.backgroundRole()) == look(theme).color("panel")
             assert widget.backgroundRole() != QPalette.ColorRole.Window

@@ -190,6 +190,6 @@ def test_a_corner_is_shown_only_where_a_thick_chip_leaves_through_a_free_face() 
 
 def test_a_screen_reader_is_told_of_the_skin() -> None:
     with window_on(plate()) as window:
-        assert OUT in window.page.plan.accessibleDescription()
+        assert OUT in window.arc.plan.accessibleDescription()
     with window_on(boss()) as window:
-        assert "skin" not in window.page.plan.accessibleDescription()
+        assert "skin" not in window.arc.plan.accessibleDescription()

@@ -46,7 +46,7 @@ def test_grips_keep_off_the_hours(size: tuple[float, float]) -> None:
 
 def test_the_value_of_a_drag_keeps_off_the_labels_that_it_changes() -> None:
     with window_on(boss()) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         grip = edge_grip(scene.shapes.edges[0], frame)
         for to in (-60.0, -20.0, 30.0):
@@ -66,7 +66,7 @@ def test_the_value_of_a_drag_keeps_off_the_labels_that_it_changes() -> None:
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_wall_is_named_beside_its_line(theme: str, size: tuple[int, int], hand: str) -> None:
     with window_on(boss().with_keys({"cutter.hand": hand}), size, theme=theme, pair=True) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         for scene, frame in plan.frames():
             name = plan._fixed_layer(scene, frame).layout.named["wall"]
             (x, _), _ = frame.points(scene.shapes.walls[0])
@@ -124,7 +124,7 @@ def test_the_window_is_never_narrower_than_its_plans_are_legible() -> None:
 @pytest.mark.parametrize(("size", "pair"), [((700, 540), False), ((700, 600), False), ((1024, 700), True)])
 def test_leaders_go_out_of_the_circle_and_not_across_the_cutter(size: tuple[int, int], pair: bool) -> None:
     with window_on(boss(), size, pair=pair) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         for scene, frame in plan.frames():
             named = plan._fixed_layer(scene, frame).layout.named
             for (phi, _, _), name in zip(scene.ends(), ("enters", "leaves"), strict=True):

@@ -32,14 +32,14 @@ def test_charts_shrink_to_their_least_and_then_go() -> None:
 def test_every_strip_can_be_read(theme: str, size: tuple[int, int], count: int) -> None:
     with window_on(boss(), size, theme=theme, strips=ALL[:count], pair=size[0] > 1000) as window:
         assert (window.width(), window.height()) == size
-        page, here = window.page, look(theme)
+        page, here = window.arc, look(theme)
         for frame in page.strips.stack.frames():
             assert frame.plot.height() >= least_plot(here) - 1.0
         if page.charts.isVisible():
             assert page.charts.height() >= LEAST_CHARTS - 1
-            assert page.charts.geometry().top() >= page.strips_area.geometry().bottom()
-        bar = page.strips_area.verticalScrollBar()
-        fits = page.strips_area.viewport().height() >= least_height(count, here)
+            assert page.charts.geometry().top() >= page.layout.strips_area.geometry().bottom()
+        bar = page.layout.strips_area.verticalScrollBar()
+        fits = page.layout.strips_area.viewport().height() >= least_height(count, here)
         assert bar.isVisible() is not fits
         # Nothing scrolls as long as the charts could still give way.
         assert fits or not page.charts.isVisible()
@@ -47,21 +47,21 @@ def test_every_strip_can_be_read(theme: str, size: tuple[int, int], count: int) 
 
 def test_the_charts_come_back_when_there_is_room_again() -> None:
     with window_on(boss(), strips=ALL) as window:
-        assert not window.page.charts.isVisible() and window.view.charts == ("loop", "wall")
+        assert not window.arc.charts.isVisible() and window.arc.shown.charts == ("loop", "wall")
         for id in ALL[3:]:
-            window.strip_actions[id].trigger()
+            window.menus.by_id[f"strip_{id}"].trigger()
             settle()
-        assert window.page.charts.isVisible()
+        assert window.arc.charts.isVisible()
         window.resize(1280, 1000)
         for id in ALL[3:]:
-            window.strip_actions[id].trigger()
+            window.menus.by_id[f"strip_{id}"].trigger()
             settle()
-        assert window.page.charts.isVisible() and window.page.strips_area.verticalScrollBar().maximum() == 0
+        assert window.arc.charts.isVisible() and window.arc.layout.strips_area.verticalScrollBar().maximum() == 0
 
 
 def test_strips_that_are_too_many_scroll_by_wheel_and_by_keyboard() -> None:
     with window_on(boss(), (960, 540), strips=ALL) as window:
-        area, strips = window.page.strips_area, window.page.strips
+        area, strips = window.arc.layout.strips_area, window.arc.strips
         bar = area.verticalScrollBar()
         assert bar.isVisible() and bar.value() == 0
         QTest.keyClick(strips, Qt.Key.Key_PageDown)
@@ -72,4 +72,4 @@ def test_strips_that_are_too_many_scroll_by_wheel_and_by_keyboard() -> None:
         at = strips.viewport().mapFromGlobal(area.viewport().mapToGlobal(area.viewport().rect().center()))
         at.setX(round(float(frame.x(60.0))))
         QTest.mouseClick(strips.viewport(), Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
-        assert window.view.angle_deg == pytest.approx(60.0, abs=1.0)
+        assert window.arc.shown.angle_deg == pytest.approx(60.0, abs=1.0)

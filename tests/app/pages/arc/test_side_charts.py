@@ -38,11 +38,11 @@ def cut(id: str) -> Setup:
 
 def test_the_point_on_the_loop_follows_the_tooth() -> None:
     with window_on(boss(), angle_deg=125.0) as window:
-        first = window.page.charts.scene_shown.loops[0]
+        first = window.arc.charts.scene_shown.loops[0]
         assert first.here is not None and first.loop is not None
-        window.view.set("angle_deg", 155.0)
+        window.arc.shown.set("angle_deg", 155.0)
         settle()
-        second = window.page.charts.scene_shown.loops[0]
+        second = window.arc.charts.scene_shown.loops[0]
         assert second.here is not None and second.here != first.here
         # Every moment of the turn lies on the loop.
         off = np.hypot(second.loop.fx - second.here[0], second.loop.fy - second.here[1])  # type: ignore[union-attr]
@@ -52,9 +52,9 @@ def test_the_point_on_the_loop_follows_the_tooth() -> None:
 
 def test_both_scales_of_the_loop_are_one_and_the_whole_loop_is_inside() -> None:
     with window_on(boss(), pair=True) as window:
-        charts = window.page.charts
+        charts = window.arc.charts
         scene = charts.scene_shown
-        box = dict(chart_rects(QRectF(charts.rect()), window.view.charts))["loop"]
+        box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["loop"]
         frame = LoopFrame.of(box, scene, look("light"))
         for trace in scene.loops:
             assert trace.loop is not None
@@ -73,9 +73,9 @@ def test_both_scales_of_the_loop_are_one_and_the_whole_loop_is_inside() -> None:
 def test_the_wall_stands_where_the_plan_has_it_and_stock_leans_toward_the_cutter(id: str, on_right: bool) -> None:
     setup = cut(id)
     with window_on(setup) as window:
-        charts = window.page.charts
+        charts = window.arc.charts
         scene = charts.scene_shown
-        box = dict(chart_rects(QRectF(charts.rect()), window.view.charts))["wall"]
+        box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["wall"]
         ((trace, frame),) = wall_frames(box, scene, look("light"))
         assert trace.on_right is on_right and trace.profile is not None
         error = wall_error(np.array([0.0]), setup)
@@ -94,11 +94,11 @@ def test_the_wall_stands_where_the_plan_has_it_and_stock_leans_toward_the_cutter
 def test_walls_of_a_pair_stand_as_their_plans_do_with_one_scale(id: str, conventional: bool, theme: str) -> None:
     setup = cut(id).opposite if conventional else cut(id)
     with window_on(setup, pair=True, theme=theme) as window:
-        charts, here = window.page.charts, look(theme)
-        box = dict(chart_rects(QRectF(charts.rect()), window.view.charts))["wall"]
+        charts, here = window.arc.charts, look(theme)
+        box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["wall"]
         walls = wall_frames(box, charts.scene_shown, here)
         ((climb, left), (other, right)) = sorted(walls, key=lambda wall: wall[1].plot.left())
-        plans = [scene for scene, _ in window.page.plan.frames()]
+        plans = [scene for scene, _ in window.arc.plan.frames()]
         assert [t.conventional for t in (climb, other)] == [scene.conventional for scene in plans] == [False, True]
         assert left.plot.right() < right.plot.left() and left.scale == pytest.approx(right.scale)
         for trace, frame, scene in ((climb, left, plans[0]), (other, right, plans[1])):
@@ -114,7 +114,7 @@ def test_walls_of_a_pair_stand_as_their_plans_do_with_one_scale(id: str, convent
 
 def test_axes_stand_still_in_a_drag_and_come_in_after_it() -> None:
     with window_on(boss()) as window:
-        charts, bench = window.page.charts, window.workbench
+        charts, bench = window.arc.charts, window.workbench
         before = charts.scene_shown
         gesture = object()
         for width in (3.5, 3.0, 2.0, 1.0, 0.5):
@@ -128,21 +128,21 @@ def test_axes_stand_still_in_a_drag_and_come_in_after_it() -> None:
 
 def test_charts_are_chosen_by_key_and_go_with_the_room() -> None:
     with window_on(boss()) as window:
-        assert window.page.charts.isVisible() and window.view.charts == ("loop", "wall")
+        assert window.arc.charts.isVisible() and window.arc.shown.charts == ("loop", "wall")
         for id in ("loop", "wall"):
-            action = window.chart_actions[id]
+            action = window.menus.by_id[f"chart_{id}"]
             QTest.keyClick(window, Qt.Key(ord(action.shortcut().toString())))
             settle()
-        assert window.view.charts == () and not window.page.charts.isVisible()
-        window.chart_actions["wall"].trigger()
+        assert window.arc.shown.charts == () and not window.arc.charts.isVisible()
+        window.menus.by_id["chart_wall"].trigger()
         settle()
-        assert window.view.charts == ("wall",) and window.page.charts.isVisible()
+        assert window.arc.shown.charts == ("wall",) and window.arc.charts.isVisible()
         window.resize(1280, 560)
         settle()
-        assert not window.page.charts.isVisible()
+        assert not window.arc.charts.isVisible()
         window.resize(1280, 800)
         settle()
-        assert window.page.charts.isVisible()
+        assert window.arc.charts.isVisible()
 
 
 @pytest.mark.parametrize(
@@ -155,7 +155,7 @@ def test_charts_are_chosen_by_key_and_go_with_the_room() -> None:
 )
 def test_what_is_not_known_is_said(setup: Setup, words: str) -> None:
     with window_on(setup) as window:
-        trace = window.page.charts.scene_shown.walls[0]
+        trace = window.arc.charts.scene_shown.walls[0]
         assert trace.profile is None and words in trace.missing
 
 
@@ -188,7 +188,7 @@ def test_the_arrow_is_as_long_as_its_force_and_points_its_way(output: Path) -> N
 
 def test_both_plans_of_a_pair_share_the_scale_of_their_arrows() -> None:
     with window_on(boss(), pair=True) as window:
-        tops = {scene.force_top for scene, _ in window.page.plan.frames()}
+        tops = {scene.force_top for scene, _ in window.arc.plan.frames()}
         assert len(tops) == 1
         greatest = max(force_turn(s).resultant_max for s in (boss(), boss().opposite))  # type: ignore[union-attr]
         assert greatest <= tops.pop() < 2.0 * greatest
@@ -196,7 +196,7 @@ def test_both_plans_of_a_pair_share_the_scale_of_their_arrows() -> None:
 
 def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) -> None:
     with window_on(cut("boss")) as window:
-        plan, bench = window.page.plan, window.workbench
+        plan, bench = window.arc.plan, window.workbench
 
         def top() -> float:
             return plan.frames()[0][0].force_top

@@ -116,7 +116,7 @@ def test_lines_of_a_pair_are_told_in_every_strip(theme: str, units: str, id: str
     straddles = setup.cut.direction == "straddling"
     words = {"this cut", "mirrored", "this", "mirr."} if straddles else {"climb", "conventional", "conv."}
     with window_on(setup, theme=theme, units=units, pair=True, strips=("chip", "load", "force")) as window:
-        stack = window.page.strips.stack
+        stack = window.arc.strips.stack
         scene = stack.scene_shown
         assert scene is not None
         kinds = set()
@@ -144,8 +144,8 @@ def test_lines_of_a_pair_are_told_in_every_strip(theme: str, units: str, id: str
 def test_a_straddling_pair_has_a_dash_of_its_own_on_plan_and_loop() -> None:
     straddling = resolved(next(e for e in EXAMPLES if e.id == "facing-cast-iron").setup())
     with window_on(straddling, pair=True) as window:
-        assert [scene.mirrored for scene, _ in window.page.plan.frames()] == [False, True]
-        assert [loop.mirrored for loop in window.page.charts.scene_shown.loops] == [False, True]
+        assert [scene.mirrored for scene, _ in window.arc.plan.frames()] == [False, True]
+        assert [loop.mirrored for loop in window.arc.charts.scene_shown.loops] == [False, True]
     dashes = [
         tuple(look("light").pen("main", **how).dashPattern()) for how in ({}, {"dashed": True}, {"dotted": True})
     ]

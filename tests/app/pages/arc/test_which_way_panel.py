@@ -14,7 +14,6 @@ from app.kit.debounce import SETTLE_MS
 from app.kit.look import look
 from app.pages.arc.which_way import QUIET_MS, WhichWay
 from app.pages.arc.which_way_scene import STRIP_OF, which_way_scene
-from app.shell.main_window import MainWindow
 from app.shell.style import style_sheet, tick
 from app.state.view_state import THEMES
 from core.advice.best_view_angle import best_view_angle
@@ -27,17 +26,17 @@ from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
 from core.force.force_turn import force_turn
 from core.strips.strip_curves import STRIPS
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
 
-def waited(window: MainWindow) -> MainWindow:
+def waited(window: ArcWindow) -> ArcWindow:
     """Long enough for the reasons to follow."""
     QTest.qWait(QUIET_MS + 40)
     # A busy machine is late.
     for _ in range(200):
-        if not window.page.which_way._later.isActive():
+        if not window.arc.which_way._later.isActive():
             break
         QTest.qWait(25)
     settle()
@@ -46,24 +45,24 @@ def waited(window: MainWindow) -> MainWindow:
 
 def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
     with window_on(boss()) as window:
-        page = window.page
+        page = window.arc
         assert not page.which_way.isVisible() and page.charts.isVisible()
         QTest.keyClick(window, Qt.Key.Key_W)
         settle()
         assert page.which_way.isVisible() and not page.charts.isVisible()
         assert page.which_way.decision.text().startswith("Climb: more strong reasons")
         assert len(page.strips._own.strips) == 1  # type: ignore[union-attr]
-        window.header.why.click()
+        window.header.toggles["why"].click()
         settle()
         assert not page.which_way.isVisible() and page.charts.isVisible()
-        assert tuple(s.id for s in page.strips._own.strips) == window.view.strips  # type: ignore[union-attr]
+        assert tuple(s.id for s in page.strips._own.strips) == window.arc.shown.strips  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize("id", list(REASONS))
 def test_why_gives_reason_figure_and_picture(id: str) -> None:
     setup = resolved(example("flame-cut-plate").setup())
     with window_on(setup, why=True) as window:
-        panel = window.page.which_way
+        panel = window.arc.which_way
         panel.lines[id].title.click()
         settle()
         assert panel.scene is not None
@@ -71,11 +70,11 @@ def test_why_gives_reason_figure_and_picture(id: str) -> None:
         assert row is not None and panel.lines[id].title.isChecked() and panel.answer.isVisible()
         assert row.why in panel.why.text() and row.limits == panel.limits.text()
         assert "Source:" in panel.source.text()
-        assert [s.id for s in window.page.strips._own.strips] == [STRIP_OF[id]]  # type: ignore[union-attr]
-        assert math.radians(window.view.angle_deg) == pytest.approx(best_view_angle(id, setup), abs=1e-9)
+        assert [s.id for s in window.arc.strips._own.strips] == [STRIP_OF[id]]  # type: ignore[union-attr]
+        assert math.radians(window.arc.shown.angle_deg) == pytest.approx(best_view_angle(id, setup), abs=1e-9)
         panel.lines[id].title.click()
         settle()
-        assert not panel.answer.isVisible() and window.view.reason == ""
+        assert not panel.answer.isVisible() and window.arc.shown.reason == ""
 
 
 def test_every_reason_has_a_strip_that_there_is() -> None:
@@ -84,32 +83,32 @@ def test_every_reason_has_a_strip_that_there_is() -> None:
 
 def test_a_reason_switched_off_is_left_out_of_the_decision() -> None:
     with window_on(boss(), why=True) as window:
-        panel = window.page.which_way
+        panel = window.arc.which_way
         panel.lines["exit"].on.click()
         settle()
-        assert window.view.reasons_off == {"exit"}
+        assert window.arc.shown.reasons_off == {"exit"}
         assert panel.decision.text().startswith("Conventional: no strong reason decides")
         panel.lines["exit"].on.click()
         settle()
-        assert panel.decision.text().startswith("Climb") and window.view.reasons_off == frozenset()
+        assert panel.decision.text().startswith("Climb") and window.arc.shown.reasons_off == frozenset()
 
 
 def test_a_slack_table_is_told_and_one_slider_takes_the_reason_away() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         assert panel.decision.text() == "Conventional: a reason to stop speaks against climb."
         panel.choose("pull")
         assert "jumps through its lost motion" in panel.why.text()
-        window.page.hand_rail.controls["machine.backlash_mm"].slider.setValue(0)
+        window.hand_rail.controls["machine.backlash_mm"].slider.setValue(0)
         waited(window)
         assert "stop" not in panel.decision.text() and "cannot jump" in panel.why.text()
 
 
 def test_a_skin_is_taken_away_with_its_slider() -> None:
     with window_on(example("flame-cut-plate").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         assert panel.scene is not None and panel.scene.row("skin").better == "conventional"  # type: ignore[union-attr]
-        window.page.hand_rail.controls["work.skin.thickness_mm"].slider.setValue(0)
+        window.hand_rail.controls["work.skin.thickness_mm"].slider.setValue(0)
         waited(window)
         assert window.workbench.setup.work.skin is None
         assert panel.scene.row("skin").better == "" and panel.decision.text().startswith("Climb")  # type: ignore[union-attr]
@@ -117,7 +116,7 @@ def test_a_skin_is_taken_away_with_its_slider() -> None:
 
 def test_a_slot_says_that_there_is_no_choice() -> None:
     with window_on(example("slot-steel").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         assert "mills both ways" in panel.decision.text() and not panel.heads.isVisible()
 
 
@@ -125,7 +124,7 @@ def test_a_slot_says_that_there_is_no_choice() -> None:
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_no_word_of_the_table_is_cut_off(theme: str, units: str) -> None:
     with window_on(example("slack-table").setup(), theme=theme, units=units, why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("pull")
         settle()
         for line in panel.lines.values():
@@ -166,7 +165,7 @@ def test_nothing_of_the_panel_is_cut_off_at_the_side(
     size: tuple[int, int], theme: str, units: str, pair: bool
 ) -> None:
     with window_on(boss(), size, theme=theme, units=units, pair=pair, why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         assert window.width() == size[0]
         assert cut_off(panel) == []
         panel.choose("error")
@@ -180,7 +179,7 @@ def test_nothing_of_the_panel_is_cut_off_at_the_side(
 
 def test_the_panel_keeps_its_width_when_figures_become_shorter() -> None:
     with window_on(boss(), pair=True, why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         wide = panel.width()
         window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 6.0}), "radial width")
         waited(window)
@@ -194,9 +193,9 @@ def test_the_scene_speaks_inch_and_marks_what_is_off() -> None:
     assert "°F" in heat.climb and "in" in error.climb
 
 
-def found(window: MainWindow) -> dict[str, str]:
+def found(window: ArcWindow) -> dict[str, str]:
     """What would lift the chosen reason, when all has been looked for: key and words."""
-    changes = window.page.which_way.changes
+    changes = window.arc.which_way.changes
     for _ in range(200):
         QTest.qWait(50)
         settle()
@@ -209,7 +208,7 @@ def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> 
     """The hand mill's climb pulls its table: less width, feed or depth lets friction hold it."""
     slack = example("slack-table").setup()
     with window_on(slack, why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("pull")
         offered = found(window)
         assert next(iter(offered)) == "cut.direction" and offered["cut.direction"] == "Mill conventional"
@@ -222,14 +221,14 @@ def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> 
         assert 0.0 < depth < slack.cut.axial_engagement_mm
         assert panel.scene is not None and panel.scene.row("pull").better == ""  # type: ignore[union-attr]
         assert not panel.changes.isVisible()
-        window.undo()
+        window.workbench.undo()
         waited(window)
         assert window.workbench.setup == slack and "stop" in panel.decision.text()
 
 
 def test_a_reason_for_the_direction_offers_no_change() -> None:
     with window_on(boss(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("exit")
         settle()
         assert not panel.changes.isVisible() and panel.changes.buttons == {}
@@ -240,7 +239,7 @@ def test_chips_that_rub_out_ask_for_feed() -> None:
         {"cut.radial_engagement_mm": 0.05, "cut.feed_per_tooth_mm": 0.02, "cutter.edge_radius_mm": 0.02}
     )
     with window_on(thin, why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("rub")
         offered = found(window)
         assert "cut.direction" not in offered and "cut.feed_per_tooth_mm" in offered
@@ -252,14 +251,14 @@ def test_chips_that_rub_out_ask_for_feed() -> None:
 def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened() -> None:
     plate = example("flame-cut-plate").setup()
     with window_on(plate, why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         assert not panel.life.isVisible()
         window.workbench.propose(plate.with_keys({"cut.spindle_speed_rpm": 2470.0}), "speed")
         waited(window)
-        ratio = life_ratio(window.workbench.results.setup, resolved(plate)).ratio
+        ratio = life_ratio(window.workbench.resolved, resolved(plate)).ratio
         assert ratio is not None and 0.2 < ratio < 1.0
         assert panel.life.isVisible() and f"about {ratio:.2g} times as long" in panel.life.text()
-        window.undo()
+        window.workbench.undo()
         waited(window)
         assert not panel.life.isVisible()
 
@@ -269,29 +268,29 @@ def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened(
 
 def test_another_document_counts_all_reasons_again_and_asks_about_none(tmp_path: Path) -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("error")
         panel.lines["pull"].on.click()
         settle()
         # Saving is not opening: the same document goes on.
         window.workbench.saved(tmp_path / "own.toml")
         settle()
-        assert window.view.reasons_off == {"pull"} and window.view.reason == "error"
-        assert [s.id for s in window.page.strips._own.strips] == ["movement"]  # type: ignore[union-attr]
+        assert window.arc.shown.reasons_off == {"pull"} and window.arc.shown.reason == "error"
+        assert [s.id for s in window.arc.strips._own.strips] == ["movement"]  # type: ignore[union-attr]
         window.files.open_example("boss")
         waited(window)
-        assert window.view.reasons_off == frozenset() and window.view.reason == ""
+        assert window.arc.shown.reasons_off == frozenset() and window.arc.shown.reason == ""
         assert panel.decision.text() == "Climb: more strong reasons speak for it, 1 to 0."
         assert not panel.answer.isVisible() and not panel.all_again.isVisible()
-        assert [s.id for s in window.page.strips._own.strips] == ["chip"]  # type: ignore[union-attr]
-        window.toggle_why()
+        assert [s.id for s in window.arc.strips._own.strips] == ["chip"]  # type: ignore[union-attr]
+        window.menus.by_id["why"].trigger()
         settle()
-        assert tuple(s.id for s in window.page.strips._own.strips) == window.view.strips  # type: ignore[union-attr]
+        assert tuple(s.id for s in window.arc.strips._own.strips) == window.arc.shown.strips  # type: ignore[union-attr]
 
 
 def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_one_click() -> None:
     with window_on(boss(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         before = panel.decision.text()
         assert not panel.all_again.isVisible() and "without" not in before
         panel.lines["exit"].on.click()
@@ -302,7 +301,7 @@ def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_o
         panel.all_again.setFocus()
         QTest.keyClick(panel.all_again, Qt.Key.Key_Space)
         settle()
-        assert window.view.reasons_off == frozenset() and panel.decision.text() == before
+        assert window.arc.shown.reasons_off == frozenset() and panel.decision.text() == before
         assert panel.lines["exit"].on.isChecked() and not panel.all_again.isVisible()
         # The button is gone; the keyboard is still in the panel.
         assert panel.isAncestorOf(window.focusWidget())
@@ -310,7 +309,7 @@ def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_o
 
 def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stays_in_sight() -> None:
     with window_on(example("slack-table").setup(), why=True, pair=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         for id in ("heat", "entry"):
             place = panel.lines[id].on.mapTo(panel, QPoint())
             for _ in range(2):
@@ -328,7 +327,7 @@ def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stay
 
 def test_a_reason_to_stop_that_is_switched_off_stays_told() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.lines["pull"].on.click()
         settle()
         told = panel.decision.text()
@@ -341,12 +340,12 @@ def test_a_reason_to_stop_that_is_switched_off_stays_told() -> None:
 
 def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
     with window_on(example("long-reach").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("error")
         assert set(found(window)) >= {"cut.direction", "cut.axial_engagement_mm"}
-        changes, setup = panel.changes, window.workbench.results.setup
+        changes, setup = panel.changes, window.workbench.resolved
         for units in ("metric", "inch"):
-            window.view.set("units", units)
+            window.arc.shown.set("units", units)
             settle()
             for key, button in changes.buttons.items():
                 after = changes._found[key]
@@ -366,7 +365,7 @@ def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
 
 def test_a_wall_that_a_wider_cut_makes_worse_is_offered_no_wider_cut() -> None:
     with window_on(boss(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("error")
         assert list(found(window)) == ["cut.direction"]
         assert panel.changes.lines["cut.radial_engagement_mm"].note.text() == "no other radial width of cut lifts it"
@@ -375,7 +374,7 @@ def test_a_wall_that_a_wider_cut_makes_worse_is_offered_no_wider_cut() -> None:
 def test_where_nothing_lifts_it_a_sentence_says_so() -> None:
     worn = resolved(example("worn-finish").setup())
     with window_on(worn.facing("conventional").with_keys({"cut.feed_per_tooth_mm": 0.0012}), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("rub")
         assert found(window) == {} and panel.changes.isVisible()
         assert panel.changes.label.text() == say("change", "nothing")
@@ -384,7 +383,7 @@ def test_where_nothing_lifts_it_a_sentence_says_so() -> None:
 @pytest.mark.parametrize(("pair", "units"), [(False, "metric"), (True, "inch")])
 def test_nothing_that_can_be_clicked_moves_as_changes_are_found(pair: bool, units: str) -> None:
     with window_on(example("slack-table").setup(), (1280, 1000), why=True, pair=pair, units=units) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("pull")
         settle()
         changes = panel.changes
@@ -407,7 +406,7 @@ def test_nothing_that_can_be_clicked_moves_as_changes_are_found(pair: bool, unit
 
 def test_the_keyboard_stays_at_the_reason_when_a_change_was_taken() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("pull")
         found(window)
         button = panel.changes.buttons["cut.axial_engagement_mm"]
@@ -420,7 +419,7 @@ def test_the_keyboard_stays_at_the_reason_when_a_change_was_taken() -> None:
 
 def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> None:
     with window_on(example("slack-table").setup(), (1280, 1000), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("pull")
         found(window)
         before = window.focusWidget()
@@ -432,11 +431,11 @@ def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> Non
 
 def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
     with window_on(example("boss").setup(), (1280, 1000), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         row = panel.lines["error"].title
         row.setFocus(Qt.FocusReason.TabFocusReason)
         QTest.keyClick(row, Qt.Key.Key_Return)
-        assert window.view.reason == "error"
+        assert window.arc.shown.reason == "error"
         found(window)
         QTest.keyClick(row, Qt.Key.Key_Tab)
         assert window.focusWidget() is next(iter(panel.changes.buttons.values()))
@@ -448,7 +447,7 @@ def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
 @pytest.mark.parametrize("id", ["exit", "error", "marks", "lift"])
 def test_the_answer_is_brought_into_sight_below_its_reason(id: str) -> None:
     with window_on(example("boss").setup(), (1280, 800), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose(id)
         settle()
         QTest.qWait(20)
@@ -462,9 +461,9 @@ def test_the_answer_is_brought_into_sight_below_its_reason(id: str) -> None:
 # The figure that is told stands in the picture.
 
 
-def read(window: MainWindow) -> float:
+def read(window: ArcWindow) -> float:
     """The value that the strip tells at its line."""
-    own = window.page.strips._own
+    own = window.arc.strips._own
     assert own is not None
     return own.value_at(own.strips[0])
 
@@ -472,17 +471,17 @@ def read(window: MainWindow) -> float:
 @pytest.mark.parametrize("pair", [False, True])
 def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> None:
     with window_on(example("slack-table").setup(), why=True, pair=pair) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("pull")
         settle()
-        setup = window.workbench.results.setup
+        setup = window.workbench.resolved
         turn, machine = force_turn(setup), setup.machine
         assert turn is not None and machine is not None
         assert read(window) == pytest.approx(turn.fy.greatest, rel=1e-3)
         told = clear_figure(turn.fy.greatest, "force")
-        assert f"up to {told}" in panel.why.text() and told in window.page.strips.description()
+        assert f"up to {told}" in panel.why.text() and told in window.arc.strips.description()
         hold = machine.table_friction_n + machine.feed_preload_n
-        limits = window.page.strips._own.strips[0].limits  # type: ignore[union-attr]
+        limits = window.arc.strips._own.strips[0].limits  # type: ignore[union-attr]
         assert [(limit.value, limit.crossed) for limit in limits] == [(hold, True)]
         assert reason_of("pull", setup).climb == pytest.approx(hold - turn.fy.greatest)
         # Without the reason it is the force across again.
@@ -494,23 +493,23 @@ def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> Non
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
 def test_the_chip_that_breaks_out_is_read_on_the_strip_and_on_the_plan(direction: str) -> None:
     with window_on(resolved(boss()).facing(direction), why=True) as window:  # type: ignore[arg-type]
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         panel.choose("exit")
         settle()
-        setup = window.workbench.results.setup
+        setup = window.workbench.resolved
         h = reason_of("exit", setup).figure(direction)
         assert h is not None and read(window) == pytest.approx(h, abs=1e-7)
         assert h == arc_results(setup).trochoid.h_exit
         label = panel.lines["exit"].climb if direction == "climb" else panel.lines["exit"].conventional
         assert label.text() == clear_figure(h, "chip_thickness")
-        assert figure(h, "chip_thickness") in window.page.strips.description()
+        assert figure(h, "chip_thickness") in window.arc.strips.description()
 
 
 def test_the_section_of_the_first_degree_is_read_on_the_strip() -> None:
     with window_on(boss(), why=True) as window:
-        waited(window).page.which_way.choose("entry")
+        waited(window).arc.which_way.choose("entry")
         settle()
-        area = reason_of("entry", window.workbench.results.setup).climb
+        area = reason_of("entry", window.workbench.resolved).climb
         assert read(window) == pytest.approx(area, rel=1e-4)
 
 
@@ -527,7 +526,7 @@ def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units
 
 def test_the_weight_of_a_reason_is_a_word_that_points_to_the_better_figure() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
-        panel = waited(window).page.which_way
+        panel = waited(window).arc.which_way
         assert panel.lines["pull"].vote.text() == "stop →" and panel.lines["heat"].vote.text() == "← mild"
         assert panel.lines["marks"].vote.text() == ""
         kinds = {id: line.vote.property("weight") for id, line in panel.lines.items()}
@@ -544,7 +543,7 @@ def test_the_weight_of_a_reason_is_a_word_that_points_to_the_better_figure() -> 
 def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
     assert Path(tick(look(theme))).is_file() and tick(look(theme)) in style_sheet(look(theme))
     with window_on(boss(), theme=theme, why=True) as window:
-        box = waited(window).page.which_way.lines["exit"].on
+        box = waited(window).arc.which_way.lines["exit"].on
 
         def colours() -> set[str]:
             image = box.grab().toImage()
@@ -560,8 +559,8 @@ def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
 @pytest.mark.parametrize("size", [(1280, 800), (1280, 720)])
 def test_strips_and_reasons_stand_one_under_the_other(size: tuple[int, int], theme: str) -> None:
     with window_on(example("slack-table").setup(), size, theme=theme, units="inch", pair=True, why=True) as window:
-        page = waited(window).page
+        page = waited(window).arc
         page.which_way.choose("pull")
         settle()
-        assert page.strips_area.isVisible()
-        assert page.strips_area.geometry().bottom() <= page.which_way.geometry().top()
+        assert page.layout.strips_area.isVisible()
+        assert page.layout.strips_area.geometry().bottom() <= page.which_way.geometry().top()

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Qt, QTimer
 
-from app.state.view_state import ViewState
+from app.pages.arc.arc_state import ArcState
 from app.state.workbench import Workbench
 
 DEGREES_A_SECOND = 40.0
@@ -27,7 +27,7 @@ class Motion(QObject):
     def __init__(
         self,
         workbench: Workbench,
-        view: ViewState,
+        view: ArcState,
         parent: QObject | None = None,
         *,
         clock: Callable[[], float] = time.monotonic,
@@ -77,7 +77,7 @@ class Motion(QObject):
     def _looped(self, angle: float) -> float:
         if not self._view.loop:
             return angle
-        r = self._workbench.results
+        r = self._view.results
         first, last = math.degrees(r.true_entry) - LEAD_DEG, math.degrees(r.true_exit) + LEAD_DEG
         return first + (angle - first) % (last - first)
 

@@ -1,0 +1,111 @@
+"""What the Arc page shows: its results, the tooth angle, the strips and charts, the question that is asked."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from app.state.view_state import ViewState
+from core.base.quantities import Units
+from core.cut.engagement import engagement
+from core.effects.arc_results import ArcResults, arc_results
+from core.setup.setup import Setup
+
+SHARED = ("pair", "units", "theme", "reduced_motion")
+"""What belongs to every page and is passed on to the shared view."""
+
+REMEMBERED = ("strips", "charts", "why", "loop", "slow")
+"""What is the same at the next start."""
+
+
+def angle_in_cut(setup: Setup) -> float:
+    """Tooth angle (degrees) at which a newly opened cut is shown: in the work, nearer to its entry."""
+    e = engagement(setup)
+    return math.degrees(e.entry + 0.4 * e.arc)
+
+
+class ArcState(QObject):
+    """Results and view of the Arc page.  ``changed`` carries the name of what changed, the shared view's included;
+    ``angle_changed`` is apart, because it comes sixty times a second and touches only what moves.
+
+    Attributes (read; change through :meth:`set`): ``angle_deg`` of the active tooth's tip in the setup's
+    own direction, -180..540 wrapped to [-90, 270); ``strips`` shown, in order; ``charts`` shown; ``why``: the panel
+    "Which way" is open, ``reason`` the one looked at, ``reasons_off`` those that are not counted; ``playing``;
+    ``slow``; ``loop`` (through the cut only, not the air).  ``results`` are those of the setup shown last.
+    """
+
+    changed = Signal(str)
+    angle_changed = Signal(float)
+
+    def __init__(self, shared: ViewState, setup: Setup, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.shared = shared
+        self.results: ArcResults = arc_results(setup)
+        self.angle_deg = angle_in_cut(setup)
+        self.strips: tuple[str, ...] = ("chip", "force")
+        self.charts: tuple[str, ...] = ("loop", "wall")
+        self.why = False
+        self.reason = ""
+        self.reasons_off: frozenset[str] = frozenset()
+        self.playing = False
+        self.slow = False
+        self.loop = False
+        self._in_sight = True
+        self._missed: list[str] = []
+        shared.changed.connect(self._shared_changed)
+
+    def set_in_sight(self, on: bool) -> None:
+        """Whether the page is on top; what has changed meanwhile is told when it comes there."""
+        self._in_sight = on
+        if on:
+            missed, self._missed = self._missed, []
+            for name in missed:
+                self.changed.emit(name)
+
+    def _shared_changed(self, name: str) -> None:
+        if self._in_sight:
+            self.changed.emit(name)
+        elif name not in self._missed:
+            self._missed.append(name)
+
+    @property
+    def pair(self) -> bool:
+        """Climb and conventional side by side."""
+        return self.shared.pair
+
+    @property
+    def units(self) -> Units:
+        """Metric or inch."""
+        return self.shared.units
+
+    @property
+    def theme(self) -> str:
+        """The look."""
+        return self.shared.theme
+
+    @property
+    def reduced_motion(self) -> bool:
+        """Steps instead of gliding."""
+        return self.shared.reduced_motion
+
+    def forget_reasons(self) -> None:
+        """Another document: what was asked about the one before, and what was not counted there, is of that one."""
+        self.set("reasons_off", frozenset())
+        self.set("reason", "")
+
+    def set(self, name: str, value: Any) -> None:
+        """Change one attribute and tell, if it differs."""
+        if name in SHARED:
+            self.shared.set(name, value)
+            return
+        if name == "angle_deg":
+            value = (float(value) + 90.0) % 360.0 - 90.0
+        if getattr(self, name) == value:
+            return
+        setattr(self, name, value)
+        if name == "angle_deg":
+            self.angle_changed.emit(value)
+        else:
+            self.changed.emit(name)

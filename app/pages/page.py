@@ -1,0 +1,110 @@
+"""What a page is: the contract between the window and each page over the one setup.
+
+To add a page, write a class that keeps this contract and enter it in :data:`app.pages.page_list.PAGES`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QObject, QRectF, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QWidget
+
+from app.kit.look import Look
+from app.state.view_state import ViewState
+from app.state.workbench import Workbench
+from core.base.quantities import Units
+from core.setup.setup import Setup
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """A command: menu, word, keys, and what it does.  Menus, keys, header and help are made from it.
+
+    is_on : for a switch, whether it is on now.  group : the submenu that it stands in.  button : its word in the
+    header, where it has a place there.  do : None for what is shown but cannot be changed.
+    """
+
+    id: str
+    menu: str
+    word: str
+    do: Callable[[], object] | None
+    keys: tuple[str, ...] = ()
+    is_on: Callable[[], bool] | None = None
+    hint: str = ""
+    group: str = ""
+    button: str = ""
+
+
+class Page(QObject):
+    """One page.  Subclasses set ``id``, ``title``, ``key`` and override what they need.
+
+    ``switched`` is to be emitted when a switch of its actions has changed.
+    """
+
+    id: str = ""
+    title: str = ""
+    key: str = ""
+    switched = Signal()
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.workbench, self.view = workbench, view
+
+    def widget(self) -> QWidget:
+        """What is shown, made once."""
+        raise NotImplementedError
+
+    def bar(self) -> QWidget | None:
+        """Small controls of the page that stand at the end of the hand-rail while it is on top."""
+        return None
+
+    def actions(self) -> tuple[Action, ...]:
+        """Its commands; asked once."""
+        return ()
+
+    def group_hint(self, group: str) -> str:
+        """What the header tells of a group of its actions."""
+        return group
+
+    def show(self, setup: Setup) -> None:
+        """Show the resolved setup: called once a turn while the page is on top, and when it comes there.
+
+        Whatever it raises puts the step back that led here; it is then called with the setup before.
+        """
+        raise NotImplementedError
+
+    def left(self) -> None:
+        """The page, or the window, is no longer in sight: stop what moves."""
+
+    def sentence(self, setup: Setup, units: Units) -> str:
+        """What the page says of the setup, in one or two sentences."""
+        raise NotImplementedError
+
+    def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
+        """The page on any painter, as it is shown now: for files and other pictures."""
+        raise NotImplementedError
+
+    def state(self) -> dict[str, Any]:
+        """What shall be the same at the next start, as plain data."""
+        return {}
+
+    def restore_state(self, state: dict[str, Any]) -> None:
+        """Take what :meth:`state` gave at an earlier time; what is unknown or damaged is passed over."""
+
+    def undo_state(self) -> object:
+        """What of the page belongs into a step of undo, such as the tooth angle; None for nothing."""
+        return None
+
+    def opening_state(self, setup: Setup) -> object:
+        """The same for a setup that is about to be opened."""
+        return None
+
+    def restore(self, undo_state: object) -> None:
+        """Back to what :meth:`undo_state` or :meth:`opening_state` gave."""
+
+    def opened(self) -> None:
+        """Another document has taken the place of the one before."""

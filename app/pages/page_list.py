@@ -1,0 +1,9 @@
+"""The pages, in their order.  A page is one line here and a package of its own."""
+
+from __future__ import annotations
+
+from app.pages.arc.arc_page import ArcPage
+from app.pages.page import Page
+
+PAGES: tuple[type[Page], ...] = (ArcPage,)
+"""Every page that works, first the one that is opened with."""

@@ -1,0 +1,95 @@
+"""Menus and keys of the window, made from the commands of the shell and of the page on top."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QMenu
+
+from app.pages.page import Action, Page
+from app.shell.actions import MENUS
+
+PAGE_PLACE = {"View": "pair", "File": "copy_report"}
+"""After which command of the shell a page's own stand in a menu; else they stand first."""
+
+
+class Menus(QObject):
+    """Keeps one QAction for each command by id; those of a page are there only while it is on top."""
+
+    def __init__(self, window: QMainWindow, shell: tuple[Action, ...]) -> None:
+        super().__init__(window)
+        self._window = window
+        self.by_id: dict[str, QAction] = {}
+        self.groups: dict[str, QMenu] = {}
+        self._is_on: dict[str, Callable[[], bool]] = {}
+        self._of_page: list[tuple[QMenu, QAction]] = []
+        self._page_ids: list[str] = []
+        self.menus = {name: window.menuBar().addMenu(f"&{name}") for name in MENUS}
+        for action in shell:
+            self.menus[action.menu].addAction(self._made(action))
+        self.refresh()
+
+    def _made(self, action: Action) -> QAction:
+        made = QAction(action.word, self._window)
+        made.setShortcuts([QKeySequence(key) for key in action.keys])
+        made.setStatusTip(action.hint)
+        if action.is_on is not None:
+            made.setCheckable(True)
+            self._is_on[action.id] = action.is_on
+        if action.do is None:
+            made.setEnabled(False)
+        else:
+            made.triggered.connect(lambda _=False, do=action.do: do())
+        self._window.addAction(made)
+        self.by_id[action.id] = made
+        return made
+
+    def show_page(self, page: Page) -> None:
+        """The page's commands take the place of those of the page before."""
+        for menu, old in self._of_page:
+            menu.removeAction(old)
+            self._window.removeAction(old)
+        for id in self._page_ids:
+            self._window.removeAction(self.by_id[id])
+            self.by_id.pop(id).deleteLater()
+            self._is_on.pop(id, None)
+        for group in self.groups.values():
+            group.deleteLater()
+        self.groups, self._of_page, self._page_ids = {}, [], []
+        for name, menu in self.menus.items():
+            self._fill(menu, [action for action in page.actions() if action.menu == name])
+            menu.menuAction().setVisible(bool(menu.actions()))
+        self.refresh()
+
+    def _fill(self, menu: QMenu, actions: list[Action]) -> None:
+        """A page's commands into one menu, each group as a submenu where its first command stands."""
+        name = next(n for n, m in self.menus.items() if m is menu)
+        there = menu.actions()
+        after = self.by_id.get(PAGE_PLACE.get(name, ""))
+        place = there.index(after) + 1 if after in there else 0
+        before = there[place] if place < len(there) else None
+
+        def put(action: QAction) -> None:
+            menu.insertAction(before, action) if before is not None else menu.addAction(action)
+            self._of_page.append((menu, action))
+
+        for action in actions:
+            if not action.group:
+                put(self._made(action))
+                self._page_ids.append(action.id)
+                continue
+            if action.group not in self.groups:
+                self.groups[action.group] = QMenu(action.group, self._window)
+                put(self.groups[action.group].menuAction())
+            if action.word:
+                self.groups[action.group].addAction(self._made(action))
+                self._page_ids.append(action.id)
+            else:
+                self.groups[action.group].addSeparator()
+
+    def refresh(self) -> None:
+        """Every switch as it is now."""
+        for id, is_on in self._is_on.items():
+            self.by_id[id].setChecked(is_on())

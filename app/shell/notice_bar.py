@@ -1,0 +1,82 @@
+"""A quiet bar under the header: what happened outside the window, with what can be done about it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What is told, and the answers in their order, each with what it does; any answer takes the notice away."""
+
+    id: str
+    text: str
+    answers: tuple[tuple[str, Callable[[], object]], ...]
+
+
+class NoticeBar(QFrame):
+    """One notice at a time, the first that came; never a dialog, and it takes no focus."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("panel")
+        self._notices: list[Notice] = []
+        self.label = QLabel()
+        self.label.setTextFormat(Qt.TextFormat.PlainText)
+        self.label.setWordWrap(True)
+        self.buttons: list[QPushButton] = []
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(12, 4, 8, 4)
+        self._row.setSpacing(6)
+        self._row.addWidget(self.label, 1)
+        self.hide()
+
+    @property
+    def notice(self) -> Notice | None:
+        """What is told now."""
+        return self._notices[0] if self._notices else None
+
+    def tell(self, notice: Notice) -> None:
+        """Tell it, in the place of an earlier one of the same id; after those that wait."""
+        for i, there in enumerate(self._notices):
+            if there.id == notice.id:
+                self._notices[i] = notice
+                break
+        else:
+            self._notices.append(notice)
+        self._show()
+
+    def drop(self, id: str) -> None:
+        """It is no longer so."""
+        self._notices = [notice for notice in self._notices if notice.id != id]
+        self._show()
+
+    def _show(self) -> None:
+        for button in self.buttons:
+            self._row.removeWidget(button)
+            button.deleteLater()
+        self.buttons = []
+        notice = self.notice
+        if notice is not None:
+            self.label.setText(notice.text)
+            self.setAccessibleName(notice.text)
+            for word, _ in notice.answers:
+                button = QPushButton(word)
+                button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+                button.clicked.connect(self._answered)
+                self._row.addWidget(button)
+                self.buttons.append(button)
+        self.setVisible(notice is not None)
+
+    def _answered(self) -> None:
+        notice = self.notice
+        sender = self.sender()
+        if notice is None or sender not in self.buttons:
+            return
+        do = notice.answers[self.buttons.index(sender)][1]
+        self.drop(notice.id)
+        do()

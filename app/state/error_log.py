@@ -1,0 +1,33 @@
+"""What nobody caught: details to a log beside the settings, one sentence for the person."""
+
+from __future__ import annotations
+
+import traceback
+from datetime import datetime
+
+from app.state.settings import settings_folder
+from core.base.words import say
+
+LARGEST_LOG = 2_000_000
+"""Bytes of the log at which it is begun anew; the one before is kept."""
+
+
+def log_error(error: BaseException) -> str:
+    """Write the trace to the log; returns the file's name, or why it could not be written."""
+    try:
+        folder = settings_folder()
+        folder.mkdir(parents=True, exist_ok=True)
+        file = folder / "errors.log"
+        if file.exists() and file.stat().st_size > LARGEST_LOG:
+            file.replace(file.with_suffix(".before.log"))
+        with open(file, "a", encoding="utf-8") as log:
+            log.write(f"{datetime.now().isoformat(timespec='seconds')}\n")
+            log.writelines(traceback.format_exception(error))
+        return str(file)
+    except OSError as reason:
+        return f"nowhere ({reason.strerror})"
+
+
+def failure_words(error: BaseException) -> str:
+    """Log the error and say so in a sentence."""
+    return say("window", "failure", kind=type(error).__name__, place=log_error(error))

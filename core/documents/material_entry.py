@@ -1,0 +1,120 @@
+"""One entry of the material catalogue: its figures by key, each with its source, and what the models take of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..setup.setup import LinearEdge, PowerLaw, Thermal
+from ..setup.setup_limits import RANGES, Range
+from .strict_tables import Figure, Flag, Span
+
+GROUPS = {
+    "P": "steel",
+    "M": "stainless steel",
+    "K": "cast iron",
+    "N": "non-ferrous metal",
+    "S": "heat-resistant alloy, titanium",
+    "H": "hardened steel",
+}
+"""Groups of work material, ISO 513."""
+
+BLOCKS: dict[str, dict[str, Range]] = {
+    "power_law": {k: RANGES[f"work.force.{k}"] for k in ("kc11_n_mm2", "mc", "radial_ratio")},
+    "linear_edge": {k: RANGES[f"work.force.{k}"] for k in ("ktc", "krc", "kac", "kte", "kre", "kae")},
+    "thermal": {
+        k: RANGES[f"work.thermal.{k}"] for k in ("conductivity_w_mk", "density_kg_m3", "specific_heat_j_kgk")
+    },
+}
+"""Figures of each block of an entry that a model takes, with their legal ranges."""
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A work material.  ``figures`` by dotted key, such as ``power_law.kc11_n_mm2``.
+
+    condition : heat treatment or delivery that the figures hold for, "" where not told.
+    work_hardens : whether a layer that an edge rubs gets markedly harder, with its source; None where not told.
+    thermal_law : key of :data:`.thermal_laws.LAWS`, how the thermal constants change with temperature; None where no
+        law is known: the constants then hold at any temperature.
+    h_tested_mm : chip thickness in mm that coefficients were tested in, by block (``power_law``, ``linear_edge``).
+    """
+
+    name: str
+    also: tuple[str, ...]
+    standard: str
+    group: str
+    kind: str
+    figures: tuple[tuple[str, Figure], ...]
+    condition: str = ""
+    work_hardens: Flag | None = None
+    thermal_law: str | None = None
+    h_tested_mm: tuple[tuple[str, Span], ...] = ()
+
+    def figure(self, key: str) -> Figure | None:
+        """The figure of that key, or None where the catalogue has none."""
+        return dict(self.figures).get(key)
+
+    def _block(self, prefix: str) -> dict[str, float]:
+        known = {f"{prefix}.{key}": key for key in BLOCKS[prefix]}
+        return {known[key]: figure.value for key, figure in self.figures if key in known}
+
+    @property
+    def power_law(self) -> PowerLaw | None:
+        """Kienzle coefficients, if published."""
+        block = self._block("power_law")
+        return PowerLaw(block["kc11_n_mm2"], block["mc"], block["radial_ratio"]) if block else None
+
+    @property
+    def linear_edge(self) -> LinearEdge | None:
+        """The six mechanistic coefficients, if published."""
+        block = self._block("linear_edge")
+        if not block:
+            return None
+        ktc, krc, kac, kte, kre, kae = (block[k] for k in ("ktc", "krc", "kac", "kte", "kre", "kae"))
+        return LinearEdge(ktc, krc, kac, kte, kre, kae)
+
+    @property
+    def force(self) -> LinearEdge | PowerLaw | None:
+        """The better known model: the six coefficients where published, else Kienzle."""
+        return self.linear_edge or self.power_law
+
+    @property
+    def force_block(self) -> str | None:
+        """The block whose coefficients :attr:`force` gives: ``linear_edge``, ``power_law`` or None."""
+        return next((b for b in ("linear_edge", "power_law") if self._block(b)), None)
+
+    @property
+    def edge_radius_mm(self) -> Figure | None:
+        """Radius of the edge that the coefficients of :attr:`force` were measured with, where known."""
+        return self.figure(f"{self.force_block}.edge_radius_mm")
+
+    @property
+    def tested_h_mm(self) -> Span | None:
+        """Chip thickness that the coefficients of :attr:`force` were tested in, where known."""
+        return dict(self.h_tested_mm).get(self.force_block or "")
+
+    @property
+    def solidus_c(self) -> Figure | None:
+        """Temperature in degrees C at which the material begins to melt, where given."""
+        return self.figure("solidus_c")
+
+    @property
+    def thermal(self) -> Thermal | None:
+        """Thermal properties, if given."""
+        block = self._block("thermal")
+        return Thermal(**block) if block else None
+
+
+@dataclass(frozen=True, slots=True)
+class CutterMaterial:
+    """A cutter material: Young's modulus in N/mm2 and thermal properties, each a figure."""
+
+    name: str
+    kind: str
+    youngs_modulus_n_mm2: Figure
+    thermal_figures: tuple[tuple[str, Figure], ...]
+
+    @property
+    def thermal(self) -> Thermal:
+        """Thermal properties as the heat model takes them."""
+        return Thermal(**{k: f.value for k, f in self.thermal_figures})
