@@ -40,7 +40,7 @@ def arc_by_centre(x0: float, y0: float, x1: float, y1: float, i: float, j: float
     if first <= SAME_PLACE:
         raise ChiparcError("I J", "found a radius of 0 mm", "a centre beside the start")
     apart = abs(first - last)
-    if apart > ROUND_MM:
+    if apart > ROUND_MM + SAME_PLACE:
         found = f"found a radius of {first:.6g} mm at the start and {last:.6g} mm at the end"
         raise ChiparcError("I J", found, f"radii that differ by up to {ROUND_MM:g} mm")
     arc = fitted(x0, y0, x1, y1, x, y, ccw)

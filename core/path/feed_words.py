@@ -10,8 +10,9 @@ import numpy as np
 
 from ..base.errors import ChiparcError, DocumentError
 from .iso_words import bare_block, word_spans
+from .modal_state import FARTHEST_MM, INCH_MM
 from .moves import RAPID
-from .program import FARTHEST_MM, INCH_MM, Reading, read_blocks
+from .program import Reading, read_blocks
 from .program_text import program_text
 
 _LINE_ENDS = re.compile(r"(\r\n|\r|\n)")

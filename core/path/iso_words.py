@@ -12,6 +12,9 @@ from typing import NamedTuple
 from ..base.errors import DocumentError
 from ..documents.toml_errors import shortened
 
+LONGEST_LINE = 20_000
+"""Letters of the longest line that is read; a control takes a few hundred."""
+
 PLAIN, SKIPPED, TAPE = 0, 1, 2
 """Marks of a block: none, a ``/`` before it, a ``%`` before it."""
 
@@ -87,6 +90,9 @@ def blocks(text: str, file: str) -> Iterator[Block]:
     findall, fullmatch, plain = _WORD.findall, _BLOCK.fullmatch, str.upper
     for number, line in enumerate(lines_of(text), 1):
         mark = PLAIN
+        if len(line) > LONGEST_LINE:
+            found, allowed = f"found a line of {len(line)} letters", f"lines of up to {LONGEST_LINE} letters"
+            raise DocumentError(file, number, "block", found, allowed)
         if not fullmatch(line):
             line, mark = bare_block(line, number, file)
         words = findall(plain(line))

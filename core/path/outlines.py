@@ -29,8 +29,10 @@ class Named:
 def joined(pieces: list[Named]) -> list[list[Named]]:
     """The sides as closed rounds, each in the order and sense of running around it; a circle is two half ones.
 
-    Raises ChiparcError for a gap with its place and size, and for a place where more than two ends meet.
+    Raises ChiparcError for a gap with its place and size, for a place where more than two ends meet, and for too
+    many sides.
     """
+    _check_count(len(pieces))
     rounds: list[list[Named]] = []
     open_sides: list[Named] = []
     for piece in pieces:
@@ -111,9 +113,7 @@ def nested(rounds: list[list[Named]]) -> tuple[Loop, ...]:
     """
     if not rounds:
         raise ChiparcError(_NAME, "found no loop", "a closed outline")
-    count = sum(map(len, rounds))
-    if count > MOST_SIDES:
-        raise ChiparcError(_NAME, f"found {count} sides", f"up to {MOST_SIDES} sides")
+    _check_count(sum(map(len, rounds)))
     _check_crossings(rounds)
     loops = [Loop(*_points_and_bulges(around)) for around in rounds]
     order = sorted(range(len(loops)), key=lambda i: -abs(loops[i].area_mm2))
@@ -133,6 +133,11 @@ def nested(rounds: list[list[Named]]) -> tuple[Loop, ...]:
             loop = _turned(loop)
         found.append(Loop(loop.points_mm, loop.bulge, hole, outer[-1] if outer else -1))
     return tuple(found)
+
+
+def _check_count(sides: int) -> None:
+    if sides > MOST_SIDES:
+        raise ChiparcError(_NAME, f"found {sides} sides", f"up to {MOST_SIDES} sides")
 
 
 def _check_crossings(rounds: list[list[Named]]) -> None:

@@ -1,4 +1,4 @@
-"""A program of ISO 6983-1 words as moves of the cutter's centre: modal state, and what is refused or doubtful."""
+"""A program of ISO 6983-1 words as moves of the cutter's centre: blocks in turn, motion by motion."""
 
 from __future__ import annotations
 
@@ -12,23 +12,13 @@ from ..base.errors import ChiparcError, DocumentError
 from ..documents.toml_errors import shortened
 from .arc_words import ROUND_MM, arc_by_centre, arc_by_radius
 from .arcs import SAME_PLACE, Arc
-from .doubts import Doubts
 from .iso_words import SKIPPED, TAPE, Block, blocks
-from .modal_groups import ENDS, g_groups, is_known_m, m_numbers
-from .moves import ARC, RAPID, Moves, Program, Units
+from .modal_groups import ENDS
+from .modal_state import FARTHEST_MM, ModalState, Words, written_word
+from .moves import ARC, RAPID, Moves, Program
 from .program_text import program_text
 
-FARTHEST_MM = 100_000.0
-"""mm and mm/min.  No figure of a program may be larger."""
-
-FASTEST_RPM = 1e6
-"""As far as a setup's spindle speed."""
-
 MOST_MOVES = 1_000_000
-
-INCH_MM = 25.4
-
-Words = list[tuple[str, str]]
 
 _LETTERS = frozenset("XYZIJRFSTNO:HP")
 _LETTERS_WANTED = "G M X Y Z I J R F S T N O, H with G43, P with G4"
@@ -36,37 +26,19 @@ _COORDINATES = frozenset("XYZIJR")
 _RATES = frozenset("FST")
 _NAMES = frozenset("NO:")
 
-_COLUMNS = 15
-"""Of a row: kind, start (3), end (3), centre (2), sweep, feed, speed, line, mm of a unit, whether F is per turn."""
-
-
-def _written(words: Words, letter: str) -> str:
-    """A word of the block as it stands there."""
-    return next(f"{each}{number}" for each, number in words if each == letter)
+_COLUMNS = 13
+"""Of a row: kind, start (3), end (3), centre (2), sweep, feed, speed, line."""
 
 
 @dataclass(slots=True)
-class Reading:
-    """One pass over one program: its modal state, and the moves so far in ``rows``."""
+class Reading(ModalState):
+    """One pass over one program: its modal state, where the cutter stands, and the moves so far in ``rows``."""
 
-    speed_rpm: float
-    left_hand: bool
-    doubts: Doubts = field(default_factory=lambda: Doubts("program_warning"))
     rows: array[float] = field(default_factory=lambda: array("d"))
-    line: int = 0
     x: float | None = None
     y: float | None = None
     z: float | None = None
     first_z: float | None = None
-    motion: int | None = None
-    incremental: bool = False
-    units: Units | None = None
-    scale: float = 1.0
-    per_turn: bool = False
-    feed: float = nan
-    speed: float = nan
-    offset: tuple[int, int] | None = None
-    tool: float | None = None
     begun: bool = False
     ended: bool = False
 
@@ -96,10 +68,10 @@ class Reading:
                 values[letter] = float(number)
         self.begun = self.begun or bool(g_codes or m_codes or not values.keys() <= _NAMES)
         dwells = self.set_modes(values, g_codes, words) if g_codes else False
-        for letter, partner, with_it in (("H", "G43", "43" in map(_whole, g_codes)), ("P", "G4", dwells)):
-            if letter in values and not with_it:
-                where = _written(words, letter)
-                raise ChiparcError(where, f"found {letter} without {partner}", f"{letter} in a block with {partner}")
+        if "H" in values and not any(float(code) == 43.0 for code in g_codes):
+            raise ChiparcError(written_word(words, "H"), "found H without G43", "H in a block with G43")
+        if "P" in values and not dwells:
+            raise ChiparcError(written_word(words, "P"), "found P without G4", "P in a block with G4")
         if dwells:
             self.dwell(values, words)
         if not values.keys().isdisjoint(_RATES):
@@ -107,81 +79,24 @@ class Reading:
         machine = self.machine(m_codes) if m_codes else []
         if not values.keys().isdisjoint(_COORDINATES):
             self.move(values, words)
-        self.ended = any(number in ENDS for number in machine)
+        if machine:
+            self.ended = any(number in ENDS for number in machine)
 
     def unread(self, letter: str, number: str, words: Words, twice: bool) -> ChiparcError:
         if twice:
-            found = f"found {letter} twice, {_written(words, letter)} and {letter}{number}"
+            found = f"found {letter} twice, {written_word(words, letter)} and {letter}{number}"
             return ChiparcError("block", found, "each letter once in a block, but for G and M")
         found = f"found the letter {letter}, which is not read"
         if letter == "E" and words[0][0] != "E":
             found = "found an exponent, or the letter E, which is not read"
         return ChiparcError(letter + number, found, _LETTERS_WANTED)
 
-    def set_modes(self, values: dict[str, float], codes: list[str], words: Words) -> bool:
-        """Take the block's G words; whether it is a dwell."""
-        groups = g_groups(codes)
-        if "units" in groups:
-            units: Units = "inch" if groups["units"] in (20, 70) else "mm"
-            if units != (self.units or "mm") and self.rows:
-                self.doubts.add("units_change", self.line, before=self.units or "mm", after=units)
-            self.units, self.scale = units, INCH_MM if units == "inch" else 1.0
-        if "work offset" in groups:
-            if self.offset is not None and groups["work offset"] != self.offset[0]:
-                found = f"found another work offset than G{self.offset[0]} in line {self.offset[1]}"
-                raise ChiparcError(f"G{groups['work offset']}", found, "one work offset in a program")
-            self.offset = self.offset or (groups["work offset"], self.line)
-        if "feed" in groups and (groups["feed"] == 95) != self.per_turn:
-            self.per_turn, self.feed = groups["feed"] == 95, nan  # an F of the other kind means nothing now
-        if "distance" in groups:
-            self.incremental = groups["distance"] == 91
-        self.motion = groups.get("motion", self.motion)
-        return "dwell" in groups
-
-    def dwell(self, values: dict[str, float], words: Words) -> None:
-        """A dwell's P, X or F is its time; anything that would move or turn beside it is refused."""
-        for letter in "YZIJRS":
-            if letter in values:
-                raise ChiparcError(
-                    _written(words, letter), f"found {letter} beside G4", "P, X or F, a time, beside G4"
-                )
-        for letter in "PXF":
-            values.pop(letter, None)
-
-    def set_rates(self, values: dict[str, float], words: Words) -> None:
-        """Take F, S and T; F is kept in mm per minute or turn."""
-        if "F" in values:
-            if not 0.0 < values["F"] * self.scale <= FARTHEST_MM:
-                unit = "inch" if self.units == "inch" else "mm"
-                allowed = f"a feed over 0 up to {FARTHEST_MM / self.scale:.0f} {unit} a minute"
-                raise ChiparcError("F", f"found {_written(words, 'F')}", allowed)
-            self.feed = values["F"] * self.scale
-        if "S" in values:
-            if not 0.0 <= values["S"] <= FASTEST_RPM:
-                allowed = f"a speed from 0 to {FASTEST_RPM:.0f} turns a minute"
-                raise ChiparcError("S", f"found {_written(words, 'S')}", allowed)
-            self.speed = values["S"] or nan
-        if "T" in values:
-            self.tool = values["T"] if self.tool is None else self.tool
-            if values["T"] != self.tool:
-                self.doubts.add("tool", self.line, tool=_written(words, "T"), first=f"T{self.tool:g}")
-
-    def machine(self, codes: list[str]) -> list[float]:
-        """Take the block's M words."""
-        numbers = m_numbers(codes)
-        for number in numbers:
-            if number == (3 if self.left_hand else 4):
-                self.doubts.once("turns_right" if self.left_hand else "turns_left", self.line)
-            elif not is_known_m(number):
-                self.doubts.add("unknown_m", self.line, word=f"M{number:g}")
-        return numbers
-
     def length(self, letter: str, values: dict[str, float], words: Words) -> float:
         """A coordinate in mm."""
         value = values[letter] * self.scale
         if abs(value) > FARTHEST_MM:
             most = f"{FARTHEST_MM / self.scale:.0f} {'inch' if self.units == 'inch' else 'mm'}"
-            raise ChiparcError(letter, f"found {_written(words, letter)}", f"a number from -{most} to {most}")
+            raise ChiparcError(letter, f"found {written_word(words, letter)}", f"a number from -{most} to {most}")
         return value
 
     def place(self, letter: str, now: float | None, values: dict[str, float], words: Words) -> float | None:
@@ -223,7 +138,7 @@ class Reading:
         for letter in () if is_arc else "IJR":
             if letter in values:
                 found = f"found {letter} in a block of G{motion}"
-                raise ChiparcError(_written(words, letter), found, f"{letter} in a block of G2 or G3")
+                raise ChiparcError(written_word(words, letter), found, f"{letter} in a block of G2 or G3")
         x0, y0 = self.starts(values)
         z0 = self.z
         x1, y1 = self.place("X", x0, values, words), self.place("Y", y0, values, words)
@@ -271,7 +186,8 @@ class Reading:
             self.doubts.once("no_feed", self.line)
         if len(self.rows) >= MOST_MOVES * _COLUMNS:
             raise ChiparcError("program", f"found more than {MOST_MOVES} moves", f"up to {MOST_MOVES} moves")
-        self.rows.extend((kind, *geometry, feed, speed, self.line, self.scale, self.per_turn))
+        self.moved = True
+        self.rows.extend((kind, *geometry, feed, speed, self.line))
 
     def table(self) -> np.ndarray:
         """(n, _COLUMNS) the moves so far; heights not told are nan."""
@@ -287,12 +203,8 @@ class Reading:
             clear = table[:, 0] == RAPID
         else:
             clear = table[:, [3, 6]].min(1) >= top_z_mm - SAME_PLACE
-        sweep, feed, speed, line = table[:, 9:13].T
+        sweep, feed, speed, line = table[:, 9:].T
         return Moves(table[:, 0], table[:, 1:4], table[:, 4:7], table[:, 7:9], sweep, feed, speed, line, clear)
-
-
-def _whole(written: str) -> str:
-    return f"{float(written):g}"
 
 
 def read_blocks(text: str, file: str, left_hand: bool = False, speed_rpm: float | None = None) -> Reading:

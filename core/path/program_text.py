@@ -13,6 +13,8 @@ from ..base.errors import DocumentError
 LARGEST_PROGRAM = 30_000_000
 """Bytes of the largest program that is read: about a million blocks, in some ten seconds."""
 
+MOST_LINES = 1_500_000
+
 _MARKS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 _WANTED = "a program as text"
 
@@ -56,4 +58,7 @@ def program_text(data: bytes, file: str) -> ProgramText:
     if (zero := text.find("\0")) >= 0:
         line = text.count("\n", 0, zero) + 1
         raise DocumentError(file, line, "file", "found a zero byte, as in a binary file", _WANTED)
+    lines = text.count("\n") + text.count("\r") - text.count("\r\n") + 1
+    if lines > MOST_LINES:
+        raise DocumentError(file, 0, "file", f"found {lines} lines", f"up to {MOST_LINES} lines")
     return ProgramText(text, encoding or "utf-8", mark)

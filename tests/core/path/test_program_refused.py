@@ -134,6 +134,10 @@ def test_a_program_over_its_size_is_refused_unread() -> None:
     assert "30 million bytes" in str(refusal(b"X" * (limits.LARGEST_PROGRAM + 1)))
 
 
+def test_more_lines_than_the_limit_are_refused_unread() -> None:
+    assert "found 1500001 lines" in str(refusal(b"\n" * limits.MOST_LINES))
+
+
 def test_more_moves_than_the_limit_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("core.path.program.MOST_MOVES", 10)
     error = refusal(HEAD + "".join(f"X{n}\n" for n in range(1, 20)))
@@ -143,18 +147,23 @@ def test_more_moves_than_the_limit_are_refused(monkeypatch: pytest.MonkeyPatch) 
 @pytest.mark.parametrize(
     "text",
     [
-        "(" * 300_000,
-        "()" * 150_000 + ")",
-        "G" * 300_000,
-        "X1" * 150_000,
-        "9" * 300_000,
-        " " * 300_000 + "!",
-        "X" + "-" * 300_000,
+        "(" * 19_000,
+        "()" * 9_500 + ")",
+        "G" * 19_000,
+        "X1" * 9_500,
+        "9" * 19_000,
+        " " * 19_000 + "!",
+        "X" + "-" * 19_000,
     ],
 )
 def test_long_lines_cost_no_more_than_their_length(text: str) -> None:
-    # A reader that goes back over the line would need minutes for each of these.
+    # A reader that goes back over the line at each step would need seconds for each of these, minutes for a file.
     assert refusal(HEAD + text).line == 3
+
+
+def test_a_line_over_its_length_is_refused() -> None:
+    error = refusal(HEAD + "M8" * 10_001)
+    assert error.line == 3 and "a line of 20002 letters; allowed: lines of up to 20000" in str(error)
 
 
 _WORDS = """G0 G1 G2 G3 G4 G20 G21 G90 G91 G95 X10 X-3.5 Y7 Y0 Z-1 I5 J-5 R10 R-9 F100 S900 M3 M30 T1 N5"""
