@@ -57,6 +57,8 @@ class Pieces:
 
 def _joined(moves: Moves, keep: Index) -> NDArray[np.bool_]:
     """For each kept move whether it goes on straight from the kept move before it, at the same height."""
+    if not len(keep):
+        return np.zeros(0, bool)
     start, end = moves.start_mm[keep], moves.end_mm[keep]
     line, flat = moves.kind[keep] != ARC, start[:, 2] == end[:, 2]
     step = end[:, :2] - start[:, :2]

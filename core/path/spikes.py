@@ -53,7 +53,7 @@ class Profile:
 def arc_profile(path: PathEngagement, fed: FedLength) -> Profile:
     """The arc of engagement along the whole path, dense where it changes."""
     length = fed.end - fed.begin
-    count = np.maximum(np.ceil(length / (EVEN * path.radius)), 2.0)
+    count = np.maximum(np.ceil(length / (EVEN * path.radius)), 1.0)
     # Very long paths: as many even places as can be had.
     count = np.maximum(np.minimum(count, np.ceil(count * MOST / max(count.sum(), MOST))), 1.0).astype(np.int64)
     part, k = expanded(np.zeros(len(count), np.int64), count + 1)
