@@ -27,8 +27,11 @@ QUARTER = 64
 LEAST = 0.1
 """Area of a ridge, as a share of its width squared, below which it is left out: the square corner of a part."""
 
-MOST = 100
+MOST = 300
 """Depths of which areas are found: a shape of many heights is no pocket."""
+
+MOST_RAMPS = 100_000
+"""Ramps times depths of which areas are found: each ramp counts anew at each depth."""
 
 
 @dataclass(frozen=True)
@@ -150,7 +153,7 @@ def levels(moves: Moves, stock: Stock, radius: float, has_z: bool = True) -> lis
     # Every depth at which anything is flat, fed or not: what is deeper removes here too.
     every = np.unique(np.round(pieces.z[pieces.flat, 0] / LEVEL) * LEVEL)
     found, removed = [], Polygon()
-    known = len(every) <= MOST
+    known = len(every) <= MOST and len(every) * int((~pieces.flat).sum()) <= MOST_RAMPS
     for z in every:
         if known:
             removed = removed.union(_swept(_runs(pieces, float(z), True, radius), radius))

@@ -8,13 +8,13 @@ found and looked at too; a thin web of stock cannot slip through.  Then steps ar
 
 from __future__ import annotations
 
-import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .engagement_along import PathEngagement, places_on
+from .engagement_along import LEVEL, PathEngagement, Places, places_on
 from .fed_length import FedLength
 from .nearby import expanded
 
@@ -35,6 +35,9 @@ MOST = 400_000
 
 EVEN_ARC = 1e-6
 """Arcs (rad) that differ by no more are one."""
+
+MOST_PAIRS = 400_000
+"""Pairs of a step and a boundary looked at in one go."""
 
 AFTER = 1e-7
 """How far (in radii) after a touch it is looked."""
@@ -99,73 +102,111 @@ def _touches(path: PathEngagement, fed: FedLength, places: _Sorted) -> tuple[Ind
     move = fed.move[places.part]
     at = places_on(path.moves, move, places.along, path.stock.top_z_mm)
     pair = np.flatnonzero((np.diff(places.part) == 0) & ~(at.air[1:] & at.air[:-1]))
-    parts, alongs = [], []
-    for go in np.array_split(pair, max(1, len(pair) // 8000)):
-        for row, share in _changes(path, at.place, go):
-            a, b = places.along[row], places.along[row + 1]
-            where = a + share * (b - a)
-            for s in (where, where + AFTER * path.radius):
-                inside = (s > a) & (s < b)
-                parts.append(places.part[row[inside]])
-                alongs.append(s[inside])
-    if not parts:
-        return np.zeros(0, np.int64), np.zeros(0)
-    # Touches of pieces that go on from one another fall together.
+    none = np.zeros(0, np.int64), np.zeros(0)
+    if not pair.size:
+        return none
+    parts, alongs = [none[0]], [none[1]]
+    for row, share in _changes(path, at, pair):
+        a, b = places.along[row], places.along[row + 1]
+        where = a + share * (b - a)
+        for s in (where, where + AFTER * path.radius):
+            inside = (s > a) & (s < b)
+            parts.append(places.part[row[inside]])
+            alongs.append(s[inside])
     part, along = np.concatenate(parts), np.concatenate(alongs)
-    _, first = np.unique(np.stack([part, np.round(along / (AFTER * path.radius / 4.0))]), axis=1, return_index=True)
-    return part[first], along[first]
+    # Touches of pieces that go on from one another fall together.
+    order = np.lexsort([along, part])
+    part, along = part[order], along[order]
+    new = np.ones(len(part), bool)
+    new[1:] = (np.diff(part) != 0) | (np.diff(along) > AFTER * path.radius / 4.0)
+    found = np.flatnonzero(new)
+    # Beyond any use: every so many of them.
+    found = found[:: 1 + len(found) // (2 * MOST)]
+    return part[found], along[found]
 
 
-def _changes(path: PathEngagement, place: Array, row: Index) -> list[tuple[Index, Array]]:
+def _changes(path: PathEngagement, at: Places, row: Index) -> Iterator[tuple[Index, Array]]:
     """Rows and shares of the step from a place to the next one at which a distance changes its sign."""
-    radius, p = path.radius, path.pieces
-    found = []
-
-    def roots(rows: Index, before: Array, after: Array) -> None:
-        hit = np.flatnonzero((before < 0.0) != (after < 0.0))
-        found.append((rows[hit], before[hit] / (before[hit] - after[hit])))
-
+    own = path.bundles.of_piece[path.pieces.of_move[at.move]]
     # What comes into reach in the step is found from its end, what goes out of it from its beginning.
-    for group, ahead in itertools.product(range(len(path.floor)), (0, 1)):
-        k, entry = expanded(*path.index.lookup(place[row + ahead], group))
-        rows, piece = row[k], path.bundles.middle[path.index.piece(entry)]
-        a, b = place[rows], place[rows + 1]
-        end = p.start[piece] + p.along[piece] * p.length[piece][:, None]
-        u, line = p.along[piece], ~p.arc[piece]
-        d, e = a - p.start[piece], b - p.start[piece]
-        side0, side1 = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] for v in (d, e))
-        # Beyond the ends of a line its discs tell, not its sides.
-        foot = (e * u).sum(1)
-        beside = line & (foot > -2.0 * radius) & (foot < p.length[piece] + 2.0 * radius)
-        for far in (-2.0 * radius, 0.0, 2.0 * radius):
-            roots(rows[beside], side0[beside] - far, side1[beside] - far)
-        q0, q1 = (np.hypot(*(v - p.centre[piece]).T) for v in (a, b))
-        arc = ~line
-        rho = p.radius[piece]
-        for ring in (rho + 2.0 * radius, rho, np.abs(rho - 2.0 * radius)):
-            roots(rows[arc], (q0 - ring)[arc], (q1 - ring)[arc])
-        last = p.first[piece] + p.sweep[piece]
-        on_arc = p.centre[piece] + rho[:, None] * np.stack([np.cos(last), np.sin(last)], 1)
-        for point in (p.start[piece], np.where(line[:, None], end, on_arc)):
-            roots(rows, *(np.hypot(*(v - point).T) - 2.0 * radius for v in (a, b)))
-    edge = path.edge
     for ahead in (0, 1):
-        k, entry = expanded(*edge.near.lookup(place[row + ahead]))
-        rows, side = row[k], edge.near.piece(entry)
-        a, b = place[rows], place[rows + 1]
-        ends = edge.ends[side]
-        step = ends[:, 2:] - ends[:, :2]
-        u = step / np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-300)[:, None]
-        off0, off1 = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] for v in (a - ends[:, :2], b - ends[:, :2]))
-        line = ~edge.arc[side]
-        for far in (-radius, radius):
-            roots(rows[line], (off0 - far)[line], (off1 - far)[line])
-        q0, q1 = (np.hypot(*(v - edge.centre[side]).T) for v in (a, b))
-        for ring in (edge.radius[side] + radius, np.abs(edge.radius[side] - radius)):
-            roots(rows[~line], (q0 - ring)[~line], (q1 - ring)[~line])
-        for point in (ends[:, :2], ends[:, 2:]):
-            roots(rows, *(np.hypot(*(v - point).T) - radius for v in (a, b)))
-    return found
+        for group, floor in enumerate(path.floor):
+            deep = row[at.z[row] >= floor - LEVEL]
+            start, count = path.index.lookup(at.place[deep + ahead], group, own[deep] + 1)
+            for k, entry in _portions(start, count):
+                piece = path.bundles.middle[path.index.piece(entry)]
+                yield from _piece_changes(path, at.place, deep[k], piece)
+        start, count = path.edge.near.lookup(at.place[row + ahead])
+        for k, entry in _portions(start, count):
+            yield from _side_changes(path, at.place, row[k], path.edge.near.piece(entry))
+
+
+def _portions(start: Index, count: Index) -> Iterator[tuple[Index, Index]]:
+    """Rows and entries as :func:`expanded` gives them, in portions of so many."""
+    ends = np.cumsum(count)
+    low = 0
+    while low < len(count):
+        done = ends[low - 1] if low else 0
+        high = max(int(np.searchsorted(ends, done + MOST_PAIRS, side="right")), low + 1)
+        row, entry = expanded(start[low:high], count[low:high])
+        yield row + low, entry
+        low = high
+
+
+def _root(rows: Index, before: Array, after: Array) -> tuple[Index, Array]:
+    """Rows in which a distance changes its sign, and at which share of the step, by a straight line."""
+    hit = np.flatnonzero((before < 0.0) != (after < 0.0))
+    return rows[hit], before[hit] / (before[hit] - after[hit])
+
+
+def _far(points: Array, origin: Array) -> Array:
+    """Distance of points (n, 2) from others."""
+    return np.hypot(points[:, 0] - origin[:, 0], points[:, 1] - origin[:, 1])
+
+
+def _aside(points: Array, origin: Array, u: Array) -> Array:
+    """Signed distance of points from lines through an origin along u, positive to the left."""
+    return np.asarray(u[:, 0] * (points[:, 1] - origin[:, 1]) - u[:, 1] * (points[:, 0] - origin[:, 0]))
+
+
+def _piece_changes(path: PathEngagement, place: Array, rows: Index, piece: Index) -> Iterator[tuple[Index, Array]]:
+    """Touches of what earlier pieces have swept."""
+    radius, p = path.radius, path.pieces
+    a, b = place[rows], place[rows + 1]
+    for i in (np.flatnonzero(~p.arc[piece]), np.flatnonzero(p.arc[piece])):
+        k, c, d, r = piece[i], a[i], b[i], rows[i]
+        if not i.size:
+            continue
+        if p.arc[k[0]]:
+            rho, last = p.radius[k], p.first[k] + p.sweep[k]
+            end = p.centre[k] + rho[:, None] * np.stack([np.cos(last), np.sin(last)], 1)
+            for ring in (rho + 2.0 * radius, rho, np.abs(rho - 2.0 * radius)):
+                yield _root(r, _far(c, p.centre[k]) - ring, _far(d, p.centre[k]) - ring)
+        else:
+            u = p.along[k]
+            end = p.start[k] + u * p.length[k][:, None]
+            side = _aside(c, p.start[k], u), _aside(d, p.start[k], u)
+            for far in (-2.0 * radius, 0.0, 2.0 * radius):
+                yield _root(r, side[0] - far, side[1] - far)
+        for point in (p.start[k], end):
+            yield _root(r, _far(c, point) - 2.0 * radius, _far(d, point) - 2.0 * radius)
+
+
+def _side_changes(path: PathEngagement, place: Array, rows: Index, side: Index) -> Iterator[tuple[Index, Array]]:
+    """Touches of sides and corners of the stock."""
+    radius, edge = path.radius, path.edge
+    a, b, ends = place[rows], place[rows + 1], edge.ends[side]
+    arc = edge.arc[side]
+    step = ends[:, 2:] - ends[:, :2]
+    u = step / np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-300)[:, None]
+    for far in (-radius, radius):
+        off = (_aside(v, ends[:, :2], u)[~arc] - far for v in (a, b))
+        yield _root(rows[~arc], *off)
+    for ring in (edge.radius[side] + radius, np.abs(edge.radius[side] - radius)):
+        off = ((_far(v, edge.centre[side]) - ring)[arc] for v in (a, b))
+        yield _root(rows[arc], *off)
+    for point in (ends[:, :2], ends[:, 2:]):
+        yield _root(rows, *(_far(v, point) - radius for v in (a, b)))
 
 
 def spikes(profile: Profile, number: int) -> Index:
