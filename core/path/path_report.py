@@ -68,8 +68,8 @@ def path_report(
 
 
 def path_json(report: dict[str, Any]) -> str:
-    """The report as strict JSON text."""
-    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+    """The report as strict JSON text, on one line: of many samples the spaces would be most of it."""
+    return json.dumps(report, ensure_ascii=False, allow_nan=False)
 
 
 def _distances(fed: FedLength, spacing: float, at: tuple[float, ...] | None) -> Array:
