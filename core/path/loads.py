@@ -262,12 +262,18 @@ def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup
             edge = _Edge(law, cutter.teeth, trailing, depth, edge_width(setup), kappa, held)
             for name, value in _of_rows(edge, rows, int(number)).items():
                 made[name][at] = value[which]
-    if isinstance(setup.work.force, LinearEdge) is False:
+    if not known or not _has_axial(setup):
         made["fz"][:] = np.nan
     # Of a turn's tangential forces: torque and power.
     made["torque"] *= cutter.diameter_mm / 2000.0
     made["power"] = made["torque"][:, 2] * _TURN * speed / 60_000.0
     return Loads(**made)
+
+
+def _has_axial(setup: Setup) -> bool:
+    """Whether the law knows a force along the spindle: a power law of a straight edge tells none."""
+    law = edge_law(setup)
+    return law is not None and (isinstance(law.law, LinearEdge) or bool(law.at(np.pi / 2.0)[2] != 0.0))
 
 
 def _of_rows(edge: _Edge, rows: Array, number: int) -> dict[str, Array]:
