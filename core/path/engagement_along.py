@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 from .covered_arc import covered_by_arcs, covered_by_lines
 from .moves import ARC, Moves, Stock
 from .nearby import Chunks, Grid, chunks_of, expanded, grid
-from .pieces import Bundles, Pieces, bundles, swept_pieces
+from .pieces import Bundles, Pieces, bundles, repeated, swept_pieces
 from .stock_edge import StockEdge, stock_edge
 
 Array = NDArray[np.float64]
@@ -148,7 +148,7 @@ class PathEngagement:
     def _bundled(self, chunks: Chunks) -> Chunks:
         """Chunks of pieces as chunks of bundles: of one with many pieces a single point, from which they stray."""
         of = self.bundles.of_piece[chunks.piece]
-        single = ~self.bundles.many[of]
+        single = ~self.bundles.many[of] & ~repeated(self.pieces)[chunks.piece]
         many = np.flatnonzero(self.bundles.many)
         point = self.bundles.centre[many]
         return Chunks(

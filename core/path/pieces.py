@@ -165,3 +165,23 @@ def bundles(pieces: Pieces, longest: float) -> Bundles:
         off = points - centre[of_piece]
         np.maximum.at(spread, of_piece, np.hypot(off[:, 0], off[:, 1]))
     return Bundles(first, of_piece, middle, centre, spread)
+
+
+def repeated(pieces: Pieces) -> NDArray[np.bool_]:
+    """(n,) flat pieces that sweep what one before them has swept, whichever way round: they remove nothing more.
+
+    A program that runs many times along the same line would else look at all of them at each of its places.
+    """
+    p = pieces
+    end = p.start + p.along * p.length[:, None]
+    turned = (end[:, 0] < p.start[:, 0]) | ((end[:, 0] == p.start[:, 0]) & (end[:, 1] < p.start[:, 1]))
+    low, high = (np.where(turned[:, None], *pair) for pair in ((end, p.start), (p.start, end)))
+    first = np.minimum(p.first, p.first + p.sweep) % (2.0 * np.pi)
+    whole = np.abs(p.sweep) >= 2.0 * np.pi
+    arcs = np.stack([p.radius, np.where(whole, 0.0, first), np.abs(p.sweep), np.ones(len(p))], 1)
+    lines = np.hstack([high, np.zeros((len(p), 2))])
+    rows = np.hstack([np.where(p.arc[:, None], p.centre, low), np.where(p.arc[:, None], arcs, lines), p.z])
+    _, first_of = np.unique(np.round(rows / STRAIGHT), axis=0, return_index=True)
+    again = np.ones(len(p), bool)
+    again[first_of] = False
+    return np.asarray(again & p.flat)

@@ -157,6 +157,18 @@ def test_the_same_path_twice_is_air() -> None:
     assert path.at([1, 1, 2, 2], [0.0, 4.0, 0.0, 51.3]).arc.max() == 0.0
 
 
+def test_what_runs_to_and_fro_a_thousand_times_looks_at_one_pass() -> None:
+    ends = [(0.0, 0.0), (40.0, 3.0)]
+    rows = [line(ends[i % 2], ends[(i + 1) % 2]) for i in range(1000)]
+    ring = arc((70, 0), (60, 0), 2 * np.pi)
+    rows += [line(ends[0], (70, 0)), ring, arc((70, 0), (60, 0), -2 * np.pi), ring]
+    path = PathEngagement(moves_of(rows), wide_stock(), R)
+    _, count = path.index.lookup(np.array([[20.0, 1.5], [60.0, 10.0]]))
+    assert count.max() <= 3
+    arcs = np.degrees(path.at([0, 1, 999, 1002, 1003], [20.0] * 5).arc)
+    assert arcs.tolist() == pytest.approx([180.0, 0.0, 0.0, 0.0, 0.0], abs=1e-3)
+
+
 def test_each_depth_is_a_level_of_its_own() -> None:
     deep, shallow = -4.0, -2.0
     pass_ = [line((0, 0), (100, 0), shallow), line((0, 0), (100, 0), deep), line((0, 0), (100, 0), shallow)]
