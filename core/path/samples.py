@@ -19,6 +19,9 @@ Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 Way = Literal["air", "conventional", "climb", "straddling"]
 
+SIDE = math.radians(0.01)
+"""How near to 0 or 180 degrees an interval begins or ends there: as good as angles are meant to be."""
+
 WAYS: tuple[Way, ...] = ("air", "conventional", "climb", "straddling")
 
 
@@ -59,7 +62,7 @@ def direction(engaged: Engaged) -> Index:
     some = np.diff(engaged.first) > 0
     way = np.zeros(len(some), np.int64)
     first, last = engaged.entry[engaged.first[:-1][some]], engaged.exit[engaged.first[1:][some] - 1]
-    left, right = first == 0.0, last == np.pi
+    left, right = first < SIDE, last > np.pi - SIDE
     way[some] = np.where(left & ~right, 1, np.where(right & ~left, 2, 3))
     return way
 

@@ -312,3 +312,22 @@ def test_the_same_path_as_short_moves_is_as_engaged() -> None:
     one = PathEngagement(moves, stock, R).at(*fed_length(moves).on(s))
     two = PathEngagement(fine, stock, R).at(*fed_length(fine).on(s))
     assert np.abs(np.sort(one.width(R) - two.width(R))[5:-5]).max() < 0.02
+
+
+def test_the_plain_way_of_the_bench_sees_the_same_arcs() -> None:
+    """What the benchmark compares with does the same job, if not as exactly."""
+    from shapely import Polygon
+
+    from tests.bench.path import all_places, plain_step
+
+    moves, stock = pocket(60.0, 4.0, 3.0, R)
+    move, along = all_places(moves, 600)
+    places = places_on(moves, move, along)
+    exact = np.degrees(PathEngagement(moves, stock, R).at(move, along).arc)
+    remaining, arcs = Polygon(stock.loops[0].points_mm), []
+    for k in range(600):
+        remaining, found = plain_step(remaining, places.place[k], float(places.heading[k]))
+        arcs.append(found)
+    # Its discs are polygons and its circle is of chords: where a cut grazes, degrees.
+    assert np.median(np.abs(exact - arcs)) < 3.0
+    assert np.abs(exact - arcs)[5:].max() < 25.0
