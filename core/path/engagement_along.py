@@ -10,22 +10,19 @@ early and late.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .covered_arc import covered_by_arcs, covered_by_lines
-from .moves import ARC, Moves, Stock
+from .front_half import HALF, QUARTER, SLIVER, TURN, FrontHalf, Reach
+from .moves import Moves, Stock
 from .nearby import Chunks, Grid, chunks_of, expanded, grid
+from .path_places import Engaged, Places, places_on
 from .pieces import Bundles, Pieces, bundles, repeated, swept_pieces
 from .stock_edge import StockEdge, stock_edge
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
-
-SLIVER = 1e-5
-"""Intervals (rad) below which there is none: a path run twice is the same only to rounding, whose root this is."""
 
 LEVEL = 1e-6
 """Heights (mm) that differ by no more are one."""
@@ -35,82 +32,6 @@ BUNDLE = 0.3
 
 MOST_PAIRS = 250_000
 """Pairs of place and earlier piece looked at in one go: what a processor's cache holds."""
-
-HALF, QUARTER, TURN = np.pi, np.pi / 2.0, 2.0 * np.pi
-
-
-@dataclass(frozen=True, eq=False)
-class Places:
-    """Places on moves: (m,) move, distance along it in XY (mm); place (m, 2) mm, height (m,), heading (m,) rad.
-
-    air : (m,) the tip is clear of the stock.
-    """
-
-    move: Index
-    along: Array
-    place: Array
-    z: Array
-    heading: Array
-    air: NDArray[np.bool_]
-
-    def __len__(self) -> int:
-        return len(self.move)
-
-
-def places_on(moves: Moves, move: ArrayLike, along: ArrayLike, top_z: float = 0.0) -> Places:
-    """Places at distances ``along`` (m,) mm, in the plane, from the starts of moves (m,) that have a length there."""
-    k, s = np.asarray(move, np.int64), np.asarray(along, float)
-    start, end = moves.start_mm[k], moves.end_mm[k]
-    length = moves.length_mm[k]
-    share = np.clip(s / np.where(length > 0.0, length, 1.0), 0.0, 1.0)
-    step = (end - start)[:, :2]
-    place = start[:, :2] + step * share[:, None]
-    heading = np.arctan2(step[:, 1], step[:, 0])
-    arc = np.flatnonzero(moves.kind[k] == ARC)
-    if arc.size:
-        out = start[arc, :2] - moves.centre_mm[k[arc]]
-        sweep = moves.sweep_rad[k[arc]]
-        angle = np.arctan2(out[:, 1], out[:, 0]) + sweep * share[arc]
-        rho = np.hypot(out[:, 0], out[:, 1])
-        place[arc] = moves.centre_mm[k[arc]] + rho[:, None] * np.stack([np.cos(angle), np.sin(angle)], 1)
-        # The ends are the program's own points, to the last digit.
-        for at, point in ((share[arc] == 0.0, start), (share[arc] == 1.0, end)):
-            place[arc[at]] = point[arc[at], :2]
-        heading[arc] = angle + np.copysign(QUARTER, sweep)
-    z = start[:, 2] + (end[:, 2] - start[:, 2]) * share
-    ramp = start[:, 2] != end[:, 2]
-    return Places(k, s, place, z, heading, moves.clear[k] | (ramp & (z >= top_z)))
-
-
-@dataclass(frozen=True, eq=False)
-class Engaged:
-    """Intervals of the tooth angle at each of m places, rad, ascending.
-
-    first : (m + 1,) where the intervals of each place begin in ``entry`` and ``exit`` (k,).
-    """
-
-    first: Index
-    entry: Array
-    exit: Array
-
-    @property
-    def place(self) -> Index:
-        """(k,) the place of each interval."""
-        return np.repeat(np.arange(len(self.first) - 1), np.diff(self.first))
-
-    def summed(self, values: Array) -> Array:
-        """Sum (m,) over each place's intervals of values (k,)."""
-        return np.asarray(np.bincount(self.place, values, len(self.first) - 1), float)
-
-    @property
-    def arc(self) -> Array:
-        """(m,) sum of the intervals, rad."""
-        return self.summed(self.exit - self.entry)
-
-    def width(self, radius: float, low: float = 0.0, high: float = np.pi) -> Array:
-        """(m,) ``ae``: sum of R (cos entry - cos exit), mm, of the parts from ``low`` to ``high`` rad."""
-        a, b = np.clip(self.entry, low, high), np.clip(self.exit, low, high)
-        return self.summed(2.0 * radius * np.sin(0.5 * (a + b)) * np.sin(0.5 * (b - a)))
 
 
 class PathEngagement:
@@ -210,7 +131,7 @@ class PathEngagement:
         """Intervals of the places ``low`` to ``high``: rows from 0 and entry and exit, ascending."""
         n = high - low
         place, z, heading = all_.place[low:high], all_.z[low:high], all_.heading[low:high]
-        window = _Window(n, heading)
+        window = FrontHalf(n, heading)
         list_, entry = expanded(start, count)
         row, bundle = row[list_], self.index.piece(entry)
         # Of a bundle its middle stands for all until it is known where that may matter.
@@ -259,7 +180,7 @@ class PathEngagement:
 
     def _cover_bundles(
         self,
-        window: _Window,
+        window: FrontHalf,
         place: Array,
         z: Array,
         own: Index,
@@ -270,7 +191,7 @@ class PathEngagement:
         """Cover by the single pieces of bundles, where these may reach into what is left; whether any was covered."""
         many = np.flatnonzero(self.bundles.many[bundle])
         row, bundle = row[many], bundle[many]
-        test = _Reach(window, place, gaps, self.radius)
+        test = Reach(window, place, gaps, self.radius)
         centre = self.bundles.centre
         near = test.reached(row, centre[:, 0][bundle], centre[:, 1][bundle], self.bundles.spread[bundle])
         row, bundle = row[near], bundle[near]
@@ -285,7 +206,7 @@ class PathEngagement:
         self._cover_lines(window, place, z, row[near], piece[near])
         return bool(near.size)
 
-    def _cover_lines(self, window: _Window, place: Array, z: Array, row: Index, piece: Index) -> None:
+    def _cover_lines(self, window: FrontHalf, place: Array, z: Array, row: Index, piece: Index) -> None:
         p = self.pieces
         begin: Array | float = 0.0
         end = p.length[piece]
@@ -299,7 +220,7 @@ class PathEngagement:
         window.cover(row[k], a, b)
 
     def _cover_arcs(
-        self, window: _Window, place: Array, z: Array, row: Index, piece: Index, upto: Array | None = None
+        self, window: FrontHalf, place: Array, z: Array, row: Index, piece: Index, upto: Array | None = None
     ) -> None:
         p = self.pieces
         d = place[row] - p.centre[piece]
@@ -318,7 +239,7 @@ class PathEngagement:
         k, start, end = covered_by_arcs(d[:, 0], d[:, 1], rho, np.minimum(a, b), np.abs(b - a), self.radius)
         window.cover(row[k], start, end)
 
-    def _cover_air(self, window: _Window, place: Array, heading: Array) -> None:
+    def _cover_air(self, window: FrontHalf, place: Array, heading: Array) -> None:
         """Cover what is not in the stock."""
         row, angle, near = self.edge.crossings(place, self.radius)
         far = np.flatnonzero(~near)
@@ -337,80 +258,3 @@ class PathEngagement:
         points = place[r] + self.radius * np.stack([np.cos(middle), np.sin(middle)], 1)
         air = ~self.edge.inside(points)
         window.cover_inside(r[air], a[air], b[air])
-
-
-class _Window:
-    """The half circle before each of n cutters, angles from -90 to 90 degrees of the heading, and what covers it."""
-
-    def __init__(self, n: int, heading: Array) -> None:
-        self.n, self.heading = n, heading
-        self._rows: list[Index] = [np.arange(n), np.arange(n)]
-        self._low: list[Array] = [np.full(n, -2.0), np.full(n, QUARTER)]
-        self._high: list[Array] = [np.full(n, -QUARTER), np.full(n, 2.0)]
-
-    def cover(self, row: Index, low: Array, high: Array) -> None:
-        """Cover intervals in world angles, rad, 0 to a turn long."""
-        start = (low - self.heading[row] + HALF) % TURN - HALF
-        end = start + (high - low)
-        front = np.flatnonzero((end > -QUARTER) & (start < QUARTER))
-        self.cover_inside(row[front], np.maximum(start[front], -2.0), np.minimum(end[front], 2.0))
-        round_ = np.flatnonzero(end > TURN - QUARTER)
-        self.cover_inside(row[round_], np.full(len(round_), -2.0), np.minimum(end[round_] - TURN, 2.0))
-
-    def cover_inside(self, row: Index, low: Array, high: Array) -> None:
-        """Cover intervals in the window's own angles."""
-        self._rows.append(row)
-        self._low.append(low)
-        self._high.append(high)
-
-    def gaps(self) -> tuple[Array, Array, Index]:
-        """Lower and upper ends and rows of what nothing covers, ascending."""
-        rows = np.concatenate(self._rows)
-        base = rows * 8.0
-        low, high = base + np.concatenate(self._low), base + np.concatenate(self._high)
-        order = np.argsort(low)
-        low, reached = low[order], np.maximum.accumulate(high[order])
-        gap = np.flatnonzero(low[1:] - reached[:-1] > SLIVER)
-        # Between the rows lies the end of one's window and the beginning of the next one's.
-        row = rows[order[gap + 1]]
-        gap, row = gap[rows[order[gap]] == row], row[rows[order[gap]] == row]
-        base = row * 8.0
-        return reached[gap] - base, low[gap + 1] - base, row
-
-
-class _Reach:
-    """Asks whether a disc about a point may reach into what is still left of a place's circle."""
-
-    def __init__(self, window: _Window, place: Array, gaps: tuple[Array, Array, Index], radius: float) -> None:
-        low, high, row = gaps
-        self.radius = radius
-        self.first = np.searchsorted(row, np.arange(window.n + 1))
-        x, y = place[row, 0], place[row, 1]
-        heading = window.heading[row]
-        self.ends = []
-        for angle in (low, high):
-            self.ends.append((x + radius * np.cos(heading + angle), y + radius * np.sin(heading + angle)))
-        middle = heading + 0.5 * (low + high)
-        self.x, self.y, self.mx, self.my = x, y, np.cos(middle), np.sin(middle)
-        self.cosine = np.cos(0.5 * (high - low))
-
-    def reached(self, row: Index, x: Array, y: Array, spread: Array) -> Index:
-        """Which of the points (k,), each of the place ``row``, may have a disc of R + spread that reaches in.
-
-        It does if it holds an end of the gap or if its middle is seen in the gap: an interval about a point is
-        symmetric about the direction to it.
-        """
-        pair, gap = expanded(self.first[row], self.first[row + 1] - self.first[row])
-        x, y = x[pair], y[pair]
-        far = self.radius + spread[pair]
-        far *= far
-        found = np.zeros(len(pair), bool)
-        for ex, ey in self.ends:
-            dx, dy = x - ex[gap], y - ey[gap]
-            found |= dx * dx + dy * dy < far
-        dx, dy = x - self.x[gap], y - self.y[gap]
-        cosine, toward = self.cosine[gap], dx * self.mx[gap] + dy * self.my[gap]
-        found |= toward * np.abs(toward) >= cosine * np.abs(cosine) * (dx * dx + dy * dy)
-        hit = np.zeros(len(row), bool)
-        hit[pair[found]] = True
-        return np.flatnonzero(hit)

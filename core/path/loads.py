@@ -27,7 +27,7 @@ from ..force.edge_force import EdgeLaw, edge_law, edge_width
 from ..force.force_turn import INSIDE, NOTHING
 from ..maths.angles import lag
 from ..setup.setup import LinearEdge, Setup
-from .engagement_along import Engaged
+from .path_places import Engaged
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -169,7 +169,6 @@ def _extremes(edge: _Edge, entry: Array, leave: Array) -> tuple[Array, Array]:
     """Least and greatest over a turn (n, 5) of x, y, axial, tangential force and resultant, N."""
     n = len(entry)
     low, high = _stretches(edge, entry, leave)
-    pieces = low.shape[1]
     phi = low[..., None] + (high - low)[..., None] * _COARSE
     real = np.nan_to_num(phi, nan=0.0)
     value = _five(edge.force(real.reshape(n, -1), entry, leave)).reshape(*phi.shape, 5)
@@ -192,7 +191,6 @@ def _extremes(edge: _Edge, entry: Array, leave: Array) -> tuple[Array, Array]:
     near = np.concatenate([-near, near], -1)
     own = near[:, np.arange(10), :, np.arange(10)].transpose(1, 0, 2)
     top = np.maximum(_greatest(own)[0], best)
-    assert pieces
     return -top[:, :5], top[:, 5:]
 
 

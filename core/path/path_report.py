@@ -13,12 +13,13 @@ from ..base.errors import ChiparcError
 from ..base.words import say
 from ..cut.engagement import engagement
 from ..setup.setup import Setup
-from .engagement_along import PathEngagement, places_on
+from .engagement_along import PathEngagement
 from .fed_length import FedLength, fed_length
 from .levels import Level, levels
 from .loads import Loads
 from .moves import RAPID, Program, Stock
 from .nearby import expanded
+from .path_places import places_on
 from .samples import WAYS, Samples, feed_per_tooth, samples, thickest
 from .spikes import arc_profile, spikes
 from .worst_reason import reasons

@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..setup.setup import Setup
-from .engagement_along import Engaged, PathEngagement, Places, places_on
+from .engagement_along import PathEngagement
 from .fed_length import FedLength
 from .loads import Loads, loads
 from .moves import Moves
+from .path_places import Engaged, Places, places_on
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]

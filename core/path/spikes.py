@@ -14,9 +14,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .engagement_along import LEVEL, PathEngagement, Places, places_on
+from .engagement_along import LEVEL, PathEngagement
 from .fed_length import FedLength
 from .nearby import expanded
+from .path_places import Places, places_on
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]

@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.words import say
-from .engagement_along import PathEngagement, places_on
+from .engagement_along import PathEngagement
 from .fed_length import FedLength
+from .path_places import places_on
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]

@@ -14,8 +14,9 @@ from typing import Any
 
 import numpy as np
 
-from core.path.engagement_along import PathEngagement, places_on
+from core.path.engagement_along import PathEngagement
 from core.path.moves import Moves, Stock
+from core.path.path_places import places_on
 from tests.bench.pocket import in_short_moves, pocket
 from tests.bench.timing import Timed
 

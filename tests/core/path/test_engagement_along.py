@@ -11,10 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.path.engagement_along import Engaged, PathEngagement, places_on
+from core.path.engagement_along import PathEngagement
 from core.path.fed_length import fed_length
 from core.path.levels import levels
 from core.path.moves import LINE, RAPID, Loop, Moves, Stock
+from core.path.path_places import Engaged, places_on
 from tests.bench.pocket import in_short_moves, pocket
 from tests.core.path.engagement_reference import (
     arc,

@@ -13,8 +13,8 @@ from core.cut.engagement import engagement
 from core.effects.cutter_bending import held_cutter
 from core.force.edge_force import edge_law, edge_width
 from core.force.force_turn import force_turn
-from core.path.engagement_along import Engaged
 from core.path.loads import Loads, loads
+from core.path.path_places import Engaged
 from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
 from tests.strategies import setups
 

@@ -7,9 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from core.path.engagement_along import Engaged, PathEngagement
+from core.path.engagement_along import PathEngagement
 from core.path.fed_length import fed_length
 from core.path.moves import RAPID, Moves, Stock
+from core.path.path_places import Engaged
 from core.path.samples import WAYS, direction, feed_per_tooth, samples, thickest
 from core.setup.setup import Cut, Cutter, Setup
 from tests.core.path.engagement_reference import block, line, moves_of
