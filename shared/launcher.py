@@ -1,43 +1,41 @@
-"""Makes the program's own environment, .venv, from the pins in pyproject.toml, and runs things in it.
+"""Makes the program's own environment from the pins in pyproject.toml, and runs things in it.
 
 Standard library only, and plain enough that a Python too old for the program still reads it and is told
-so.  Everything is said on standard error: standard output belongs to the command (``--json``).
+so.  The environment is ``.venv`` in the checkout, or, where that cannot be, a folder of the person's cache.
+It is stamped when all of its packages are proved to be there, whole, and to load; a start then only looks at
+the stamp and at the sizes of compiled libraries, whose damage would end the process without a word.
 """
 
 from __future__ import annotations
 
 import contextlib
 import hashlib
+import json
 import os
 import sys
 
-LAUNCHER_VERSION = "1"
+from shared.launching.places import candidates, interpreter, may_write
+from shared.launching.system_packages import ensure_qt_libraries
+from shared.launching.told import CannotPrepare, open_streams, say
+
+__all__ = ["CannotPrepare", "ensure", "ensure_qt_libraries", "is_inside", "remake_if_damaged", "run", "say"]
+
+LAUNCHER_VERSION = "2"
 OLDEST = (3, 11)
 NO_ENVIRONMENT = 3
 """Exit status where the environment cannot be made."""
 
+STARTED = "CHIPARC_STARTED"
+"""Names the checkout to the process that is to run in its environment: seen outside, the environment is lost."""
 
-class CannotPrepare(Exception):
-    """The environment cannot be made; the text says why and what to do."""
+REMADE = "CHIPARC_REMADE"
+"""Names the checkout whose environment was found damaged in this start: it is made anew once, not for ever."""
 
+DAMAGED = "CHIPARC_DAMAGED"
+"""Names an environment that is damaged but that this person may not mend."""
 
-def say(text):  # type: (str) -> None
-    """One line to the person, on standard error."""
-    sys.stderr.write("Chiparc: " + text + "\n")
-    sys.stderr.flush()
-
-
-def open_streams():  # type: () -> None
-    """Give a process that was started without standard streams empty ones, for itself and what it starts."""
-    for number in (0, 1, 2):
-        try:
-            os.fstat(number)
-        except OSError:
-            # The lowest free number is the missing one: the lower ones are open by now.
-            os.set_inheritable(os.open(os.devnull, os.O_RDWR), True)
-    for name, number in (("stdin", 0), ("stdout", 1), ("stderr", 2)):
-        if getattr(sys, name) is None:
-            setattr(sys, name, open(number, "r" if name == "stdin" else "w", closefd=False))
+STAMPS = ((), ("tests",))
+"""Each kind of environment: the program's needs, and the tests' too."""
 
 
 def check_python():  # type: () -> None
@@ -46,23 +44,24 @@ def check_python():  # type: () -> None
         raise CannotPrepare("needs Python 3.11 or newer; this is %s (%s)." % (sys.version.split()[0], sys.executable))
 
 
-def environment_python(root):  # type: (str) -> str
-    """The environment's interpreter."""
-    if os.name == "nt":
-        return os.path.join(root, ".venv", "Scripts", "python.exe")
-    return os.path.join(root, ".venv", "bin", "python")
-
-
 def is_inside(root):  # type: (str) -> bool
-    """Whether this very process already runs in the environment."""
-    return os.path.realpath(sys.prefix) == os.path.realpath(os.path.join(root, ".venv"))
+    """Whether this very process already runs in an environment of this checkout."""
+    inside = os.path.realpath(sys.prefix) in [os.path.realpath(folder) for folder in candidates(root)]
+    if inside:
+        # Meant for this process, not for what it starts.
+        os.environ.pop(STARTED, None)
+    return inside
 
 
-def _pins(root, extras):  # type: (str, tuple[str, ...]) -> list[str]
+def _project(root):  # type: (str) -> dict
     import tomllib
 
     with open(os.path.join(root, "pyproject.toml"), "rb") as file:
-        project = tomllib.load(file)["project"]
+        return tomllib.load(file)
+
+
+def _pins(root, extras):  # type: (str, tuple[str, ...]) -> list[str]
+    project = _project(root)["project"]
     pins = list(project["dependencies"])
     for extra in extras:
         pins += project["optional-dependencies"][extra]
@@ -72,26 +71,62 @@ def _pins(root, extras):  # type: (str, tuple[str, ...]) -> list[str]
 def _state(root, extras):  # type: (str, tuple[str, ...]) -> str
     """What the environment must have been made from: pins, Python, place, launcher."""
     parts = [*_pins(root, extras), sys.version, os.path.realpath(root), LAUNCHER_VERSION]
-    return hashlib.sha256("\0".join(parts).encode()).hexdigest()
+    return hashlib.sha256("\0".join(parts).encode("utf-8", "surrogateescape")).hexdigest()
 
 
-def _stamp(root, extras):  # type: (str, tuple[str, ...]) -> str
-    return os.path.join(root, ".venv", "ready-" + "-".join(("app",) + extras))
+def _stamp(folder, extras):  # type: (str, tuple[str, ...]) -> str
+    return os.path.join(folder, "ready-" + "-".join(("app",) + extras))
 
 
-def is_ready(root, extras):  # type: (str, tuple[str, ...]) -> bool
-    """Whether the environment was finished from today's pins and its interpreter is there."""
+def _libraries(folder):  # type: (str) -> dict[str, int]
+    """Sizes of the environment's compiled libraries, bytes, by path below it."""
+    sizes = {}
+    for place, _, names in os.walk(folder):
+        for name in names:
+            if name.endswith((".so", ".pyd", ".dll", ".dylib")) or ".so." in name:
+                path = os.path.join(place, name)
+                sizes[os.path.relpath(path, folder)] = os.stat(path).st_size
+    return sizes
+
+
+def _write_stamp(root, folder, extras):  # type: (str, str, tuple[str, ...]) -> None
+    with open(_stamp(folder, extras), "w") as file:
+        json.dump({"state": _state(root, extras), "libraries": _libraries(folder)}, file)
+
+
+def _readiness(root, folder, extras):  # type: (str, str, tuple[str, ...]) -> tuple[bool, str]
+    """Whether the environment was finished from today's pins and is whole; and the damage seen, if any."""
     try:
-        with open(_stamp(root, extras)) as file:
-            return file.read() == _state(root, extras) and os.path.exists(environment_python(root))
+        with open(_stamp(folder, extras)) as file:
+            stamp = json.load(file)
+        if stamp["state"] != _state(root, extras):
+            return False, ""
+    except (OSError, ValueError, KeyError, TypeError):
+        return False, ""
+    for needed in (interpreter(folder), os.path.join(folder, "pyvenv.cfg")):
+        if not os.path.exists(needed):
+            return False, os.path.relpath(needed, folder) + " is missing"
+    for name, size in stamp["libraries"].items():
+        try:
+            there = os.stat(os.path.join(folder, name)).st_size
+        except OSError:
+            return False, name + " is missing"
+        if there != size:
+            return False, name + " is damaged"
+    return True, ""
+
+
+def _stamp_time(folder, extras):  # type: (str, tuple[str, ...]) -> float
+    try:
+        return os.stat(_stamp(folder, extras)).st_mtime_ns
     except OSError:
-        return False
+        return -1
 
 
 @contextlib.contextmanager
-def _alone(root):  # type: ignore[no-untyped-def]
+def _alone(folder):  # type: ignore[no-untyped-def]
     """Only one at a time makes the environment; the system frees the lock when its holder dies."""
-    with open(os.path.join(root, ".venv-lock"), "a+") as lock:
+    with open(folder + "-lock", "a+") as lock:
         if os.name == "nt":
             import msvcrt
             import time
@@ -113,204 +148,244 @@ def _alone(root):  # type: ignore[no-untyped-def]
 
             try:
                 fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            except OSError:
+            except BlockingIOError:
                 say("another start is making the environment; waiting for it")
                 fcntl.flock(lock, fcntl.LOCK_EX)
+            except OSError:
+                # Some network file systems know no locks; two starts at once are rarer than these.
+                pass
             yield
 
 
 def _runs(python):  # type: (str) -> bool
+    """Whether this interpreter starts, has pip and is of this very version."""
     import subprocess
+
+    from shared.launching.isolation import clean_environment
 
     try:
         probe = "import pip, sys; sys.exit(sys.version_info[:2] != %r)" % (tuple(sys.version_info[:2]),)
-        return subprocess.run([python, "-I", "-c", probe], capture_output=True, timeout=60).returncode == 0
-    except (OSError, subprocess.SubprocessError):
+        command = [python, "-I", "-c", probe]
+        return subprocess.run(command, capture_output=True, env=clean_environment()).returncode == 0
+    except OSError:
         return False
 
 
-def _make_venv(root):  # type: (str) -> None
-    """A fresh .venv, once with the system's help where its venv module is missing."""
-    import shutil
+def _make_venv(folder):  # type: (str) -> None
+    """A fresh environment with pip in it.  Raises CannotPrepare."""
     import subprocess
 
-    target = os.path.join(root, ".venv")
-    command = [sys.executable, "-m", "venv", "--clear", target]
-    made = subprocess.run(command, capture_output=True, text=True)
-    if made.returncode == 0 and _runs(environment_python(root)):
-        return
-    version = "%d.%d" % tuple(sys.version_info[:2])
-    packages = ["python%s-venv" % version, "python3-venv"]
-    if sys.platform.startswith("linux") and shutil.which("apt-get"):
-        if os.geteuid() == 0:
-            say("installing the system's venv module")
-            for package in packages:
-                apt_install([package])
-                if subprocess.run(command, capture_output=True).returncode == 0 and _runs(environment_python(root)):
-                    return
-        raise CannotPrepare("needs Python's venv module; install it with:  sudo apt-get install -y " + packages[0])
-    reason = (made.stderr or made.stdout).strip().splitlines()[-1:] or ["no reason given"]
-    raise CannotPrepare("could not make %s (%s)." % (target, reason[0]))
+    from shared.launching.failures import told_failure
+    from shared.launching.isolation import clean_environment
+    from shared.launching.system_packages import ensure_venv_packages
 
-
-def apt_install(packages):  # type: (list[str]) -> bool
-    """Install Debian packages as root; whether it worked."""
-    import subprocess
-
-    env = dict(os.environ, DEBIAN_FRONTEND="noninteractive")
-    install = ["apt-get", "install", "-y", "-q"] + packages
-    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL, "stdin": subprocess.DEVNULL}
-    if subprocess.run(install, env=env, **quiet).returncode == 0:  # type: ignore[call-overload]
-        return True
-    subprocess.run(["apt-get", "update", "-q"], env=env, **quiet)  # type: ignore[call-overload]
-    return bool(subprocess.run(install, env=env, **quiet).returncode == 0)  # type: ignore[call-overload]
-
-
-def _install(root, pins):  # type: (str, list[str]) -> None
-    """pip installs the pins, its progress told a package at a time."""
-    import subprocess
-
-    python = environment_python(root)
-    command = [
-        python,
-        "-m",
-        "pip",
-        "install",
-        "--disable-pip-version-check",
-        "--no-input",
-        "--retries",
-        "2",
-    ] + pins
-    process = subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, stdin=subprocess.DEVNULL
+    if os.path.lexists(folder) and not os.path.isdir(folder):
+        raise CannotPrepare("%s is in the way of its environment; move it away and start again." % folder)
+    steps = (
+        [sys.executable, "-I", "-m", "venv", "--without-pip", "--clear", folder],
+        # A step of its own: venv keeps to itself what this one says.
+        [interpreter(folder), "-I", "-m", "ensurepip", "--upgrade", "--default-pip"],
     )
-    tail = []  # type: list[str]
+    for attempt in (1, 2):
+        for step in steps:
+            made = subprocess.run(step, capture_output=True, text=True, errors="replace", env=clean_environment())
+            if made.returncode:
+                break
+        else:
+            if _runs(interpreter(folder)):
+                return
+        text = made.stdout + made.stderr
+        signs = ("ensurepip is not available", "ensurepip is disabled", "No module named")
+        if not any(sign in text for sign in signs) or attempt == 2:
+            break
+        ensure_venv_packages()
+    raise CannotPrepare("could not make its environment: " + told_failure(text, folder))
+
+
+def _install(folder, pins):  # type: (str, list[str]) -> None
+    """pip installs the pins, its progress told a package at a time.  Raises CannotPrepare."""
+    import subprocess
+
+    from shared.launching.failures import told_failure
+    from shared.launching.isolation import pip_environment
+
+    python = interpreter(folder)
+    command = [python, "-I", "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--retries", "2"]
+    # Nothing is compiled here: that would take long, need tools, and run what a package brings.
+    command += ["--only-binary", ":all:"]
+    process = subprocess.Popen(
+        command + pins,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        stdin=subprocess.DEVNULL,
+        text=True,
+        errors="replace",
+        env=pip_environment(python),
+    )
+    lines = []  # type: list[str]
     assert process.stdout is not None
     for line in process.stdout:
         line = line.strip()
-        tail = tail[-30:] + [line]
+        lines.append(line)
         if line.startswith("Collecting "):
             say("  fetching " + line.split()[1])
         elif line.startswith("Processing "):
             say("  taking " + os.path.basename(line.split()[-1]))
         elif line.startswith("Installing collected packages"):
             say("  unpacking all of them")
-    if process.wait() == 0:
+    status = process.wait()
+    if status == 0:
         return
-    text = "\n".join(tail)
-    signs = (
-        "Failed to establish a new connection",
-        "Could not find a version",
-        "ConnectionError",
-        "ProxyError",
-        "Temporary failure in name resolution",
-        "Network is unreachable",
-        "No matching distribution",
-        "timed out",
-    )
-    if any(sign in text for sign in signs):
+    if status < 0:
         raise CannotPrepare(
-            "could not fetch its packages: no connection to the package index. Connect this computer to the "
-            "network (or set PIP_INDEX_URL to an index that it reaches) and start again."
+            "the installer was ended by signal %d (9 often means that memory ran out); start again." % -status
         )
-    errors = [t for t in tail if t.startswith("ERROR")] or tail[-1:]
-    raise CannotPrepare("could not install its packages: " + (errors[0] if errors else "pip gave no reason"))
+    raise CannotPrepare("could not install its packages: " + told_failure("\n".join(lines), folder))
+
+
+def _proof_fault(root, folder, extras):  # type: (str, str, tuple[str, ...]) -> str
+    """What is wrong with the environment, by its own interpreter; empty if it is whole and its packages load."""
+    import subprocess
+
+    from shared.launching.isolation import clean_environment
+
+    proof = os.path.join(os.path.dirname(os.path.abspath(__file__)), "launching", "proof.py")
+    names = _project(root).get("tool", {}).get("chiparc", {}).get("imports", [])
+    command = [interpreter(folder), "-I", proof, ",".join(names)] + _pins(root, extras)
+    try:
+        done = subprocess.run(command, capture_output=True, text=True, errors="replace", env=clean_environment())
+    except OSError as error:
+        return "its interpreter does not start (%s)" % error.strerror
+    if done.returncode == 0:
+        return ""
+    return done.stdout.strip() or "its interpreter ended with status %d" % done.returncode
+
+
+def _drop_stamps(folder):  # type: (str) -> None
+    for extras in STAMPS:
+        with contextlib.suppress(FileNotFoundError):
+            os.remove(_stamp(folder, extras))
+
+
+def _make(root, folder, extras, damage):  # type: (str, str, tuple[str, ...], str) -> None
+    """Make or mend the environment, and stamp it when it is proved."""
+    stamped = [kind for kind in STAMPS if os.path.exists(_stamp(folder, kind))]
+    shown = ".venv" if os.path.basename(folder) == ".venv" else folder
+    # Without a stamp it was never finished, and what lies there cannot be trusted.
+    if stamped and not damage and _runs(interpreter(folder)):
+        say("bringing %s up to today's list of packages" % shown)
+        if extras not in stamped:
+            # The program's packages stay when only the tests' are added.
+            stamped = [kind for kind in stamped if _readiness(root, folder, kind)[0]]
+    else:
+        if damage:
+            say("its environment is damaged (%s); making it anew" % damage)
+        say("making its environment in %s (once; about a minute)" % shown)
+        stamped = []
+        _make_venv(folder)
+    if not stamped:
+        _drop_stamps(folder)
+    _install(folder, _pins(root, extras))
+    fault = _proof_fault(root, folder, extras)
+    if fault:
+        _drop_stamps(folder)
+        raise CannotPrepare("its packages were installed, but %s; start again to make it anew." % fault)
+    # The tests' needs include the program's: both are ready then.
+    for done in {(), extras}:
+        _write_stamp(root, folder, done)
+    say("the environment is ready")
 
 
 def ensure(root, extras=()):  # type: (str, tuple[str, ...]) -> str
     """The environment's interpreter, made or mended first if it must be.  Raises CannotPrepare."""
     open_streams()
     check_python()
-    if is_ready(root, extras):
-        return environment_python(root)
+    place = os.path.realpath(root)
+    given_up = os.environ.pop(DAMAGED, "")
+    damage = ""
+    if os.environ.pop(STARTED, "") == place:
+        # A process that was to run inside has come back here.
+        if os.environ.get(REMADE) == place:
+            listed = " and ".join(candidates(root))
+            raise CannotPrepare("its new environment does not hold either; delete %s and start again." % listed)
+        os.environ[REMADE] = place
+        damage = "its interpreter does not find its packages"
+    else:
+        for folder in candidates(root):
+            ready, seen = _readiness(root, folder, extras)
+            if ready and folder != given_up:
+                return interpreter(folder)
+            damage = damage or seen
+    for folder in candidates(root):
+        if may_write(folder):
+            return _made(root, folder, extras, damage)
+    raise CannotPrepare(
+        "needs a place for its environment and may write to none of: %s. Copy the program to a folder of your own, "
+        "or name a folder that you may write to in %s, and start again."
+        % (", ".join(candidates(root)), "LOCALAPPDATA" if os.name == "nt" else "XDG_CACHE_HOME")
+    )
+
+
+def _made(root, folder, extras, damage):  # type: (str, str, tuple[str, ...], str) -> str
+    """Make the environment there unless another start does it first; its interpreter.  Raises CannotPrepare."""
+    from shared.launching.failures import told_failure
+
+    before = _stamp_time(folder, extras)
     try:
-        with _alone(root):
-            if is_ready(root, extras):
-                return environment_python(root)
-            python = environment_python(root)
-            stamps = [_stamp(root, other) for other in ((), ("tests",))]
-            # Without a stamp it was never finished, and what lies there cannot be trusted.
-            if any(map(os.path.exists, stamps)) and _runs(python):
-                say("bringing .venv up to today's list of packages")
-            else:
-                say("making its environment in .venv (once; about a minute)")
-                _make_venv(root)
-            for stamp in stamps:
-                if os.path.exists(stamp) and not is_ready(root, ()):
-                    os.remove(stamp)
-            _install(root, _pins(root, extras))
-            # The tests' needs include the program's: both are ready then.
-            for done in {(), extras}:
-                with open(_stamp(root, done), "w") as file:
-                    file.write(_state(root, done))
-            say("the environment is ready")
+        with _alone(folder):
+            ready, seen = _readiness(root, folder, extras)
+            # A stamp that came while this start waited is another's work, and good.
+            if not ready or (damage and _stamp_time(folder, extras) == before):
+                _make(root, folder, extras, seen or damage)
     except KeyboardInterrupt:
         raise CannotPrepare("stopped while making its environment; the next start goes on from here.") from None
-    except PermissionError as error:
-        raise CannotPrepare(
-            "may not write to %s; start it from a folder of your own." % (error.filename or root)
-        ) from None
-    return environment_python(root)
+    except OSError as error:
+        raise CannotPrepare("could not make its environment: " + told_failure(str(error), folder)) from None
+    return interpreter(folder)
 
 
-QT_LIBRARIES = {
-    "libEGL.so.1": "libegl1",
-    "libGL.so.1": "libgl1",
-    "libxkbcommon.so.0": "libxkbcommon0",
-    "libdbus-1.so.3": "libdbus-1-3",
-    "libfontconfig.so.1": "libfontconfig1",
-    "libglib-2.0.so.0": "libglib2.0-0",
-    "libxcb-cursor.so.0": "libxcb-cursor0",
-    "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
-    "libxcb-icccm.so.4": "libxcb-icccm4",
-    "libxcb-keysyms.so.1": "libxcb-keysyms1",
-    "libxcb-image.so.0": "libxcb-image0",
-    "libxcb-render-util.so.0": "libxcb-render-util0",
-    "libxcb-shape.so.0": "libxcb-shape0",
-}
-"""System libraries that Qt opens on Linux, with the Debian package of each."""
+def remake_if_damaged(root, extras, arguments):  # type: (str, tuple[str, ...], list[str]) -> int | None
+    """Called inside, after a failure: if the environment does not hold, make it anew and start over.
+
+    Returns the exit status of the new start where the system cannot replace a process, None where the
+    environment is whole (or was remade just now): then the failure is the program's own.
+    """
+    place = os.path.realpath(root)
+    folder = next((f for f in candidates(root) if os.path.realpath(f) == os.path.realpath(sys.prefix)), "")
+    base = getattr(sys, "_base_executable", "")
+    if os.environ.get(REMADE) == place or not folder or not base:
+        return None
+    fault = _proof_fault(root, folder, extras)
+    if not fault:
+        return None
+    say("its environment is damaged (%s)" % fault)
+    os.environ[REMADE] = place
+    try:
+        _drop_stamps(folder)
+    except OSError:
+        os.environ[DAMAGED] = folder
+    return _go_on(base, arguments, dict(os.environ))
 
 
-def ensure_qt_libraries(root):  # type: (str) -> None
-    """What Qt needs of a Linux system: looked for once, installed where allowed.  Raises CannotPrepare."""
-    stamp = os.path.join(root, ".venv", "qt-libraries-seen")
-    if not sys.platform.startswith("linux") or os.path.exists(stamp):
-        return
-    import ctypes
-    import shutil
-
-    def missing():  # type: () -> list[str]
-        lacking = []
-        for library, package in QT_LIBRARIES.items():
-            try:
-                ctypes.CDLL(library)
-            except OSError:
-                lacking.append(package)
-        return lacking
-
-    lacking = missing()
-    if lacking and shutil.which("apt-get") and os.geteuid() == 0:
-        say("installing system libraries that the window needs: " + " ".join(lacking))
-        apt_install(lacking)
-        lacking = missing()
-    if lacking:
-        raise CannotPrepare(
-            "needs system libraries; install them with:  sudo apt-get install -y " + " ".join(lacking)
-        )
-    with open(stamp, "w") as file:
-        file.write("all there\n")
-
-
-def run(python, arguments):  # type: (str, list[str]) -> int
+def run(root, python, arguments):  # type: (str, str, list[str]) -> int
     """Go on in the environment with these arguments: same terminal, same exit status."""
+    from shared.launching.isolation import clean_environment
+
+    return _go_on(python, arguments, dict(clean_environment(), **{STARTED: os.path.realpath(root)}))
+
+
+def _go_on(python, arguments, variables):  # type: (str, list[str], dict[str, str]) -> int
     if os.name == "nt":
         import subprocess
 
         try:
-            return subprocess.call([python] + arguments)
+            return subprocess.call([python] + arguments, env=variables)
         except KeyboardInterrupt:
             return 130
     sys.stdout.flush()
     sys.stderr.flush()
-    os.execv(python, [python] + arguments)
-    return 0
+    try:
+        os.execve(python, [python] + arguments, variables)
+    except OSError as error:
+        say("could not start %s (%s)." % (python, error.strerror))
+    return NO_ENVIRONMENT

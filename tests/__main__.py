@@ -3,8 +3,9 @@
 import os
 import sys
 
-ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-if sys.path and os.path.realpath(sys.path[0] or os.getcwd()) == os.path.join(os.path.realpath(ROOT), "tests"):
+# The real place: this file may have been started through a link.
+ROOT = os.path.dirname(os.path.dirname(os.path.realpath(__file__)))
+if sys.path and os.path.realpath(sys.path[0] or os.getcwd()) == os.path.join(ROOT, "tests"):
     sys.path[0] = ROOT
 else:
     sys.path.insert(0, ROOT)
@@ -60,15 +61,18 @@ def inside(arguments):  # type: (list[str]) -> int
 
 def start(arguments):  # type: (list[str]) -> int
     """Go into the environment, or say why that cannot be."""
+    again = [os.path.join(ROOT, "tests"), *arguments]
     if launcher.is_inside(ROOT):
-        return inside(arguments)
+        status = inside(arguments)
+        remade = launcher.remake_if_damaged(ROOT, ("tests",), again) if status else None
+        return status if remade is None else remade
     try:
         python = launcher.ensure(ROOT, ("tests",))
-        launcher.ensure_qt_libraries(ROOT)
+        launcher.ensure_qt_libraries(python, bool(os.environ.get("CHIPARC_REAL_WINDOW")))
     except launcher.CannotPrepare as reason:
         launcher.say(str(reason))
         return launcher.NO_ENVIRONMENT
-    return launcher.run(python, [os.path.join(ROOT, "tests"), *arguments])
+    return launcher.run(ROOT, python, again)
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ import importlib
 import os
 import sys
 
+from app.commands.called import as_called
 from core.base.errors import ChiparcError
 
 HELP = """\
@@ -62,7 +63,7 @@ def main(argv: list[str]) -> int:
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - until the process ends
     if argv and argv[0] in ("-h", "--help", "help"):
-        sys.stdout.write(HELP)
+        sys.stdout.write(as_called(HELP))
         return 0
     if argv and argv[0] == "--version":
         sys.stdout.write(f"chiparc {version()}\n")

@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
+from app.commands.called import as_called
 from core.base.errors import ChiparcError
 from core.documents.setup_document import load_text, read_setup
 from core.report.report import report, report_json
@@ -21,6 +22,9 @@ STANDARD_INPUT = "<standard input>"
 
 class Arguments(argparse.ArgumentParser):
     """Wrong arguments: one sentence on standard error, exit status 2."""
+
+    def __init__(self, prog: str, *, description: str | None, **more: Any) -> None:
+        super().__init__(as_called(prog), description=as_called(description or ""), **more)
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where to read more, without the words of the language it is written in."""

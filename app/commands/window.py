@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import argparse
 import os
-import socket
 import sys
 import tempfile
+from collections.abc import Iterable
+from contextlib import ExitStack
 from pathlib import Path
 
 from app.commands.report import Arguments, catalogue_with
+from app.shell.display import why_no_window
 from app.state.settings import load_settings
 from core.base.errors import ChiparcError
+from core.base.words import say
 from core.documents.materials import Catalogue, resolved
 from core.documents.setup_document import load_text, read_setup
 from core.documents.setup_examples import EXAMPLES
@@ -33,7 +36,7 @@ def parser() -> argparse.ArgumentParser:
     return made
 
 
-def materials_of(named: str | None) -> tuple[Catalogue | None, str]:
+def materials_of(named: str | None, window: bool = True) -> tuple[Catalogue | None, str]:
     """The catalogue with the own materials of that file, else of the remembered one; and what is wrong with it.
 
     None is the project's catalogue alone.  Raises DocumentError for a named file where no window could tell.
@@ -41,45 +44,28 @@ def materials_of(named: str | None) -> tuple[Catalogue | None, str]:
     try:
         return catalogue_with(named or load_settings().materials or None), ""
     except ChiparcError as error:
-        if named and not has_display():
+        if named and not window:
             raise
         return None, str(error)
 
 
-def has_display() -> bool:
-    """Whether a window can be shown: asked of the system before Qt is, which would abort without one."""
-    if os.environ.get("QT_QPA_PLATFORM") or not sys.platform.startswith("linux"):
-        return True
-    if os.environ.get("WAYLAND_DISPLAY"):
-        return True
-    host, mark, number = os.environ.get("DISPLAY", "").rpartition(":")
-    if not mark:
-        return False
-    screen = number.split(".")[0]
-    if not screen.isdigit():
-        return False
-    try:
-        if host in ("", "unix"):
-            for address in (f"\0/tmp/.X11-unix/X{screen}", f"/tmp/.X11-unix/X{screen}"):
-                with socket.socket(socket.AF_UNIX) as probe:
-                    if probe.connect_ex(address) == 0:
-                        return True
-            return False
-        with socket.create_connection((host, 6000 + int(screen)), timeout=3.0):
-            return True
-    except OSError:
-        return False
+def without_display(setup: Setup, known: Catalogue | None = None, *, reason: str) -> int:
+    """Say so, print the report, write the page's picture to a file, and say where.
 
-
-def without_display(setup: Setup, known: Catalogue | None = None) -> int:
-    """Say so, print the report, write the page's picture to a file, and say where."""
-    sys.stderr.write("Chiparc: there is no display here, so no window; here is the report instead.\n")
+    reason : why there is no window, a clause.
+    """
+    tell(say("display", "instead", reason=reason))
     setup = resolved(setup, known)
     sys.stdout.write(text_report(setup))
     sys.stdout.flush()
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from PySide6.QtCore import QSize
-    from PySide6.QtWidgets import QApplication
+    try:
+        from PySide6.QtCore import QSize
+        from PySide6.QtWidgets import QApplication
+    except ImportError as error:
+        # Libraries of the system that Qt needs for any picture; the launcher has told how to get them.
+        tell(say("display", "no_picture", problem=error))
+        return 0
 
     from app.kit.fonts import load_fonts
     from app.pages.arc.arc_picture import PictureOptions, save_picture
@@ -87,38 +73,69 @@ def without_display(setup: Setup, known: Catalogue | None = None) -> int:
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
-    for folder in (Path.cwd(), Path(tempfile.gettempdir())):
-        file = folder / "chiparc.png"
-        if os.access(folder, os.W_OK):
-            save_picture(arc_results(setup), file, QSize(1600, 1000), PictureOptions())
-            sys.stderr.write(f"Chiparc: the page's picture is in {file}\n")
-            break
+    file = free_file((Path.cwd(), Path(tempfile.gettempdir())))
+    if file is None:
+        tell(say("display", "no_folder"))
     else:
-        sys.stderr.write("Chiparc: found no folder to write the page's picture to.\n")
+        try:
+            save_picture(arc_results(setup), file, QSize(1600, 1000), PictureOptions())
+        except BaseException:
+            file.unlink(missing_ok=True)
+            raise
+        tell(say("display", "picture", file=file))
     del application
     return 0
+
+
+def tell(sentence: str) -> None:
+    """One line to the person, on standard error: standard output is the report's."""
+    sys.stderr.write(f"Chiparc: {sentence}\n")
+
+
+def free_file(folders: Iterable[Path]) -> Path | None:
+    """A new, empty ``chiparc.png`` in the first folder that takes it, numbered where one lies there already.
+
+    Nobody asked for the picture, so it replaces nothing; made at once, so that nobody else takes the name.
+    """
+    for folder in folders:
+        for number in range(1, 1000):
+            file = folder / (f"chiparc-{number}.png" if number > 1 else "chiparc.png")
+            try:
+                file.touch(exist_ok=False)
+                return file
+            except FileExistsError:
+                continue
+            except OSError:
+                break
+    return None
 
 
 def run(argv: list[str]) -> int:
     """Open the window and stay until it is closed."""
     asked = parser().parse_args(argv)
+    with ExitStack() as held:
+        return opened(asked, why_no_window(held))
+
+
+def opened(asked: argparse.Namespace, reason: str) -> int:
+    """Show the window; where there is a reason why that cannot be, the report."""
     example = next(e for e in EXAMPLES if e.id == (asked.example or OPENING))
     path = Path(asked.file) if asked.file else None
-    known, problem = materials_of(asked.materials)
+    known, problem = materials_of(asked.materials, window=not reason)
     try:
         text = load_text(str(path or example.file))
         setup = read_setup(text, str(path or example.file), known)
     except ChiparcError as error:
-        if not has_display():
+        if reason:
             raise
         # The window opens all the same, on the example, and says why.
         problem, path = "; ".join(told for told in (problem, str(error)) if told), None
         text = load_text(str(example.file))
         setup = example.setup()
-    if not has_display():
+    if reason:
         if problem:
-            sys.stderr.write(f"Chiparc: {problem}\n")
-        return without_display(setup, known)
+            tell(problem)
+        return without_display(setup, known, reason=reason)
     from app.shell.start import show_window
 
     return show_window(setup, path, text, problem, known)

@@ -1,98 +1,49 @@
-"""The launcher through real processes: a small checkout with one pinned package from a local folder."""
+"""The launcher through real processes: makes, keeps, mends and shares the environment of a small checkout."""
 
 from __future__ import annotations
 
+import ast
 import os
 import shlex
 import shutil
 import subprocess
 import sys
-import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from shared import launcher
+from shared.launching.places import interpreter
+from tests.launch.checkout import ROOT, Checkout
 
-ROOT = Path(__file__).resolve().parents[2]
-
-MAIN = """\
-import os, sys
-ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-sys.path[0] = ROOT
-from shared import launcher
-if launcher.is_inside(ROOT):
-    import tinypin
-    print("answer", tinypin.ANSWER, sys.argv[1:])
-    sys.exit(5)
-try:
-    python = launcher.ensure(ROOT, tuple(os.environ.get("EXTRAS", "").split()))
-except launcher.CannotPrepare as reason:
-    launcher.say(str(reason))
-    sys.exit(launcher.NO_ENVIRONMENT)
-sys.exit(launcher.run(python, [os.path.join(ROOT, "app"), *sys.argv[1:]]))
-"""
+ASK_VERSION = "import sys; sys.stdout.write(sys.version)"
 
 
-def wheel(folder: Path, name: str, version: str) -> None:
-    """A pure wheel with one module, made by hand."""
-    info = f"{name}-{version}.dist-info"
-    folder.mkdir(exist_ok=True)
-    with zipfile.ZipFile(folder / f"{name}-{version}-py3-none-any.whl", "w") as file:
-        file.writestr(f"{name}.py", f"ANSWER = '{version}'\n")
-        file.writestr(f"{info}/METADATA", f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n")
-        file.writestr(
-            f"{info}/WHEEL", "Wheel-Version: 1.0\nGenerator: hand\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
-        )
-        file.writestr(f"{info}/RECORD", f"{name}.py,,\n{info}/METADATA,,\n{info}/WHEEL,,\n{info}/RECORD,,\n")
-
-
-def pin(checkout: Path, version: str) -> None:
-    (checkout / "pyproject.toml").write_text(
-        f'[project]\nname = "x"\ndependencies = ["tinypin=={version}"]\n'
-        '[project.optional-dependencies]\ntests = ["tinyextra==2.0"]\n'
-    )
-
-
-class Checkout:
-    """A checkout in a folder with spaces, started from elsewhere."""
-
-    def __init__(self, folder: Path) -> None:
-        self.root = folder / "a check out"
-        (self.root / "app").mkdir(parents=True)
-        (self.root / "app" / "__main__.py").write_text(MAIN)
-        shutil.copytree(ROOT / "shared", self.root / "shared", ignore=shutil.ignore_patterns("__pycache__", "*.toml"))
-        pin(self.root, "1.0")
-        self.wheels = folder / "wheels"
-        for name, version in (("tinypin", "1.0"), ("tinypin", "1.1"), ("tinyextra", "2.0")):
-            wheel(self.wheels, name, version)
-        self.elsewhere = folder / "elsewhere"
-        self.elsewhere.mkdir()
-        keep = {k: v for k, v in os.environ.items() if not k.startswith(("PIP_", "PYTHON"))}
-        self.env = keep | {"PIP_CONFIG_FILE": os.devnull, "PIP_NO_INDEX": "1", "PIP_FIND_LINKS": str(self.wheels)}
-
-    def command(self, *arguments: str) -> list[str]:
-        return [getattr(sys, "_base_executable", sys.executable), str(self.root / "app"), *arguments]
-
-    def start(self, *arguments: str, **env: str) -> subprocess.CompletedProcess[str]:
-        return subprocess.run(
-            self.command(*arguments),
-            cwd=self.elsewhere,
-            env=self.env | env,
-            capture_output=True,
+def pair_of_starts(checkout: Checkout) -> list[subprocess.Popen[str]]:
+    """Two starts in the same instant."""
+    return [
+        subprocess.Popen(
+            checkout.command("one", "two words"),
+            cwd=checkout.elsewhere,
+            env=checkout.env,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
             text=True,
-            timeout=240,
         )
+        for _ in range(2)
+    ]
 
 
 @pytest.fixture(scope="module")
 def checkout(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Checkout]:
+    """Made by two starts at once, one of which makes it while the other waits."""
     made = Checkout(tmp_path_factory.mktemp("launch"))
-    first = made.start("one", "two words")
-    assert first.returncode == 5, first.stderr
-    assert first.stdout == "answer 1.0 ['one', 'two words']\n"
-    assert "making its environment" in first.stderr and "tinypin" in first.stderr
+    pair = pair_of_starts(made)
+    said = [p.communicate(timeout=240) for p in pair]
+    assert [p.returncode for p in pair] == [5, 5], said
+    assert [out for out, _ in said] == ["answer 1.0 ['report', 'one', 'two words']\n"] * 2
+    assert sum("making its environment in .venv" in err and "tinypin" in err for _, err in said) == 1
     yield made
 
 
@@ -102,71 +53,135 @@ def test_second_start_says_nothing_and_asks_pip_nothing(checkout: Checkout) -> N
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="closes the streams with a POSIX shell")
-@pytest.mark.parametrize("made", [False, True], ids=["nothing made yet", "made before"])
-def test_started_without_standard_streams(checkout: Checkout, made: bool) -> None:
-    if not made:
-        shutil.rmtree(checkout.root / ".venv")
+def test_started_without_standard_streams(checkout: Checkout) -> None:
+    """Made before, and where it was left half made."""
     command = shlex.join(checkout.command()) + " <&- >&- 2>&-"
-    done = subprocess.run(["sh", "-c", command], cwd=checkout.elsewhere, env=checkout.env, timeout=240)
-    assert done.returncode == 5
+    for made in (True, False):
+        if not made:
+            shutil.rmtree(checkout.venv)
+            checkout.venv.mkdir()
+        done = subprocess.run(["sh", "-c", command], cwd=checkout.elsewhere, env=checkout.env, timeout=240)
+        assert done.returncode == 5
 
 
 def test_extra_is_added_to_the_same_environment(checkout: Checkout) -> None:
-    more = checkout.start(EXTRAS="tests")
-    assert more.returncode == 5 and "tinyextra" in more.stderr
+    more = checkout.start_tests()
+    assert "No module named pytest" in more.stderr and "tinyextra" in more.stderr
     assert "making" not in more.stderr
-    assert checkout.start().stderr == "" and checkout.start(EXTRAS="tests").stderr == ""
+    assert checkout.start().stderr == "" and "fetching" not in checkout.start_tests().stderr
 
 
 def test_other_pins_update_it(checkout: Checkout) -> None:
-    pin(checkout.root, "1.1")
+    checkout.pin("1.1")
     done = checkout.start()
     assert done.stdout.startswith("answer 1.1"), done.stderr
+    assert "bringing .venv up to today's list" in done.stderr
 
 
-@pytest.mark.parametrize("harm", ["python gone", "stamp gone", "folder half made"])
-def test_broken_environment_is_mended(checkout: Checkout, harm: str) -> None:
-    venv = checkout.root / ".venv"
-    if harm == "python gone":
-        Path(launcher.environment_python(str(checkout.root))).unlink()
-    elif harm == "stamp gone":
-        for stamp in venv.glob("ready-*"):
-            stamp.unlink()
-        next(venv.rglob("tinypin.py")).unlink()
-    else:
-        shutil.rmtree(venv)
-        venv.mkdir()
+def test_a_damaged_package_is_told_and_made_anew(checkout: Checkout) -> None:
+    """Nobody must know that deleting .venv helps."""
+    next(checkout.venv.rglob("tinypin.py")).write_bytes(b"")
     done = checkout.start()
     assert done.returncode == 5 and done.stdout.startswith("answer"), done.stderr
-    assert "making its environment" in done.stderr
+    assert "its environment is damaged (tinypin.py of tinypin is damaged)" in done.stderr
+    assert "Traceback" not in done.stderr and done.stderr.count("making its environment") == 1
+    assert checkout.start().stderr == ""
 
 
-def test_two_at_once_make_it_once(checkout: Checkout) -> None:
-    shutil.rmtree(checkout.root / ".venv")
-    pair = [
-        subprocess.Popen(
-            checkout.command(str(i)),
-            cwd=checkout.elsewhere,
-            env=checkout.env,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
-        for i in range(2)
-    ]
-    said = [p.communicate(timeout=240) for p in pair]
-    assert [p.returncode for p in pair] == [5, 5], said
-    assert sum("making its environment" in err for _, err in said) == 1
-    assert all(out.startswith("answer") for out, _ in said)
+@pytest.mark.skipif(sys.platform == "win32", reason="puts a POSIX shell's script in the interpreter's place")
+def test_an_interpreter_that_leads_elsewhere_does_not_go_round_for_ever(checkout: Checkout) -> None:
+    python = Path(interpreter(str(checkout.venv)))
+    python.unlink()
+    python.write_text(f'#!/bin/sh\nexec "{checkout.command()[0]}" "$@"\n')
+    python.chmod(0o755)
+    done = checkout.start()
+    assert done.returncode == 5 and done.stdout.startswith("answer"), done.stderr
+    assert "is damaged (its interpreter does not find its packages)" in done.stderr
+    assert done.stderr.count("making its environment") == 1
 
 
-def test_no_network_is_a_sentence_and_mended_later(checkout: Checkout) -> None:
-    shutil.rmtree(checkout.root / ".venv")
-    lost = checkout.start(PIP_FIND_LINKS="/nowhere")
-    assert lost.returncode == launcher.NO_ENVIRONMENT
-    assert "no connection to the package index" in lost.stderr and "Traceback" not in lost.stderr
-    assert lost.stdout == ""
-    assert checkout.start().returncode == 5
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("tinypin_native.so", "tinypin_native.so is damaged"),
+        ("pyvenv.cfg", "pyvenv.cfg is missing"),
+        ("python", "is missing"),
+        ("ready-app", ""),
+    ],
+)
+def test_damage_that_would_end_the_process_is_seen_before_it(
+    checkout: Checkout, monkeypatch: pytest.MonkeyPatch, name: str, told: str
+) -> None:
+    """A compiled library cut short, a configuration or an interpreter that is gone, a stamp that is no stamp."""
+    root, folder = str(checkout.root), str(checkout.venv)
+    monkeypatch.setattr(sys, "version", subprocess.check_output([interpreter(folder), "-c", ASK_VERSION], text=True))
+    assert launcher._readiness(root, folder, ()) == (True, "")
+    place = Path(interpreter(folder)) if name == "python" else next(checkout.venv.rglob(name))
+    aside = checkout.elsewhere / "aside"
+    os.replace(place, aside)
+    try:
+        if name in ("tinypin_native.so", "ready-app"):
+            place.write_text("null")
+        ready, damage = launcher._readiness(root, folder, ())
+        assert not ready and told in damage
+    finally:
+        os.replace(aside, place)
+    assert launcher._readiness(root, folder, ())[0]
+
+
+def test_a_fault_of_the_program_is_not_taken_for_damage(checkout: Checkout) -> None:
+    commands = checkout.root / "app" / "commands" / "__init__.py"
+    kept = commands.read_text()
+    commands.write_text("import no_such_module_of_ours\n")
+    try:
+        done = checkout.start()
+    finally:
+        commands.write_text(kept)
+    assert done.returncode == 1 and "no_such_module_of_ours" in done.stderr
+    assert "damaged" not in done.stderr and "making" not in done.stderr
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links need rights there")
+@pytest.mark.parametrize("target", ["app", "."])
+def test_started_through_a_link(checkout: Checkout, tmp_path: Path, target: str) -> None:
+    link = tmp_path / "chip"
+    link.symlink_to(checkout.root / target)
+    # What lies beside the link is not ours.
+    (tmp_path / "shared").mkdir()
+    (tmp_path / "shared" / "__init__.py").write_text("raise RuntimeError('a stranger')\n")
+    command = [checkout.command()[0], str(link if target == "app" else link / "app"), "report"]
+    done = checkout.start(command=command)
+    assert (done.returncode, done.stderr) == (5, ""), done.stderr
+
+
+def test_variables_and_settings_of_python_and_pip_do_not_get_in(checkout: Checkout, tmp_path: Path) -> None:
+    shutil.rmtree(checkout.venv)
+    strange = tmp_path / "strange"
+    for package in ("shared", "tinypin", "pip", "core"):
+        (strange / package).mkdir(parents=True)
+        (strange / package / "__init__.py").write_text(f"raise RuntimeError('a stranger: {package}')\n")
+    (strange / "startup.py").write_text("raise RuntimeError('a stranger: startup')\n")
+    (strange / "limits.txt").write_text("tinypin==0.1\n")
+    (strange / "pip.conf").write_text(f"[install]\ntarget = {strange}\n[global]\nfind-links = {checkout.wheels}\n")
+    env = {
+        "PYTHONPATH": str(strange),
+        "PYTHONHOME": sys.base_prefix,
+        "PYTHONSTARTUP": str(strange / "startup.py"),
+        "PYTHONINSPECT": "",
+        "PIP_CONFIG_FILE": str(strange / "pip.conf"),
+        "PIP_CONSTRAINT": str(strange / "limits.txt"),
+        "PIP_USER": "1",
+        "PIP_REQUIRE_HASHES": "1",
+        "PIP_DRY_RUN": "1",
+        "PIP_NO_INDEX": "1",
+    }
+    del checkout.env["PIP_FIND_LINKS"]
+    try:
+        done = checkout.start(env=env)
+        assert done.returncode == 5 and done.stdout.startswith("answer 1.1"), done.stderr
+        assert checkout.start(env=env).stderr == ""
+    finally:
+        checkout.env["PIP_FIND_LINKS"] = str(checkout.wheels)
 
 
 def test_old_python_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -175,8 +190,14 @@ def test_old_python_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
         launcher.ensure(str(ROOT))
 
 
-@pytest.mark.parametrize("name", ["shared/launcher.py", "app/__main__.py", "tests/__main__.py"])
-def test_an_old_python_can_read_what_tells_it(name: str) -> None:
-    import ast
+STARTED_BY_ANY_PYTHON = ["app/__main__.py", "tests/__main__.py", "shared/__init__.py", "shared/launcher.py"] + [
+    path.relative_to(ROOT).as_posix() for path in sorted((ROOT / "shared" / "launching").glob("*.py"))
+]
 
-    ast.parse((ROOT / name).read_text("utf-8"), feature_version=(3, 8))
+
+@pytest.mark.parametrize("name", STARTED_BY_ANY_PYTHON)
+def test_an_old_python_can_read_what_tells_it(name: str) -> None:
+    tree = ast.parse((ROOT / name).read_text("utf-8"), feature_version=(3, 8))
+    names = {n.module or "" for n in ast.walk(tree) if isinstance(n, ast.ImportFrom)}
+    names |= {alias.name for n in ast.walk(tree) if isinstance(n, ast.Import) for alias in n.names}
+    assert {n.split(".")[0] for n in names} <= {"app", "shared"} | set(sys.stdlib_module_names)

@@ -31,7 +31,7 @@ def test_everything_lies_inside_one_package(built: Path) -> None:
     tops = {name.split("/")[0] for name in names}
     assert {top for top in tops if not top.endswith(".dist-info")} == {"chiparc"}
     for needed in (
-        "core/chip.py",
+        "core/cut/chip.py",
         "app/entry.py",
         "shared/materials.toml",
         "shared/looks/light.toml",
@@ -62,6 +62,20 @@ def test_its_command_runs_in_an_empty_environment(built: Path, tmp_path: Path) -
     told = subprocess.run([command, "report", boss, "--json"], cwd=tmp_path, env=env, capture_output=True, text=True)
     assert told.returncode == 0, told.stderr
     assert json.loads(told.stdout)["title"] == "Boss on a pump bracket"
+    # Usage names what a person types here.
+    for asked in ([str(command)], [str(python), "-m", "chiparc"]):
+        run = [*asked, "report", str(boss), "--brief"]
+        brief = subprocess.run(run, cwd=tmp_path, env=env, capture_output=True, text=True)
+        assert brief.returncode == 0 and brief.stdout.startswith("Boss on a pump bracket"), brief.stderr
+        for more, words in (
+            (["--help"], "\n  chiparc report FILE..."),
+            (["report", "--help"], "usage: chiparc report "),
+            (["report"], "see chiparc report --help"),
+            (["picture"], "see chiparc picture --help"),
+        ):
+            usage = subprocess.run([*asked, *more], cwd=tmp_path, env=env, capture_output=True, text=True)
+            said = usage.stdout + usage.stderr
+            assert words in said and "python3 app" not in said, said
     code = "import chiparc.core.cut.chip as c; print(c.__file__, float(c.arc_thickness(1.0, 0.1)) > 0)"
     library = subprocess.run([python, "-c", code], cwd=tmp_path, env=env, capture_output=True, text=True)
     assert library.returncode == 0, library.stderr

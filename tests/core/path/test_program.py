@@ -136,6 +136,8 @@ def test_before_the_first_height_the_cutter_is_clear() -> None:
     program = read("G21 G0 X0 Y0\nG1 X9 F100\nX20 Z-2\nX30\n")
     assert program.has_z and program.moves.clear.tolist() == [True, False, False]
     assert program.moves.start_mm[:, 2].tolist() == [0, 0, -2]
+    high = read("G21 G0 X0 Y0\nX9\nZ7\nG1 F9 Z-2\nX0\n").moves
+    assert high.start_mm[:, 2].tolist() == [7, 7, -2] and high.clear.tolist() == [True, False, False]
 
 
 def test_clear_at_the_top_and_above() -> None:

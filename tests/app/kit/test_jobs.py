@@ -1,0 +1,92 @@
+"""Work beside the window: newest request only, coarse first, nothing late, no thread left behind."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from functools import partial
+from typing import Any
+
+from app.kit.jobs import Jobs
+
+
+def threads() -> list[str]:
+    return [t.name for t in threading.enumerate() if t.name == "chiparc-job"]
+
+
+def test_coarse_comes_before_fine_on_the_window_s_thread(qtbot: Any) -> None:
+    jobs = Jobs()
+    seen: list[object] = []
+    on: list[threading.Thread] = []
+    jobs.came.connect(seen.append)
+    jobs.came.connect(lambda _: on.append(threading.current_thread()))
+
+    def work() -> Iterator[object]:
+        assert threading.current_thread() is not threading.main_thread()
+        yield "coarse"
+        yield "fine"
+
+    with qtbot.waitSignal(jobs.done):
+        jobs.ask(work)
+    assert seen == ["coarse", "fine"] and set(on) == {threading.main_thread()}
+    jobs.stop()
+    assert not jobs.busy and threads() == []
+
+
+def test_only_the_newest_request_counts_and_an_older_one_is_cut_short(qtbot: Any) -> None:
+    jobs = Jobs()
+    seen: list[object] = []
+    went_on: list[bool] = []
+    jobs.came.connect(seen.append)
+    begun, may_go_on = threading.Event(), threading.Event()
+
+    def slow() -> Iterator[object]:
+        begun.set()
+        may_go_on.wait()
+        yield "old"
+        went_on.append(True)
+        yield "older still"
+
+    jobs.ask(slow)
+    assert begun.wait(60)
+    skipped: list[int] = []
+
+    def quick(i: int) -> Iterator[object]:
+        skipped.append(i)
+        yield i
+
+    for i in range(20):
+        jobs.ask(partial(quick, i))
+    with qtbot.waitSignal(jobs.done):
+        may_go_on.set()
+    assert seen == [19] and skipped == [19] and went_on == []
+    jobs.stop()
+
+
+def test_what_is_dropped_is_never_shown(qtbot: Any) -> None:
+    jobs = Jobs()
+    seen: list[object] = []
+    jobs.came.connect(seen.append)
+    jobs.ask(lambda: iter((1, 2)))
+    jobs.drop()
+    jobs.stop()
+    qtbot.wait(20)
+    assert seen == [] and threads() == []
+
+
+def test_a_failure_is_told_and_the_next_request_works(qtbot: Any) -> None:
+    jobs = Jobs()
+    seen: list[object] = []
+    jobs.came.connect(seen.append)
+
+    def broken() -> Iterator[object]:
+        yield 1
+        raise ArithmeticError("no root")
+
+    with qtbot.waitSignal(jobs.failed) as told:
+        jobs.ask(broken)
+    assert isinstance(told.args[0], ArithmeticError) and seen == [1]
+    with qtbot.waitSignal(jobs.done):
+        jobs.ask(lambda: iter((2,)))
+    assert seen == [1, 2]
+    jobs.stop()
