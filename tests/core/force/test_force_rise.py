@@ -41,7 +41,7 @@ def test_a_straight_edge_jumps_by_its_whole_force_at_entry() -> None:
     assert other is not None and other.jump_n == pytest.approx(math.hypot(22.0, 35.0) * 10.0, rel=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(shop_setups())
 def test_never_negative_and_in_step_with_the_speed(setup: Setup) -> None:
     found = force_rise(setup)
