@@ -122,12 +122,18 @@ def _ring(q: Array, at: Array, rho: Array, first: Array, sweep: Array, radius: f
             met = (root >= -1e-9 * radius * radius) & (t > 0.0)
             marks[:, j] = np.where(met, np.arctan2(t * s, t * c - q), -np.pi)
     marks.sort(axis=1)
-    middle = 0.5 * (marks[:, 1:] + marks[:, :-1])
-    x, y = q[:, None] + radius * np.cos(middle), radius * np.sin(middle)
+    row, k = (marks[:, 1:] > marks[:, :-1]).nonzero()
+    low, high = marks[row, k], marks[row, k + 1]
+    middle = 0.5 * (low + high)
+    x, y = q[row] + radius * np.cos(middle), radius * np.sin(middle)
     square = x * x + y * y
     outer, inner = (rho + radius) ** 2, np.where(rho > radius, (rho - radius) ** 2, -1.0)
-    turned = (np.arctan2(y, x) + (at - first)[:, None]) % (2.0 * np.pi)
-    inside = (square < outer[:, None]) & (square > inner[:, None]) & (turned < sweep[:, None])
-    inside &= marks[:, 1:] > marks[:, :-1]
-    row, k = inside.nonzero()
-    return row, at[row] + marks[row, k], at[row] + marks[row, k + 1]
+    # Left of the first ray and right of the last, or either where they are more than a half turn apart.
+    after = (np.cos(first - at)[row] * y - np.sin(first - at)[row] * x) >= 0.0
+    last = first + sweep - at
+    before = (np.cos(last)[row] * y - np.sin(last)[row] * x) < 0.0
+    wide = (sweep > np.pi)[row]
+    between = np.where(wide, after | before, after & before) | (sweep >= 2.0 * np.pi)[row]
+    some = np.flatnonzero((square < outer[row]) & (square > inner[row]) & between)
+    row = row[some]
+    return row, at[row] + low[some], at[row] + high[some]
