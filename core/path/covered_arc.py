@@ -122,8 +122,8 @@ def _ring(q: Array, at: Array, rho: Array, first: Array, sweep: Array, radius: f
             met = (root >= -1e-9 * radius * radius) & (t > 0.0)
             marks[:, j] = np.where(met, np.arctan2(t * s, t * c - q), -np.pi)
     marks.sort(axis=1)
-    row, k = (marks[:, 1:] > marks[:, :-1]).nonzero()
-    low, high = marks[row, k], marks[row, k + 1]
+    row, part = (marks[:, 1:] > marks[:, :-1]).nonzero()
+    low, high = marks[row, part], marks[row, part + 1]
     middle = 0.5 * (low + high)
     x, y = q[row] + radius * np.cos(middle), radius * np.sin(middle)
     square = x * x + y * y

@@ -145,9 +145,9 @@ class PathEngagement:
             self._cover_lines(window, place, z, row, piece)
         # Of the move itself an arc may come round to its own beginning; a line has only what is behind.
         own = all_own[low:high]
-        turned = all_.along[low:high] / np.maximum(self.pieces.radius[own], 1e-300)
+        way = all_.along[low:high] / np.maximum(self.pieces.radius[own], 1e-300)
         # One that is not tighter than the cutter must be more than half round before it does.
-        round_ = (self.pieces.radius[own] < self.radius) | (turned > np.pi)
+        round_ = (self.pieces.radius[own] < self.radius) | (way > np.pi)
         mine = np.flatnonzero(self.pieces.arc[own] & round_)
         if mine.size:
             self._cover_arcs(window, place, z, mine, own[mine], all_.along[low:high][mine])
