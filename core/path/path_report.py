@@ -19,7 +19,7 @@ from .levels import Level, levels
 from .loads import Loads
 from .moves import RAPID, Program, Stock
 from .nearby import expanded
-from .path_places import places_on
+from .path_places import Places, places_on
 from .samples import WAYS, Samples, feed_per_tooth, samples, thickest
 from .spikes import arc_profile, spikes
 from .worst_reason import reasons
@@ -28,8 +28,8 @@ FORMAT, VERSION = "chiparc path", 1
 
 Array = NDArray[np.float64]
 
-MOST_SAMPLES = 200_000
-"""Samples of a report."""
+MOST_SAMPLES = 100_000
+"""Samples of a report: as many as fit the memory of a small computer."""
 
 RAPID_STEP = 0.05
 """How close, in radii, a rapid move is looked at for stock in its way."""
@@ -51,10 +51,15 @@ def path_report(
     diameter = setup.cutter.diameter_mm
     moves, fed = program.moves, fed_length(program.moves)
     path = PathEngagement(moves, stock, diameter / 2.0, setup.cutter.hand == "left")
-    s = _distances(fed, diameter / 20.0 if spacing is None else spacing, at)
+    usual = diameter / 20.0
+    # A very long path: as many times the usual spacing as needed.
+    wider = max(1, math.ceil(fed.length / usual / MOST_SAMPLES))
+    s = _distances(fed, wider * usual if spacing is None else spacing, at)
     found = samples(path, fed, s, setup)
     warned: list[tuple[int | None, str]] = [*program.warnings, *stock.warnings]
     warned += _rapids_in_stock(path)
+    if wider > 1 and spacing is None and at is None:
+        warned.append((None, say("path_doubt", "wider", usual=f"{usual:g}", spacing=f"{wider * usual:g}")))
     if setup.cutter.runout_mm > 0.0:
         warned.append((None, say("path_doubt", "runout")))
     return {
@@ -189,13 +194,21 @@ def _level(level: Level) -> dict[str, Any]:
 
 
 def _rapids_in_stock(path: PathEngagement) -> list[tuple[int | None, str]]:
-    """A warning for each rapid move at depth that meets stock which is still there."""
+    """A warning for each rapid move at depth, along or straight down, that meets stock which is still there."""
     moves = path.moves
-    rapid = np.flatnonzero((moves.kind == RAPID) & ~moves.clear & (moves.length_mm > 0.0))
+    at_depth = (moves.kind == RAPID) & ~moves.clear
+    rapid = np.flatnonzero(at_depth & (moves.length_mm > 0.0))
     count = np.ceil(moves.length_mm[rapid] / (RAPID_STEP * path.radius)).astype(np.int64) + 1
     count = np.minimum(count, max(4, 200_000 // max(len(rapid), 1)))
     row, k = expanded(np.zeros(len(rapid), np.int64), count)
     arc = path.at(rapid[row], moves.length_mm[rapid[row]] * k / (count[row] - 1)).arc
-    hit = rapid[np.unique(row[arc > 0.0])]
+    down = np.flatnonzero(at_depth & (moves.length_mm == 0.0) & (moves.end_mm[:, 2] < moves.start_mm[:, 2]))
+    # All round the cutter at the depth it reaches: the half circle before it and the one behind it.
+    ends, none = moves.end_mm[down], np.zeros(len(down))
+    round_ = np.zeros(len(down))
+    for heading in (0.0, np.pi):
+        places = Places(down, none, ends[:, :2], ends[:, 2], none + heading, none > 0.0)
+        round_ += path.engaged(places).arc
+    hit = np.concatenate([rapid[np.unique(row[arc > 0.0])], down[round_ > 0.0]])
     lines = np.unique(moves.line[hit]).tolist()
     return [(int(line) or None, say("path_doubt", "rapid")) for line in lines]

@@ -150,6 +150,16 @@ def test_worst_and_the_rapid_through_stock(capsys: pytest.CaptureFixture[str], f
     assert "G0" in found["warnings"][0]["text"]
 
 
+def test_a_rapid_straight_down_into_stock_is_warned_of(
+    capsys: pytest.CaptureFixture[str], files: dict[str, Path]
+) -> None:
+    # Down beside the stock; along the open side; back in the cut made; up, across, and down where stock still stands.
+    text = "G21\nG0 X-20 Y-2 Z5\nZ-5\nG1 X90 F900\nG0 X-20\nZ5\nX30 Y20\nZ-2\nG1 X40\nM30\n"
+    files["part.nc"].write_text(text, "utf-8")
+    found = report(capsys, files, "--at", "0")
+    assert [w["line"] for w in found["warnings"]] == [8]
+
+
 def test_text_is_for_a_reader(capsys: pytest.CaptureFixture[str], files: dict[str, Path]) -> None:
     assert main(run(files)) == 0
     told = capsys.readouterr().out
