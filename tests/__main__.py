@@ -1,4 +1,4 @@
-"""``python3 tests``: style, types, then every test; ``bench``, ``random`` and ``pictures`` are commands of their own."""
+"""``python3 tests``: style, types, every test; ``bench``, ``random`` and ``pictures`` are commands of their own."""
 
 import os
 import sys
