@@ -1,6 +1,6 @@
 """Chip, force and bending at many places of a path at once, integrated over all intervals of each place.
 
-The laws are those of one steady cut (:mod:`core.force.edge_force`): arc-model chip ``h = fz sin(phi) sin(kappa)``,
+The laws are those of one steady cut (:mod:`core.force.edge_law`): arc-model chip ``h = fz sin(phi) sin(kappa)``,
 without runout.  Along a helical edge the integrals are closed, so a force costs a few sines whatever the depth.
 
 - **Turn.**  The force repeats every tooth pitch.  Between the angles where an edge's tip or top passes an end of an
@@ -23,10 +23,10 @@ from numpy.typing import NDArray
 
 from ..cut.edges_in_arc import STRAIGHT
 from ..effects.cutter_bending import HeldCutter, held_cutter
-from ..force.edge_force import EdgeLaw, edge_law, edge_width
+from ..force.edge_law import EdgeLaw, edge_law, edge_width
 from ..force.force_turn import INSIDE, NOTHING
 from ..maths.angles import lag
-from ..setup.setup import LinearEdge, Setup
+from ..setup.setup import Setup
 from .path_places import Engaged
 
 Array = NDArray[np.float64]
@@ -254,24 +254,20 @@ def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup
             entries = engaged.first[at][:, None] + np.arange(number)
             rows = np.hstack([engaged.entry[entries], engaged.exit[entries], side[at][:, None]])
             rows, which = _distinct(rows)
-            law = edge_law(setup.with_keys({"cut.feed_per_tooth_mm": float(one)}))
-            assert law is not None
+            fed = edge_law(setup.with_keys({"cut.feed_per_tooth_mm": float(one)}))
+            assert fed is not None
             kappa = math.radians(cutter.cutting_edge_angle_deg)
-            edge = _Edge(law, cutter.teeth, trailing, depth, edge_width(setup), kappa, held)
+            edge = _Edge(fed, cutter.teeth, trailing, depth, edge_width(setup), kappa, held)
             for name, value in _of_rows(edge, rows, int(number)).items():
                 made[name][at] = value[which]
-    if not known or not _has_axial(setup):
+    # A power law of a straight edge tells no force along the spindle.
+    law = edge_law(setup)
+    if law is None or not law.has_axial:
         made["fz"][:] = np.nan
     # Of a turn's tangential forces: torque and power.
     made["torque"] *= cutter.diameter_mm / 2000.0
     made["power"] = made["torque"][:, 2] * _TURN * speed / 60_000.0
     return Loads(**made)
-
-
-def _has_axial(setup: Setup) -> bool:
-    """Whether the law knows a force along the spindle: a power law of a straight edge tells none."""
-    law = edge_law(setup)
-    return law is not None and (isinstance(law.law, LinearEdge) or bool(law.at(np.pi / 2.0)[2] != 0.0))
 
 
 def _of_rows(edge: _Edge, rows: Array, number: int) -> dict[str, Array]:

@@ -11,7 +11,7 @@ from scipy.integrate import quad
 
 from core.cut.engagement import engagement
 from core.effects.cutter_bending import held_cutter
-from core.force.edge_force import edge_law, edge_width
+from core.force.edge_law import edge_law, edge_width
 from core.force.force_turn import force_turn
 from core.path.loads import Loads, loads
 from core.path.path_places import Engaged
