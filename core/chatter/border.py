@@ -1,0 +1,112 @@
+"""The border of stability over speeds: the depth below which every smaller depth is stable.
+
+Depths are searched upward in stages, each with characteristic polynomials that hold up to a depth; see
+``first_crossing`` for the search and ``period_matrix`` for the method.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from ..angles import Array, frozen
+from .characteristic import Direct, Form, fitted
+from .directional import CuttingSlopes, mean_direction_matrix
+from .first_crossing import first_crossing
+from .modes import Modes
+from .period_matrix import Structure, structure
+from .tooth_period import tooth_period
+
+STAGE = 4.0
+"""Each stage of the search reaches this many times deeper than the one before."""
+
+NEAR_FLIP = 1e-5
+"""How near to pi the angle of a multiplier counts as period doubling, rad."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Border:
+    """The border at ``speed_rpm`` (S,): ``depth_mm`` (S,), infinite where there is no limit up to the greatest depth
+    asked for; ``angle`` (S,) of the multiplier in one tooth period, 0 to pi rad (nan without a limit); ``flip`` (S,)
+    where the period doubles (angle pi), else the cut turns unstable with a new frequency (Hopf).  Read-only."""
+
+    speed_rpm: Array
+    depth_mm: Array
+    angle: Array
+    flip: np.ndarray
+    teeth: int
+
+    @property
+    def tooth_passing_hz(self) -> Array:
+        """Tooth-passing frequency (S,)."""
+        return np.asarray(self.speed_rpm * self.teeth / 60.0)
+
+    def chatter_hz(self, harmonics: int = 20) -> Array:
+        """Every chatter frequency of the border up to a harmonic of the tooth passing, (S, 2 harmonics + 1), Hz.
+
+        ``|angle / (2 pi) + k|`` times the tooth-passing frequency (Insperger, Stepan, Bayly and Mann 2003, J. Sound
+        Vib. 262:333, from memory).
+        """
+        k = np.arange(-harmonics, harmonics + 1)
+        return np.abs(self.angle[:, None] / (2 * np.pi) + k) * self.tooth_passing_hz[:, None]
+
+
+def border(
+    modes: Modes,
+    slopes: CuttingSlopes,
+    entry: float,
+    leave: float,
+    teeth: int,
+    speed_rpm: ArrayLike,
+    deepest: float,
+) -> Border:
+    """The border at ``speed_rpm`` (S,), /min, for depths up to ``deepest``, mm.
+
+    ``entry`` and ``leave``: the arc of engagement, rad.  Even pitch, no helix.
+    """
+    rpm = np.atleast_1d(np.asarray(speed_rpm, float))
+    speed = rpm * (2.0 * math.pi / 60.0)
+    s = structure(modes, slopes, tooth_period(entry, leave, teeth, slopes))
+    depth, angle = np.full(len(rpm), math.inf), np.full(len(rpm), math.nan)
+    done = np.zeros(len(rpm), bool)
+    low = np.zeros(len(rpm))
+    high = np.full(len(rpm), min(first_depth(s, entry, leave, teeth), deepest))
+    while not done.all() and s.strength > 0.0:
+        open_ = np.flatnonzero(~done)
+        forms: list[Form]
+        fits, lost = fitted(s, speed[open_], high[open_])
+        forms = list(fits)
+        if len(lost):
+            # A smaller circle keeps more digits; one that is nearly as small as what is known to be stable does not.
+            shrunk = 0.5 * high[open_[lost]]
+            smaller = shrunk > 1.2 * low[open_[lost]]
+            high[open_[lost[smaller]]] = shrunk[smaller]
+            rest = lost[~smaller]
+            if len(rest):
+                forms.append(Direct(rest, high[open_[rest]], s, speed[open_[rest]]))
+        for form in forms:
+            at = open_[form.index]
+            x, theta = first_crossing(form, low[at] / form.top)
+            met = np.isfinite(x)
+            depth[at[met]], angle[at[met]] = x[met] * form.top[met], theta[met]
+            none = at[~met]
+            low[none] = form.top[~met]
+            done[at[met]] = True
+            done[none[low[none] >= deepest * (1.0 - 1e-12)]] = True
+            high[none] = np.minimum(high[none] * STAGE, deepest)
+    return Border(
+        frozen(rpm), frozen(depth), frozen(angle), frozen(np.abs(angle - np.pi) < NEAR_FLIP), teeth
+    )
+
+
+def first_depth(s: Structure, entry: float, leave: float, teeth: int) -> float:
+    """A depth (mm) of the size of the deepest cut that is stable at every speed, to begin the search with.
+
+    From the mean direction matrix (Altintas and Budak 1995): ``1 / (2 |A| |G|)`` at the softest frequency.
+    """
+    peak = 1.0 / (2.0 * s.modes.stiffness * s.modes.damping)
+    mean = np.abs(mean_direction_matrix(entry, leave, teeth, s.slopes)).max()
+    return float(4.0 / (2.0 * max(mean, 1e-3 * s.strength) * peak.max()))
