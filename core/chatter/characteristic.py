@@ -27,8 +27,9 @@ SAMPLES = (16, 32, 64, 128)
 TAIL = 1e-9
 """How small the last powers must be, relative to 1 and the greatest."""
 
-GREATEST = 1e4
-"""Greatest invariant on the circle for which the polynomial keeps enough digits."""
+GREATEST_TRACE, GREATEST = 1e8, 1e5
+"""Greatest invariant on the circle for which the polynomial keeps enough digits: with one mode, with several (there
+the second invariant loses as many digits as the first one has)."""
 
 DIRECT_SAMPLES = (64, 128, 256, 512, 1024)
 """Places on the circle of nu at which :class:`Direct` computes F; doubled until its coefficients fall off."""
@@ -153,9 +154,9 @@ def stable(coefficients: Array) -> np.ndarray:
     return np.asarray(good)
 
 
-def fitted(s: Structure, speed: Array, top: Array) -> tuple[list[Fitted], np.ndarray]:
+def fitted(s: Structure, speed: Array, top: Array, rough: bool = False) -> tuple[list[Fitted], np.ndarray]:
     """Polynomials at ``speed`` (S,), rad/s, for depths up to ``top`` (S,), mm, grouped by their number of powers;
-    and the indices of the speeds where they would lose their digits."""
+    and the indices of the speeds where they would lose their digits (none if they may be ``rough``)."""
     groups: list[Fitted] = []
     open_, lost = np.arange(len(speed)), []
     for samples in SAMPLES:
@@ -165,6 +166,8 @@ def fitted(s: Structure, speed: Array, top: Array) -> tuple[list[Fitted], np.nda
         for k in range(classes.shape[1]):
             chosen = open_[(panels == classes[:, k : k + 1]).all(0)]
             powers, keeps, settled = _sampled(s, speed[chosen], top[chosen], classes[:, k], samples)
+            if rough:
+                keeps, settled = np.full(len(chosen), True), settled | (samples == SAMPLES[-1])
             lost.append(chosen[~keeps])
             again.append(chosen[keeps & ~settled])
             good = keeps & settled
@@ -188,7 +191,8 @@ def _sampled(
     size = np.abs(inner).max((0, 2))
     powers = np.fft.irfft(inner.transpose(1, 0, 2).conj(), samples, axis=2)
     tail = np.abs(powers[:, :, -3:]).max((1, 2))
-    return powers, size < GREATEST, tail < TAIL * np.maximum(size, 1.0)
+    greatest = GREATEST_TRACE if s.states == 2 else GREATEST
+    return powers, size < greatest, tail < TAIL * np.maximum(size, 1.0)
 
 
 def _merged(groups: list[Fitted]) -> list[Fitted]:

@@ -28,6 +28,9 @@ LEAST_STEP = 0.004
 AGAIN = 1e-3
 """How far below the border found the cut is looked at once more, as a share."""
 
+SETTLED = 1e-6
+"""Last step of the Newton search, of the depth and in rad: the next one would be about its square."""
+
 STEPS = 400
 """Most steps of one search."""
 
@@ -85,8 +88,8 @@ def first_crossing(form: Form, start: Array) -> tuple[Array, Array]:
         if not len(open_):
             break
         part = form.part(open_)
-        x, angle = _newton(part, guess[open_], np.clip(guess_x[open_], below[open_], above[open_]))
-        inside = (x >= below[open_] * (1.0 - 1e-9)) & (x <= above[open_] * (1.0 + 1e-9))
+        x, angle, settled = _newton(part, guess[open_], np.clip(guess_x[open_], below[open_], above[open_]))
+        inside = settled & (x >= below[open_] * (1.0 - 1e-9)) & (x <= above[open_] * (1.0 + 1e-9))
         lower = np.maximum(np.where(inside, x, above[open_]) * (1.0 - AGAIN), below[open_])
         good = inside & stable(part.coefficients(lower))
         found[open_[good]], theta[open_[good]] = x[good], angle[good]
@@ -140,8 +143,9 @@ def _bracket(form: Form, start: Array) -> tuple[Array, Array, Array, Array]:
     return below, above, guess_x, guess
 
 
-def _newton(form: Form, theta: Array, x: Array) -> tuple[Array, Array]:
-    """Zero of F in both angle and depth share from a first guess (S,): x and angle."""
+def _newton(form: Form, theta: Array, x: Array) -> tuple[Array, Array, np.ndarray]:
+    """Zero of F in both angle and depth share from a first guess (S,): x, angle, and whether the search settled."""
+    settled = np.zeros(len(x), bool)
     for _ in range(12):
         c, dx = form.coefficients(x), form.slopes(x)
         nu = np.exp(1j * theta)[:, None]
@@ -153,9 +157,10 @@ def _newton(form: Form, theta: Array, x: Array) -> tuple[Array, Array]:
             det = by_theta.real * by_x.imag - by_theta.imag * by_x.real
             turn = -(f.real * by_x.imag - f.imag * by_x.real) / det
             rise = -(by_theta.real * f.imag - by_theta.imag * f.real) / det
+        settled = (np.abs(rise) <= SETTLED * x) & (np.abs(turn) <= SETTLED)
         turn = np.nan_to_num(np.clip(turn, -0.3, 0.3))
         rise = np.nan_to_num(np.clip(rise, -0.3 * x, 0.3 * x))
         theta, x = theta + turn, x + rise
-        if (np.abs(rise) <= 1e-10 * x).all() and (np.abs(turn) <= 1e-10).all():
+        if settled.all():
             break
-    return x, theta
+    return x, theta, settled
