@@ -53,6 +53,16 @@ class Border:
         k = np.arange(-harmonics, harmonics + 1)
         return np.abs(self.angle[:, None] / (2 * np.pi) + k) * self.tooth_passing_hz[:, None]
 
+    def main_chatter_hz(self, modes: Modes) -> Array:
+        """The chatter frequency (S,), Hz, at which the tip gives most; nan without a limit.
+
+        The force has all of them; taking the softest leaves out how strongly the cut drives each.
+        """
+        fastest = float(modes.omega.max()) / (2.0 * math.pi)
+        every = self.chatter_hz(math.ceil(2.0 * fastest / float(self.tooth_passing_hz.min())) + 1)
+        softness = np.abs(modes.receptance(2.0 * math.pi * np.nan_to_num(every))).max(-1)
+        return np.asarray(every[np.arange(len(every)), softness.argmax(1)])
+
 
 def border(
     modes: Modes,
