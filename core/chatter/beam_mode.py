@@ -2,8 +2,8 @@
 
 The cutter is a beam of flutes and shank in a holder that may give sideways; flutes bend as a round bar of 0.8 D (Kops
 and Vo 1990, CIRP Annals 39:93) and, no source, weigh as one.  The shape of the mode is taken as the shape under a
-force at the tip, and the frequency is Rayleigh's quotient, ``omega^2 = k / integral of mass times shape squared``: for
-a uniform beam 1.5 % above the exact ``1.8751^2 sqrt(E I / (rho A)) / L^2`` (Rayleigh 1877, from memory).
+force at the tip, and the frequency is Rayleigh's quotient, ``omega^2 = k / integral of mass times shape^2``: for a
+uniform beam 1.5 % above the exact ``1.8751^2 sqrt(E I / (rho A)) / L^2`` (Rayleigh 1877, from memory).
 
 Left out: the joint in the holder, the holder's own bending, the spindle.  All of them make the true mode lower and
 softer (common practice: by a fifth and more, no source), so only a tap test tells the mode.
@@ -44,13 +44,13 @@ class Beam:
     holder_stiffness: float = math.inf
 
     def sections(self) -> tuple[Array, Array, float]:
-        """Slices from the holder to the tip: middle (mm from the holder) and diameter (mm), (SLICES,); their length."""
+        """Slices from the holder to the tip: middle (mm from the holder), diameter (mm), (SLICES,); their length."""
         width = self.stickout / SLICES
         middle = (np.arange(SLICES) + 0.5) * width
         flutes = self.stickout if self.flute_length is None else min(self.flute_length, self.stickout)
         shank = self.diameter if self.shank_diameter is None else self.shank_diameter
         size = np.where(middle > self.stickout - flutes, EQUIVALENT_SHARE * self.diameter, shank)
-        return middle, size, width
+        return middle, np.asarray(size, float), width
 
 
 def beam_mode(beam: Beam) -> tuple[float, float]:

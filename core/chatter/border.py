@@ -107,9 +107,9 @@ def border(
             done[at[met]] = True
             done[none[low[none] >= deepest * (1.0 - 1e-12)]] = True
             high[none] = np.minimum(high[none] * STAGE, deepest)
-    return Border(
-        frozen(rpm), frozen(depth), frozen(angle), frozen(np.abs(angle - np.pi) < NEAR_FLIP), teeth
-    )
+    flip = np.abs(angle - np.pi) < NEAR_FLIP
+    flip.setflags(write=False)
+    return Border(frozen(rpm), frozen(depth), frozen(angle), flip, teeth)
 
 
 def first_depth(s: Structure, entry: float, leave: float, teeth: int) -> float:
@@ -119,4 +119,4 @@ def first_depth(s: Structure, entry: float, leave: float, teeth: int) -> float:
     """
     peak = 1.0 / (2.0 * s.modes.stiffness * s.modes.damping)
     mean = np.abs(mean_direction_matrix(entry, leave, teeth, s.slopes)).max()
-    return float(4.0 / (2.0 * max(mean, 1e-3 * s.strength) * peak.max()))
+    return float(8.0 / (2.0 * max(mean, 1e-3 * s.strength) * peak.max()))

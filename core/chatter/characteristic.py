@@ -2,7 +2,7 @@
 
     F(nu) = det(1 - nu M(a (1 - nu)))
 
-is an entire function of ``nu`` with F(0) = 1, and each multiplier ``mu`` of the cut is a zero at ``nu = 1 / mu``.  Its
+is an entire function of ``nu`` with F(0) = 1; each multiplier ``mu`` of the cut is a zero at ``nu = 1 / mu``.  Its
 Taylor coefficients fall off faster than any power, so it is a polynomial to rounding.  The cut is stable as long as
 no zero lies in the unit disc, which :func:`stable` decides exactly, without finding a zero.
 
@@ -90,7 +90,7 @@ class Fitted:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Direct:
-    """As :class:`Fitted` by computing M at each ``kappa``; ``structure`` and ``speed`` (S,) in rad/s are the cut's."""
+    """As :class:`Fitted` by computing M at each ``kappa``, for the ``structure`` at ``speed`` (S,), rad/s."""
 
     index: np.ndarray
     top: Array
@@ -145,13 +145,13 @@ def stable(coefficients: Array) -> np.ndarray:
     (Jury 1964, Theory and application of the z-transform method, from memory).
     """
     p = np.ascontiguousarray(coefficients.T)
-    good = np.ones(p.shape[1], bool)
+    reflected = np.empty((len(p) - 1, p.shape[1]))
     with np.errstate(all="ignore"):
-        while len(p) > 1:
-            k = p[-1] / p[0]
-            good &= np.abs(k) < 1.0
-            p = (p[:-1] - k * p[:0:-1]) / (1.0 - k * k)
-    return np.asarray(good)
+        for k in reflected:
+            np.divide(p[-1], p[0], out=k)
+            # Without the usual division by 1 - k^2, which is positive as long as all is stable.
+            p = p[:-1] - k * p[:0:-1]
+        return np.asarray((np.abs(reflected) < 1.0).all(0))
 
 
 def fitted(s: Structure, speed: Array, top: Array, rough: bool = False) -> tuple[list[Fitted], np.ndarray]:

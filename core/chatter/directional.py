@@ -2,9 +2,9 @@
 
 A movement ``(dx, dy)`` of the tip changes the chip of a tooth at ``phi`` by ``sin(kappa_r) e . d`` with the outward
 radius ``e = (-cos phi, sin phi)``; the force for each mm of depth changes by ``A(phi) d``,
-``A = (kt t - kr e) e^T`` with the tangent ``t = (-sin phi, -cos phi)``.  The sine of ``kappa_r`` in the chip and in the
-width of the edge (depth over its sine) cancel.  Altintas and Budak 1995, CIRP Annals 44:357; for ``kappa_r`` other
-than 90 degrees the part toward the axis as in Engin and Altintas 2001 (both from memory).
+``A = (kt t - kr e) e^T`` with the tangent ``t = (-sin phi, -cos phi)``.  The sine of ``kappa_r`` in the chip and
+that in the width of the edge (depth over its sine) cancel.  Altintas and Budak 1995, CIRP Annals 44:357; for
+``kappa_r`` other than 90 degrees the part toward the axis as in Engin and Altintas 2001 (both from memory).
 
 Left out: movement along the spindle and its effect on the chip (matters for flat ``kappa_r`` and slender work),
 torsion, the edge forces (which do not depend on the chip), the true path, runout and the helix.
@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -32,7 +33,7 @@ _GRADES = (0.004, 0.02, 0.1)
 class CuttingSlopes:
     """The slope of the cutting force with the chip, N/mm2: tangential, and toward the axis.
 
-    ``exponent`` 0: ``tangential`` and ``radial`` hold at any chip (linear-edge).  Otherwise (power law) they are times
+    ``exponent`` 0: ``tangential`` and ``radial`` hold at any chip (linear-edge).  Otherwise (power law) times
     ``h^-exponent`` with ``h = thickest sin(phi)`` in mm, not below ``least``.
     """
 
@@ -61,9 +62,7 @@ class CuttingSlopes:
 
     def scaled(self, factor: float) -> CuttingSlopes:
         """Both slopes times a factor."""
-        return CuttingSlopes(
-            self.tangential * factor, self.radial * factor, self.exponent, self.thickest, self.least
-        )
+        return CuttingSlopes(self.tangential * factor, self.radial * factor, self.exponent, self.thickest, self.least)
 
 
 def cutting_slopes(setup: Setup) -> CuttingSlopes | None:
@@ -107,10 +106,10 @@ def mean_direction_matrix(entry: float, leave: float, teeth: int, slopes: Cuttin
     ends = [entry, *slopes.breaks(entry, leave), leave]
     nodes, weights = np.polynomial.legendre.leggauss(16)
     total = np.zeros((2, 2))
-    for a, b in zip(ends[:-1], ends[1:], strict=True):
+    for a, b in pairwise(ends):
         pieces = max(1, math.ceil((b - a) / (math.pi / 2)))
         edges = np.linspace(a, b, pieces + 1)
-        for low, high in zip(edges[:-1], edges[1:], strict=True):
+        for low, high in pairwise(edges):
             phi = low + (high - low) * (nodes + 1.0) / 2.0
             total += np.einsum("i,iab->ab", weights * (high - low) / 2.0, direction_matrix(phi, slopes))
     return total * teeth / (2.0 * math.pi)

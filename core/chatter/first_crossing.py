@@ -2,8 +2,8 @@
 
 Each step goes up by a share of the distance to the nearest zero of the characteristic polynomial on the unit circle,
 so that the search slows down wherever the circle is nearly touched.  Whether a depth is stable is decided exactly.
-The first unstable depth brackets the border; a Newton search for ``F(exp(i theta), a) = 0`` then gives depth and angle
-together, to rounding, and what lies just below is tested once more.
+The first unstable depth brackets the border; a Newton search for ``F(exp(i theta), a) = 0`` then gives depth and
+angle together, to rounding, and what lies just below is tested once more.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import numpy as np
 from ..angles import Array
 from .characteristic import Form, stable
 
-STEP = 0.7
+STEP = 0.85
 """Share of the distance to the nearest zero that a step goes up."""
 
 GRAZE = 4.0
@@ -34,7 +34,7 @@ SETTLED = 1e-6
 STEPS = 400
 """Most steps of one search."""
 
-INTERVALS = 64
+INTERVALS = 32
 """Places along the upper half circle at which the distance is measured."""
 
 
@@ -58,24 +58,27 @@ def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
     flat = (rows.reshape(-1, length) @ powers).reshape(3, len(x), 2, len(nu))
     f, by_x, by_nu = flat[:, :, 0] + 1j * flat[:, :, 1]
     with np.errstate(all="ignore"):
-        far = np.abs(f) / np.abs(by_x)
+        reach = np.abs(f) / np.abs(by_x)
+        reach[~np.isfinite(reach)] = np.inf
         # The zero itself, by one Newton step, where this place is the nearest to it.
-        move = -f / by_nu
-        zero = nu + move
+        move = f / by_nu
+        row, place = np.nonzero(np.abs(move) < 0.3)
+        at, by = nu[place], by_nu[row, place]
+        zero = at - move[row, place]
+        near = np.abs((zero * at.conj()).imag) < 0.6 * np.pi / INTERVALS
+        row, place, zero, by = row[near], place[near], zero[near], by[near]
+        velocity = by_x[row, place] / by
         radius = np.abs(zero)
-        aside = np.abs((zero * nu.conj()).imag)
-        velocity = -by_x / by_nu
-        inward = -(zero.conj() * velocity).real / radius
+        inward = (zero.conj() * velocity).real / radius
         gap = np.abs(radius - 1.0)
         straight = gap / np.abs(velocity)
         across = np.where(inward > 0.0, gap / inward, np.inf)
-        near = (aside < 1.5 * np.pi / INTERVALS) & (np.abs(move) < 0.3)
-        reach = np.where(near, np.clip(across, straight, GRAZE * straight), far)
-    reach = np.where(np.isfinite(reach), reach, np.inf)
+        reach[row, place] = np.clip(across, straight, GRAZE * straight)
+    angles = np.broadcast_to(np.angle(nu), reach.shape).copy()
+    angles[row, place] = np.angle(zero)
     best = reach.argmin(1)
     each = np.arange(len(x))
-    angle = np.where(near[each, best], np.angle(zero[each, best]), np.angle(nu[best]))
-    return reach[each, best], angle
+    return reach[each, best], angles[each, best]
 
 
 def first_crossing(form: Form, start: Array) -> tuple[Array, Array]:

@@ -1,8 +1,8 @@
 """The modes of vibration at the tip: what they are and how each moves, freely or pushed, in closed form.
 
-A mode lies on ``x`` or ``y`` of the project's frame; modes on one axis add; an axis without a mode is rigid.  For each
-mode ``q'' + 2 zeta omega q' + omega^2 q = F / m`` with ``m = k / omega^2``.  Lengths in mm, forces in N, times in s,
-so masses are in N s2/mm (tonnes).
+A mode lies on ``x`` or ``y`` of the project's frame; modes on one axis add; an axis without a mode is rigid.  For
+each mode ``q'' + 2 zeta omega q' + omega^2 q = F / m`` with ``m = k / omega^2``.  Lengths in mm, forces in N,
+times in s, so masses are in N s2/mm (tonnes).
 """
 
 from __future__ import annotations
@@ -57,8 +57,8 @@ class Modes:
     def free(self, time: ArrayLike) -> tuple[Array, Array, Array, Array]:
         """How a mode moves without force after ``time`` (s, ...): four arrays (..., n).
 
-        With the state ``(q, q' / omega)`` they are the entries 11, 12, 21, 22 of its transition matrix.  ``12`` is also
-        ``m omega`` times the response to a unit impulse.  Good for negative times, where the motion grows.
+        With the state ``(q, q' / omega)`` they are the entries 11, 12, 21, 22 of its transition matrix.  ``12`` is
+        also ``m omega`` times the response to a unit impulse.  Good for negative times, where the motion grows.
         """
         t = np.asarray(time, float)[..., None]
         decay_rate = self.damping * self.omega

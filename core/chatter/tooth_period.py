@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -65,7 +66,7 @@ def tooth_period(entry: float, leave: float, teeth: int, slopes: CuttingSlopes) 
             continue
         inside = [b for b in breaks if start + SAME * pitch < b < end - SAME * pitch]
         ends = [start, *inside, end]
-        pieces += [Piece(entry + a, b - a, in_cut, pitch) for a, b in zip(ends[:-1], ends[1:], strict=True)]
+        pieces += [Piece(entry + a, b - a, in_cut, pitch) for a, b in pairwise(ends)]
     return ToothPeriod(tuple(pieces), 0.0 if whole else pitch - rest, pitch)
 
 

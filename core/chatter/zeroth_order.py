@@ -2,9 +2,9 @@
 
 Altintas and Budak 1995, CIRP Annals 44:357 (from memory), in the project's frame: with the mean matrix ``A0`` and the
 receptances ``G`` the cut is at its border where ``det(1 - a (1 - exp(-i omega T)) A0 G(i omega)) = 0``.  For each
-chatter frequency an eigenvalue ``lambda`` of ``A0 G`` gives ``a (1 - exp(-i omega T)) = 1 / lambda``: its size gives
-the depth, its phase the speeds, one a lobe.  Good for long arcs and many teeth; wrong by a factor of four and more for
-thin cuts, and blind to period doubling.
+chatter frequency an eigenvalue ``lambda`` of ``A0 G`` gives ``a (1 - exp(-i omega T)) = 1 / lambda``: its size
+gives the depth, its phase the speeds, one a lobe.  Good for long arcs and many teeth; wrong by a factor of four and
+more for thin cuts, and blind to period doubling.
 """
 
 from __future__ import annotations

@@ -63,8 +63,7 @@ def test_spectral_radius_is_the_growth_seen_in_time(seen: tuple[Cuts, list[float
 
 def test_stable_below_the_border_and_unstable_above(seen: tuple[Cuts, list[float]]) -> None:
     """The depths stand 3 % and more off the border that was computed for each."""
-    c, radii = seen
-    assert [(share < 1.0) == (r < 1.0) for share, r in zip(SHARES, radii, strict=True)].count(False) == 0
+    assert all((share < 1.0) == (r < 1.0) for share, r in zip(SHARES, seen[1], strict=True))
 
 
 def test_the_reference_notices_a_wrong_cut(seen: tuple[Cuts, list[float]]) -> None:

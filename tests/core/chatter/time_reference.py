@@ -1,4 +1,4 @@
-"""The delay equation of milling stepped in time (Runge-Kutta of fourth order), and the multipliers seen in its motion.
+"""The delay equation of milling stepped in time (Runge-Kutta of fourth order); the multipliers seen in its motion.
 
 Written from the frame document alone; it shares no code with ``core.chatter``.
 """
