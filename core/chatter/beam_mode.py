@@ -50,7 +50,7 @@ class Beam:
         flutes = self.stickout if self.flute_length is None else min(self.flute_length, self.stickout)
         shank = self.diameter if self.shank_diameter is None else self.shank_diameter
         size = np.where(middle > self.stickout - flutes, EQUIVALENT_SHARE * self.diameter, shank)
-        return middle, np.asarray(size, float), width
+        return np.asarray(middle, float), np.asarray(size, float), width
 
 
 def beam_mode(beam: Beam) -> tuple[float, float]:

@@ -71,11 +71,12 @@ def border(
     leave: float,
     teeth: int,
     speed_rpm: ArrayLike,
-    deepest: float,
+    deepest: ArrayLike,
 ) -> Border:
-    """The border at ``speed_rpm`` (S,), /min, for depths up to ``deepest``, mm.
+    """The border at ``speed_rpm`` (S,), /min, for depths up to ``deepest``, mm: one or (S,).
 
-    ``entry`` and ``leave``: the arc of engagement, rad.  Even pitch, no helix.
+    ``entry`` and ``leave``: the arc of engagement, rad.  Even pitch, no helix.  ``modes`` may hold a row for each
+    speed: many cutters, each at its own speed.
     """
     rpm = np.atleast_1d(np.asarray(speed_rpm, float))
     speed = rpm * (2.0 * math.pi / 60.0)
@@ -83,11 +84,12 @@ def border(
     depth, angle = np.full(len(rpm), math.inf), np.full(len(rpm), math.nan)
     done = np.zeros(len(rpm), bool)
     low = np.zeros(len(rpm))
-    high = np.full(len(rpm), min(first_depth(s, entry, leave, teeth), deepest))
+    limit = np.broadcast_to(np.asarray(deepest, float), rpm.shape)
+    high = np.minimum(first_depth(s, entry, leave, teeth), limit)
     while not done.all() and s.strength > 0.0:
         open_ = np.flatnonzero(~done)
         forms: list[Form]
-        fits, lost = fitted(s, speed[open_], high[open_])
+        fits, lost = fitted(s.part(open_), speed[open_], high[open_])
         forms = list(fits)
         if len(lost):
             # A smaller circle keeps more digits; one that is nearly as small as what is known to be stable does not.
@@ -96,7 +98,7 @@ def border(
             high[open_[lost[smaller]]] = shrunk[smaller]
             rest = lost[~smaller]
             if len(rest):
-                forms.append(Direct(rest, high[open_[rest]], s, speed[open_[rest]]))
+                forms.append(Direct(rest, high[open_[rest]], s.part(open_[rest]), speed[open_[rest]]))
         for form in forms:
             at = open_[form.index]
             x, theta = first_crossing(form, low[at] / form.top)
@@ -105,8 +107,8 @@ def border(
             none = at[~met]
             low[none] = form.top[~met]
             done[at[met]] = True
-            done[none[low[none] >= deepest * (1.0 - 1e-12)]] = True
-            high[none] = np.minimum(high[none] * STAGE, deepest)
+            done[none[low[none] >= limit[none] * (1.0 - 1e-12)]] = True
+            high[none] = np.minimum(high[none] * STAGE, limit[none])
     flip = np.abs(angle - np.pi) < NEAR_FLIP
     flip.setflags(write=False)
     return Border(frozen(rpm), frozen(depth), frozen(angle), flip, teeth)

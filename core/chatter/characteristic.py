@@ -99,7 +99,7 @@ class Direct:
 
     def part(self, chosen: np.ndarray) -> Direct:
         """The same for some of the speeds."""
-        return Direct(self.index[chosen], self.top[chosen], self.structure, self.speed[chosen])
+        return Direct(self.index[chosen], self.top[chosen], self.structure.part(chosen), self.speed[chosen])
 
     def coefficients(self, x: Array) -> Array:
         """As :meth:`Fitted.coefficients`."""
@@ -119,14 +119,15 @@ class Direct:
         return found / step[:, None]
 
     def _of_one(self, k: int, x: float) -> Array:
-        s, speed, depth = self.structure, self.speed[k : k + 1], x * self.top[k]
+        s, speed = self.structure.part(slice(k, k + 1)), self.speed[k : k + 1]
+        depth = x * self.top[k]
         for samples in DIRECT_SAMPLES:
             nu = np.exp(1j * np.linspace(0.0, np.pi, samples // 2 + 1))
             kappa = depth * (1.0 - nu)[None]
             needed = panels_needed(s, speed, np.abs(kappa).max(1))[:, 0]
             inner = invariants(period_matrices(s, speed, kappa, needed))[:, 0]
             i = np.arange(1, s.states)[:, None]
-            f = 1.0 + ((-nu) ** i * inner).sum(0) + determinant(s, speed) * (-nu) ** s.states
+            f = 1.0 + ((-nu) ** i * inner).sum(0) + determinant(s, speed) * nu**s.states
             found = np.fft.irfft(f.conj(), samples)
             size = np.abs(found)
             if size[samples // 2 :].max() < 1e-9 * size.max():
@@ -161,11 +162,11 @@ def fitted(s: Structure, speed: Array, top: Array, rough: bool = False) -> tuple
     open_, lost = np.arange(len(speed)), []
     for samples in SAMPLES:
         again = []
-        panels = panels_needed(s, speed[open_], 2.0 * top[open_])
+        panels = panels_needed(s.part(open_), speed[open_], 2.0 * top[open_])
         classes = np.unique(panels, axis=1)
         for k in range(classes.shape[1]):
             chosen = open_[(panels == classes[:, k : k + 1]).all(0)]
-            powers, keeps, settled = _sampled(s, speed[chosen], top[chosen], classes[:, k], samples)
+            powers, keeps, settled = _sampled(s.part(chosen), speed[chosen], top[chosen], classes[:, k], samples)
             if rough:
                 keeps, settled = np.full(len(chosen), True), settled | (samples == SAMPLES[-1])
             lost.append(chosen[~keeps])
@@ -173,7 +174,7 @@ def fitted(s: Structure, speed: Array, top: Array, rough: bool = False) -> tuple
             good = keeps & settled
             if good.any():
                 i = chosen[good]
-                groups.append(Fitted(i, top[i], powers[good], determinant(s, speed[i])))
+                groups.append(Fitted(i, top[i], powers[good], determinant(s.part(i), speed[i])))
         open_ = np.concatenate(again) if again else np.empty(0, int)
         if not len(open_):
             break

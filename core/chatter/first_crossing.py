@@ -58,13 +58,14 @@ def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
     flat = (rows.reshape(-1, length) @ powers).reshape(3, len(x), 2, len(nu))
     f, by_x, by_nu = flat[:, :, 0] + 1j * flat[:, :, 1]
     with np.errstate(all="ignore"):
-        reach = np.abs(f) / np.abs(by_x)
+        # Squares: sizes of complex numbers cost a careful root each.
+        size = _square(f)
+        reach = size / _square(by_x)
         reach[~np.isfinite(reach)] = np.inf
         # The zero itself, by one Newton step, where this place is the nearest to it.
-        move = f / by_nu
-        row, place = np.nonzero(np.abs(move) < 0.3)
+        row, place = np.nonzero(size < 0.09 * _square(by_nu))
         at, by = nu[place], by_nu[row, place]
-        zero = at - move[row, place]
+        zero = at - f[row, place] / by
         near = np.abs((zero * at.conj()).imag) < 0.6 * np.pi / INTERVALS
         row, place, zero, by = row[near], place[near], zero[near], by[near]
         velocity = by_x[row, place] / by
@@ -73,12 +74,17 @@ def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
         gap = np.abs(radius - 1.0)
         straight = gap / np.abs(velocity)
         across = np.where(inward > 0.0, gap / inward, np.inf)
-        reach[row, place] = np.clip(across, straight, GRAZE * straight)
+        reach[row, place] = np.clip(across, straight, GRAZE * straight) ** 2
     angles = np.broadcast_to(np.angle(nu), reach.shape).copy()
     angles[row, place] = np.angle(zero)
     best = reach.argmin(1)
     each = np.arange(len(x))
-    return reach[each, best], angles[each, best]
+    return np.sqrt(reach[each, best]), angles[each, best]
+
+
+def _square(values: np.ndarray) -> Array:
+    """Squared sizes of complex numbers."""
+    return np.asarray(values.real**2 + values.imag**2)
 
 
 def first_crossing(form: Form, start: Array) -> tuple[Array, Array]:

@@ -23,7 +23,10 @@ AXES = ("x", "y")
 @dataclass(frozen=True, slots=True, eq=False)
 class Modes:
     """Modes at the tip, one a column: ``axis`` (n,) 0 for x and 1 for y, ``omega`` (n,) undamped, rad/s, ``damping``
-    (n,) ratio over 0 and under 1, ``stiffness`` (n,) N/mm.  Arrays are read-only."""
+    (n,) ratio over 0 and under 1, ``stiffness`` (n,) N/mm.  Arrays are read-only.
+
+    The last three may also be (S, n), a row for each of many cuts; then times are (S, ...).
+    """
 
     axis: np.ndarray
     omega: Array
@@ -33,7 +36,7 @@ class Modes:
     @property
     def count(self) -> int:
         """How many modes."""
-        return len(self.omega)
+        return len(self.axis)
 
     @property
     def mass(self) -> Array:
@@ -45,13 +48,25 @@ class Modes:
         """The axes that are not rigid, ascending."""
         return tuple(sorted({int(a) for a in self.axis}))
 
-    def scaled(self, frequency: float = 1.0, stiffness: float = 1.0, damping: float = 1.0) -> Modes:
-        """The same modes with each frequency, stiffness and damping ratio times a factor."""
+    def part(self, chosen: np.ndarray | slice) -> Modes:
+        """The rows of some of the cuts; the same modes where all cuts share them."""
+        if self.omega.ndim == 1:
+            return self
+        return Modes(self.axis, self.omega[chosen], self.damping[chosen], self.stiffness[chosen])
+
+    def _beside(self, values: Array, dimensions: int) -> Array:
+        """Values (n,) or (S, n) so that they stand beside an array (S, ..., n) of so many dimensions."""
+        if values.ndim == 1:
+            return values
+        return values.reshape(len(values), *(1,) * (dimensions - 2), -1)
+
+    def scaled(self, frequency: ArrayLike = 1.0, stiffness: ArrayLike = 1.0, damping: ArrayLike = 1.0) -> Modes:
+        """The same modes with each frequency, stiffness and damping ratio times a factor, one or (S, 1) or (S, n)."""
         return Modes(
             self.axis,
-            frozen(self.omega * frequency),
-            frozen(np.minimum(self.damping * damping, 0.999)),
-            frozen(self.stiffness * stiffness),
+            frozen(self.omega * np.asarray(frequency, float)),
+            frozen(np.minimum(self.damping * np.asarray(damping, float), 0.999)),
+            frozen(self.stiffness * np.asarray(stiffness, float)),
         )
 
     def free(self, time: ArrayLike) -> tuple[Array, Array, Array, Array]:
@@ -61,13 +76,28 @@ class Modes:
         also ``m omega`` times the response to a unit impulse.  Good for negative times, where the motion grows.
         """
         t = np.asarray(time, float)[..., None]
-        decay_rate = self.damping * self.omega
-        share = np.sqrt(1.0 - self.damping**2)
-        angle = self.omega * share * t
-        decay = np.exp(-decay_rate * t)
+        ratio, omega = self._beside(self.damping, t.ndim), self._beside(self.omega, t.ndim)
+        share = np.sqrt(1.0 - ratio**2)
+        angle = omega * share * t
+        decay = np.exp(-ratio * omega * t)
         cosine, sine = decay * np.cos(angle), decay * np.sin(angle) / share
-        damped = self.damping * sine
+        damped = ratio * sine
         return cosine + damped, sine, -sine, cosine - damped
+
+    def impulse_between(self, times: Array) -> Array:
+        """``m omega`` times the response at each of ``times`` (..., K), s, to an impulse at each: (..., K, K, n).
+
+        Rows are the times of the response.  By the addition theorem: as :meth:`free` gives of the differences.
+        """
+        t = times[..., None]
+        ratio, omega = self._beside(self.damping, t.ndim), self._beside(self.omega, t.ndim)
+        share = np.sqrt(1.0 - ratio**2)
+        angle, fall = omega * share * t, ratio * omega * t
+        sine, cosine, decay, growth = np.sin(angle), np.cos(angle), np.exp(-fall) / share, np.exp(fall)
+        after, before = (decay * sine, decay * cosine), (growth * cosine, growth * sine)
+        found = after[0][..., :, None, :] * before[0][..., None, :, :]
+        found -= after[1][..., :, None, :] * before[1][..., None, :, :]
+        return np.asarray(found)
 
     def receptance(self, omega: ArrayLike) -> np.ndarray:
         """Movement over force of each axis at circular frequencies ``omega`` (rad/s, ...): (..., 2) complex, mm/N."""

@@ -18,7 +18,7 @@ because the equation is of Volterra type: the panels are short enough for some f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -56,12 +56,14 @@ def _gauss(count: int) -> tuple[Array, Array, Array]:
 
 
 _C, _B, _S = _gauss(NODES)
-_APART = _C[:, None] - _C[None, :]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Structure:
-    """What the speed does not change: modes, the cut's slopes and the tooth period."""
+    """What the speed does not change: modes, the cut's slopes and the tooth period.
+
+    Modes may also be one set for each of the speeds that the functions below are given.
+    """
 
     modes: Modes
     slopes: CuttingSlopes
@@ -73,6 +75,10 @@ class Structure:
     def states(self) -> int:
         """Length of the state: two for each mode."""
         return 2 * self.modes.count
+
+    def part(self, chosen: np.ndarray | slice) -> Structure:
+        """The structure of some of the cuts, where each has modes of its own."""
+        return self if self.modes.omega.ndim == 1 else replace(self, modes=self.modes.part(chosen))
 
 
 def structure(modes: Modes, slopes: CuttingSlopes, period: ToothPeriod) -> Structure:
@@ -120,7 +126,7 @@ def panel_parts(s: Structure, piece: Piece, panels: int, speed: Array) -> tuple[
     rank = seen.shape[-1]
     length = width / speed
     count, size = len(speed), NODES * rank
-    mobility = 1.0 / (m.mass * m.omega)
+    mobility = np.broadcast_to(1.0 / (m.mass * m.omega), (count, n))
 
     free = np.zeros((count, 2 * n, 2 * n))
     for k, entry in enumerate(m.free(length)):
@@ -131,13 +137,14 @@ def panel_parts(s: Structure, piece: Piece, panels: int, speed: Array) -> tuple[
     looks[..., 0] = shape * f11[:, None, :, None, :]
     looks[..., 1] = shape * f12[:, None, :, None, :]
     _, b12, _, b22 = m.free(length[:, None] * (1.0 - _C))
-    weight = length[:, None, None] * _B[:, None] * mobility
+    weight = length[:, None, None] * _B[:, None] * mobility[:, None]
     adds = np.empty((count, panels, n, 2, NODES, rank))
     push = pushed_m.transpose(0, 2, 1, 3)
     adds[..., 0, :, :] = push * (b12 * weight).transpose(0, 2, 1)[:, None, :, :, None]
     adds[..., 1, :, :] = push * (b22 * weight).transpose(0, 2, 1)[:, None, :, :, None]
-    impulse = m.free(length[:, None, None] * _APART)[1] * (mobility * length[:, None, None, None])
+    impulse = m.impulse_between(length[:, None] * _C)
     impulse *= _S[:, :, None]
+    impulse *= (mobility * length[:, None])[:, None, None]
     if rank == 1:
         both = np.einsum("pim,pjm->pijm", seen_m[..., 0], pushed_m[..., 0])
         kernel = np.einsum("pijm,sijm->spij", both, impulse)
@@ -244,5 +251,5 @@ def _four_by_four(m: np.ndarray) -> np.ndarray:
 
 def determinant(s: Structure, speed: Array) -> Array:
     """Determinant of ``M`` at ``speed`` (S,), rad/s, for any kappa: the damping alone (Liouville)."""
-    rate = float((s.modes.damping * s.modes.omega).sum())
+    rate = (s.modes.damping * s.modes.omega).sum(-1)
     return np.exp(-2.0 * rate * s.period.angle / speed)

@@ -30,8 +30,9 @@ class PloughDamping:
 
     Each mm of edge resists an outward velocity ``w`` with ``indentation w / v`` toward the axis and ``friction``
     times that against the motion, with the cutting speed ``v``.  ``indentation`` (N/mm) is the specific indentation
-    force (N/mm3) times half the square of the wear land (mm): Chiou and Liang 1998, Int. J. Mach. Tools Manuf. 38:315; in
-    milling Budak and Tunc 2009, J. Manuf. Sci. Eng. 131:051019 (both from memory).  ``radius`` of the cutter in mm.
+    force (N/mm3) times half the square of the wear land (mm): Chiou and Liang 1998, Int. J. Mach. Tools Manuf.
+    38:315; in milling Budak and Tunc 2009, J. Manuf. Sci. Eng. 131:051019 (both from memory).  ``radius`` of the
+    cutter in mm.
     """
 
     indentation: float
