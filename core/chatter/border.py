@@ -85,8 +85,11 @@ def border(
     done = np.zeros(len(rpm), bool)
     low = np.zeros(len(rpm))
     limit = np.broadcast_to(np.asarray(deepest, float), rpm.shape)
+    if s.strength == 0.0:
+        # Without force nothing can turn unstable.
+        return _border(rpm, depth, angle, teeth)
     high = np.minimum(first_depth(s, entry, leave, teeth), limit)
-    while not done.all() and s.strength > 0.0:
+    while not done.all():
         open_ = np.flatnonzero(~done)
         forms: list[Form]
         fits, lost = fitted(s.part(open_), speed[open_], high[open_])
@@ -109,6 +112,11 @@ def border(
             done[at[met]] = True
             done[none[low[none] >= limit[none] * (1.0 - 1e-12)]] = True
             high[none] = np.minimum(high[none] * STAGE, limit[none])
+    return _border(rpm, depth, angle, teeth)
+
+
+def _border(rpm: Array, depth: Array, angle: Array, teeth: int) -> Border:
+    """The result, made read-only."""
     flip = np.abs(angle - np.pi) < NEAR_FLIP
     flip.setflags(write=False)
     return Border(frozen(rpm), frozen(depth), frozen(angle), flip, teeth)
