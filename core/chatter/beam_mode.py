@@ -1,9 +1,9 @@
 """The first mode of a cutter from its own beam: an estimate where nobody has measured.
 
 The cutter is a beam of flutes and shank in a holder that may give sideways; flutes bend as a round bar of 0.8 D (Kops
-and Vo 1990, CIRP Annals 39:93) and, no source, weigh as one.  The shape of the mode is taken as the shape under a
-force at the tip, and the frequency is Rayleigh's quotient, ``omega^2 = k / integral of mass times shape^2``: for a
-uniform beam 1.5 % above the exact ``1.8751^2 sqrt(E I / (rho A)) / L^2`` (Rayleigh 1877, from memory).
+and Vo 1990, CIRP Annals 39:93) and, no source, weigh as one.  Shape and frequency of its first mode come from Stodola's
+iteration (each shape is the bending under the inertia of the one before), which ends at Euler's slender beam: for a
+uniform one ``omega = 1.8751^2 sqrt(E I / (rho A)) / L^2`` and a modal stiffness at the tip of ``3.09 E I / L^3``.
 
 Left out: the joint in the holder, the holder's own bending, the spindle.  All of them make the true mode lower and
 softer (common practice: by a fifth and more, no source), so only a tap test tells the mode.
@@ -24,7 +24,7 @@ EQUIVALENT_SHARE = 0.8
 DAMPING = 0.02
 """Damping ratio that is assumed where nobody says (common practice, no source)."""
 
-SLICES = 400
+SLICES, ITERATIONS = 400, 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +56,26 @@ class Beam:
 def beam_mode(beam: Beam) -> tuple[float, float]:
     """Frequency (Hz) and modal stiffness at the tip (N/mm) of the first bending mode; see the file for its limits."""
     middle, size, width = beam.sections()
-    curvature = (beam.stickout - middle) / (beam.youngs_modulus * math.pi * size**4 / 64.0)
-    slope = np.cumsum(curvature) * width - curvature * width / 2.0
-    bent = np.cumsum(slope) * width - slope * width / 2.0
-    tip = float(slope.sum() * width)
-    softness = tip + 1.0 / beam.holder_stiffness
-    shape = (bent + 1.0 / beam.holder_stiffness) / softness
+    bending = beam.youngs_modulus * math.pi * size**4 / 64.0
     # kg/m3 is 1e-12 N s2/mm4.
-    mass = float((1e-12 * beam.density * math.pi / 4.0 * size**2 * shape**2).sum() * width)
-    return math.sqrt(1.0 / (softness * mass)) / (2.0 * math.pi), 1.0 / softness
+    mass = 1e-12 * beam.density * math.pi / 4.0 * size**2 * width
+    shape = middle / beam.stickout
+    rate = 0.0
+    for _ in range(ITERATIONS):
+        load = mass * shape
+        # Moment at each slice from all loads nearer to the tip.
+        outside = np.cumsum(load[::-1])[::-1] - load
+        lever = np.cumsum((load * middle)[::-1])[::-1] - load * middle
+        slope = _integral((lever - outside * middle) / bending, width)
+        bent = _integral(slope, width) + load.sum() / beam.holder_stiffness
+        tip = float(bent[-1] + slope[-1] * width / 2.0)
+        rate, shape = 1.0 / tip, bent / tip
+    return math.sqrt(rate) / (2.0 * math.pi), rate * float((mass * shape**2).sum())
+
+
+def _integral(values: Array, width: float) -> Array:
+    """Integral from the holder to the middle of each slice."""
+    return np.asarray((np.cumsum(values) - values / 2.0) * width)
 
 
 def beam_blocks(beam: Beam, damping: float = DAMPING) -> tuple[Mode, Mode]:

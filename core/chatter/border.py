@@ -23,6 +23,9 @@ from .tooth_period import tooth_period
 STAGE = 4.0
 """Each stage of the search reaches this many times deeper than the one before."""
 
+SHRUNK = 16.0
+"""How many times less deep than first thought a first stage may become."""
+
 NEAR_FLIP = 1e-5
 """How near to pi the angle of a multiplier counts as period doubling, rad."""
 
@@ -89,6 +92,7 @@ def border(
         # Without force nothing can turn unstable.
         return _border(rpm, depth, angle, teeth)
     high = np.minimum(first_depth(s, entry, leave, teeth), limit)
+    least = high / SHRUNK
     while not done.all():
         open_ = np.flatnonzero(~done)
         forms: list[Form]
@@ -97,7 +101,7 @@ def border(
         if len(lost):
             # A smaller circle keeps more digits; one that is nearly as small as what is known to be stable does not.
             shrunk = 0.5 * high[open_[lost]]
-            smaller = shrunk > 1.2 * low[open_[lost]]
+            smaller = shrunk > np.maximum(1.2 * low, least)[open_[lost]]
             high[open_[lost[smaller]]] = shrunk[smaller]
             rest = lost[~smaller]
             if len(rest):

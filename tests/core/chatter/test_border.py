@@ -36,7 +36,7 @@ def test_feed_and_normal_swap_with_climb_and_conventional_at_half_immersion() ->
 @pytest.mark.parametrize("width", ["half", "tenth"])
 def test_two_equal_modes_give_the_same_both_ways(width: str) -> None:
     both = [chatter_cut("xy", f"{way} {width}", 2).border(SPEEDS).depth_mm for way in ("climb", "conventional")]
-    np.testing.assert_allclose(*both, rtol=1e-6)
+    np.testing.assert_allclose(both[0], both[1], rtol=1e-6)
 
 
 def test_a_quarter_turn_of_the_arc_swaps_the_axes() -> None:
@@ -138,19 +138,19 @@ def test_both_forms_of_the_polynomial_are_the_same() -> None:
 
 def test_the_direct_form_finds_the_same_border(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the polynomial in kappa would lose its digits, as at low speeds, the search goes on without it."""
-    usual = chatter_cut("xy", "climb tenth", 3).border(SPEEDS[::8]).depth_mm
+    usual = chatter_cut("xy", "climb tenth", 3).border(SPEEDS[::12]).depth_mm
     monkeypatch.setattr(characteristic, "GREATEST", 0.0)
-    direct = chatter_cut("xy", "climb tenth", 3).border(SPEEDS[::8]).depth_mm
+    direct = chatter_cut("xy", "climb tenth", 3).border(SPEEDS[::12]).depth_mm
     np.testing.assert_allclose(direct, usual, rtol=1e-4)
 
 
 def test_a_low_speed_against_the_plain_method() -> None:
-    """Forty waves in a tooth period."""
+    """Twenty-five waves in a tooth period."""
     assert TWO is not None
-    entry, rpm = math.pi - 0.9, 60.0 * 950.0 / 40.0 / 4.0
+    entry, rpm = math.pi - 0.9, 60.0 * 950.0 / 25.0 / 4.0
     depth = float(border(TWO, STEEL, entry, math.pi, 4, rpm, 120.0).depth_mm[0])
     for share, unstable in ((0.97, False), (1.03, True)):
-        radius = abs(multipliers(TWO, STEEL, entry, math.pi, even_teeth(4), rpm, depth * share, 400)[0])
+        radius = abs(multipliers(TWO, STEEL, entry, math.pi, even_teeth(4), rpm, depth * share, 250)[0])
         assert (radius > 1.0) == unstable
 
 
