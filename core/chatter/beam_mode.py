@@ -1,9 +1,10 @@
 """The first mode of a cutter from its own beam: an estimate where nobody has measured.
 
 The cutter is a beam of flutes and shank in a holder that may give sideways; flutes bend as a round bar of 0.8 D (Kops
-and Vo 1990, CIRP Annals 39:93) and, no source, weigh as one.  Shape and frequency of its first mode come from Stodola's
-iteration (each shape is the bending under the inertia of the one before), which ends at Euler's slender beam: for a
-uniform one ``omega = 1.8751^2 sqrt(E I / (rho A)) / L^2`` and a modal stiffness at the tip of ``3.09 E I / L^3``.
+and Vo 1990, CIRP Annals 39:93) and, no source, weigh as one.  Shape and frequency of its first mode come from
+Stodola's iteration (each shape is the bending under the inertia of the one before), which ends at Euler's slender
+beam: for a uniform one ``omega = 1.8751^2 sqrt(E I / (rho A)) / L^2`` and a modal stiffness at the tip of
+``3.09 E I / L^3``.
 
 Left out: the joint in the holder, the holder's own bending, the spindle.  All of them make the true mode lower and
 softer (common practice: by a fifth and more, no source), so only a tap test tells the mode.

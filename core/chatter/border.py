@@ -26,6 +26,9 @@ STAGE = 4.0
 SHRUNK = 16.0
 """How many times less deep than first thought a first stage may become."""
 
+MOST_PHASE = 400.0
+"""Most radians of the fastest mode in the arc of a tooth period: slower speeds are computed as this one."""
+
 NEAR_FLIP = 1e-5
 """How near to pi the angle of a multiplier counts as period doubling, rad."""
 
@@ -34,12 +37,15 @@ NEAR_FLIP = 1e-5
 class Border:
     """The border at ``speed_rpm`` (S,): ``depth_mm`` (S,), infinite where there is no limit up to the greatest depth
     asked for; ``angle`` (S,) of the multiplier in one tooth period, 0 to pi rad (nan without a limit); ``flip`` (S,)
-    where the period doubles (angle pi), else the cut turns unstable with a new frequency (Hopf).  Read-only."""
+    where the period doubles (angle pi), else the cut turns unstable with a new frequency (Hopf).  ``slow`` (S,) where
+    the speed is lower than the method takes: then the depth is that at the slowest speed it takes, some 5 % off, and
+    the angle is nan.  Read-only."""
 
     speed_rpm: Array
     depth_mm: Array
     angle: Array
     flip: np.ndarray
+    slow: np.ndarray
     teeth: int
 
     @property
@@ -84,13 +90,17 @@ def border(
     rpm = np.atleast_1d(np.asarray(speed_rpm, float))
     speed = rpm * (2.0 * math.pi / 60.0)
     s = structure(modes, slopes, tooth_period(entry, leave, teeth, slopes))
+    # The limit hardly changes any more with so many waves in the arc, and a search takes seconds.
+    slowest = modes.omega.max(-1) * sum(p.span for p in s.period.pieces) / MOST_PHASE
+    slow = speed < slowest
+    speed = np.maximum(speed, slowest)
     depth, angle = np.full(len(rpm), math.inf), np.full(len(rpm), math.nan)
     done = np.zeros(len(rpm), bool)
     low = np.zeros(len(rpm))
     limit = np.broadcast_to(np.asarray(deepest, float), rpm.shape)
     if s.strength == 0.0:
         # Without force nothing can turn unstable.
-        return _border(rpm, depth, angle, teeth)
+        return _border(rpm, depth, angle, np.zeros(len(rpm), bool), teeth)
     high = np.minimum(first_depth(s, entry, leave, teeth), limit)
     least = high / SHRUNK
     while not done.all():
@@ -116,14 +126,16 @@ def border(
             done[at[met]] = True
             done[none[low[none] >= limit[none] * (1.0 - 1e-12)]] = True
             high[none] = np.minimum(high[none] * STAGE, limit[none])
-    return _border(rpm, depth, angle, teeth)
+    angle[slow] = math.nan
+    return _border(rpm, depth, angle, slow, teeth)
 
 
-def _border(rpm: Array, depth: Array, angle: Array, teeth: int) -> Border:
+def _border(rpm: Array, depth: Array, angle: Array, slow: np.ndarray, teeth: int) -> Border:
     """The result, made read-only."""
     flip = np.abs(angle - np.pi) < NEAR_FLIP
     flip.setflags(write=False)
-    return Border(frozen(rpm), frozen(depth), frozen(angle), flip, teeth)
+    slow.setflags(write=False)
+    return Border(frozen(rpm), frozen(depth), frozen(angle), flip, slow, teeth)
 
 
 def first_depth(s: Structure, entry: float, leave: float, teeth: int) -> float:

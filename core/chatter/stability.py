@@ -49,13 +49,17 @@ class ChatterCut:
 @dataclass(frozen=True, slots=True)
 class AxialLimit:
     """The largest depth (mm) below which every smaller one is stable, None unless ``outcome`` is ``"limit"``; how the
-    cut turns unstable there, and the main chatter frequency, Hz; the zeroth-order limit beside it, mm."""
+    cut turns unstable there, and the main chatter frequency, Hz; the zeroth-order limit beside it, mm.
+
+    ``slow``: the speed is lower than the method takes (see :class:`Border`); kind and frequency are None then.
+    """
 
     outcome: Outcome
     depth_mm: float | None = None
     kind: Literal["hopf", "flip"] | None = None
     chatter_hz: float | None = None
     zeroth_order_mm: float | None = None
+    slow: bool = False
 
 
 def missing(setup: Setup) -> Literal["no modes", "no coefficients"] | None:
@@ -89,5 +93,7 @@ def axial_limit(setup: Setup) -> AxialLimit:
     depth = float(found.depth_mm[0])
     if not np.isfinite(depth):
         return AxialLimit("no limit", zeroth_order_mm=beside)
+    if found.slow[0]:
+        return AxialLimit("limit", depth, zeroth_order_mm=beside, slow=True)
     kind: Literal["hopf", "flip"] = "flip" if found.flip[0] else "hopf"
     return AxialLimit("limit", depth, kind, float(found.main_chatter_hz(cut.modes)[0]), beside)

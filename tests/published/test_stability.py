@@ -18,6 +18,9 @@ from tests.core.chatter.cuts import PUBLISHED, SLOPES, arc, chatter_cut, plant
 from tests.published.tables import agree
 
 
+ALL_CHECKS = ("closed_form", "ding", "ding_climb", "limits", "four_modes")
+
+
 @pytest.mark.parametrize("axes", ["x", "y"])
 def test_closed_form_of_the_slot_with_four_teeth(axes: str) -> None:
     source = PUBLISHED["closed_form"]
@@ -76,3 +79,26 @@ def test_axial_limits_with_four_modes(row: dict[str, Any]) -> None:
     cut = ChatterCut(modes, CuttingSlopes(source["ktc"], source["krc"]), *arc(row["cut"]), 4, 60.0)
     for n, ours, limit in zip(source["rpm"], cut.border(source["rpm"]).depth_mm, row["limit"], strict=True):
         agree(float(ours), limit, source["tolerance"] * limit, f"limit at {n}", source)
+
+
+@pytest.mark.parametrize("name", ALL_CHECKS)
+def test_each_check_can_fail(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the radial slope 1 % greater each of them contradicts its source."""
+    usual = CuttingSlopes.at
+
+    def steeper(self: CuttingSlopes, phi: Any) -> Any:
+        tangential, radial = usual(self, phi)
+        return tangential, 1.01 * radial
+
+    monkeypatch.setattr(CuttingSlopes, "at", steeper)
+    with pytest.raises(AssertionError, match="ours .* printed"):
+        if name == "closed_form":
+            test_closed_form_of_the_slot_with_four_teeth("x")
+        elif name == "ding":
+            test_spectral_radius_of_the_literature_benchmark()
+        elif name == "ding_climb":
+            test_spectral_radius_in_climb(PUBLISHED[name]["rows"][2])
+        elif name == "limits":
+            test_axial_limits(PUBLISHED[name]["rows"][0])
+        else:
+            test_axial_limits_with_four_modes(PUBLISHED[name]["rows"][0])

@@ -88,7 +88,9 @@ def test_a_beam_of_two_parts_against_finite_elements() -> None:
 def test_a_soft_holder_lowers_frequency_and_stiffness() -> None:
     stiff, soft = (Beam(60.0, 12.0, 580_000.0, 14_500.0, holder_stiffness=k) for k in (1e12, 3000.0))
     assert beam_mode(soft)[0] < 0.8 * beam_mode(stiff)[0]
-    assert beam_mode(soft)[1] < 1.1 / (1 / beam_mode(stiff)[1] + 1 / 3000.0)
+    # The higher modes give a little of the static compliance too.
+    static = 3 * 580_000.0 * math.pi * 9.6**4 / 64 / 60.0**3
+    assert 1.0 < beam_mode(soft)[1] * (1 / static + 1 / 3000.0) < 1.25
     x, y = beam_blocks(soft)
     assert (x.axis, y.axis) == ("x", "y") and x.frequency_hz == y.frequency_hz == beam_mode(soft)[0]
 
@@ -183,3 +185,12 @@ def test_the_front_gives_the_limit_of_a_setup_and_what_is_missing() -> None:
 def test_a_slot_is_the_same_whichever_way_it_is_faced() -> None:
     setup = cuts.setup_of("straddling", 1.0, 3, 7000.0)
     assert axial_limit(setup).depth_mm == pytest.approx(axial_limit(setup.opposite).depth_mm, rel=1e-9)
+
+
+def test_a_very_low_speed_is_told_as_such() -> None:
+    setup = cuts.setup_of("climb", 0.5, 2, 8.0)
+    found = axial_limit(setup)
+    assert found.slow and found.depth_mm is not None and found.kind is None and found.chatter_hz is None
+    slower = axial_limit(setup.with_keys({"cut.spindle_speed_rpm": 2.0}))
+    assert slower.depth_mm == pytest.approx(found.depth_mm, rel=1e-9)
+    assert not axial_limit(setup.with_keys({"cut.spindle_speed_rpm": 2000.0})).slow

@@ -111,7 +111,7 @@ def test_a_helix_that_goes_round_whole_pitches_leaves_the_mean_only() -> None:
     depth, teeth = 0.6, 3
     lag = 2 * math.pi / teeth / depth
     entry, leave = arc("climb half")
-    helical = abs(multipliers(plant("xy"), SLOPES, entry, leave, even_teeth(teeth, lag), 5000.0, depth, 120)[0])
+    helical = abs(multipliers(plant("xy"), SLOPES, entry, leave, even_teeth(teeth, lag), 5000.0, depth, 60)[0])
     mean = mean_direction_matrix(entry, leave, teeth, SLOPES)
     slot = mean_direction_matrix(0.0, 2 * math.pi, 300, SLOPES)
     assert not np.allclose(mean, slot)
@@ -119,10 +119,10 @@ def test_a_helix_that_goes_round_whole_pitches_leaves_the_mean_only() -> None:
     assert (helical > 1.0) == (depth > limit)
     lower = 0.95 * limit
     lag = 2 * math.pi / teeth / lower
-    assert abs(multipliers(plant("xy"), SLOPES, entry, leave, even_teeth(teeth, lag), 5000.0, lower, 120)[0]) < 1.0
+    assert abs(multipliers(plant("xy"), SLOPES, entry, leave, even_teeth(teeth, lag), 5000.0, lower, 60)[0]) < 1.0
     above = 1.05 * limit
     lag = 2 * math.pi / teeth / above
-    assert abs(multipliers(plant("xy"), SLOPES, entry, leave, even_teeth(teeth, lag), 5000.0, above, 120)[0]) > 1.0
+    assert abs(multipliers(plant("xy"), SLOPES, entry, leave, even_teeth(teeth, lag), 5000.0, above, 60)[0]) > 1.0
 
 
 def test_process_damping_steadies_and_more_so_at_low_speed() -> None:
