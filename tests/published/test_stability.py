@@ -17,7 +17,6 @@ from core.setup import Mode
 from tests.core.chatter.cuts import PUBLISHED, SLOPES, arc, chatter_cut, plant
 from tests.published.tables import agree
 
-
 ALL_CHECKS = ("closed_form", "ding", "ding_climb", "limits", "four_modes")
 
 
@@ -91,7 +90,7 @@ def test_each_check_can_fail(name: str, monkeypatch: pytest.MonkeyPatch) -> None
         return tangential, 1.01 * radial
 
     monkeypatch.setattr(CuttingSlopes, "at", steeper)
-    with pytest.raises(AssertionError, match="ours .* printed"):
+    with pytest.raises(AssertionError, match=r"ours .* printed"):
         if name == "closed_form":
             test_closed_form_of_the_slot_with_four_teeth("x")
         elif name == "ding":
