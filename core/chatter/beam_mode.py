@@ -18,8 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..angles import Array
-from ..setup import Mode
+from ..maths.arrays import Array
+from ..setup.setup import Mode
 
 EQUIVALENT_SHARE = 0.8
 DAMPING = 0.02

@@ -18,7 +18,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..angles import Array
+from ..maths.arrays import Array
 from .period_matrix import Structure, determinant, invariants, panels_needed, period_matrices
 
 SAMPLES = (16, 32, 64, 128)

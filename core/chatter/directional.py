@@ -19,8 +19,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..angles import Array
-from ..setup import LinearEdge, PowerLaw, Setup
+from ..maths.arrays import Array
+from ..setup.setup import LinearEdge, PowerLaw, Setup
 
 THINNEST = 1e-3
 """The power law is linearised at the local chip, taken not below this share of the feed per tooth."""

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..angles import Array
+from ..maths.arrays import Array
 from .characteristic import Form, stable
 
 STEP = 0.85

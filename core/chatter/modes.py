@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..angles import Array, frozen
-from ..setup import Mode
+from ..maths.arrays import Array, frozen
+from ..setup.setup import Mode
 
 AXES = ("x", "y")
 

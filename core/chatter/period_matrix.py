@@ -22,7 +22,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..angles import Array
+from ..maths.arrays import Array
 from .directional import CuttingSlopes
 from .modes import Modes
 from .tooth_period import Piece, ToothPeriod, seen_and_pushed

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..angles import Array
+from ..maths.arrays import Array
 from .directional import CuttingSlopes, direction_matrix, outward
 from .modes import Modes
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from .characteristic import Direct, Form, fitted
 from .directional import CuttingSlopes
 from .modes import Modes

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..angles import Array, frozen
+from ..maths.arrays import Array, frozen
 from .border import border
 from .stability import ChatterCut
 

@@ -8,8 +8,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..engagement import engagement
-from ..setup import Setup
+from ..cut.engagement import engagement
+from ..setup.setup import Setup
 from .border import Border, border
 from .directional import CuttingSlopes, cutting_slopes
 from .modes import Modes, modes_of

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from ..angles import Array
+from ..maths.arrays import Array
 from .directional import CuttingSlopes, direction_matrix, force_direction, outward
 
 SAME = 1e-9

@@ -13,7 +13,7 @@ from core.chatter.modes import modes_of
 from core.chatter.spectral_map import spectral_map
 from core.chatter.stability import ChatterCut
 from core.chatter.zeroth_order import least_limit, zeroth_order
-from core.setup import Mode
+from core.setup.setup import Mode
 from tests.core.chatter.cuts import PUBLISHED, SLOPES, arc, chatter_cut, plant
 from tests.published.tables import agree
 

@@ -7,7 +7,7 @@ import math
 from core.chatter.directional import CuttingSlopes
 from core.chatter.modes import Modes, modes_of
 from core.chatter.stability import ChatterCut
-from core.setup import Cut, Cutter, Direction, LinearEdge, Mode, Setup, Work
+from core.setup.setup import Cut, Cutter, Direction, LinearEdge, Mode, Setup, Work
 from tests.published.tables import table
 
 PUBLISHED = table("stability")

@@ -16,7 +16,7 @@ from core.chatter.semi_discretisation import even_teeth, multipliers
 from core.chatter.spectral_map import LARGEST, smallest_zero, spectral_map
 from core.chatter.tooth_period import tooth_period
 from core.chatter.zeroth_order import zeroth_order
-from core.setup import Mode
+from core.setup.setup import Mode
 from tests.core.chatter.cuts import SLOPES, arc, chatter_cut, plant
 
 SPEEDS = np.linspace(2600.0, 17000.0, 25)

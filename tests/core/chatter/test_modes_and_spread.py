@@ -16,8 +16,8 @@ from core.chatter.modes import Modes, modes_of
 from core.chatter.spread import Draws, border_band, draws_between
 from core.chatter.stability import axial_limit, chatter_cut, missing
 from core.chatter.tooth_period import seen_and_pushed, tooth_period
-from core.edge_force import EdgeLaw
-from core.setup import Cut, Cutter, LinearEdge, Mode, PowerLaw, Setup, Work
+from core.force.edge_force import EdgeLaw
+from core.setup.setup import Cut, Cutter, LinearEdge, Mode, PowerLaw, Setup, Work
 from tests.core.chatter import cuts
 
 

@@ -14,7 +14,7 @@ from core.chatter.modes import modes_of
 from core.chatter.semi_discretisation import PloughDamping, Teeth, axial_limit, even_teeth, exponential, multipliers
 from core.chatter.spectral_map import spectral_map
 from core.chatter.zeroth_order import zeroth_order
-from core.setup import Mode
+from core.setup.setup import Mode
 from tests.core.chatter.cuts import SLOPES, arc, chatter_cut, plant
 
 SPEEDS = np.linspace(2600.0, 17000.0, 12)
