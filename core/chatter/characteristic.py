@@ -19,7 +19,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..maths.arrays import Array
-from .period_matrix import Structure, determinant, invariants, panels_needed, period_matrices
+from .period_matrix import Structure, determinant, invariants, panels_needed, period_matrices, powers_of
 
 SAMPLES = (16, 32, 64, 128)
 """Samples of kappa, so powers of the polynomial; doubled until the last powers are negligible."""
@@ -72,12 +72,14 @@ class Fitted:
 
     def coefficients(self, x: Array) -> Array:
         """Coefficients of F at ``x`` (S,), (S, degree + 1), lowest first."""
-        return self._coefficients(x[:, None] ** np.arange(self.powers.shape[2]), 1.0)
+        return self._coefficients(powers_of(x, self.powers.shape[2]), 1.0)
 
     def slopes(self, x: Array) -> Array:
         """Slopes of the coefficients with ``x``, (S, degree + 1)."""
-        j = np.arange(self.powers.shape[2])
-        return self._coefficients(j * x[:, None] ** np.maximum(j - 1, 0), 0.0)
+        count = self.powers.shape[2]
+        of_x = np.zeros((len(x), count))
+        of_x[:, 1:] = np.arange(1, count) * powers_of(x, count - 1)
+        return self._coefficients(of_x, 0.0)
 
     def _coefficients(self, of_x: Array, constant: float) -> Array:
         count, rows, powers = self.powers.shape
@@ -145,7 +147,10 @@ def stable(coefficients: Array) -> np.ndarray:
     Schur-Cohn: each step takes away the highest power with a reflection coefficient, which must stay under 1
     (Jury 1964, Theory and application of the z-transform method, from memory).
     """
-    p = np.ascontiguousarray(coefficients.T)
+    # Powers that are rounding for all of them cost time and decide nothing.
+    size = np.abs(coefficients).max(0, initial=0.0)
+    kept = int(np.flatnonzero(size > NEGLIGIBLE * size.max(initial=0.0))[-1]) + 1 if size.any() else 1
+    p = np.ascontiguousarray(coefficients[:, :kept].T)
     reflected = np.empty((len(p) - 1, p.shape[1]))
     with np.errstate(all="ignore"):
         for k in reflected:

@@ -15,6 +15,7 @@ import numpy as np
 
 from ..maths.arrays import Array
 from .characteristic import Form, stable
+from .period_matrix import powers_of
 
 STEP = 0.85
 """Share of the distance to the nearest zero that a step goes up."""
@@ -75,11 +76,11 @@ def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
         straight = gap / np.abs(velocity)
         across = np.where(inward > 0.0, gap / inward, np.inf)
         reach[row, place] = np.clip(across, straight, GRAZE * straight) ** 2
-    angles = np.broadcast_to(np.angle(nu), reach.shape).copy()
-    angles[row, place] = np.angle(zero)
+    places = np.broadcast_to(nu, reach.shape).copy()
+    places[row, place] = zero
     best = reach.argmin(1)
     each = np.arange(len(x))
-    return np.sqrt(reach[each, best]), angles[each, best]
+    return np.sqrt(reach[each, best]), np.angle(places[each, best])
 
 
 def _square(values: np.ndarray) -> Array:
@@ -157,8 +158,7 @@ def _newton(form: Form, theta: Array, x: Array) -> tuple[Array, Array, np.ndarra
     settled = np.zeros(len(x), bool)
     for _ in range(12):
         c, dx = form.coefficients(x), form.slopes(x)
-        nu = np.exp(1j * theta)[:, None]
-        powers = nu ** np.arange(max(c.shape[1], dx.shape[1]))
+        powers = powers_of(np.exp(1j * theta), max(c.shape[1], dx.shape[1]))
         f = (c * powers[:, : c.shape[1]]).sum(1)
         by_x = (dx * powers[:, : dx.shape[1]]).sum(1)
         by_theta = 1j * (c * np.arange(c.shape[1]) * powers[:, : c.shape[1]]).sum(1)

@@ -174,6 +174,14 @@ def panel_series(s: Structure, piece: Piece, panels: int, speed: Array, kappa: A
     return PanelSeries(np.array(terms), kappa)
 
 
+def powers_of(values: np.ndarray, count: int) -> np.ndarray:
+    """Powers 0 to count - 1 of values (...), (..., count): by products, which cost a fifth of ``**``."""
+    found = np.empty((*values.shape, count), values.dtype)
+    found[..., 0] = 1.0
+    found[..., 1:] = values[..., None]
+    return np.asarray(np.multiply.accumulate(found, axis=-1, out=found))
+
+
 def _times(left: np.ndarray, right: np.ndarray) -> np.ndarray:
     """Product of matrices that stand on the first two axes: (n, n, ...)."""
     total = left[:, 0, None] * right[None, 0]
@@ -194,7 +202,7 @@ def period_matrices(s: Structure, speed: Array, kappa: np.ndarray, panels: np.nd
     for piece, number in zip(s.period.pieces, panels, strict=True):
         series = panel_series(s, piece, int(number), speed, greatest)
         terms = series.terms
-        powers = ratio[:, None, :] ** np.arange(len(terms))[:, None]
+        powers = powers_of(ratio, len(terms)).transpose(0, 2, 1)
         flat = np.ascontiguousarray(terms.transpose(1, 2, 3, 4, 0)).reshape(count, -1, len(terms))
         mixed = (flat @ np.ascontiguousarray(powers).view(float)).view(complex)
         each = mixed.reshape(count, int(number), n, n, q).transpose(1, 2, 3, 0, 4)
