@@ -28,13 +28,13 @@ def line(found: Timed) -> str:
 
 def main(argv: list[str]) -> int:
     """Run the benchmarks; returns 0."""
-    from tests.bench import core_speed, frame, path
+    from tests.bench import core_speed, frame, path, stability_chart
 
     parser = argparse.ArgumentParser("python3 tests bench", description=__doc__)
     parser.add_argument("--json", metavar="FILE", help="write the figures as data too")
     parser.add_argument("--frames", type=int, default=240, help="frames of each kind in `frame` and `hand` (240)")
-    names_help = "only these: frame, hand, report-100, trochoid-1e6, force-turn-6, many-cuts-1000, path"
-    parser.add_argument("names", nargs="*", help=names_help)
+    known = "frame, hand, report-100, trochoid-1e6, force-turn-6, many-cuts-1000, path, stability-chart"
+    parser.add_argument("names", nargs="*", help=f"only these: {known}")
     asked = parser.parse_args(argv)
     found: list[Timed] = []
     for names, measure in (
@@ -45,6 +45,7 @@ def main(argv: list[str]) -> int:
         (("force-turn-6",), core_speed.force_turn_six),
         (("many-cuts-1000",), core_speed.many_cuts_thousand),
         (("path",), path.measure),
+        (("stability-chart",), stability_chart.measure),
     ):
         if not asked.names or set(names) & set(asked.names):
             for timed in measure():
