@@ -1,4 +1,4 @@
-"""Every figure of a setup as rows for a reader: climb and conventional side by side, the difference, where it is from.
+"""Every figure of a setup as rows for a reader: climb and conventional side by side, and where each is from.
 
 Made from the report and its schema: a key that the report gains is a row here without a line of code.
 """
@@ -98,7 +98,8 @@ class FigureRow:
         if self.quantity:
             return QUANTITIES[self.quantity].unit_in(units)
         if self.unit in _OTHER_UNITS:
-            return _OTHER_UNITS[self.unit][units == "inch"]
+            sign, inch_sign, *_ = _OTHER_UNITS[self.unit]
+            return inch_sign if units == "inch" else sign
         return self.unit
 
     def shown_value(self, value: float, units: Units) -> float:
@@ -126,7 +127,9 @@ class Figures:
         if self.straddling:
             offset = self.setup.cut.centre_offset_mm
             told = (figure(x, "offset", units, signed=True) for x in (offset, -offset))
-            both = [say("figures", name, offset=each) for name, each in zip(("offset", "mirrored"), told, strict=True)]
+            both = [
+                say("figures", name, offset=each) for name, each in zip(("offset", "mirrored"), told, strict=True)
+            ]
         else:
             both = [say("figures", "climb"), say("figures", "conventional")]
         return (*names, *both, *(say("figures", name) for name in ("difference", "unit", "key")))
@@ -180,7 +183,11 @@ def figures(setup: Setup, known: Catalogue | None = None) -> Figures:
     rows = []
     for key in dict.fromkeys((*climb_leaves, *conventional_leaves)):
         told = report_keys().get(re.sub(r"\[\d+\]", "[]", key))
-        if told is None or re.split(r"[.\[]", key)[0] in _NOT_SHOWN or key.startswith(("force.range.", "wall.range.")):
+        if (
+            told is None
+            or re.split(r"[.\[]", key)[0] in _NOT_SHOWN
+            or key.startswith(("force.range.", "wall.range."))
+        ):
             continue
         both = climb_leaves.get(key), conventional_leaves.get(key)
         if both == (None, None):
@@ -285,9 +292,9 @@ def is_different(row: FigureRow, units: Units) -> bool:
     climb, other = row.climb, row.conventional
     if climb is None or other is None:
         return climb is not other
-    if isinstance(climb, float | int) and isinstance(other, float | int):
-        if abs(climb - other) <= _ROUNDING * max(abs(climb), abs(other)):
-            return False
+    both_numbers = isinstance(climb, float | int) and isinstance(other, float | int)
+    if both_numbers and abs(climb - other) <= _ROUNDING * max(abs(climb), abs(other)):  # type: ignore[operator, arg-type]
+        return False
     return shown(row, climb, units) != shown(row, other, units)
 
 
@@ -347,9 +354,13 @@ def figures_csv(rows: Iterable[FigureRow], units: Units) -> str:
     out = csv.writer(text, lineterminator="\n")
     out.writerow(CSV_HEADS)
     for row in rows:
-        ends = [None if pair is None else pair[i] for pair in (row.climb_range, row.conventional_range) for i in (0, 1)]
+        ends = [
+            None if pair is None else pair[i] for pair in (row.climb_range, row.conventional_range) for i in (0, 1)
+        ]
         out.writerow(
-            [row.group, row.label, row.key, cell(row, row.climb), cell(row, row.conventional), gap(row)]
-            + [row.unit_in(units), *(cell(row, end) for end in ends), row.model, row.source, row.leaves_out]
+            [
+                *(row.group, row.label, row.key, cell(row, row.climb), cell(row, row.conventional), gap(row)),
+                *(row.unit_in(units), *(cell(row, end) for end in ends), row.model, row.source, row.leaves_out),
+            ]
         )
     return text.getvalue()

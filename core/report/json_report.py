@@ -1,4 +1,4 @@
-"""The report for scripts: one object a document, which names its file, echoes its setup and tells what it rests on."""
+"""The report for scripts: an object that names its file, echoes its setup and tells what its figures rest on."""
 
 from __future__ import annotations
 

@@ -16,7 +16,9 @@ def keys_data() -> list[dict[str, Any]]:
 
 
 def _lines(each: ReportKey) -> list[str]:
-    head = f"  {each.key}" + (f"  [{each.unit}]" if each.unit else "") + ("" if each.is_number else f"  ({each.kind})")
+    head = (
+        f"  {each.key}" + (f"  [{each.unit}]" if each.unit else "") + ("" if each.is_number else f"  ({each.kind})")
+    )
     return [head, *wrapped(each.meaning, "      ")]
 
 

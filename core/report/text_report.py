@@ -382,9 +382,7 @@ def statements(setup: Setup, found: Found, units: Units = "metric") -> list[str]
     return _models(setup, found, units, lambda text: [text])
 
 
-def _models(
-    setup: Setup, found: Found, units: Units, wrapped: Callable[[str], list[str]] = wrapped
-) -> list[str]:
+def _models(setup: Setup, found: Found, units: Units, wrapped: Callable[[str], list[str]] = wrapped) -> list[str]:
     """What the figures rest on and leave out.  wrapped : sets one statement as lines."""
     lines = wrapped(say("report", "models"))
     if setup.work.force is not None:

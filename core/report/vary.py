@@ -1,7 +1,7 @@
 """Tables over one or two figures of a setup: many cuts in rows, keys of the report in columns.
 
-What :func:`many_cuts` has comes from arrays, thousands of rows a second; any other key of the report is worked out row
-by row, by just those sections of the report that have it.
+What :func:`many_cuts` has comes from arrays, thousands of rows a second; any other key of the report is worked out
+row by row, by just those sections of the report that have it.
 """
 
 from __future__ import annotations
@@ -273,13 +273,15 @@ class Table:
         of = {key: np.broadcast_to(np.asarray(given.get(key, self.setup.value(key)), float), n) for key in KEYS}
         sine = math.sin(math.radians(self.setup.cutter.cutting_edge_angle_deg))
         for key in self._fronts:
-            column = np.broadcast_to(FRONTS[key](cuts, of, sine), n)
+            column, digits, into = np.broadcast_to(FRONTS[key](cuts, of, sine), n), _digits(key), cells[key]
             for i, value in zip(legal, column.tolist(), strict=True):
-                cells[key][i] = _cell(key, value)
+                into[i] = significant(value, digits) if math.isfinite(value) else None
+
+
+def _digits(key: str) -> int:
+    return EXACT_DIGITS if key.partition(".")[0] in EXACT else MODEL_DIGITS
 
 
 def _cell(key: str, value: Any) -> Any:
     value = plain(value)
-    if not isinstance(value, float):
-        return value
-    return significant(value, EXACT_DIGITS if key.partition(".")[0] in EXACT else MODEL_DIGITS)
+    return significant(value, _digits(key)) if isinstance(value, float) else value

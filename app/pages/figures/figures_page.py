@@ -192,7 +192,9 @@ class FiguresPage(Page):
         """Filter, copy, save, go to the picture."""
         return (
             Action("filter_figures", "Edit", "Filter the figures", self.to_filter, ("Ctrl+F",)),
-            Action("copy_figures", "Edit", "Copy figures", self.copy, ("Ctrl+C",), hint="The chosen rows, or all shown"),
+            Action(
+                "copy_figures", "Edit", "Copy figures", self.copy, ("Ctrl+C",), hint="The chosen rows, or all shown"
+            ),
             Action("save_figures", "File", "Save figures…", self.save, hint="The rows that are shown, as CSV"),
             Action("go_to_strip", "View", "Show where it is drawn", self.go, hint="The strip of the chosen figure"),
         )

@@ -153,11 +153,10 @@ def elided(font: QFont, text: str, width: float) -> str:
 
 def hint(text: str) -> str:
     """A long text in lines for a hint; what looks like markup, such as in a material's name, is shown as it is."""
-    lines = textwrap.wrap(text, COLUMNS)
-    return f"<span>{'<br>'.join(map(escape, lines))}</span>" if Qt.mightBeRichText(text) else "\n".join(lines)
+    return f"<span>{'<br>'.join(map(escape, textwrap.wrap(text, COLUMNS)))}</span>"
 
 
-LEAST_NAME = 15.0
+LEAST_NAME = 21.0
 """Least width of the figures' names, in heights of a letter; where there is less the keys give way to them."""
 
 MOST_WIDE = 13.5
@@ -178,7 +177,7 @@ def column_widths(model: FiguresModel, look: Look) -> list[float]:
 
 
 def with_names(widths: list[float], room: float, look: Look) -> list[float]:
-    """The widths in a table that is ``room`` pixels wide: names take the rest, keys are left out where that is little.
+    """The widths in a table that is ``room`` pixels wide: names take the rest, keys go where that is little.
 
     The keys of a row are told beside what it rests on.
     """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -49,7 +50,9 @@ def test_other_columns_are_worked_out_row_by_row() -> None:
 def test_a_figure_that_arrays_do_not_have_is_varied_too() -> None:
     rows = list(Table(BOSS, [varied("work.force.ktc=1000,2000")], ("force.power_kw", "chip.thinning")).rows())
     for row in rows:
-        assert row[1] == pytest.approx(picked(with_figure(BOSS, "work.force.ktc", row[0]), "force.power_kw"), rel=1e-6)
+        assert row[1] == pytest.approx(
+            picked(with_figure(BOSS, "work.force.ktc", row[0]), "force.power_kw"), rel=1e-6
+        )
     assert rows[0][2] == rows[1][2]
 
 
@@ -67,7 +70,7 @@ def test_refused_rows_have_empty_cells_and_say_why() -> None:
     assert rows[0][1] is not None and rows[0][3] == "" and table.refused == 2
     for row in rows[1:]:
         assert row[1:3] == [None, None] and "cut.radial_engagement_mm: found" in row[3] and "\n" not in row[3]
-    fraction = list(Table(BOSS, [varied("teeth=2.5")]).rows())[0]
+    fraction = next(Table(BOSS, [varied("teeth=2.5")]).rows())
     assert fraction[0] == 2.5 and "whole" in fraction[-1]
 
 
@@ -78,7 +81,7 @@ def test_a_span_has_both_its_ends_and_even_steps(low: float, steps: int, step: f
     found = varied(f"cut.centre_offset_mm={low}:{low + steps * step:.6f}:{step}").values
     assert len(found) == steps + 1
     assert found[0] == pytest.approx(low) and found[-1] == pytest.approx(low + steps * step)
-    assert all(b - a == pytest.approx(step, abs=1e-9) for a, b in zip(found, found[1:], strict=False))
+    assert all(b - a == pytest.approx(step, abs=1e-9) for a, b in pairwise(found))
 
 
 @pytest.mark.parametrize(
