@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
     QHeaderView,
-    QLabel,
     QLineEdit,
     QPushButton,
     QTableView,
@@ -22,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.kit.jobs import Jobs
 from app.kit.look import Look, look
+from app.kit.plain import plain_label
 from app.pages.figures.figures_table import FIGURE, KEY, FiguresModel, column_widths, paint_figures, with_names
 from app.pages.page import Action, Page
 from app.state.view_state import ViewState
@@ -90,16 +90,15 @@ class FiguresPage(Page):
         self.filter.setClearButtonEnabled(True)
         self.filter.textChanged.connect(self._refresh)
         self.filter.left_down.connect(self._into_table)
-        self.count = QLabel()
+        self.count = plain_label()
         self.count.setObjectName("soft")
         self.copy_button, self.save_button = QPushButton("Copy"), QPushButton("Save as CSV…")
         self.copy_button.setToolTip("Copy the chosen rows, or all that are shown (Ctrl+C)")
         self.save_button.setToolTip("Save the rows that are shown as a table for a spreadsheet")
         self.copy_button.clicked.connect(self.copy)
         self.save_button.clicked.connect(self.save)
-        self.detail = QLabel()
+        self.detail = plain_label()
         self.detail.setWordWrap(True)
-        self.detail.setTextFormat(Qt.TextFormat.PlainText)
         self.detail.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.detail.setAccessibleName("What the chosen figure rests on")
         self._widget = self._laid_out()

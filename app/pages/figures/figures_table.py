@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import textwrap
-from html import escape
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QLineF, QModelIndex, QObject, QPersistentModelIndex, QRectF, Qt
@@ -12,6 +11,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 from app.kit.hover_help import COLUMNS
 from app.kit.label_layout import text_size, wrapped
 from app.kit.look import Look
+from app.kit.plain import plain_hint
 from core.base.quantities import Units
 from core.base.words import say
 from core.report.figures import FigureRow, Figures, cells, is_different
@@ -153,7 +153,7 @@ def elided(font: QFont, text: str, width: float) -> str:
 
 def hint(text: str) -> str:
     """A long text in lines for a hint; what looks like markup, such as in a material's name, is shown as it is."""
-    return f"<span>{'<br>'.join(map(escape, textwrap.wrap(text, COLUMNS)))}</span>"
+    return plain_hint("\n".join(textwrap.wrap(text, COLUMNS)))
 
 
 LEAST_NAME = 21.0
