@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication
 from app.kit.look import look
 from app.pages.figures.figures_page import FiguresPage
 from app.pages.figures.figures_table import CLIMB, CONVENTIONAL, DIFFERENCE, FIGURE, KEY
+from app.shell.actions import key_rows
 from core.documents.setup_examples import example
 from core.report.figures import cells, figures
 from tests.app.windows import ArcWindow, boss, settle, window_on
@@ -295,3 +296,9 @@ def test_the_file_is_asked_for_with_its_ending(window: ArcWindow, monkeypatch: p
 
     monkeypatch.setattr("app.pages.figures.figures_page.QFileDialog.exec", accept)
     assert page.ask_file() is None and asked[0][0] == "csv"
+
+
+def test_the_help_of_this_page_promises_its_keys_too(window: ArcWindow) -> None:
+    promised = {key for keys, _ in key_rows(window.all_actions()) for key in keys.split(" or ")}
+    has = {key.toString() for action in window.actions() for key in action.shortcuts() if key.toString()}
+    assert promised == has and {"Ctrl+1", "Ctrl+2", "Ctrl+F", "Ctrl+C"} <= promised
