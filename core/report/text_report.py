@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from ..advice.which_way import decide, reasons
 from ..base.quantities import Units, clear_figure, figure_with_range, number
 from ..base.words import say
@@ -356,7 +358,7 @@ def text_report(
     return "\n".join(lines) + "\n"
 
 
-def _force_models(force: Found, units: Units) -> list[str]:
+def _force_models(force: Found, units: Units, wrapped: Callable[[str], list[str]]) -> list[str]:
     """The law of the forces, where its coefficients are from and how well they are known."""
     told = say(
         "report",
@@ -375,11 +377,16 @@ def _force_models(force: Found, units: Units) -> list[str]:
     return lines
 
 
-def _models(setup: Setup, found: Found, units: Units) -> list[str]:
-    """What the figures rest on and leave out."""
+def statements(setup: Setup, found: Found, units: Units = "metric") -> list[str]:
+    """What the figures rest on, leave out and lack, a statement each; ``found`` is the report."""
+    return _models(setup, found, units, lambda text: [text])
+
+
+def _models(setup: Setup, found: Found, units: Units, wrapped: Callable[[str], list[str]] = wrapped) -> list[str]:
+    """What the figures rest on and leave out.  wrapped : sets one statement as lines."""
     lines = wrapped(say("report", "models"))
     if setup.work.force is not None:
-        lines += _force_models(found["force"], units)
+        lines += _force_models(found["force"], units, wrapped)
         held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
         lines += wrapped(say("report", "wall_models_held" if held else "wall_models"))
         wall = found["wall"]
