@@ -34,6 +34,15 @@ class ToothPieces:
         inside = (phi >= self.ends[0]) & (phi <= self.ends[-1])
         return np.where(inside, np.maximum(self.offset[i] + self.slope[i] * np.sin(phi), 0.0), 0.0)
 
+    def touched(self, phi: Array) -> Array:
+        """Thickness (mm) at angles (...) rad; nan where the tooth does not touch the work.
+
+        Angles beyond the arc count as those of its ends.
+        """
+        phi = np.clip(phi, self.ends[0], self.ends[-1])
+        i = np.clip(np.searchsorted(self.ends, phi, side="right") - 1, 0, len(self.offset) - 1)
+        return np.where(self.touches[i], np.maximum(self.offset[i] + self.slope[i] * np.sin(phi), 0.0), np.nan)
+
 
 def bounding_lines(radii: Array, tooth: int) -> list[tuple[int, float]]:
     """Of the earlier teeth that can bound this tooth's chip: places before it, and ``R_j - R_(j-k)`` in mm.

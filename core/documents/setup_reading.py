@@ -20,6 +20,7 @@ from ..setup.setup import (
     Skin,
     Thermal,
     Work,
+    WorkThermal,
 )
 from ..setup.setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
 from .document_text import decoded
@@ -39,7 +40,7 @@ TABLES: dict[str, type] = {
     "cut": Cut,
     "work": Work,
     "work.skin": Skin,
-    "work.thermal": Thermal,
+    "work.thermal": WorkThermal,
     "work.chip": ChipFormation,
     "machine": Machine,
     "dynamics": Mode,
@@ -160,7 +161,8 @@ class _Reading:
     def choice(self, path: Path, key: str, value: Any) -> str | None:
         allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
         if not isinstance(value, str):
-            self.refuse_type(path, value, allowed)
+            tables = f", or a table with {', '.join(keys_of(TABLES[key]))}" if key in TABLES else ""
+            self.refuse_type(path, value, allowed + tables)
         elif value not in CHOICES[key]:
             self.refuse(path, f"found {self.written(path, value)}", allowed)
         else:
@@ -182,7 +184,7 @@ class _Reading:
         key = ".".join(p for p in path if isinstance(p, str))
         if key in RANGES:
             return self.number(path, key, value)
-        if key in CHOICES:
+        if key in CHOICES and not (key in TABLES and isinstance(value, dict)):
             return self.choice(path, key, value)
         if key == "work.material":
             check = partial(check_material, known=self.known)

@@ -24,12 +24,25 @@ class Thermal:
 
 
 @dataclass(frozen=True, slots=True)
+class WorkThermal(Thermal):
+    """Thermal properties of the work and what becomes of them in the heat.
+
+    ``solidus_c`` : degrees C at which it begins to melt, where known; ``law`` : name of the law by which conductivity
+    and specific heat follow temperature, from the constants at 20 degrees C on; None: they hold at any temperature.
+    """
+
+    solidus_c: float | None = None
+    law: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Cutter:
     """The cutter and how it is held.
 
     ``flute_length_mm`` is from the tip up; above it stands the shank.  ``holder_stiffness_n_mm`` is holder and
     spindle as one lateral spring at the line of the tip, in series with the cutter: with a cutter that does not
     bend a force F at the tip would move the tip by F / holder_stiffness, and any other height by as much.
+    ``material`` is a word, such as ``carbide``, or the figures of another one.
     """
 
     diameter_mm: float
@@ -47,7 +60,7 @@ class Cutter:
     flute_length_mm: float | None = None
     shank_diameter_mm: float | None = None
     holder_stiffness_n_mm: float | None = None
-    material: Thermal | None = None
+    material: Thermal | str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +134,7 @@ class Work:
     material: str | None = None
     force: LinearEdge | PowerLaw | None = None
     skin: Skin | None = None
-    thermal: Thermal | None = None
+    thermal: WorkThermal | None = None
     chip: ChipFormation = field(default_factory=ChipFormation)
 
 
@@ -204,7 +217,8 @@ class Setup:
         """
         found: Any = self
         for name in key.split("."):
-            if found is None:
+            # A material given by its word has no figures of its own.
+            if found is None or isinstance(found, str):
                 return None
             found = getattr(found, name)
         return found

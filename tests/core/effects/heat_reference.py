@@ -72,7 +72,8 @@ def contact_mm(setup: Setup, h: np.ndarray) -> np.ndarray:
     chip = setup.work.chip
     l0 = chip.edge_contact_mm
     if l0 is None:
-        l0 = max(setup.cutter.edge_radius_mm or 0.0, 0.001)
+        radius = setup.cutter.edge_radius_mm
+        l0 = 0.008 if radius is None else max(radius, 0.001)
     return chip.contact_ratio * h + l0
 
 
