@@ -58,7 +58,7 @@ def bounding_lines(radii: Array, tooth: int) -> list[tuple[int, float]]:
     return lines
 
 
-def _reached(lines: list[tuple[int, float]], feed: float, level: float) -> float:
+def reached(lines: list[tuple[int, float]], feed: float, level: float) -> float:
     """Sine at which the envelope reaches ``level`` (mm, before the lead angle); infinite where it never does."""
     if feed <= 0.0:
         return 0.0 if min(d for _, d in lines) >= level else math.inf
@@ -87,10 +87,10 @@ def tooth_pieces(
     radii : (z,) mm; feed : per tooth, mm, 0 and above; level : another thickness (mm) at which a piece must end.
     """
     lines = bounding_lines(radii, tooth)
-    touch, envelope = _reached(lines, feed, 0.0), _envelope(lines, feed)
+    touch, envelope = reached(lines, feed, 0.0), _envelope(lines, feed)
     sines = {touch, *(sine for sine, *_ in envelope)}
     if level > 0.0:
-        sines.add(_reached(lines, feed, level / sine_kappa))
+        sines.add(reached(lines, feed, level / sine_kappa))
     rising = [math.asin(s) for s in sines if 0.0 < s < 1.0]
     between = [a for u in rising for a in (u, math.pi - u) if entry < a < leave]
     ends = np.array([entry, *sorted(between), leave])

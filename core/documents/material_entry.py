@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..setup.setup import LinearEdge, PowerLaw, Thermal, WorkThermal
+from ..setup.setup import LinearEdge, PowerLaw, Thermal
 from ..setup.setup_limits import RANGES, Range
 from .strict_tables import Figure, Flag, Span
 
@@ -99,12 +99,12 @@ class Material:
         return self.figure("solidus_c")
 
     @property
-    def thermal(self) -> WorkThermal | None:
+    def thermal(self) -> Thermal | None:
         """Thermal properties, if given, with the solidus and the law of temperature that they have."""
         block, solidus = self._block("thermal"), self.solidus_c
         if not block:
             return None
-        return WorkThermal(**block, solidus_c=None if solidus is None else solidus.value, law=self.thermal_law)
+        return Thermal(**block, solidus_c=None if solidus is None else solidus.value, law=self.thermal_law)
 
 
 @dataclass(frozen=True, slots=True)

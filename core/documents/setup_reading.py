@@ -20,7 +20,6 @@ from ..setup.setup import (
     Skin,
     Thermal,
     Work,
-    WorkThermal,
 )
 from ..setup.setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
 from .document_text import decoded
@@ -40,7 +39,7 @@ TABLES: dict[str, type] = {
     "cut": Cut,
     "work": Work,
     "work.skin": Skin,
-    "work.thermal": WorkThermal,
+    "work.thermal": Thermal,
     "work.chip": ChipFormation,
     "machine": Machine,
     "dynamics": Mode,
@@ -68,6 +67,13 @@ _SYMBOLS = {
 def keys_of(record: type) -> tuple[str, ...]:
     """Keys of a table, in the order in which they are written."""
     return tuple(f.name for f in fields(record))
+
+
+def taken_keys(table: str, record: type) -> tuple[str, ...]:
+    """Keys that a table takes: of a material's figures only the work has all, for a tool does not melt."""
+    if record is not Thermal:
+        return keys_of(record)
+    return tuple(k for k in keys_of(record) if f"{table}.{k}" in RANGES or f"{table}.{k}" in CHOICES)
 
 
 def required_keys(record: type) -> tuple[str, ...]:
@@ -161,7 +167,7 @@ class _Reading:
     def choice(self, path: Path, key: str, value: Any) -> str | None:
         allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
         if not isinstance(value, str):
-            tables = f", or a table with {', '.join(keys_of(TABLES[key]))}" if key in TABLES else ""
+            tables = f", or a table with {', '.join(taken_keys(key, TABLES[key]))}" if key in TABLES else ""
             self.refuse_type(path, value, allowed + tables)
         elif value not in CHOICES[key]:
             self.refuse(path, f"found {self.written(path, value)}", allowed)
@@ -202,7 +208,7 @@ class _Reading:
 
     def record(self, path: Path, table: Any, record: type) -> Any:
         """The record that a table fills; None, and the problems noted, if it does not."""
-        known = keys_of(record)
+        known = taken_keys(".".join(p for p in path if isinstance(p, str)), record)
         if not self.is_table(path, table, known):
             return None
         before, values = len(self.refused), {}

@@ -19,7 +19,7 @@ from ..documents.materials import catalogue
 from ..documents.thermal_laws import ROOM_C
 from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array
-from ..setup.setup import ChipFormation, Setup, Thermal, WorkThermal
+from ..setup.setup import ChipFormation, Setup, Thermal
 from .corner_conduction import diffusivity, effusivity
 from .cutting_tooth import CuttingTooth, cutting_tooth
 from .hot_work import softened_rise
@@ -51,7 +51,7 @@ def tool_material(setup: Setup) -> Thermal:
     return given or CARBIDE
 
 
-def known_work_material(setup: Setup) -> WorkThermal | None:
+def known_work_material(setup: Setup) -> Thermal | None:
     """Thermal properties of the work: the setup's own, else those of the named material; None if not known."""
     if setup.work.thermal is not None or setup.work.material is None:
         return setup.work.thermal
@@ -63,7 +63,7 @@ def known_work_material(setup: Setup) -> WorkThermal | None:
 
 
 def edge_contact_mm(setup: Setup) -> float:
-    """Contact length at no chip thickness, mm: as given, else the edge radius, at least a micrometre, else assumed."""
+    """Contact length at no chip thickness, mm: as given, else the edge radius (at least 1 um), else assumed."""
     given, radius = setup.work.chip.edge_contact_mm, setup.cutter.edge_radius_mm
     if given is not None:
         return given
@@ -101,12 +101,17 @@ class EdgeFlux:
     tooth: CuttingTooth | None
 
     @property
+    def solidus_c(self) -> float | None:
+        """Temperature at which the work begins to melt, degrees C; None where not known."""
+        return self.solidus_rise + ROOM_C if math.isfinite(self.solidus_rise) else None
+
+    @property
     def contact_time(self) -> float:
         """Time of one tooth in the arc, s."""
         return self.arc / (2.0 * math.pi) * self.turn
 
     def thickness(self, along: ArrayLike) -> Array:
-        """Chip thickness, mm, at a share ``along`` of the arc, 0 to 1; nan where the tooth does not touch the work."""
+        """Chip thickness, mm, at a share ``along`` of the arc, 0 to 1; nan where the tooth touches nothing."""
         phi = self.entry + self.arc * np.asarray(along, float)
         if self.tooth is not None:
             return self.tooth.pieces.touched(phi)
@@ -114,7 +119,11 @@ class EdgeFlux:
 
     def contact_length(self, h: Array) -> Array:
         """Length of the patch that is heated, m; that of no chip where the tooth does not touch the work."""
-        return (self.chip.contact_ratio * np.nan_to_num(h) + self.contact) / 1000.0
+        return (self.chip.contact_ratio * self._chip(h) + self.contact) / 1000.0
+
+    def _chip(self, h: Array) -> Array:
+        """Thickness with 0 where the tooth touches nothing; only a tooth with runout ever does not."""
+        return h if self.tooth is None else np.where(np.isnan(h), 0.0, h)
 
     @property
     def edge_power(self) -> float:
@@ -123,59 +132,84 @@ class EdgeFlux:
 
     def power(self, h: Array) -> Array:
         """Cutting power of each m of edge, W/m: tangential force for each mm of edge times speed; 0 in no contact."""
-        power = self.law.tangential(np.nan_to_num(h)) * (self.speed * 1000.0)
+        power = self.law.tangential(self._chip(h)) * (self.speed * 1000.0)
         return power if self.tooth is None else np.where(np.isnan(h), 0.0, power)
 
-    def rubbed(self, h: Array) -> Array:
-        """Flux that the tool may get of the heat at the contact, W/m2, with the work as stiff as it is when cold.
+    def sources(self, h: Array) -> HeatSources:
+        """What heats the edge on chips of thickness ``h`` (mm, nan where the tooth touches nothing)."""
+        length, power, chip = self.contact_length(h), self.power(h), self.chip
+        touches = 1.0 if self.tooth is None else np.isfinite(h).astype(float)
+        share = chip.friction_share if chip.tool_heat_share is None else chip.tool_heat_share
+        sheared = (1.0 - chip.friction_share) * (power - touches * self.edge_power) / length
+        return HeatSources(
+            length=length,
+            rubbed=share * power / length,
+            sheared=sheared,
+            unit_eased=touches * 0.75 * math.sqrt(math.pi * self.speed / chip.chip_ratio) / np.sqrt(length),
+            # Thickness and speed in m and m/s.
+            swift=np.sqrt(self.speed / 1000.0 * self._chip(h)),
+            slow=1.33 * math.sqrt(chip.chip_ratio + 1.0 / chip.chip_ratio),
+            brought=sheared * (chip.contact_ratio / self.speed),
+            solidus_rise=self.solidus_rise,
+        )
 
-        The given part of all the cutting power where that is given, else that of friction.
+    def matched(self, h: Array) -> tuple[Array, Array]:
+        """Flux that a tool with no rise would get, W/m2, and by how much each K of its rise eases it, W/(m2 K).
+
+        Matched in time ``B (q_f - q) + Th = T`` at every instant (after Stephenson, Jen and Lavine 1997, from
+        memory), so that the flux is ``q_f + Th / B``, friction's and what the hot chip adds, less ``T / B``; with
+        ``q_f`` that falls with T to nothing at the solidus.  With the work as it is when cold.
         """
-        share = self.chip.friction_share if self.chip.tool_heat_share is None else self.chip.tool_heat_share
-        return share * self.power(h) / self.contact_length(h)
+        sources = self.sources(h)
+        eased = sources.eased(self.work)
+        return sources.rubbed + sources.from_chip(self.work), eased + sources.softening
 
-    def eased(self, h: Array, work: Thermal) -> Array:
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HeatSources:
+    """What heats the edge at a row of places in the arc, all (n,), for a work of any temperature.
+
+    length : m of contact.  rubbed : W/m2, the part of the heat at the contact that the tool may get, of a work as
+    stiff as when it is cold: friction's, or the given part of all the cutting power where that is given.  sheared :
+    W/m2 of contact, all the heat of the shear plane.  The rest are parts of the formulas below, for any work.
+    """
+
+    length: Array
+    rubbed: Array
+    sheared: Array
+    unit_eased: Array
+    swift: Array
+    slow: float
+    brought: Array
+    solidus_rise: float
+
+    @property
+    def softening(self) -> Array:
+        """By how much each K of rise lowers what is rubbed, W/(m2 K): to nothing at the solidus."""
+        return self.rubbed / self.solidus_rise
+
+    def eased(self, work: Thermal) -> Array:
         """By how much each K of its rise lowers the flux into the tool, W/(m2 K), with the chip at its own.
 
-        ``1 / B``, ``B = (4/3) sqrt(l lambda / (pi k rho cp v))`` of the work, the mean of a fast band source: the rise
-        of the chip's side of the contact for each unit of flux that the chip gets; 0 where the tooth touches nothing.
+        ``1 / B``, ``B = (4/3) sqrt(l lambda / (pi k rho cp v))`` of the work, the mean of a fast band source: the
+        rise of the chip's side of the contact for each unit of flux that the chip gets; 0 in no contact.
         """
-        eased = 0.75 * effusivity(work) * math.sqrt(math.pi * self.speed / self.chip.chip_ratio)
-        eased = eased / np.sqrt(self.contact_length(h))
-        return eased if self.tooth is None else np.where(np.isnan(h), 0.0, eased)
+        return effusivity(work) * self.unit_eased
 
-    def chip_rise(self, h: Array, work: Thermal) -> Array:
+    def chip_rise(self, work: Thermal) -> Array:
         """Rise that the chip brings from the shear plane, K, over the whole contact."""
-        pressed = self.law.tangential(h := np.nan_to_num(h)) - self.law.edge_tangential
-        ratio, friction = self.chip.chip_ratio, self.chip.friction_share
-        swift = np.sqrt(self.speed / 1000.0 * h)
-        slow = 1.33 * math.sqrt(diffusivity(work) * (ratio + 1.0 / ratio))
-        capacity = work.density_kg_m3 * work.specific_heat_j_kgk
-        # Written so that no thickness gives 0 and not 0/0; W/m over m and J/(m3 K).
-        brought = swift / (swift + slow) * pressed
-        brought = brought * (self.chip.contact_ratio * (1.0 - friction) * 1e3 / capacity)
-        return softened_rise(brought / self.contact_length(h), self.solidus_rise)
+        # R1 of Loewen and Shaw, written so that no thickness gives 0 and not 0/0.
+        kept = self.swift / (self.swift + self.slow * math.sqrt(diffusivity(work)))
+        rise = kept * self.brought / (work.density_kg_m3 * work.specific_heat_j_kgk)
+        return softened_rise(rise, self.solidus_rise)
 
-    def brought(self, h: Array, work: Thermal, eased: Array) -> Array:
+    def from_chip(self, work: Thermal) -> Array:
         """Flux into a tool with no rise from the heat that the chip brings, W/m2.
 
         No more than all the heat of the shear plane: the chip of a slow cut is cooler than the mean of a fast band
         source would have it.
         """
-        pressed = self.power(h) - np.where(np.isnan(h), 0.0, self.edge_power)
-        most = (1.0 - self.chip.friction_share) * pressed / self.contact_length(h)
-        return np.minimum(self.chip_rise(h, work) * eased, most)
-
-    def matched(self, h: Array, work: Thermal | None = None) -> tuple[Array, Array]:
-        """Flux that a tool with no rise would get, W/m2, and by how much each K of its rise eases it, W/(m2 K).
-
-        Matched in time ``B (q_f - q) + Th = T`` at every instant (after Stephenson, Jen and Lavine 1997, from
-        memory), so that the flux is ``q_f + Th / B``, friction's and what the hot chip adds, less ``T / B``; with
-        ``q_f`` that falls with T to nothing at the solidus.
-        """
-        work = self.work if work is None else work
-        eased, rubbed = self.eased(h, work), self.rubbed(h)
-        return rubbed + self.brought(h, work, eased), eased + rubbed / self.solidus_rise
+        return np.minimum(self.chip_rise(work) * self.eased(work), self.sheared)
 
 
 def edge_flux(setup: Setup) -> EdgeFlux | None:
@@ -187,7 +221,7 @@ def edge_flux(setup: Setup) -> EdgeFlux | None:
     kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
     turn = 60.0 / cut.spindle_speed_rpm
     work = known_work_material(setup)
-    solidus = None if work is None else getattr(work, "solidus_c", None)
+    solidus = None if work is None else work.solidus_c
     return EdgeFlux(
         entry=e.entry,
         arc=e.arc,
@@ -200,7 +234,7 @@ def edge_flux(setup: Setup) -> EdgeFlux | None:
         law=law,
         tool=tool_material(setup),
         work=work or STEEL,
-        work_law=None if work is None else getattr(work, "law", None),
+        work_law=None if work is None else work.law,
         solidus_rise=math.inf if solidus is None else solidus - ROOM_C,
         tooth=cutting_tooth(setup),
     )

@@ -93,8 +93,8 @@ class EdgeTemperature:
         outside = ~within
         if outside.any():
             found[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
-        # A polynomial through temperatures that are none below 0 may dip by its own error.
-        return np.maximum(found, 0.0)
+        # A polynomial through legal temperatures may overshoot by its own error.
+        return np.clip(found, 0.0, flux.solidus_rise)
 
     def _in_air(self, gone: Array) -> Array:
         """Rise ``gone`` seconds after exit, (n,)."""
@@ -153,7 +153,8 @@ def _holds(found: EdgeTemperature) -> bool:
 def _solved(flux: EdgeFlux) -> EdgeTemperature:
     mesh, time = arc_mesh(), flux.contact_time
     h = flux.thickness(mesh.heated)
-    length, far_length = mesh.parted(flux.contact_length(h))
+    sources = flux.sources(h)
+    length, far_length = mesh.parted(sources.length)
 
     # What flux in this turn, and in all earlier ones, does at each node.
     now = patch_part(mesh.lag_root / (2.0 * math.sqrt(diffusivity(flux.tool) * time)), length, flux.width)
@@ -163,13 +164,16 @@ def _solved(flux: EdgeFlux) -> EdgeTemperature:
     sums = earlier_turns(since, both, flux.width, flux.turn, flux.tool)
     before = np.einsum("nmj,mj->nm", mesh.turn_share, sums[:SOURCE_POINTS, :TURN_POINTS])
     before *= time * mesh.source_weights
-    balance = balanced(flux, h, HeatResponse(now, before))
+    balance = balanced(flux, sources, HeatResponse(now, before))
 
     weights, rise, far_flux = mesh.source_weights, balance.rise, balance.far_flux
     work = float(weights @ flux.power(mesh.parted(h)[1]))
     lasting = lasting_rise(far_length, flux.width, flux.tool)
-    curve = np.maximum(mesh.fine_share @ rise, 0.0)
+    # As in :meth:`EdgeTemperature.at`.
+    rise = np.clip(rise, None, flux.solidus_rise)
+    curve = np.clip(mesh.fine_share @ rise, 0.0, flux.solidus_rise)
     peak, at = _peak(curve)
+    peak = min(peak, flux.solidus_rise)
     mean = flux.arc / (2.0 * math.pi) * float(weights @ (far_flux * lasting))
     return EdgeTemperature(
         entry=max(float(rise[0]), 0.0),

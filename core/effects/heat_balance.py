@@ -1,14 +1,14 @@
 """The balance of heat at the contact: temperature and flux that agree with each other at every instant.
 
-The flux into the tool is ``q = g - c T`` of the edge's rise T: what a tool with no rise would get, less by how much
-each K eases it (:meth:`.edge_flux.EdgeFlux.matched`).  With T a polynomial through the mesh's nodes that is one linear
-equation for its values there.  Three things bend it:
+The flux into the tool is ``q = g - c T`` of the edge's rise T: what a tool with no rise would get, less by how
+much each K eases it (:meth:`.edge_flux.EdgeFlux.matched`).  With T a polynomial through the mesh's nodes that is one
+linear equation for its values there.  Three things bend it:
 
-* **Properties that follow temperature.**  ``g`` and ``c`` take the work at one representative temperature, the mean of
-  the edge's own in the arc, for which the equation is solved again until both agree.  What is sought is the root of a
-  continuous function of one number, over 0 at the surroundings and below 0 at the bracket's hot end: regula falsi in
-  the Illinois form (Dowell and Jarratt 1971) always finds it, in some three solutions, each on the matrices that are
-  there already.
+* **Properties that follow temperature.**  ``g`` and ``c`` take the work at one representative temperature, the mean
+  of the edge's own in the arc, for which the equation is solved again until both agree.  What is sought is the root
+  of a continuous function of one number, over 0 at the surroundings and below 0 at the bracket's hot end: regula
+  falsi in the Illinois form (Dowell and Jarratt 1971, from memory) always finds it, in some three solutions, each
+  on the matrices that are there already.
 * **A work that softens** to nothing at its solidus makes friction's part fall with T in a straight line: that is one
   more term of ``c``, and the equation stays linear.
 * **What the chip can take out.**  Where the tool is hotter than its chip ``q`` is below 0: the chip cools the tool.
@@ -32,17 +32,21 @@ from ..maths.arrays import Array
 from ..maths.graded_mesh import ArcMesh, arc_mesh
 from ..setup.setup import Thermal
 from .corner_conduction import effusivity
-from .edge_flux import EdgeFlux
+from .edge_flux import EdgeFlux, HeatSources
 from .hot_work import HOTTEST_C, mean_properties
 
-NEAR_K = 0.1
-"""The representative temperature is found to this; properties change by some 1e-4 in it."""
+NEAR_K = 0.5
+"""The representative temperature is found to this; properties change by some 3e-4 in it."""
 
 MOST_TRIES = 40
 """Steps of a search that ends long before; a bound against a figure that is no number."""
 
 SIGNS = 12
 """Rounds in which the places with a flux below 0 settle; they do in two or three."""
+
+
+HALVINGS = 10
+"""Steps to the part of the contact that is cooled: a thousandth of it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,52 +120,51 @@ def _fixed_point(of: Callable[[float], float], high: float) -> float:
     return guess
 
 
-def balanced(flux: EdgeFlux, h: Array, response: HeatResponse) -> Balance:
-    """The balance of one turn; ``h`` at the mesh's heated places (mm, nan where the tooth touches nothing)."""
-    mesh, matched = arc_mesh(), flux.chip.tool_heat_share is None
-    soft, rubbed = math.isfinite(flux.solidus_rise), flux.rubbed(h)
-    if not matched and not soft:
-        near, far = mesh.parted(rubbed)
-        return Balance(response.rise(near, far), far, near[-1], ROOM_C)
-    softening = rubbed / flux.solidus_rise if soft else np.zeros_like(rubbed)
-    nodes = len(mesh.along)
-    soft_back = response.eased(mesh, *mesh.parted(softening)) if soft else np.zeros((nodes, nodes))
-    if not matched:
-        rise = _solve(soft_back, response.rise(*mesh.parted(rubbed)))
-        return _ended(mesh, rise, *_fluxes(mesh, rise, rubbed, softening), ROOM_C)
+def balanced(flux: EdgeFlux, sources: HeatSources, response: HeatResponse) -> Balance:
+    """The balance of one turn; ``sources`` at the mesh's heated places."""
+    mesh, soft = arc_mesh(), math.isfinite(flux.solidus_rise)
+    if flux.chip.tool_heat_share is not None:
+        near, far = mesh.parted(sources.rubbed)
+        rise = response.rise(near, far)
+        if soft:
+            rise = _solve(response.eased(mesh, *mesh.parted(sources.softening)), rise)
+            near, far = _fluxes(mesh, rise, sources.rubbed, sources.softening)
+        return Balance(rise, far, near[-1], _mean_of_arc(mesh, rise))
     # An easing goes with the effusivity of the work alone: its matrix is made once.
-    cold = flux.eased(h, flux.work)
-    cold_back, cold_effusivity = response.eased(mesh, *mesh.parted(cold)), effusivity(flux.work)
-
-    def given_and_eased(work: Thermal) -> tuple[Array, Array, float]:
-        scale = effusivity(work) / cold_effusivity
-        return rubbed + flux.brought(h, work, scale * cold), scale * cold + softening, scale
+    easing = response.eased(mesh, *mesh.parted(sources.unit_eased))
+    softening = response.eased(mesh, *mesh.parted(sources.softening)) if soft else None
+    friction = response.rise(*mesh.parted(sources.rubbed))
 
     def solved(work: Thermal) -> Array:
-        given, _, scale = given_and_eased(work)
-        return _solve(scale * cold_back + soft_back, response.rise(*mesh.parted(given)))
+        back = effusivity(work) * easing
+        if softening is not None:
+            back += softening
+        return _solve(back, friction + response.rise(*mesh.parted(sources.from_chip(work))))
 
-    kept: dict[float, Array] = {}
+    last: dict[float, Array] = {}
 
-    def mean_of_arc(t_c: float) -> float:
-        kept[t_c] = solved(mean_properties(flux.work, flux.work_law, t_c))
-        return ROOM_C + float(mesh.source_weights @ (mesh.source_share @ kept[t_c]))
+    def mean_at(t_c: float) -> float:
+        last.clear()
+        last[t_c] = solved(mean_properties(flux.work, flux.work_law, t_c))
+        return _mean_of_arc(mesh, last[t_c])
 
-    hottest = min(ROOM_C + flux.solidus_rise, HOTTEST_C)
-    work_c = ROOM_C if flux.work_law is None else _fixed_point(mean_of_arc, hottest)
-    work = mean_properties(flux.work, flux.work_law, work_c)
-    rise = kept[work_c] if work_c in kept else solved(work)
     if flux.work_law is None:
-        work_c = ROOM_C + float(mesh.source_weights @ (mesh.source_share @ rise))
-    given, eased, _ = given_and_eased(work)
+        rise = solved(flux.work)
+        work, work_c = flux.work, _mean_of_arc(mesh, rise)
+    else:
+        work_c = _fixed_point(mean_at, min(ROOM_C + flux.solidus_rise, HOTTEST_C))
+        work = mean_properties(flux.work, flux.work_law, work_c)
+        rise = last[work_c] if work_c in last else solved(work)
+    given, eased = sources.rubbed + sources.from_chip(work), sources.eased(work) + sources.softening
     near, far = _fluxes(mesh, rise, given, eased)
-    if not _gives_too_much(mesh, flux, h, rise, far):
-        return _ended(mesh, rise, near, far, work_c)
-    return _limited(flux, h, response, given, eased, work_c)
+    if not _gives_too_much(mesh, sources, rise, far):
+        return Balance(rise, far, near[-1], work_c)
+    return _limited(sources, response, given, eased, work_c)
 
 
-def _ended(mesh: ArcMesh, rise: Array, near: Array, far: Array, work_c: float) -> Balance:
-    return Balance(rise, far, near[-1], work_c)
+def _mean_of_arc(mesh: ArcMesh, rise: Array) -> float:
+    """Mean temperature of the edge in the arc, degrees C."""
+    return ROOM_C + float(mesh.source_weights @ (mesh.source_share @ rise))
 
 
 def _fluxes(mesh: ArcMesh, rise: Array, given: Array, eased: Array) -> tuple[Array, Array]:
@@ -171,15 +174,13 @@ def _fluxes(mesh: ArcMesh, rise: Array, given: Array, eased: Array) -> tuple[Arr
     return near - near_eased * (mesh.lag_share @ rise), far - far_eased * (mesh.source_share @ rise)
 
 
-def _gives_too_much(mesh: ArcMesh, flux: EdgeFlux, h: Array, rise: Array, far: Array) -> bool:
+def _gives_too_much(mesh: ArcMesh, sources: HeatSources, rise: Array, far: Array) -> bool:
     """Whether the tool gives up more heat than it got, or gets colder than the surroundings."""
-    heat = far * mesh.parted(flux.contact_length(h))[1]
+    heat = far * mesh.parted(sources.length)[1]
     return bool(mesh.source_weights @ heat < 0.0 or rise.min() < 0.0)
 
 
-def _limited(
-    flux: EdgeFlux, h: Array, response: HeatResponse, given: Array, eased: Array, work_c: float
-) -> Balance:
+def _limited(sources: HeatSources, response: HeatResponse, given: Array, eased: Array, work_c: float) -> Balance:
     """The balance with the greatest part of the contact cooled by the chip for which nothing falls below 0."""
     mesh = arc_mesh()
 
@@ -197,12 +198,12 @@ def _limited(
         return rise, near * near_counts, far * far_counts
 
     low, high, best = 0.0, 1.0, with_part(0.0)
-    for _ in range(10):
+    for _ in range(HALVINGS):
         part = 0.5 * (low + high)
         found = with_part(part)
-        if _gives_too_much(mesh, flux, h, found[0], found[2]):
+        if _gives_too_much(mesh, sources, found[0], found[2]):
             high = part
         else:
             low, best = part, found
     rise, near, far = best
-    return _ended(mesh, rise, near, far, work_c)
+    return Balance(rise, far, near[-1], work_c)

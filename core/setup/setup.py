@@ -16,21 +16,16 @@ Drive = Literal["screw", "ball screw"]
 
 @dataclass(frozen=True, slots=True)
 class Thermal:
-    """Conductivity W/(m K), density kg/m3, specific heat J/(kg K) of a tool or work material."""
+    """Conductivity W/(m K), density kg/m3, specific heat J/(kg K) of a tool or work material.
+
+    Of a work also what becomes of it in the heat: ``solidus_c``, degrees C at which it begins to melt, where known;
+    ``law``, the name of the law by which conductivity and specific heat follow temperature from these constants at 20
+    degrees C on; None: they hold at any temperature.
+    """
 
     conductivity_w_mk: float
     density_kg_m3: float
     specific_heat_j_kgk: float
-
-
-@dataclass(frozen=True, slots=True)
-class WorkThermal(Thermal):
-    """Thermal properties of the work and what becomes of them in the heat.
-
-    ``solidus_c`` : degrees C at which it begins to melt, where known; ``law`` : name of the law by which conductivity
-    and specific heat follow temperature, from the constants at 20 degrees C on; None: they hold at any temperature.
-    """
-
     solidus_c: float | None = None
     law: str | None = None
 
@@ -134,7 +129,7 @@ class Work:
     material: str | None = None
     force: LinearEdge | PowerLaw | None = None
     skin: Skin | None = None
-    thermal: WorkThermal | None = None
+    thermal: Thermal | None = None
     chip: ChipFormation = field(default_factory=ChipFormation)
 
 

@@ -122,9 +122,7 @@ CHOICES: dict[str, tuple[str, ...]] = {
     "cutter.material": ("carbide", "high-speed steel", "hss"),
     "cut.direction": ("climb", "conventional", "straddling"),
     "work.force.model": ("linear-edge", "power-law"),
-    "work.thermal.law": (
-        *("carbon steel", "austenitic", "aluminium 3/6xxx", "aluminium 2/5/7xxx", "titanium"),
-    ),
+    "work.thermal.law": (*("carbon steel", "austenitic", "aluminium 3/6xxx", "aluminium 2/5/7xxx", "titanium"),),
     "machine.drive": ("screw", "ball screw"),
     "dynamics.axis": ("x", "y"),
 }
