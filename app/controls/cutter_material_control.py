@@ -20,6 +20,7 @@ from core.base.glossary import explained
 from core.base.quantities import QUANTITIES, number
 from core.documents.materials import Catalogue, CutterMaterial
 from core.setup.setup import Setup
+from core.setup.setup_limits import CHOICES
 
 
 class CutterMaterialControl(QWidget):
@@ -120,7 +121,7 @@ class CutterMaterialControl(QWidget):
         if self._entry(setup) is not entry:
             values = {
                 "cutter.youngs_modulus_n_mm2": entry.youngs_modulus_n_mm2.value,
-                "cutter.material": entry.thermal,
+                "cutter.material": entry.name if entry.name in CHOICES["cutter.material"] else entry.thermal,
             }
             self._workbench.propose(setup.with_keys(values), "cutter material")
         self.show_setup(self._workbench.setup)

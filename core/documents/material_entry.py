@@ -104,7 +104,8 @@ class Material:
         block, solidus = self._block("thermal"), self.solidus_c
         if not block:
             return None
-        return Thermal(**block, solidus_c=None if solidus is None else solidus.value, law=self.thermal_law)
+        conductivity, density, heat = (block[k] for k in BLOCKS["thermal"])
+        return Thermal(conductivity, density, heat, None if solidus is None else solidus.value, self.thermal_law)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,4 +120,6 @@ class CutterMaterial:
     @property
     def thermal(self) -> Thermal:
         """Thermal properties as the heat model takes them."""
-        return Thermal(**{k: f.value for k, f in self.thermal_figures})
+        found = {k: f.value for k, f in self.thermal_figures}
+        conductivity, density, heat = (found[k] for k in BLOCKS["thermal"])
+        return Thermal(conductivity, density, heat)

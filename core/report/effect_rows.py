@@ -42,7 +42,7 @@ def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if teeth != 1:
         rows.append((say("row", "feed_for_chip"), clear_figure(r["feed_for_chip_mm"], "feed_per_tooth", units)))
     if r["tooth"] is not None:
-        rows.insert(0, ("", say("report", "rubbing_tooth", tooth=r["tooth"] + 1)))
+        rows.insert(0, ("", say("report", "rubbing_tooth", tooth=r["tooth"])))
     return [*rows, ("", say("report", "rubbing_model"))]
 
 
@@ -100,14 +100,14 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     heat = found["heat"]
     if heat["peak_deg"] is None:
         return []
-    end = None
+    over_end = ""
     if heat["end"] is not None:
-        end = clear_figure(heat["end_rise_k"], "temperature_rise", units)
-        end = say("value", "heat_end", end=heat["end"], limit=end)
+        limit = clear_figure(heat["end_rise_k"], "temperature_rise", units)
+        over_end = say("value", "heat_end", end=heat["end"], limit=limit)
 
     def rise(key: str) -> str:
         told = heat["peak_rise_k"] if key == "swing_k" else heat[key]
-        return end if told is None and end else clear_figure(heat[key], "temperature_rise", units)
+        return over_end if told is None and over_end else clear_figure(heat[key], "temperature_rise", units)
 
     def share(key: str) -> str:
         return clear_figure(None if heat[key] is None else 100.0 * heat[key], "share", units)
@@ -125,10 +125,10 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         ("", say("report", "heat_level")),
     ]
     if heat["tooth"] is not None:
-        rows.insert(0, ("", say("report", "heat_tooth", tooth=heat["tooth"] + 1)))
+        rows.insert(0, ("", say("report", "heat_tooth", tooth=heat["tooth"])))
     if found["force"].get("h_below_tested_share"):
-        share = clear_figure(100.0 * found["force"]["h_below_tested_share"], "share", units)
-        rows.append(("", say("report", "heat_below_tested", share=share)))
+        below = clear_figure(100.0 * found["force"]["h_below_tested_share"], "share", units)
+        rows.append(("", say("report", "heat_below_tested", share=below)))
     if heat["contact_assumed"]:
         contact = clear_figure(ASSUMED_CONTACT_MM, "length", units)
         rows.append(("", say("report", "heat_contact_assumed", contact=contact)))

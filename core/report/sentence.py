@@ -122,7 +122,7 @@ def _uneven_teeth(setup: Setup, thickest: list[float], units: Units) -> str:
     if most is None or min(thickest) > (1.0 - UNEVEN) * max(thickest):
         return ""
     low, high = said_thickness(min(thickest), units), said_thickness(max(thickest), units)
-    return say("sentence", "uneven_teeth", low=low, high=high, tooth=most.tooth + 1)
+    return say("sentence", "uneven_teeth", low=low, high=high, tooth=most.tooth)
 
 
 def force_and_limits(setup: Setup, units: Units) -> str:

@@ -93,7 +93,7 @@ def _paint_bands(painter: QPainter, bands: tuple[Band, ...], frame: StripFrame, 
             continue
         area = QPainterPath()
         area.addRect(box)
-        inks = {"rub": look.rub_hatch, "skin": look.skin, "end": look.color("warn")}
+        inks = {"rub": look.rub_hatch, "skin": look.skin, "end": look.warn}
         paint_hatch(painter, area, inks[band.kind], 5, 0.9, steep=True)
 
 

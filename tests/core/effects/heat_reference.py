@@ -60,6 +60,7 @@ def case(setup: Setup) -> Case:
 
 def tool(setup: Setup) -> tuple[float, float, float]:
     m = setup.cutter.material
+    assert not isinstance(m, str)
     return (80.0, 14500.0, 220.0) if m is None else (m.conductivity_w_mk, m.density_kg_m3, m.specific_heat_j_kgk)
 
 
