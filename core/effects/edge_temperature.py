@@ -180,7 +180,7 @@ def _solved(flux: EdgeFlux) -> EdgeTemperature:
         peak=peak,
         peak_at=flux.entry + flux.arc * at,
         exit=max(float(rise[-1]), 0.0),
-        mean=mean,
+        mean=min(mean, flux.solidus_rise) if mean < (1.0 + UNRESOLVED) * flux.solidus_rise else mean,
         tool_share=float(weights @ (far_flux * far_length)) / work if work > 0.0 else math.nan,
         edge_share=_edge_work(flux, mesh.parted(h)[1], weights) / work if work > 0.0 else math.nan,
         work_c=balance.work_c,

@@ -143,7 +143,9 @@ def _work_share(setup: Setup, e: Engagement, first: float, last: float) -> float
         return None
     most = cutting_tooth(setup)
     if most is not None:
-        return _share_of_pieces(law, most.pieces, e.entry + first, e.exit - last)
+        touch = math.asin(min(max(most.reaches(0.0), 0.0), 1.0))
+        starts, ends = max(e.entry, touch) + first, min(e.exit, math.pi - touch) - last
+        return _share_of_pieces(law, most.pieces, starts, ends)
     # The tangential force is the same in the mirror: the last arc is integrated from 0 up as well.
     early, late = e.entry, math.pi - e.exit
     low, high = np.array([early, late, early]), np.array([early + first, late + last, e.exit])
