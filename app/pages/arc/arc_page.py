@@ -73,7 +73,8 @@ class ArcPage(Page):
         self._follow_direction(before.setup, setup)
         for view in (self.plan, self.strips, self.charts, self.which_way):
             view.show_results(results)
-        state.set_in_sight(True)
+        if not state.in_sight:
+            state.set_in_sight(True)
 
     def left(self) -> None:
         """Nothing moves that nobody sees."""
