@@ -5,7 +5,6 @@ from __future__ import annotations
 from ..base.quantities import QUANTITIES, Units, clear_figure
 from ..base.words import say
 from ..effects.machine_limits import LimitCheck, crossed_checks
-from ..effects.rubbing import forms_no_chip
 from ..setup.setup import Setup
 
 SLACK_DECIMALS = {"metric": 2, "inch": 4}
@@ -26,9 +25,5 @@ def _told(check: LimitCheck, setup: Setup, units: Units) -> str:
 
 
 def crossed_limits(setup: Setup, units: Units) -> list[str]:
-    """What the cut asks beyond spindle, table and tolerance: a main clause for each limit that is crossed.
-
-    Nothing of the wall where no chip forms.
-    """
-    wall = not forms_no_chip(setup)
-    return [_told(check, setup, units) for check in crossed_checks(setup) if wall or check.id != "wall"]
+    """What the cut asks beyond spindle, table and tolerance: a main clause for each limit that is crossed."""
+    return [_told(check, setup, units) for check in crossed_checks(setup)]
