@@ -93,6 +93,7 @@ def test_power_beside_a_speed_curve_is_refused_in_words() -> None:
     curve = ((0.0, 0.0), (6000.0, 9.0), (12000.0, 9.0))
     with window_on(boss().with_keys({"machine.speed_curve": curve})) as window:
         control = opened(window, "Machine").hand_rail.controls["machine.power_kw"]
+        assert control.note.text() == "speed curve holds: 6.00 kW here" and control.field.text() == "not given"
         type_into(control.field, "5")
         assert "speed_curve" in window.sentence.label.text()
         assert window.workbench.setup.machine == Machine(speed_curve=curve)
