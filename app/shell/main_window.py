@@ -249,6 +249,10 @@ class MainWindow(QMainWindow):
         for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
             action = self.menus.by_id[method]
             told = f"{word} {name}" if name else word
+            if action.data() == told:
+                # The same step goes on growing in a drag.
+                continue
+            action.setData(told)
             action.setText(button_text(told, LONGEST_ENTRY))
             action.setToolTip(plain_hint(told))
             action.setEnabled(bool(name))

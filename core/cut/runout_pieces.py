@@ -62,7 +62,7 @@ def reached(lines: list[tuple[int, float]], feed: float, level: float) -> float:
     """Sine at which the envelope reaches ``level`` (mm, before the lead angle); infinite where it never does."""
     if feed <= 0.0:
         return 0.0 if min(d for _, d in lines) >= level else math.inf
-    return max((level - d) / (k * feed) for k, d in lines)
+    return max([(level - d) / (k * feed) for k, d in lines])
 
 
 def _envelope(lines: list[tuple[int, float]], feed: float) -> list[tuple[float, int, float]]:

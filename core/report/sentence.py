@@ -70,7 +70,7 @@ def passage_name(setup: Setup) -> str:
     """Which way a tooth goes through this cut: the name of the template that tells it."""
     r = arc_results(setup)
     e, cut, chip = r.engagement, setup.cut, r.trochoid
-    thin_in, thin_out = (h <= THIN_SHARE * chip.h_max for h in (chip.h_entry, chip.h_exit))
+    thin_in, thin_out = [h <= THIN_SHARE * chip.h_max for h in (chip.h_entry, chip.h_exit)]
     past = e.entry < math.pi / 2 - LEVEL and e.exit > math.pi / 2 + LEVEL
     if cut.direction != "straddling":
         thin = thin_out if cut.direction == "climb" else thin_in
@@ -137,7 +137,7 @@ CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_and_limits
 
 def sentence(setup: Setup, units: Units = "metric") -> str:
     """What this cut does, in ``units``; the thickness figures are those of the true path without runout."""
-    return " ".join(told for clause in CLAUSES if (told := clause(setup, units)))
+    return " ".join([told for clause in CLAUSES if (told := clause(setup, units))])
 
 
 def spoken(setup: Setup, angle_deg: float, units: Units = "metric") -> str:
