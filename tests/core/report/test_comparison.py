@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -25,7 +26,8 @@ def test_every_figure_of_both_reports_stands_there_with_the_difference() -> None
     assert against["title"] == "other" and this["against"] is None
     figures = against["figures"]
     for key in ("force.power_kw", "force.fx_n.max", "heat.peak_rise_k", "rates.table_feed_mm_min", "wall.error_mm"):
-        a, b = this, other
+        a: Any = this
+        b: Any = other
         for part in key.split("."):
             a, b = a[part], b[part]
         assert figures[key] == {"this": a, "other": b, "difference": pytest.approx(a - b)}
