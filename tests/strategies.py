@@ -26,7 +26,7 @@ from core.setup.setup import (
     Thermal,
     Work,
 )
-from core.setup.setup_limits import FEED_SHARE, RANGES
+from core.setup.setup_limits import CHOICES, FEED_SHARE, RANGES
 
 _FAR = 1e7
 
@@ -61,8 +61,13 @@ def _maybe(strategy: Any) -> Any:
 
 @st.composite
 def thermals(draw: Any, part: str = "work.thermal") -> Thermal:
-    """Conductivity, density and specific heat within their ranges."""
-    return Thermal(*(draw(figure(f"{part}.{name}")) for name in Thermal.__dataclass_fields__))
+    """Conductivity, density and specific heat within their ranges; of a work also what becomes of it in the heat."""
+    names = ("conductivity_w_mk", "density_kg_m3", "specific_heat_j_kgk")
+    constants = Thermal(*(draw(figure(f"{part}.{name}")) for name in names))
+    if part != "work.thermal" or draw(st.booleans()):
+        return constants
+    law = draw(st.none() | st.sampled_from(CHOICES["work.thermal.law"]))
+    return replace(constants, solidus_c=draw(st.none() | figure("work.thermal.solidus_c")), law=law)
 
 
 @st.composite
@@ -112,7 +117,7 @@ def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutte
                 )
             )
         ),
-        material=draw(_maybe(thermals("cutter.material"))),
+        material=draw(_maybe(thermals("cutter.material") | st.sampled_from(CHOICES["cutter.material"]))),
     )
 
 

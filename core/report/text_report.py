@@ -10,8 +10,11 @@ from ..base.words import say
 from ..documents.materials import Catalogue
 from ..effects.cutter_bending import neck, shank_rubs, stiffness_from
 from ..effects.edge_flux import known_work_material
+from ..setup.doubts import doubts
 from ..setup.setup import Setup
 from .advice_keys import tool_life_keys
+from .comparison import comparison_rows
+from .doubt_words import doubt_words
 from .effect_rows import (
     entry_exit_rows,
     feed_mark_rows,
@@ -352,6 +355,8 @@ def text_report(
     for name, group, rows in BRIEF if brief else KEY_GROUPS:
         if group in found and (made := rows(setup, found, units)):
             lines += ["", say("section", name), *aligned(made)]
+    if not brief and found["against"] is not None:
+        lines += ["", say("section", "against"), *aligned(comparison_rows(found["against"], units))]
     if not brief:
         lines += ["", *_models(setup, found, units)]
     lines += ["", *wrapped(say("report", "cautions")), say("report", "advice")]
@@ -398,6 +403,6 @@ def _models(setup: Setup, found: Found, units: Units, wrapped: Callable[[str], l
         lines += wrapped(say("report", "heat_models"))
     if "teeth" in found["chip"]:
         lines += wrapped(say("report", "runout_apart"))
-    for text in unknown(setup):
+    for text in [*(doubt_words(doubt, units) for doubt in doubts(setup)), *unknown(setup)]:
         lines += wrapped(text)
     return lines

@@ -90,7 +90,7 @@ class PlanScene:
         if not self.heated:
             return replace(self, angle_deg=angle_deg, force=force)
         curve = temperature_strip(setup).curves[0]
-        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(curve.values.max())
+        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.fmax.reduce(curve.values))
         return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
 
     @property
