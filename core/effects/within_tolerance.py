@@ -14,7 +14,6 @@ Usable is what forms a chip: no feed and no width with a thickest chip under the
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -22,6 +21,7 @@ import numpy as np
 
 from ..cut.engagement import entry_exit
 from ..maths.arrays import Array
+from ..maths.roots import last_good
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import PowerLaw, Setup
 from ..setup.setup_limits import FEED_SHARE, RANGES
@@ -237,32 +237,6 @@ def _scan(setup: Setup, least: float, count: int) -> Array:
     return np.unique(found[(found >= least) & (found <= most)])
 
 
-def _closed_in(good: float, bad: float, over: Callable[[float], float], near: float) -> float:
-    """The last good value between a good and a bad one, to ``near`` of its size, never on the bad side.
-
-    over : how far over the tolerance (mm), positive where bad.  Regula falsi aimed a little to either side of the
-    crossing, so that both ends close in; halving where that has not paid, as at a jump.
-    """
-    at_good, at_bad, halve = over(good), over(bad), False
-    for _ in range(100):
-        width, aim = abs(bad - good), near * max(abs(good), abs(bad))
-        if width <= aim:
-            break
-        share = 0.5
-        if not halve and math.isfinite(at_bad):
-            # On the good side of the crossing first; once the good end is near, on the bad side.
-            guess, step = -at_good / max(at_bad - at_good, 1e-300), 0.4 * aim / width
-            share = float(np.clip(guess + (step if guess < 2.0 * step else -step), step, 1.0 - step))
-        middle = good + share * (bad - good)
-        found = over(middle)
-        if found <= 0.0:
-            good, at_good = middle, found
-        else:
-            bad, at_bad = middle, found
-        halve = not halve and abs(bad - good) > 0.25 * width
-    return good
-
-
 @lru_cache(maxsize=16)
 def width_within_tolerance(setup: Setup) -> WithinTolerance | None:
     """Radial widths (mm) that keep the wall; None where tolerance, force or stiffness is not known.
@@ -331,7 +305,7 @@ def _looked_for(setup: Setup, key: str, tolerance: float, values: Array, sizes: 
         good_end, bad_end = float(values[ok]), float(values[beyond])
         if quick(bad_end) > 0.0 >= quick(good_end):
             # Most of the way by first looks, which never find too little; the rest exactly.
-            near = _closed_in(good_end, bad_end, quick, FIRST_NEAR)
+            near = last_good(good_end, bad_end, quick, FIRST_NEAR)
             step = 4.0 * FIRST_NEAR * near
             low, high = sorted((good_end, bad_end))
             ends = (max(near - step, low), min(near + step, high))
@@ -342,7 +316,7 @@ def _looked_for(setup: Setup, key: str, tolerance: float, values: Array, sizes: 
                 bad_end = outer
             elif outer != bad_end:
                 good_end = outer
-        return _closed_in(good_end, bad_end, over, SLACK)
+        return last_good(good_end, bad_end, over, SLACK)
 
     fails = np.flatnonzero(~good)
     last = int(np.flatnonzero(good)[-1])
@@ -369,7 +343,7 @@ def _with_sure(found: WithinTolerance, setup: Setup) -> WithinTolerance:
     beyond = None
     for value in values:
         if over(float(value)) <= 0.0:
-            sure = float(value) if beyond is None else _closed_in(float(value), beyond, over, NEAR)
+            sure = float(value) if beyond is None else last_good(float(value), beyond, over, NEAR)
             return WithinTolerance(found.key, found.tolerance, found.greatest, found.band, sure)
         beyond = float(value)
     return found

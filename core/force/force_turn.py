@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from ..cut.engagement import engagement
 from ..maths.arrays import Array, frozen
+from ..maths.peaks import crown_of_row
 from ..setup.setup import Cut, Cutter, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
 from .runout_force import runout_force
@@ -89,8 +90,8 @@ MANY = 100
 """Pieces of a turn from which on each is short enough for a look at few places: runout and many teeth."""
 
 _FINER = np.linspace(0.0, 1.0, 17)
-_NEIGHBOURS = np.array([[-1], [0], [1]])
 _LAST_FINER = len(_FINER) - 1
+_NEIGHBOURS = np.array([[-1], [0], [1]])
 
 
 def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp], last: int) -> Array:
@@ -107,18 +108,6 @@ def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp], last: int
     # At an end the curve must first rise on its way into the piece.
     arched = (bend < 0.0) & (off * slope <= 0.0)
     return slope * slope / np.where(arched, -bend, np.inf)
-
-
-def _crown(row: list[float], top: int, sign: float) -> float:
-    """Greatest of ``sign`` times a close look, best at index ``top``: that sample, or the crown of the parabola."""
-    inner = min(max(top, 1), _LAST_FINER - 1)
-    found, a, b, c = sign * row[top], sign * row[inner - 1], sign * row[inner], sign * row[inner + 1]
-    bend = a - 2.0 * b + c
-    if bend >= 0.0:
-        return found
-    shift = 0.5 * (a - c) / bend
-    # Beside an end of the look, too, but not beyond it.
-    return max(found, b - 0.25 * (a - c) * shift) if abs(shift) <= 1.0 else found
 
 
 def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
@@ -160,7 +149,7 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     for k, which in zip(search.tolist(), places.searchsorted(sample).tolist(), strict=True):
         # The first five search for a least value.
         m, sign, at_best = (k, -1.0, lows) if k < 5 else (k - 5, 1.0, highs)
-        tops[k] = max(tops[k], _crown(rows[m][which], at_best[m][which], sign))
+        tops[k] = max(tops[k], crown_of_row(rows[m][which], at_best[m][which], _LAST_FINER, sign))
     return [-top for top in tops[:5]], tops[5:]
 
 
