@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QImage, QPainter
 
 from app.kit.label_layout import text_size
 from app.kit.look import look
@@ -25,27 +24,12 @@ from app.kit.xy_chart import (
     plain,
     readout_place,
 )
+from tests.app.painted import Painted, value
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
 PLOT = QRectF(100.0, 20.0, 300.0, 200.0)
 figures = st.floats(-1e6, 1e6).filter(lambda v: v == 0.0 or abs(v) > 1e-6)
-
-
-class Painted(QPainter):
-    """A painter on a picture that remembers what was written where, and the lines."""
-
-    def __init__(self) -> None:
-        self.image = QImage(500, 300, QImage.Format.Format_RGB32)
-        super().__init__(self.image)
-        self.written: list[tuple[str, QRectF]] = []
-        self.lines: list[tuple[float, float, float, float]] = []
-
-    def drawText(self, box: QRectF, flags: object, text: str) -> None:  # type: ignore[override]
-        self.written.append((text, box))
-
-    def drawLine(self, a: QPointF, b: QPointF) -> None:  # type: ignore[override]
-        self.lines.append((a.x(), a.y(), b.x(), b.y()))
 
 
 def test_the_ends_of_a_range_lie_on_the_sides_of_the_plot_and_up_is_up() -> None:
@@ -58,9 +42,9 @@ def test_the_ends_of_a_range_lie_on_the_sides_of_the_plot_and_up_is_up() -> None
 @given(figures, figures, st.floats(0.0, 1.0))
 def test_a_pixel_and_its_value_belong_together(low: float, high: float, share: float) -> None:
     axis = Axis.over(readable_range(low, high), 400.0, 100.0)
-    value = axis.range.low + share * (axis.range.high - axis.range.low)
-    assert axis.value(axis.pixel(value)) == pytest.approx(value, abs=1e-9 * (axis.range.high - axis.range.low))
-    assert 100.0 - 1e-6 <= axis.pixel(value) <= 400.0 + 1e-6
+    shown = axis.range.low + share * (axis.range.high - axis.range.low)
+    assert axis.value(axis.pixel(shown)) == pytest.approx(shown, abs=1e-9 * (axis.range.high - axis.range.low))
+    assert 100.0 - 1e-6 <= axis.pixel(shown) <= 400.0 + 1e-6
 
 
 @given(figures, figures, st.floats(20.0, 400.0), st.sampled_from(("light", "projector")))
@@ -74,7 +58,7 @@ def test_figures_keep_apart_on_every_axis(low: float, high: float, height: float
     assert all(b - a >= need - 1e-6 for a, b in pairwise(middles))
     # Each tick keeps its line; zero is always among the figures.
     assert len(painter.lines) == len(chart.up.range.ticks())
-    zero = [box.center().y() for text, box in painter.written if float(text.replace("\N{MINUS SIGN}", "-")) == 0.0]
+    zero = [box.center().y() for text, box in painter.written if value(text) == 0.0]
     assert zero == [pytest.approx(chart.y(0.0))]
     coarse = chart.up.coarser(need)
     assert abs(coarse.per_unit) * coarse.range.step >= need and coarse.pixel(0.0) == chart.up.pixel(0.0)
