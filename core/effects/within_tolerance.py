@@ -9,6 +9,18 @@ off the wall and a thicker chip pulls it back.  So three answers are given:
 - ``sure``: the largest value in that band for which all of the error's range keeps the tolerance; None if none does.
 
 Usable is what forms a chip: no feed and no width with a thickest chip under the least chip thickness.
+
+Method.  For the feed of equal teeth the answer is exact: at each height the error is linear in the feed, or in its
+power 1 - mc, so that each height allows one interval and all heights their intersection (:func:`_feed_by_lines`).
+Every other search has two stages.  A scan compares the wall at a few even heights, for all widths in one array call;
+it sees only part of the wall, so the size that it finds is never too large: it may accept too much, never too little.
+Therefore every accepted value beside a rejected one is checked again with the exact extremes over the depth, until no
+end is accepted wrongly; then each end is closed in on (:func:`core.maths.roots.last_good`), first by the scan's
+measure, the last part exactly.  That always ends: the check only ever rejects more of finitely many values, and the
+bracket of a good and a bad value is never lost, whatever jumps lie in it.  What fails only between two neighbouring
+values of the scan is not seen: the error is piecewise smooth in the value, and the scan has both sides of every width
+at which another tooth joins.  Cost: one array call of some 200 widths, then some ten to twenty exact walls for each
+end.  Own method.
 """
 
 from __future__ import annotations

@@ -2,6 +2,17 @@
 
 The same edge laws as :mod:`core.edge_force`, integrated over the true thickness.  A tooth whose chip has come to
 nothing does not touch the work and has no edge force.  Arc, lag and torque arm keep the nominal radius.
+
+Method.  The force of an edge element is smooth between the angles at which its chip begins, ends, or is bounded by
+another earlier path.  These corners are bracketed on a grid of 193 angles, by a change of which path bounds the chip,
+and all are closed in on together by false position (:func:`core.maths.roots.false_position`).  Between corners panels
+are halved twelve times toward both ends: a power law starts as ``h^(1 - mc)``, and in a panel that is as long as it
+is far from that start the error of 12 Gauss points falls as ``(3 + sqrt 8)^-24``, below rounding; what the points
+miss in the first panel, 1/4096 of the piece, is under 1e-6 of the piece's force.  The integral up to each panel's end
+is kept, so that the force of a helical edge, a mean over the lag, is a difference of two sums and two partial panels.
+Cost: 24 panels of 12 points for each piece once for a setup, then 24 elements for each tooth and angle.  A crossing
+and its way back within one step of the grid are not seen.  Own method; the error of Gauss rules on analytic
+integrands: Trefethen, Is Gauss Quadrature Better than Clenshaw-Curtis?, SIAM Review 50 (2008) 67 (from memory).
 """
 
 from __future__ import annotations
