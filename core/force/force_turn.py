@@ -1,14 +1,14 @@
 """Force over a turn: least, greatest and mean of each component, exactly; torque, power, energy of a chip.
 
-Method.  Over one tooth pitch, with runout over a turn, the force has a corner or a jump only where an edge's tip or
-end meets an end of the arc, or with runout of a piece of its tooth's chip.  These angles are known beforehand, and in
-each piece between them the force is smooth, a sum of sines and powers of them.  Each piece is sampled at 33 angles (7 where there are a hundred pieces or
-more); from the parabola through the best sample and its neighbours follows how far a curve may rise beside it, taken
-twice over; only pieces that may hold the greatest of all are sampled again, at 17 angles between the two neighbours,
-and the crown of a parabola there is taken.  A step of the second look is 1/256 of a piece: a parabola errs by the
-third power of that, relative to a quarter turn, some 1e-10 of the force.  At a jump the one-sided limit counts
-(:data:`INSIDE`).  Means are closed: a helix does not change them.  Cost: two array calls of the force, of 33 and 17
-angles for each piece.  Own method; parabolic refinement is textbook numerics.
+Method. Over one tooth pitch, with runout over a turn, the force has a corner or a jump only where an edge's tip or
+end meets an end of the arc, or with runout of a piece of its tooth's chip. These angles are known beforehand, and in
+each piece between them the force is smooth, a sum of sines and powers of them. Each piece is sampled at 33 angles (7
+where there are a hundred pieces or more); from the parabola through the best sample and its neighbours follows how
+far a curve may rise beside it, taken twice over; only pieces that may hold the greatest of all are sampled again, at
+17 angles between the two neighbours, and the crown of a parabola there is taken. A step of the second look is 1/256
+of a piece: a parabola errs by the third power of that, relative to a quarter turn, some 1e-10 of the force. At a jump
+the one-sided limit counts (:data:`INSIDE`). Means are closed: a helix does not change them. Cost: two array calls of
+the force, of 33 and 17 angles for each piece. Own method; parabolic refinement is textbook numerics.
 """
 
 from __future__ import annotations
