@@ -32,7 +32,7 @@ class Painted(QPainter):
         """An ellipse by its middle."""
         self.ellipses.append(at)
 
-    def drawPolyline(self, points: Any) -> None:  # type: ignore[override]
+    def drawPolyline(self, points: Any) -> None:
         """A polyline: the colour of its pen."""
         self.polylines.append(self.pen().color())
 
