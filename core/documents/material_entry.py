@@ -70,7 +70,7 @@ class Material:
         block = self._block("linear_edge")
         if not block:
             return None
-        ktc, krc, kac, kte, kre, kae = (block[k] for k in ("ktc", "krc", "kac", "kte", "kre", "kae"))
+        ktc, krc, kac, kte, kre, kae = [block[k] for k in ("ktc", "krc", "kac", "kte", "kre", "kae")]
         return LinearEdge(ktc, krc, kac, kte, kre, kae)
 
     @property
@@ -104,7 +104,7 @@ class Material:
         block, solidus = self._block("thermal"), self.solidus_c
         if not block:
             return None
-        conductivity, density, heat = (block[k] for k in BLOCKS["thermal"])
+        conductivity, density, heat = [block[k] for k in BLOCKS["thermal"]]
         return Thermal(conductivity, density, heat, None if solidus is None else solidus.value, self.thermal_law)
 
 
@@ -121,5 +121,5 @@ class CutterMaterial:
     def thermal(self) -> Thermal:
         """Thermal properties as the heat model takes them."""
         found = {k: f.value for k, f in self.thermal_figures}
-        conductivity, density, heat = (found[k] for k in BLOCKS["thermal"])
+        conductivity, density, heat = [found[k] for k in BLOCKS["thermal"]]
         return Thermal(conductivity, density, heat)
