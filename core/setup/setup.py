@@ -27,7 +27,8 @@ class Thermal:
 class Cutter:
     """The cutter and how it is held.
 
-    ``flute_length_mm`` is from the tip up; above it stands the shank.  ``holder_stiffness_n_mm`` is holder and
+    ``flute_length_mm`` is from the tip up; above it stands the neck, ``neck_length_mm`` long, and then the shank.
+    ``holder_stiffness_n_mm`` is holder and
     spindle as one lateral spring at the line of the tip, in series with the cutter: with a cutter that does not
     bend a force F at the tip would move the tip by F / holder_stiffness, and any other height by as much.
     """
@@ -45,6 +46,8 @@ class Cutter:
     youngs_modulus_n_mm2: float | None = None
     flute_length_mm: float | None = None
     shank_diameter_mm: float | None = None
+    neck_diameter_mm: float | None = None
+    neck_length_mm: float | None = None
     holder_stiffness_n_mm: float | None = None
     material: Thermal | None = None
 

@@ -73,6 +73,8 @@ RANGES: dict[str, Range] = {
     "cutter.youngs_modulus_n_mm2": Range(0.0, 2e6, over=True, least=1e-3),
     "cutter.flute_length_mm": Range(0.0, 5000.0, over=True, least=1e-3),
     "cutter.shank_diameter_mm": Range(0.01, 1000.0),
+    "cutter.neck_diameter_mm": Range(0.01, 1000.0),
+    "cutter.neck_length_mm": Range(0.0, 5000.0, over=True, least=1e-3),
     "cutter.holder_stiffness_n_mm": Range(0.0, 1e12, over=True, least=_TINY),
     "cutter.material.conductivity_w_mk": Range(0.1, 3000.0),
     "cutter.material.density_kg_m3": Range(500.0, 25000.0),
