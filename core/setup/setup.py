@@ -40,6 +40,7 @@ class Cutter:
     cutting_edge_angle_deg: float = 90.0
     radial_rake_deg: float = 0.0
     edge_radius_mm: float | None = None
+    wear_land_mm: float | None = None
     runout_mm: float = 0.0
     runout_angle_deg: float = 0.0
     stickout_mm: float | None = None
@@ -67,7 +68,10 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class LinearEdge:
-    """Linear-edge force coefficients: N/mm2 on the chip section, N/mm on the edge length."""
+    """Linear-edge force coefficients: N/mm2 on the chip section, N/mm on the edge length.
+
+    ``edge_radius_mm`` of the edge that they were measured with; None where that is not known.
+    """
 
     ktc: float
     krc: float
@@ -76,16 +80,21 @@ class LinearEdge:
     kre: float
     kae: float
     model: Literal["linear-edge"] = "linear-edge"
+    edge_radius_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PowerLaw:
-    """Power-law (Kienzle) coefficients: ``kc11_n_mm2`` at h = b = 1 mm, exponent ``mc``."""
+    """Power-law (Kienzle) coefficients: ``kc11_n_mm2`` at h = b = 1 mm, exponent ``mc``.
+
+    ``edge_radius_mm`` of the edge that they were measured with; None where that is not known.
+    """
 
     kc11_n_mm2: float
     mc: float
     radial_ratio: float
     model: Literal["power-law"] = "power-law"
+    edge_radius_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
