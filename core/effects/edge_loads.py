@@ -12,9 +12,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..cut.runout_chips import tooth_radii
-from ..force.edge_force import EdgeLaw, edge_law
+from ..cut.runout_pieces import tooth_pieces
+from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array, frozen
 from ..setup.setup import Setup
 
@@ -30,14 +32,14 @@ class EdgeLoads:
     law: EdgeLaw
     alike: bool
     reach: Array
-    tooth: Array
+    tooth: NDArray[np.intp]
     first: Array
     last: Array
     slope: Array
     offset: Array
     per_mm: float
 
-    def across(self, panel: Array, u: Array) -> Array:
+    def across(self, panel: NDArray[np.intp], u: Array) -> Array:
         """x force for each mm of height at angles ``u`` (m, k) rad of the panels (m,), N/mm."""
         if self.alike:
             return self.per_mm * self.law.across(u)
@@ -51,50 +53,30 @@ class EdgeLoads:
         )
 
 
-def _bounding_lines(tooth: int, radii: Array, feed: float) -> list[tuple[float, float, float, float]]:
-    """Pieces (from, to, slope, offset) over sin(phi), 0 to 1, of a tooth's chip on its radius; none where it misses."""
-    z = len(radii)
-    own = float(radii[tooth])
-    lines = [(k * feed, own - float(radii[(tooth - k) % z])) for k in range(1, z + 1)]
-    # Least of lines of rising slope: from sin(phi) = 0 on, the next is the lower one that is crossed first.
-    at = 0.0
-    now = min(lines, key=lambda line: (line[1], line[0]))
-    found = []
-    while True:
-        crossings = [
-            ((offset - now[1]) / (now[0] - slope), slope, offset) for slope, offset in lines if slope < now[0]
-        ]
-        ahead = [c for c in crossings if c[0] > at]
-        upto, slope, offset = min(ahead, default=(1.0, 0.0, 0.0))
-        end = min(upto, 1.0)
-        start = max(at, -now[1] / now[0])
-        if start < end:
-            found.append((start, end, *now))
-        if upto >= 1.0:
-            return found
-        at, now = upto, (slope, offset)
-
-
 @lru_cache(maxsize=64)
 def edge_loads(setup: Setup) -> EdgeLoads | None:
     """The loads of a setup's teeth; None where the coefficients are not known."""
-    law = edge_law(setup)
+    law, cutter = edge_law(setup), setup.cutter
     if law is None:
         return None
-    z, kappa = setup.cutter.teeth, math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-    if setup.cutter.runout_mm == 0.0 or z == 1:
-        every = np.arange(z)
-        reach = np.zeros(z) if setup.cutter.runout_mm == 0.0 else tooth_radii(setup) - setup.cutter.diameter_mm / 2.0
-        ones = np.ones(z)
-        return EdgeLoads(law, True, frozen(reach), every, 0.0 * ones, np.pi * ones, law.feed * ones, 0.0 * ones, 1 / kappa)
-    radii, feed = tooth_radii(setup), setup.cut.feed_per_tooth_mm
+    z, kappa = cutter.teeth, math.sin(math.radians(cutter.cutting_edge_angle_deg))
+    nominal = cutter.diameter_mm / 2.0
+    radii = tooth_radii(setup)
+    alike = cutter.runout_mm == 0.0 or z == 1
     rows = []
-    for tooth in range(z):
-        for low, high, slope, offset in _bounding_lines(tooth, radii, feed):
-            a, b = math.asin(low), math.asin(high)
-            rows += [(tooth, a, b, slope, offset), (tooth, math.pi - b, math.pi - a, slope, offset)]
-    tooth_of, first, last, slopes, offsets = (np.array(c) for c in zip(*rows, strict=True))
-    reach = radii - setup.cutter.diameter_mm / 2.0
+    for tooth in range(1 if alike else z):
+        found = tooth_pieces(
+            radii, tooth, setup.cut.feed_per_tooth_mm, kappa, 0.0, math.pi, law.lost_below if law.lost else 0.0
+        )
+        rows.append(
+            np.array(
+                [np.full(len(found.slope), tooth), found.ends[:-1], found.ends[1:], found.slope, found.offset]
+            )[:, found.touches]
+        )
+    tooth_of, first, last, slope, offset = np.concatenate(rows, axis=1)
+    if alike:
+        tooth_of = np.repeat(np.arange(z, dtype=float), len(first))
+        first, last, slope, offset = (np.tile(column, z) for column in (first, last, slope, offset))
     return EdgeLoads(
-        law, False, frozen(reach), tooth_of, first, last, kappa * slopes, kappa * offsets, 1.0 / kappa
+        law, alike, frozen(radii - nominal), frozen(tooth_of.astype(np.intp)), first, last, slope, offset, 1.0 / kappa
     )

@@ -18,7 +18,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..force.edge_force import edge_law
+from ..force.edge_law import edge_law
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, Setup
 from .wall import WallMaker, one_sided

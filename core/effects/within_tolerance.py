@@ -15,13 +15,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from ..cut.engagement import entry_exit
-from ..force.edge_force import EdgeLaw
 from ..maths.arrays import Array
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import PowerLaw, Setup
@@ -124,14 +123,15 @@ def feed_within_tolerance(setup: Setup) -> WithinTolerance | None:
     least, top = usable_feed(setup), FEED_SHARE * setup.cutter.diameter_mm
     if least >= top:
         return WithinTolerance(FEED, tolerance, None, None)
-    if maker.loads.alike:
+    if maker.loads.alike and not maker.loads.law.lost:
         return _with_sure(_feed_by_lines(maker, tolerance, least, top), setup)
     feeds = np.geomspace(least, top, FEEDS)
     return _with_sure(_looked_for(setup, FEED, tolerance, feeds, None), setup)
 
 
 def _feed_by_lines(maker: WallMaker, tolerance: float, least: float, top: float) -> WithinTolerance:
-    """Exact for teeth alike: at each height the error is ``a q + b``, ``q`` the feed or its power 1 - mc (Kienzle).
+    """Exact for teeth alike: at each height the error is ``a q + b``, ``q`` the feed or its power 1 - mc (Kienzle),
+    ``b`` the error of the edge forces alone.
 
     So each height allows one interval of feeds, and all heights together their intersection: one unbroken band.
     """
@@ -141,14 +141,8 @@ def _feed_by_lines(maker: WallMaker, tolerance: float, least: float, top: float)
     q1 = law.feed**power
     curves = wall_curves(maker)
     at = sample_places(curves.edges, curves.values.shape[-1])
-    flat = np.zeros(curves.values.shape)
-    if power == 1.0:
-        still = WallMaker(
-            maker.setup, maker.loads.under(_at_rest(law)), maker.held, maker.entry, maker.leave
-        )
-        flat = still.errors(at.reshape(-1)).reshape(curves.values.shape)
-    else:
-        flat = flat - maker.loads.reach[0]
+    still = replace(maker, loads=maker.loads.under(replace(law, feed=0.0)))
+    flat = still.errors(at.reshape(-1)).reshape(curves.values.shape)
     lines = SmoothPieces(curves.edges, np.concatenate([(curves.values - flat) / q1, flat]))
 
     def end(line: Array, sign: float) -> Array:
@@ -172,11 +166,6 @@ def _feed_by_lines(maker: WallMaker, tolerance: float, least: float, top: float)
     if high <= 0.0 or not lower <= upper:
         return WithinTolerance(FEED, tolerance, None, None)
     return WithinTolerance(FEED, tolerance, upper if lower <= least else None, (float(lower), float(upper)))
-
-
-def _at_rest(law: EdgeLaw) -> EdgeLaw:
-    """The law of an edge that cuts nothing: its edge forces alone."""
-    return EdgeLaw(0.0, law.law)
 
 
 def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
