@@ -80,12 +80,10 @@ def bend(
     zeta = low[:, None] + (high - low)[:, None] * share
     u = np.minimum(np.maximum(tips[:, None] - slope * zeta, first[:, None]), last[:, None])
     moved = ((loads.across(panel, u) * held.compliance(height[row][:, None], zeta)) @ part) * (high - low)
-    return np.bincount(row, moved, len(height))
+    return np.asarray(np.bincount(row, moved, len(height)), float)
 
 
-def _mean_bend(
-    height: Array, first: Array, last: Array, setup: Setup, loads: EdgeLoads, held: HeldCutter
-) -> Array:
+def _mean_bend(height: Array, first: Array, last: Array, setup: Setup, loads: EdgeLoads, held: HeldCutter) -> Array:
     """Movement under the mean load of a turn, even along the depth: what very many pieces of edge add up to."""
     share, part = _gauss(24)
     u = first[..., None] + (last - first)[..., None] * share

@@ -69,14 +69,13 @@ def edge_loads(setup: Setup) -> EdgeLoads | None:
             radii, tooth, setup.cut.feed_per_tooth_mm, kappa, 0.0, math.pi, law.lost_below if law.lost else 0.0
         )
         rows.append(
-            np.array(
-                [np.full(len(found.slope), tooth), found.ends[:-1], found.ends[1:], found.slope, found.offset]
-            )[:, found.touches]
+            np.array([np.full(len(found.slope), tooth), found.ends[:-1], found.ends[1:], found.slope, found.offset])[
+                :, found.touches
+            ]
         )
     tooth_of, first, last, slope, offset = np.concatenate(rows, axis=1)
     if alike:
         tooth_of = np.repeat(np.arange(z, dtype=float), len(first))
         first, last, slope, offset = (np.tile(column, z) for column in (first, last, slope, offset))
-    return EdgeLoads(
-        law, alike, frozen(radii - nominal), frozen(tooth_of.astype(np.intp)), first, last, slope, offset, 1.0 / kappa
-    )
+    which = np.asarray(tooth_of, np.intp)
+    return EdgeLoads(law, alike, frozen(radii - nominal), which, first, last, slope, offset, 1.0 / kappa)

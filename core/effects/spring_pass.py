@@ -9,6 +9,7 @@ A chip thinner than the least chip thickness does not form: the edge rubs, the w
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -18,7 +19,7 @@ from ..maths.arrays import ascending
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES
-from .wall import FEWER, WallMaker, no_chip_forms, one_sided, wall_pieces
+from .wall import FEWER, WallMaker, beyond_rounding, no_chip_forms, one_sided, wall_pieces
 from .wall_depth import extremes, wall_profile_over_depth
 
 
@@ -53,26 +54,25 @@ def spring_pass(setup: Setup) -> SpringPass | None:
     second = one_sided(again)
     if second is None:
         return None
-    # The kinks of both passes, since the lower of the two stands.
-    both = wall_of_both(setup, second)
-    if both is None:
-        return None
-    (least, _), (greatest, _) = extremes(both)
-    return SpringPass(
-        first.greatest, True, known, float(both.values[:, 0, 0].min()), least, greatest
-    )
+    passes = [one_sided(setup), second]
+    makers = [maker for maker in passes if maker is not None]
+    both = wall_of_both(makers)
+    (least, _), (greatest, _) = extremes(both, makers)
+    tip = float(both.values[:, 0, 0].min())
+    # An error that is but rounding beside the first pass's movement is none.
+    tip, least, greatest = beyond_rounding(np.array([tip, least, greatest]), setup).tolist()
+    return SpringPass(first.greatest, True, known, tip, least, greatest)
 
 
-def wall_of_both(setup: Setup, second: WallMaker) -> SmoothPieces | None:
-    """Errors of both passes over the depth, each tooth's by itself: the least of all is the wall."""
-    first = one_sided(setup)
-    if first is None:
-        return None
-    edges = ascending(np.concatenate([wall_pieces(first), wall_pieces(second)]))
-    apart = np.concatenate([[True], np.diff(edges) > 1e-9 * edges[-1]])
-    edges = edges[apart]
+def wall_of_both(makers: Sequence[WallMaker]) -> SmoothPieces:
+    """Errors of all passes over the depth, each tooth's by itself: the least of all is the wall.
+
+    Between the kinks of all of them.
+    """
+    edges = ascending(np.concatenate([wall_pieces(maker) for maker in makers]))
+    edges = edges[np.concatenate([[True], np.diff(edges) > 1e-9 * edges[-1]])]
     if len(edges) < 5:
         edges = ascending(np.concatenate([edges, np.linspace(edges[0], edges[-1], 5)]))
     at = sample_places(edges, FEWER)
-    values = np.concatenate([each.errors(at.reshape(-1)) for each in (first, second)])
+    values = np.concatenate([maker.errors(at.reshape(-1)) for maker in makers])
     return SmoothPieces(edges, values.reshape(len(values), *at.shape))

@@ -65,7 +65,13 @@ class WallMaker:
         each = np.arange(self.makers)
         turned = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
         moved = bend(
-            np.tile(height, self.makers), turned.reshape(-1), self.entry, self.leave, self.setup, self.loads, self.held
+            np.tile(height, self.makers),
+            turned.reshape(-1),
+            self.entry,
+            self.leave,
+            self.setup,
+            self.loads,
+            self.held,
         ).reshape(turned.shape)
         return np.asarray(sign * moved - self.loads.reach[each, None])
 
@@ -74,7 +80,7 @@ class WallMaker:
         return bend(np.zeros(phi.shape), phi, self.entry, self.leave, self.setup, self.loads, self.held)
 
     def meets(self) -> Array:
-        """Tip angles (rad, ascending over one pitch, 0 and the pitch in) where some load begins, ends or has a corner."""
+        """Tip angles (rad, ascending over one pitch, 0 and the pitch in) where a load begins, ends or has a corner."""
         e, pitch = engagement(self.setup), 2.0 * np.pi / self.setup.cutter.teeth
         ends = np.concatenate([self.loads.first, self.loads.last])
         ends = np.clip(ends, self.entry, self.leave)
@@ -161,11 +167,12 @@ def tip_movement(setup: Setup) -> tuple[float, float] | None:
     high = (meets[1:] + pitch * np.arange(turns)[:, None]).reshape(-1) - INSIDE
     count = PLACES if len(low) < MANY else FEWER
     at = np.stack([sample_places(np.array(ends), count)[0] for ends in zip(low, high, strict=True)])
-    moved = SmoothPieces(
-        np.append(low, high[-1]), maker.tip_movement(at.reshape(-1)).reshape(1, *at.shape)
-    )
-    least, _ = moved.least()
-    greatest = -moved.least(lambda curves: -curves[0])[0]
+    moved = SmoothPieces(np.append(low, high[-1]), maker.tip_movement(at.reshape(-1)).reshape(1, *at.shape))
+    places = np.array([moved.least()[1], moved.least(lambda curves: -curves[0])[1]])
+    # Worked out at the places found: a place that is a little off costs the square of that.  At a jump of a straight
+    # edge the place may be on its other side, and the sample at the end of the piece stands.
+    least, greatest = maker.tip_movement(places).tolist()
+    least, greatest = min(least, float(moved.values.min())), max(greatest, float(moved.values.max()))
     level = NOTHING * max(greatest, -least)
     return tuple(0.0 if abs(v) <= level else v for v in (least, greatest))  # type: ignore[return-value]
 

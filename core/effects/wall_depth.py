@@ -1,8 +1,9 @@
-"""The wall over its whole depth: how its error runs from tip to top, where it is greatest and where it changes sides."""
+"""The wall over its whole depth: how its error runs from tip to top, where it is greatest, where it changes sides."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -12,7 +13,7 @@ import numpy as np
 from ..maths.arrays import Array, frozen
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
-from .wall import beyond_rounding, one_sided, wall_curves
+from .wall import WallMaker, beyond_rounding, one_sided, wall_curves
 
 Side = Literal["leaves stock", "undercuts", "both", "true"]
 
@@ -53,11 +54,16 @@ class WallProfile:
         return (self.greatest, self.greatest_at) if stock else (self.least, self.least_at)
 
 
-def extremes(curves: SmoothPieces) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Least and greatest error (mm) of the wall, each with the height (mm) at which it stands."""
-    least = curves.least(lambda each: each.min(axis=0))
-    greatest, at = curves.least(lambda each: -each.min(axis=0))
-    return least, (-greatest, at)
+def extremes(curves: SmoothPieces, makers: Sequence[WallMaker]) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Least and greatest error (mm) of the wall, each with the height (mm) at which it stands.
+
+    Found on the curves, then worked out there: a place that is a little off costs the square of that.
+    """
+    _, least_at = curves.least(lambda each: each.min(axis=0))
+    _, greatest_at = curves.least(lambda each: -each.min(axis=0))
+    at = np.array([least_at, greatest_at])
+    least, greatest = np.concatenate([maker.errors(at) for maker in makers]).min(axis=0).tolist()
+    return (least, least_at), (greatest, greatest_at)
 
 
 def _side(heights: Array, error: Array) -> tuple[Side, tuple[float, ...]]:
@@ -87,7 +93,7 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
     keep[1:, 0] = False
     heights, error = at[keep], curves.values.min(axis=0)[keep]
     error = beyond_rounding(error, setup)
-    (least, least_at), (greatest, greatest_at) = extremes(curves)
+    (least, least_at), (greatest, greatest_at) = extremes(curves, [maker])
     level = ROUNDING * max(greatest, -least)
     least, greatest = (float(beyond_rounding(0.0 if abs(v) <= level else v, setup)) for v in (least, greatest))
     taper = float(error[-1] - error[0]) / setup.cut.axial_engagement_mm

@@ -21,7 +21,7 @@ import numpy as np
 from ..force.edge_law import edge_law
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, Setup
-from .wall import WallMaker, one_sided
+from .wall import WallMaker, beyond_rounding, one_sided
 from .wall_depth import wall_profile_over_depth
 
 COEFFICIENTS = 0.15
@@ -91,7 +91,9 @@ def _others(maker: WallMaker) -> Iterator[tuple[WallMaker, WallMaker]]:
         if any(found != law for found in laws):
             low, high = (replace(maker, loads=maker.loads.under(found)) for found in laws if found is not None)
             yield low, high
-    bars = (replace(held, flutes_ei=held.flutes_ei * (1.0 + s) ** 4) for s in (-EQUIVALENT_DIAMETER, EQUIVALENT_DIAMETER))
+    bars = (
+        replace(held, flutes_ei=held.flutes_ei * (1.0 + s) ** 4) for s in (-EQUIVALENT_DIAMETER, EQUIVALENT_DIAMETER)
+    )
     low, high = (replace(maker, held=bar) for bar in bars)
     yield low, high
     if math.isfinite(held.holder):
@@ -118,7 +120,5 @@ def wall_range(setup: Setup) -> WallRange | None:
     if maker is None or profile is None:
         return None
     heights = np.array([0.0, setup.cut.axial_engagement_mm, profile.least_at, profile.greatest_at])
-    low, high = error_ranges(maker, heights)
-    return WallRange(
-        (low.item(0), high.item(0)), (low.item(1), high.item(1)), (float(low.min()), float(high.max()))
-    )
+    low, high = (beyond_rounding(end, setup) for end in error_ranges(maker, heights))
+    return WallRange((low.item(0), high.item(0)), (low.item(1), high.item(1)), (float(low.min()), float(high.max())))

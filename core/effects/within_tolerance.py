@@ -74,7 +74,9 @@ def _known(setup: Setup) -> tuple[WallMaker, float] | None:
 
 
 def _greatest_sine(setup: Setup) -> float:
-    entry, leave = (float(a) for a in entry_exit(setup.cut.direction, setup.cutter.diameter_mm, setup.cut.radial_engagement_mm))
+    entry, leave = (
+        float(a) for a in entry_exit(setup.cut.direction, setup.cutter.diameter_mm, setup.cut.radial_engagement_mm)
+    )
     return math.sin(min(max(math.pi / 2.0, entry), leave))
 
 
@@ -109,7 +111,7 @@ def _size(setup: Setup) -> float:
     """Greatest size (mm) of the error over the depth, whether or not a chip forms."""
     maker = wall_maker(setup)
     assert maker is not None
-    (low, _), (high, _) = extremes(wall_curves(maker))
+    (low, _), (high, _) = extremes(wall_curves(maker), [maker])
     return max(high, -low)
 
 
@@ -193,7 +195,7 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
 
 
 def _scan(setup: Setup, least: float) -> Array:
-    """Widths (mm) to look at: the usable range, fine where it is thin, and both sides of where another tooth joins."""
+    """Widths (mm) to look at: the usable range, fine where thin, and both sides of where another tooth joins."""
     d, teeth = setup.cutter.diameter_mm, setup.cutter.teeth
     most = float(np.nextafter(d, 0.0))
     joins = 2.0 * np.pi * np.arange(1, teeth) / teeth

@@ -64,7 +64,7 @@ class SmoothPieces:
         lows = found.argmin(axis=1)
         every = np.arange(len(found))
         best = found[every, lows]
-        # How far a piece may fall between two looks: its greatest second difference, an eighth of it and as much again.
+        # How far a piece may fall between two looks: an eighth of its greatest second difference, twice over.
         may_fall = 0.25 * np.abs(np.diff(found, 2, axis=1)).max(axis=1)
         value, place = float("inf"), float(self.edges[0])
         for piece in np.flatnonzero(best - may_fall <= best.min()):

@@ -42,7 +42,7 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
     ``*_band_mm`` the uppermost unbroken range that does, two figures, ``*_sure_mm`` the greatest of it that keeps it
     over the whole range of the error.  ``compensation_mm`` is how far to move the path toward the wall,
     ``compensated_error_mm`` what remains then, either way; ``spring_pass_*`` is a second pass on the same path:
-    ``width_mm`` the stock it meets, ``forms_chip``, ``error_mm`` at the tip, ``least_mm`` and ``greatest_mm`` after it.
+    ``width_mm`` the stock it meets, ``forms_chip``, ``error_mm`` at the tip after it, ``least_mm``, ``greatest_mm``.
     """
     found, check, spread = wall_profile_over_depth(setup), wall_check(setup), wall_range(setup)
     moved, again = compensation(setup), spring_pass(setup)

@@ -28,9 +28,9 @@ class Cutter:
     """The cutter and how it is held.
 
     ``flute_length_mm`` is from the tip up; above it stands the neck, ``neck_length_mm`` long, and then the shank.
-    ``holder_stiffness_n_mm`` is holder and
-    spindle as one lateral spring at the line of the tip, in series with the cutter: with a cutter that does not
-    bend a force F at the tip would move the tip by F / holder_stiffness, and any other height by as much.
+    ``holder_stiffness_n_mm`` is holder and spindle as one lateral spring at the line of the tip, in series with the
+    cutter: with a cutter that does not bend a force F at the tip would move the tip by F / holder_stiffness, and any
+    other height by as much.
     """
 
     diameter_mm: float
