@@ -43,8 +43,9 @@ class EdgeLoads:
         """x force for each mm of height at angles ``u`` (m, k) rad of the panels (m,), N/mm."""
         if self.alike:
             return self.per_mm * self.law.across(u)
-        h = self.slope[panel][:, None] * np.sin(u) + self.offset[panel][:, None]
-        return self.per_mm * self.law.on_chip(np.maximum(h, 0.0), u)[..., 0]
+        s = np.sin(u)
+        h = np.maximum(self.slope[panel][:, None] * s + self.offset[panel][:, None], 0.0)
+        return self.per_mm * self.law.across_chip(h, s, np.cos(u))
 
     def under(self, law: EdgeLaw) -> EdgeLoads:
         """The same chips under another law of the same feed."""

@@ -19,7 +19,7 @@ from ..maths.arrays import ascending
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES
-from .wall import FEWER, WallMaker, beyond_rounding, no_chip_forms, one_sided, wall_pieces
+from .wall import WallMaker, beyond_rounding, no_chip_forms, one_sided, samples_of_each, wall_pieces
 from .wall_depth import extremes, wall_profile_over_depth
 
 
@@ -73,6 +73,6 @@ def wall_of_both(makers: Sequence[WallMaker]) -> SmoothPieces:
     edges = edges[np.concatenate([[True], np.diff(edges) > 1e-9 * edges[-1]])]
     if len(edges) < 5:
         edges = ascending(np.concatenate([edges, np.linspace(edges[0], edges[-1], 5)]))
-    at = sample_places(edges, FEWER)
+    at = sample_places(edges, samples_of_each(len(edges) - 1))
     values = np.concatenate([maker.errors(at.reshape(-1)) for maker in makers])
     return SmoothPieces(edges, values.reshape(len(values), *at.shape))

@@ -31,17 +31,20 @@ from .edge_bend import MOST_EDGES, bend
 from .edge_loads import EdgeLoads, edge_loads
 from .rubbing import rubbing
 
-PLACES = 17
-"""Samples of each smooth piece of a wall or of a turn."""
+PLACES, FEWEST = 17, 5
+"""Samples of each smooth piece of a wall or of a turn: fewer where there are many pieces."""
 
-FEWER = 9
-"""The same where there are many pieces."""
+SAMPLES = 160
+"""About how many samples a wall or a turn has, those of each tooth counted with runout."""
 
-MANY = 12
-"""Pieces from which on they are many."""
+MANY_TEETH = 12
+"""Teeth with runout from which on each piece has the fewest samples."""
 
 MOST_KINKS = 96
 """Kinks beyond which they are not looked for one by one: cutters that wind round and round their axis."""
+
+MOST_KINKS_OF_TEETH = 480
+"""The same with runout, the kinks of each tooth counted."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,6 +61,13 @@ class WallMaker:
     def makers(self) -> int:
         """How many teeth must be looked at: all with runout, else one for all."""
         return 1 if self.loads.alike else self.setup.cutter.teeth
+
+    @property
+    def scale(self) -> float:
+        """Movement (mm) under the force of a whole edge at one angle, where it is greatest of a few, at the tip."""
+        u = np.linspace(self.entry, self.leave, 5)
+        force = self.loads.per_mm * self.setup.cut.axial_engagement_mm * np.abs(self.loads.law.across(u)).max()
+        return float(force) / self.held.tip_stiffness
 
     def errors(self, height: Array) -> Array:
         """Signed error (teeth, n) mm at heights (n,) mm that each tooth would leave by itself."""
@@ -149,9 +159,9 @@ def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
 
 
 def beyond_rounding(error: ArrayLike, setup: Setup) -> Array:
-    """Errors (mm) of which those are 0 that are but rounding beside the tip's greatest movement over a turn."""
-    moved = tip_movement(setup)
-    greatest = 0.0 if moved is None else max(moved[1], -moved[0])
+    """Errors (mm) of which those are 0 that are but rounding beside what one tooth's whole edge moves at its worst."""
+    maker = wall_maker(setup)
+    greatest = 0.0 if maker is None else maker.scale
     return np.where(np.abs(error) <= NOTHING * greatest, 0.0, error)
 
 
@@ -163,9 +173,11 @@ def tip_movement(setup: Setup) -> tuple[float, float] | None:
         return None
     pitch, meets = 2.0 * np.pi / setup.cutter.teeth, maker.meets()
     turns = maker.makers
+    if turns * len(meets) > MOST_KINKS_OF_TEETH:
+        meets = np.linspace(0.0, pitch, 4)
     low = (meets[:-1] + pitch * np.arange(turns)[:, None]).reshape(-1) + INSIDE
     high = (meets[1:] + pitch * np.arange(turns)[:, None]).reshape(-1) - INSIDE
-    count = PLACES if len(low) < MANY else FEWER
+    count = samples_of_each(len(low))
     at = np.stack([sample_places(np.array(ends), count)[0] for ends in zip(low, high, strict=True)])
     moved = SmoothPieces(np.append(low, high[-1]), maker.tip_movement(at.reshape(-1)).reshape(1, *at.shape))
     places = np.array([moved.least()[1], moved.least(lambda curves: -curves[0])[1]])
@@ -175,6 +187,11 @@ def tip_movement(setup: Setup) -> tuple[float, float] | None:
     least, greatest = min(least, float(moved.values.min())), max(greatest, float(moved.values.max()))
     level = NOTHING * max(greatest, -least)
     return tuple(0.0 if abs(v) <= level else v for v in (least, greatest))  # type: ignore[return-value]
+
+
+def samples_of_each(pieces: int) -> int:
+    """How many samples each of so many pieces has."""
+    return int(np.clip(SAMPLES // max(pieces, 1), FEWEST + 2, PLACES))
 
 
 def wall_pieces(maker: WallMaker) -> Array:
@@ -187,7 +204,8 @@ def wall_pieces(maker: WallMaker) -> Array:
     turns = slope * depth / pitch
     ends = [0.0, depth, *joints]
     meets = maker.meets()[:-1]
-    few = turns * len(meets) <= MOST_KINKS and (1 + slope * depth / (2.0 * np.pi)) * cutter.teeth <= MOST_EDGES
+    most = MOST_KINKS if maker.makers == 1 else MOST_KINKS_OF_TEETH // maker.makers
+    few = turns * len(meets) <= most and (1 + slope * depth / (2.0 * np.pi)) * cutter.teeth <= MOST_EDGES
     if slope * depth >= STRAIGHT and few:
         start = float(makes_wall(0.0, setup)[0])
         kinks = ((meets - start) % pitch + pitch * np.arange(int(turns) + 1)[:, None]).reshape(-1) / slope
@@ -205,5 +223,6 @@ def wall_curves(maker: WallMaker) -> SmoothPieces:
     if len(edges) == 2:
         # Even parts stand in for kinks that are not looked for.
         edges = np.linspace(0.0, edges[1], 5)
-    at = sample_places(edges, PLACES if len(edges) <= MANY else FEWER)
+    count = samples_of_each(len(edges) - 1) if maker.makers <= MANY_TEETH else FEWEST
+    at = sample_places(edges, count)
     return SmoothPieces(edges, maker.errors(at.reshape(-1)).reshape(maker.makers, *at.shape))

@@ -28,7 +28,7 @@ from ..setup.setup_limits import FEED_SHARE, RANGES
 from .edge_bend import bend
 from .machine_limits import SLACK
 from .rubbing import least_chip
-from .wall import WallMaker, makes_wall, wall_curves, wall_maker
+from .wall import MANY_TEETH, WallMaker, makes_wall, wall_curves, wall_maker
 from .wall_depth import extremes
 from .wall_range import wall_range
 
@@ -39,11 +39,20 @@ THIN_FEED, THIN_WIDTH = (1e-3, 1e-4), (1e-2, 1e-3)
 
 The smaller of the two; nobody sets a thinner one (common practice, no source)."""
 
-WIDTHS = 96
-"""Widths looked at over the usable range before the ends are closed in on; as many feeds, with runout."""
+WIDTHS, LEAST_WIDTHS = 96, 8
+"""Widths looked at over the usable range before the ends are closed in on: fewer with runout of many teeth."""
 
 FEEDS = 24
+"""Feeds looked at, where runout forbids a closed answer."""
+
 STICKOUTS = 16
+"""Stick-outs looked at."""
+
+QUICK_HEIGHTS, FEW_HEIGHTS = 17, 5
+"""Even heights of a first look at a wall; with runout of many teeth, each of which is looked at."""
+
+FIRST_NEAR = 2e-3
+"""How near, as a part of itself, an end is found by first looks; from there on exactly."""
 
 LONGEST = 15.0
 """Stick-out, in diameters, up to which one is looked for."""
@@ -115,6 +124,18 @@ def _size(setup: Setup) -> float:
     return max(high, -low)
 
 
+def _quick_heights(maker: WallMaker) -> Array:
+    count = QUICK_HEIGHTS if maker.makers <= MANY_TEETH else FEW_HEIGHTS
+    return np.linspace(0.0, maker.setup.cut.axial_engagement_mm, count)
+
+
+def _quick_size(setup: Setup) -> float:
+    """The same at even heights only: a little too small."""
+    maker = wall_maker(setup)
+    assert maker is not None
+    return float(np.abs(maker.errors(_quick_heights(maker)).min(axis=0)).max())
+
+
 @lru_cache(maxsize=16)
 def feed_within_tolerance(setup: Setup) -> WithinTolerance | None:
     """Feeds per tooth (mm) that keep the wall; None where tolerance, force or stiffness is not known."""
@@ -176,7 +197,7 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
     The moments at which edges make the wall do not depend on the width; only the ends of the arc do.
     """
     setup = maker.setup
-    heights = np.linspace(0.0, setup.cut.axial_engagement_mm, 17)
+    heights = _quick_heights(maker)
     phi, sign = makes_wall(heights, setup)
     entry, leave = entry_exit(setup.cut.direction, setup.cutter.diameter_mm, widths)
     n, w, each = len(heights), len(widths), maker.makers
@@ -194,7 +215,7 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
     return np.asarray(np.abs(error.min(axis=1)).max(axis=1))
 
 
-def _scan(setup: Setup, least: float) -> Array:
+def _scan(setup: Setup, least: float, count: int) -> Array:
     """Widths (mm) to look at: the usable range, fine where thin, and both sides of where another tooth joins."""
     d, teeth = setup.cutter.diameter_mm, setup.cutter.teeth
     most = float(np.nextafter(d, 0.0))
@@ -203,8 +224,8 @@ def _scan(setup: Setup, least: float) -> Array:
     found = np.concatenate(
         [
             [least, most],
-            np.geomspace(least, d, WIDTHS),
-            np.linspace(0.0, d, WIDTHS),
+            np.geomspace(least, d, count),
+            np.linspace(0.0, d, count),
             joins * (1.0 - 1e-9),
             joins * (1.0 + 1e-9),
         ]
@@ -252,7 +273,7 @@ def width_within_tolerance(setup: Setup) -> WithinTolerance | None:
     least = usable_width(setup)
     if least >= setup.cutter.diameter_mm:
         return WithinTolerance(WIDTH, tolerance, None, None)
-    widths = _scan(setup, least)
+    widths = _scan(setup, least, int(np.clip(2 * WIDTHS // maker.makers, LEAST_WIDTHS, WIDTHS)))
     return _with_sure(_looked_for(setup, WIDTH, tolerance, widths, sizes_by_width(widths, maker)), setup)
 
 
@@ -282,25 +303,42 @@ def _looked_for(setup: Setup, key: str, tolerance: float, values: Array, sizes: 
     def over(value: float) -> float:
         return _size(setup.with_keys({key: value})) - tolerance
 
+    @lru_cache(maxsize=512)
+    def quick(value: float) -> float:
+        return _quick_size(setup.with_keys({key: value})) - tolerance
+
     if sizes is None:
-        good = np.array([over(float(v)) <= 0.0 for v in values])
-    else:
-        good = sizes <= tolerance
-        # What borders on a bad value is looked at exactly.
-        while True:
-            walls = np.concatenate([[False], good, [False]])
-            border = np.flatnonzero(good & ~(walls[:-2] & walls[2:]))
-            wrong = [i for i in border if over(float(values[i])) > 0.0]
-            if not wrong:
-                break
-            good[wrong] = False
+        sizes = np.array([quick(float(v)) for v in values]) + tolerance
+    good = sizes <= tolerance
+    # What borders on a bad value is looked at exactly.
+    while True:
+        walls = np.concatenate([[False], good, [False]])
+        border = np.flatnonzero(good & ~(walls[:-2] & walls[2:]))
+        wrong = [i for i in border if over(float(values[i])) > 0.0]
+        if not wrong:
+            break
+        good[wrong] = False
     if not good.any():
         return WithinTolerance(key, tolerance, None, None)
 
     def end(ok: int, beyond: int) -> float:
         if not 0 <= beyond < len(values):
             return float(values[ok])
-        return _closed_in(float(values[ok]), float(values[beyond]), over, SLACK)
+        good_end, bad_end = float(values[ok]), float(values[beyond])
+        if quick(bad_end) > 0.0 >= quick(good_end):
+            # Most of the way by first looks, which never find too little; the rest exactly.
+            near = _closed_in(good_end, bad_end, quick, FIRST_NEAR)
+            step = 4.0 * FIRST_NEAR * near
+            low, high = sorted((good_end, bad_end))
+            ends = (max(near - step, low), min(near + step, high))
+            inner, outer = ends if good_end < bad_end else ends[::-1]
+            if over(inner) <= 0.0:
+                good_end = inner
+            if over(outer) > 0.0:
+                bad_end = outer
+            elif outer != bad_end:
+                good_end = outer
+        return _closed_in(good_end, bad_end, over, SLACK)
 
     fails = np.flatnonzero(~good)
     last = int(np.flatnonzero(good)[-1])

@@ -100,9 +100,11 @@ class EdgeLaw:
 
     def across(self, u: ArrayLike) -> Array:
         """The x part of :meth:`at`, same shape as ``u``."""
-        u = np.asarray(u, float)
-        s, c = np.sin(u), np.cos(u)
-        h = self.feed * np.maximum(s, 0.0)
+        s, c = np.sin(np.asarray(u, float)), np.cos(np.asarray(u, float))
+        return self.across_chip(self.feed * np.maximum(s, 0.0), s, c)
+
+    def across_chip(self, h: Array, s: Array, c: Array) -> Array:
+        """The x part of :meth:`on_chip`, of angles given by their sine and cosine, all of one shape."""
         if isinstance(self.law, LinearEdge):
             return np.asarray((self.law.krc * h + self.law.kre) * c - (self.law.ktc * h + self.law.kte) * s)
         ft = self._powered(h)
