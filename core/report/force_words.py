@@ -49,16 +49,20 @@ def force_clause(setup: Setup, units: Units) -> str:
         low, high = (clear_figure(v, "deflection", units) for v in unsure)
         return say("sentence", "wall_unsure", force=figure(max(off, toward), "force", units), low=low, high=high)
     if size < SMALL_MM:
-        return say("sentence", "wall_true", force=figure(max(off, toward), "force", units))
+        told = {"force": figure(max(off, toward), "force", units)}
+        worst = _worse_place(error, setup)
+        if worst is None:
+            return say("sentence", "wall_true", **told)
+        there, height = worst
+        told |= {"worst": figure(abs(there), "deflection", units), "where": _where(height, setup, units)}
+        return say("sentence", "wall_true_then_stock" if there > 0.0 else "wall_true_then_undercut", **told)
     stock = error > 0.0
     told = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
     name = "wall_stock" if stock else "wall_undercut"
     worst = _worse_place(error, setup)
     if worst is not None:
         there, height = worst
-        top = height >= TOP * setup.cut.axial_engagement_mm
-        where = say("place", "at_top") if top else say("place", "above_tip", height=_height(height, units))
-        told |= {"worst": figure(abs(there), "deflection", units), "where": where}
+        told |= {"worst": figure(abs(there), "deflection", units), "where": _where(height, setup, units)}
         name += "_more" if (there > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
     return say("sentence", name, **told)
 
@@ -88,5 +92,10 @@ def _worse_place(at_tip: float, setup: Setup) -> tuple[float, float] | None:
     return (there, height) if abs(there) > WORSE * abs(at_tip) + SMALL_MM else None
 
 
-def _height(height: float, units: Units) -> str:
-    return clear_figure(height, "depth", units, decimals=1 if units == "metric" else 2)
+def _where(height: float, setup: Setup, units: Units) -> str:
+    """Where on the wall a height (mm) is, from the tip on."""
+    if height >= TOP * setup.cut.axial_engagement_mm:
+        return say("place", "at_top")
+    return say(
+        "place", "above_tip", height=clear_figure(height, "depth", units, decimals=1 if units == "metric" else 2)
+    )
