@@ -228,6 +228,22 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
                 "empty: as the cutter",
             ),
             optional(
+                "cutter.neck_diameter_mm",
+                "diameter",
+                lambda s: 0.3 * s.cutter.diameter_mm,
+                lambda s: s.cutter.diameter_mm,
+                "neck_diameter",
+                "empty: no neck",
+            ),
+            optional(
+                "cutter.neck_length_mm",
+                "stickout",
+                lambda s: 0.01 * _reach(s),
+                _reach,
+                "neck_length",
+                "empty: no neck",
+            ),
+            optional(
                 "cutter.holder_stiffness_n_mm",
                 "stiffness",
                 lambda s: 500.0,

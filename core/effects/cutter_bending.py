@@ -6,7 +6,8 @@ on its compliance, CIRP Annals 39 (1990) 93; 5 % of D more or less is about 25 %
 
 - Without more knowledge the whole stick-out is flutes in a rigid holder: ``k = 3 E I / L^3`` with
   ``I = pi (0.8 D)^4 / 64``.
-- With a flute length the rest of the stick-out is a round shank (of the cutter's diameter unless given).
+- With a flute length the rest of the stick-out is a round shank (of the cutter's diameter unless given); between the
+  two a neck may stand, a round bar of its own diameter and length.
 - ``holder_stiffness`` is one lateral spring in series that moves the whole cutter sideways, without tilting it: the
   figure that a push at the line of the tip would give if the cutter did not bend.  A holder that tilts does more at
   a longer reach; then the figure holds for the reach at which it was found.
@@ -46,7 +47,8 @@ def cantilever_stiffness(diameter: float, stickout: float, youngs_modulus: float
 class HeldCutter:
     """A cutter as it is held: stick-out and flute length in mm, bending stiffness E I of both parts in N mm2.
 
-    ``holder`` is the lateral stiffness (N/mm) of holder and spindle, infinite where it is rigid.
+    ``holder`` is the lateral stiffness (N/mm) of holder and spindle, infinite where it is rigid.  ``neck`` is the
+    length (mm) of a neck between flutes and shank, 0 where there is none, ``neck_ei`` its E I.
     """
 
     stickout: float
@@ -54,6 +56,14 @@ class HeldCutter:
     flutes_ei: float
     shank_ei: float
     holder: float = math.inf
+    neck: float = 0.0
+    neck_ei: float = math.inf
+
+    @property
+    def joints(self) -> tuple[float, ...]:
+        """Heights (mm above the tip) at which one part meets the next, ascending; the holder's is none."""
+        found = (self.flutes, self.flutes + self.neck) if self.neck > 0.0 else (self.flutes,)
+        return tuple(height for height in found if height < self.stickout)
 
     def compliance(self, height: ArrayLike, force_height: ArrayLike) -> Array:
         """Movement (mm/N) at ``height`` under a force at ``force_height``, both in mm above the tip; broadcast.
@@ -74,7 +84,10 @@ class HeldCutter:
             bent = area(reach) / self.flutes_ei
         else:
             low = area(np.minimum(np.maximum(self.flutes - top, 0.0), reach))
-            bent = low / self.flutes_ei + (area(reach) - low) / self.shank_ei
+            middle = low
+            if self.neck > 0.0:
+                middle = area(np.minimum(np.maximum(self.flutes + self.neck - top, 0.0), reach))
+            bent = low / self.flutes_ei + (middle - low) / self.neck_ei + (area(reach) - middle) / self.shank_ei
         return np.asarray(bent + 1.0 / self.holder)
 
     @property
@@ -89,6 +102,26 @@ def shank_diameter(setup: Setup) -> float:
     return cutter.diameter_mm if cutter.shank_diameter_mm is None else cutter.shank_diameter_mm
 
 
+def neck(setup: Setup) -> tuple[float, float] | None:
+    """Diameter and length (mm) of the neck; None where there is none or where it is not known where it stands.
+
+    A neck stands directly above the flutes, so that it wants the flute length; it ends at the holder at the latest.
+    """
+    c = setup.cutter
+    if c.neck_diameter_mm is None or c.neck_length_mm is None or c.flute_length_mm is None:
+        return None
+    return c.neck_diameter_mm, c.neck_length_mm
+
+
+def shank_rubs(setup: Setup) -> bool:
+    """Whether what stands directly above the flutes, shank or neck, is wider than the cutter: it rubs on the wall."""
+    cutter, necked = setup.cutter, neck(setup)
+    if cutter.flute_length_mm is None:
+        return False
+    reaches = cutter.stickout_mm is None or cutter.stickout_mm > cutter.flute_length_mm
+    return reaches and (shank_diameter(setup) if necked is None else necked[0]) > cutter.diameter_mm
+
+
 def held_cutter(setup: Setup) -> HeldCutter | None:
     """The setup's cutter as it is held; None where stick-out or modulus is not given."""
     c = setup.cutter
@@ -101,7 +134,13 @@ def held_cutter(setup: Setup) -> HeldCutter | None:
         flutes = min(c.flute_length_mm, c.stickout_mm)
         shank = c.youngs_modulus_n_mm2 * inertia(shank_diameter(setup))
     holder = math.inf if c.holder_stiffness_n_mm is None else c.holder_stiffness_n_mm
-    return HeldCutter(c.stickout_mm, flutes, fluted, shank, holder)
+    necked = neck(setup)
+    if necked is None:
+        return HeldCutter(c.stickout_mm, flutes, fluted, shank, holder)
+    diameter, length = necked
+    return HeldCutter(
+        c.stickout_mm, flutes, fluted, shank, holder, length, c.youngs_modulus_n_mm2 * inertia(diameter)
+    )
 
 
 def tip_stiffness(setup: Setup) -> float | None:
@@ -123,13 +162,19 @@ def stiffness_from(setup: Setup, units: Units = "metric") -> str | None:
     c = setup.cutter
     if tip_stiffness(setup) is None:
         return None
-    told = {}
+    told: dict[str, str] = {}
     name = "cantilever" if c.flute_length_mm is None else "shank"
     if c.flute_length_mm is not None:
         told = {
             "shank": clear_figure(shank_diameter(setup), "diameter", units),
             "flutes": clear_figure(c.flute_length_mm, "stickout", units),
         }
+        necked = neck(setup)
+        if necked is not None:
+            name = "neck"
+            diameter, length = necked
+            told["neck"] = clear_figure(diameter, "diameter", units)
+            told["length"] = clear_figure(length, "stickout", units)
     if c.holder_stiffness_n_mm is None:
         return say("stiffness", name, **told)
     holder = clear_figure(c.holder_stiffness_n_mm, "stiffness", units)

@@ -1,23 +1,103 @@
 """The wall that is left: the cutter bent aside at the moment when an edge makes the wall.
 
 An edge makes the wall when it passes phi = 0 (conventional) or 180 (climb); along a helix each height does so at a
-time of its own, under the force of that time.  Static; a positive error leaves stock, a negative one undercuts.
-Kline, DeVor, Shareef 1982 (from memory) build it the same way.
+time of its own, under the loads of that time, each of which bends the cutter from its own height
+(:mod:`core.effects.edge_bend`).  Static; a positive error leaves stock, a negative one undercuts.  Kline, DeVor,
+Shareef, The prediction of surface accuracy in end milling, J. Eng. Ind. 104 (1982) 272 (from memory), build it the
+same way.
+
+With runout every tooth passes each height; the one that reaches furthest makes the wall there.  Its reach beyond the
+nominal radius is part of the error: a rigid cutter that runs out by 0.01 mm cuts the wall 0.01 mm too deep.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..force.edge_force import EdgeLaw, cutter_force, edge_law
-from ..force.force_turn import INSIDE, NOTHING, force_turn
+from ..cut.edges_in_arc import STRAIGHT
+from ..cut.engagement import engagement
+from ..force.force_turn import INSIDE, NOTHING
 from ..maths.angles import lag
-from ..maths.arrays import Array
+from ..maths.arrays import Array, ascending
+from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
-from .cutter_bending import tip_stiffness
+from .cutter_bending import HeldCutter, held_cutter
+from .edge_bend import MOST_EDGES, bend
+from .edge_loads import EdgeLoads, edge_loads
+from .rubbing import rubbing
+
+PLACES, FEWEST = 17, 5
+"""Samples of each smooth piece of a wall or of a turn: fewer where there are many pieces."""
+
+SAMPLES = 160
+"""About how many samples a wall or a turn has, those of each tooth counted with runout."""
+
+MANY_TEETH = 12
+"""Teeth with runout from which on each piece has the fewest samples."""
+
+MOST_KINKS = 96
+"""Kinks beyond which they are not looked for one by one: cutters that wind round and round their axis."""
+
+MOST_KINKS_OF_TEETH = 480
+"""The same with runout, the kinks of each tooth counted."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WallMaker:
+    """What makes a wall: the setup, the loads of its teeth, the cutter as it is held, the ends of the arc (rad)."""
+
+    setup: Setup
+    loads: EdgeLoads
+    held: HeldCutter
+    entry: float
+    leave: float
+
+    @property
+    def makers(self) -> int:
+        """How many teeth must be looked at: all with runout, else one for all."""
+        return 1 if self.loads.alike else self.setup.cutter.teeth
+
+    @property
+    def scale(self) -> float:
+        """Movement (mm) under the force of a whole edge at one angle, where it is greatest of a few, at the tip."""
+        u = np.linspace(self.entry, self.leave, 5)
+        force = self.loads.per_mm * self.setup.cut.axial_engagement_mm * np.abs(self.loads.law.across(u)).max()
+        return float(force) / self.held.tip_stiffness
+
+    def errors(self, height: Array) -> Array:
+        """Signed error (teeth, n) mm at heights (n,) mm that each tooth would leave by itself."""
+        phi, sign = makes_wall(height, self.setup)
+        each = np.arange(self.makers)
+        turned = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
+        moved = bend(
+            np.tile(height, self.makers),
+            turned.reshape(-1),
+            self.entry,
+            self.leave,
+            self.setup,
+            self.loads,
+            self.held,
+        ).reshape(turned.shape)
+        return np.asarray(sign * moved - self.loads.reach[each, None])
+
+    def tip_movement(self, phi: Array) -> Array:
+        """Movement (n,) mm of the tip in x with tooth 0 at ``phi`` (n,) rad."""
+        return bend(np.zeros(phi.shape), phi, self.entry, self.leave, self.setup, self.loads, self.held)
+
+    def meets(self) -> Array:
+        """Tip angles (rad, ascending over one pitch, 0 and the pitch in) where a load begins, ends or has a corner."""
+        e, pitch = engagement(self.setup), 2.0 * np.pi / self.setup.cutter.teeth
+        ends = np.concatenate([self.loads.first, self.loads.last])
+        ends = np.clip(ends, self.entry, self.leave)
+        ends = np.concatenate([ends, ends + e.edge_lag]) % pitch
+        ends = ascending(np.concatenate([[0.0, pitch], ends]))
+        # Corners nearer than the one-sided limits are one corner.
+        return ends[np.concatenate([[True], np.diff(ends) > 4.0 * INSIDE])]
 
 
 def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
@@ -28,24 +108,121 @@ def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
     return np.asarray(np.pi + trailing - INSIDE), -1.0
 
 
-def error_of(height: ArrayLike, setup: Setup, law: EdgeLaw, stiffness: float) -> Array:
-    """Signed error (mm) at heights (mm) of a one-sided cut under that law: the tip's whole bend at every height."""
-    phi, sign = makes_wall(height, setup)
-    return np.asarray(sign * cutter_force(phi, setup, law)[..., 0] / stiffness)
+def no_chip_forms(setup: Setup) -> bool:
+    """Whether the chip is nowhere thick enough to form; False where the edge radius is not known.
+
+    With runout by the tooth that cuts most: its chip is at most as much thicker as the radii differ.
+    """
+    found = rubbing(setup)
+    if found is None or setup.cut.feed_per_tooth_mm >= found.feed_for_chip:
+        return False
+    if setup.cutter.runout_mm == 0.0:
+        return True
+    loads, e = edge_loads(setup), engagement(setup)
+    if loads is None:
+        return True
+    first, last = np.clip(loads.first, e.entry, e.exit), np.clip(loads.last, e.entry, e.exit)
+    thickest = np.maximum(np.sin(first), np.sin(last))
+    h = np.where(last > first, loads.slope * thickest + loads.offset, 0.0)
+    return bool(h.max(initial=0.0) < found.h_min)
+
+
+@lru_cache(maxsize=64)
+def wall_maker(setup: Setup) -> WallMaker | None:
+    """What bends the cutter of a setup; None where force or stiffness is not known."""
+    loads, held = edge_loads(setup), held_cutter(setup)
+    if loads is None or held is None:
+        return None
+    e = engagement(setup)
+    return WallMaker(setup, loads, held, e.entry, e.exit)
+
+
+def one_sided(setup: Setup) -> WallMaker | None:
+    """What makes the one wall of a setup; None where it is not known or not defined, or where no chip forms."""
+    if setup.cut.direction == "straddling" or no_chip_forms(setup):
+        return None
+    return wall_maker(setup)
 
 
 def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
     """Signed error of the wall (mm) at heights (mm above the tip); None where it is not defined or not known.
 
-    Not defined for a straddling cut.  The whole bend is taken at every height (the tip's), as in the report.  What
-    is but rounding beside the greatest force is 0: an edge that has only just touched makes a true wall.
+    Not defined for a straddling cut, nor where no chip forms.  What is but rounding beside the greatest movement is
+    0: an edge that has only just touched makes a true wall.
     """
-    law, stiffness, turn = edge_law(setup), tip_stiffness(setup), force_turn(setup)
-    if law is None or stiffness is None or turn is None or setup.cut.direction == "straddling":
+    maker = one_sided(setup)
+    if maker is None:
         return None
-    return beyond_rounding(error_of(height, setup, law, stiffness), turn.resultant_max / stiffness)
+    at = np.asarray(height, float)
+    error = maker.errors(at.reshape(-1)).min(axis=0).reshape(at.shape)
+    return beyond_rounding(error, setup)
 
 
-def beyond_rounding(error: ArrayLike, greatest: float) -> Array:
-    """Errors (mm) of which those are 0 that are but rounding beside the ``greatest`` bend (mm) of a turn."""
+def beyond_rounding(error: ArrayLike, setup: Setup) -> Array:
+    """Errors (mm) of which those are 0 that are but rounding beside what one tooth's whole edge moves at its worst."""
+    maker = wall_maker(setup)
+    greatest = 0.0 if maker is None else maker.scale
     return np.where(np.abs(error) <= NOTHING * greatest, 0.0, error)
+
+
+@lru_cache(maxsize=64)
+def tip_movement(setup: Setup) -> tuple[float, float] | None:
+    """Least and greatest movement (mm) of the tip in x over a turn, + to the right; None where not known."""
+    maker = wall_maker(setup)
+    if maker is None:
+        return None
+    pitch, meets = 2.0 * np.pi / setup.cutter.teeth, maker.meets()
+    turns = maker.makers
+    if turns * len(meets) > MOST_KINKS_OF_TEETH:
+        meets = np.linspace(0.0, pitch, 4)
+    low = (meets[:-1] + pitch * np.arange(turns)[:, None]).reshape(-1) + INSIDE
+    high = (meets[1:] + pitch * np.arange(turns)[:, None]).reshape(-1) - INSIDE
+    count = samples_of_each(len(low))
+    at = np.stack([sample_places(np.array(ends), count)[0] for ends in zip(low, high, strict=True)])
+    moved = SmoothPieces(np.append(low, high[-1]), maker.tip_movement(at.reshape(-1)).reshape(1, *at.shape))
+    places = np.array([moved.least()[1], moved.least(lambda curves: -curves[0])[1]])
+    # Worked out at the places found: a place that is a little off costs the square of that.  At a jump of a straight
+    # edge the place may be on its other side, and the sample at the end of the piece stands.
+    least, greatest = maker.tip_movement(places).tolist()
+    least, greatest = min(least, float(moved.values.min())), max(greatest, float(moved.values.max()))
+    level = NOTHING * max(greatest, -least)
+    return tuple(0.0 if abs(v) <= level else v for v in (least, greatest))  # type: ignore[return-value]
+
+
+def samples_of_each(pieces: int) -> int:
+    """How many samples each of so many pieces has."""
+    return int(np.clip(SAMPLES // max(pieces, 1), FEWEST + 2, PLACES))
+
+
+def wall_pieces(maker: WallMaker) -> Array:
+    """Heights (mm) from tip to top between which the error of the wall is smooth, ascending, both ends in."""
+    setup = maker.setup
+    cutter, depth = setup.cutter, setup.cut.axial_engagement_mm
+    joints = [joint for joint in maker.held.joints if joint < depth]
+    slope = float(lag(1.0, math.radians(cutter.helix_deg), cutter.diameter_mm))
+    pitch = 2.0 * np.pi / cutter.teeth
+    turns = slope * depth / pitch
+    ends = [0.0, depth, *joints]
+    meets = maker.meets()[:-1]
+    most = MOST_KINKS if maker.makers == 1 else MOST_KINKS_OF_TEETH // maker.makers
+    few = turns * len(meets) <= most and (1 + slope * depth / (2.0 * np.pi)) * cutter.teeth <= MOST_EDGES
+    if slope * depth >= STRAIGHT and few:
+        start = float(makes_wall(0.0, setup)[0])
+        kinks = ((meets - start) % pitch + pitch * np.arange(int(turns) + 1)[:, None]).reshape(-1) / slope
+        ends += kinks[kinks < depth].tolist()
+    found = ascending(np.array(ends))
+    apart = np.concatenate([[True], np.diff(found) > 1e-9 * depth])
+    found = found[apart]
+    found[-1] = depth
+    return found
+
+
+def wall_curves(maker: WallMaker) -> SmoothPieces:
+    """The error that each tooth would leave by itself, over the depth: its least over the teeth is the wall."""
+    edges = wall_pieces(maker)
+    if len(edges) == 2:
+        # Even parts stand in for kinks that are not looked for.
+        edges = np.linspace(0.0, edges[1], 5)
+    count = samples_of_each(len(edges) - 1) if maker.makers <= MANY_TEETH else FEWEST
+    at = sample_places(edges, count)
+    return SmoothPieces(edges, maker.errors(at.reshape(-1)).reshape(maker.makers, *at.shape))

@@ -1,34 +1,67 @@
-"""The greatest feed per tooth, and the greatest width, that keep the wall within its tolerance over the whole depth.
+"""The greatest feed per tooth, width and stick-out that keep the wall within its tolerance over the whole depth.
 
-The error is the tip's whole bend at every height, arc model, as in the report.  It need not grow with feed or width:
-dull edges push a thin cut off the wall and a thicker chip pulls it back.  So two answers are given:
+The error is that of :mod:`core.effects.wall_depth`.  It need not grow with feed or width: dull edges push a thin cut
+off the wall and a thicker chip pulls it back.  So three answers are given:
 
-- ``greatest``: the largest value for which it and EVERY smaller legal one keep the tolerance; None if the least
-  legal value already does not;
-- ``band``: the uppermost unbroken range of values that keep it, whatever lies below; None if none does.
+- ``greatest``: the largest value for which it and EVERY smaller usable one keep the tolerance; None if the least
+  usable value already does not;
+- ``band``: the uppermost unbroken range of values that keep it, whatever lies below; None if none does;
+- ``sure``: the largest value in that band for which all of the error's range keeps the tolerance; None if none does.
+
+Usable is what forms a chip: no feed and no width with a thickest chip under the least chip thickness.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
-from ..cut.edges_in_arc import STRAIGHT
-from ..cut.engagement import engagement, entry_exit
-from ..force.edge_force import EdgeLaw, edge_law
+from ..cut.engagement import entry_exit
 from ..maths.arrays import Array
+from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import PowerLaw, Setup
 from ..setup.setup_limits import FEED_SHARE, RANGES
-from .cutter_bending import tip_stiffness
+from .edge_bend import bend
 from .machine_limits import SLACK
-from .wall import error_of, makes_wall
-from .wall_depth import HEIGHTS, depth_heights, error_ends
+from .rubbing import least_chip
+from .wall import MANY_TEETH, WallMaker, makes_wall, wall_curves, wall_maker
+from .wall_depth import extremes
+from .wall_range import wall_range
 
-WIDTHS = 160
-"""Widths looked at over the legal range, as many again below by equal ratios, before the ends are closed in on."""
+FEED, WIDTH, STICKOUT = "cut.feed_per_tooth_mm", "cut.radial_engagement_mm", "cutter.stickout_mm"
+
+THIN_FEED, THIN_WIDTH = (1e-3, 1e-4), (1e-2, 1e-3)
+"""The least feed and width that are offered where the edge radius is not known: mm, or that share of the diameter.
+
+The smaller of the two; nobody sets a thinner one (common practice, no source)."""
+
+WIDTHS, LEAST_WIDTHS = 96, 8
+"""Widths looked at over the usable range before the ends are closed in on: fewer with runout of many teeth."""
+
+FEEDS = 24
+"""Feeds looked at, where runout forbids a closed answer."""
+
+STICKOUTS = 16
+"""Stick-outs looked at."""
+
+QUICK_HEIGHTS, FEW_HEIGHTS = 17, 5
+"""Even heights of a first look at a wall; with runout of many teeth, each of which is looked at."""
+
+FIRST_NEAR = 2e-3
+"""How near, as a part of itself, an end is found by first looks; from there on exactly."""
+
+LONGEST = 15.0
+"""Stick-out, in diameters, up to which one is looked for."""
+
+MARGIN_LOOKS = 8
+"""Values of a band at which the range of the error is looked at before the greatest sure one is closed in on."""
+
+NEAR = 4e-3
+"""How near, as a part of itself, a sure value is found: a range has two digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,42 +72,113 @@ class WithinTolerance:
     tolerance: float
     greatest: float | None
     band: tuple[float, float] | None
+    sure: float | None = None
 
 
-def _known(setup: Setup) -> tuple[EdgeLaw, float, float] | None:
-    """Law, stiffness and tolerance of a one-sided cut; None where one is missing."""
-    law, stiffness, tolerance = edge_law(setup), tip_stiffness(setup), setup.cut.wall_tolerance_mm
-    if law is None or stiffness is None or tolerance is None or setup.cut.direction == "straddling":
-        return None
-    return law, stiffness, tolerance
+def _known(setup: Setup) -> tuple[WallMaker, float] | None:
+    """What makes the wall of a one-sided cut, and its tolerance; None where one is missing."""
+    tolerance = setup.cut.wall_tolerance_mm
+    maker = None if tolerance is None or setup.cut.direction == "straddling" else wall_maker(setup)
+    return None if maker is None or tolerance is None else (maker, tolerance)
+
+
+def _greatest_sine(setup: Setup) -> float:
+    entry, leave = (
+        float(a) for a in entry_exit(setup.cut.direction, setup.cutter.diameter_mm, setup.cut.radial_engagement_mm)
+    )
+    return math.sin(min(max(math.pi / 2.0, entry), leave))
+
+
+def _kappa(setup: Setup) -> float:
+    return math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+
+
+def _thin(least: tuple[float, float], setup: Setup) -> float:
+    return min(least[0], least[1] * setup.cutter.diameter_mm)
+
+
+def usable_feed(setup: Setup) -> float:
+    """The least feed per tooth (mm) that is offered: it forms a chip at the setup's width."""
+    least = least_chip(setup)
+    floor = _thin(THIN_FEED, setup)
+    return floor if least is None else max(floor, least * (1.0 + SLACK) / (_greatest_sine(setup) * _kappa(setup)))
+
+
+def usable_width(setup: Setup) -> float:
+    """The least width (mm) that is offered: it forms a chip at the setup's feed; infinite where none does."""
+    least, floor = least_chip(setup), _thin(THIN_WIDTH, setup)
+    if least is None:
+        return floor
+    share = least / (setup.cut.feed_per_tooth_mm * _kappa(setup))
+    if share > 1.0:
+        return math.inf
+    # sin(phi_s) = share; half the angle keeps the digits of a thin cut.
+    return max(floor, (1.0 + SLACK) * setup.cutter.diameter_mm * math.sin(0.5 * math.asin(share)) ** 2)
+
+
+def _size(setup: Setup) -> float:
+    """Greatest size (mm) of the error over the depth, whether or not a chip forms."""
+    maker = wall_maker(setup)
+    assert maker is not None
+    (low, _), (high, _) = extremes(wall_curves(maker), [maker])
+    return max(high, -low)
+
+
+def _quick_heights(maker: WallMaker) -> Array:
+    count = QUICK_HEIGHTS if maker.makers <= MANY_TEETH else FEW_HEIGHTS
+    return np.linspace(0.0, maker.setup.cut.axial_engagement_mm, count)
+
+
+def _quick_size(setup: Setup) -> float:
+    """The same at even heights only: a little too small."""
+    maker = wall_maker(setup)
+    assert maker is not None
+    return float(np.abs(maker.errors(_quick_heights(maker)).min(axis=0)).max())
 
 
 @lru_cache(maxsize=16)
 def feed_within_tolerance(setup: Setup) -> WithinTolerance | None:
-    """Feeds per tooth (mm) that keep the wall; None where tolerance, force or stiffness is not known.
-
-    Exact: at each height the error is ``a q + b`` with ``q`` the feed, or its power 1 - mc (Kienzle); so each height
-    allows one interval of feeds, and all heights together their intersection: one unbroken band.
-    """
+    """Feeds per tooth (mm) that keep the wall; None where tolerance, force or stiffness is not known."""
     known = _known(setup)
     if known is None:
         return None
-    law, stiffness, tolerance = known
-    share = law.feed / setup.cut.feed_per_tooth_mm
+    maker, tolerance = known
+    least, top = usable_feed(setup), FEED_SHARE * setup.cutter.diameter_mm
+    if least >= top:
+        return WithinTolerance(FEED, tolerance, None, None)
+    if maker.loads.alike and not maker.loads.law.lost:
+        return _with_sure(_feed_by_lines(maker, tolerance, least, top), setup)
+    feeds = np.geomspace(least, top, FEEDS)
+    return _with_sure(_looked_for(setup, FEED, tolerance, feeds, None), setup)
+
+
+def _feed_by_lines(maker: WallMaker, tolerance: float, least: float, top: float) -> WithinTolerance:
+    """Exact for teeth alike: at each height the error is ``a q + b``, ``q`` the feed or its power 1 - mc (Kienzle),
+    ``b`` the error of the edge forces alone.
+
+    So each height allows one interval of feeds, and all heights together their intersection: one unbroken band.
+    """
+    law = maker.loads.law
+    share = law.feed / maker.setup.cut.feed_per_tooth_mm
     power = 1.0 - law.law.mc if isinstance(law.law, PowerLaw) else 1.0
-    top = FEED_SHARE * setup.cutter.diameter_mm
-    least = RANGES["cut.feed_per_tooth_mm"].least
-    heights = np.unique(np.concatenate([depth_heights(setup), np.linspace(0.0, setup.cut.axial_engagement_mm, 513)]))
-    # Two feeds that are both usual keep the digits of slope and offset.
     q1 = law.feed**power
-    at_rest = error_of(heights, setup, EdgeLaw(0.0, law.law), stiffness) if power == 1.0 else np.zeros(heights.shape)
-    slope = (error_of(heights, setup, law, stiffness) - at_rest) / q1
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ends = np.stack([(-tolerance - at_rest) / slope, (tolerance - at_rest) / slope])
-    level = slope == 0.0
-    fits = np.abs(at_rest) <= tolerance
-    low = np.where(level, np.where(fits, -np.inf, np.inf), ends.min(axis=0)).max()
-    high = np.where(level, np.where(fits, np.inf, -np.inf), ends.max(axis=0)).min()
+    curves = wall_curves(maker)
+    at = sample_places(curves.edges, curves.values.shape[-1])
+    still = replace(maker, loads=maker.loads.under(replace(law, feed=0.0)))
+    flat = still.errors(at.reshape(-1)).reshape(curves.values.shape)
+    lines = SmoothPieces(curves.edges, np.concatenate([(curves.values - flat) / q1, flat]))
+
+    def end(line: Array, sign: float) -> Array:
+        """Where the line meets the tolerance on that side of 0, as far as it does; both sides in ``sign``."""
+        slope, rest = line
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            meets = np.sort(np.stack([(-tolerance - rest) / slope, (tolerance - rest) / slope]), axis=0)
+        level = slope == 0.0
+        fits = np.where(np.abs(rest) <= tolerance, np.inf, -np.inf)
+        return np.where(level, fits, meets[1]) if sign > 0.0 else np.where(level, fits, -meets[0])
+
+    high = lines.least(lambda line: end(line, 1.0))[0]
+    low = -lines.least(lambda line: end(line, -1.0))[0]
 
     def feed(q: float) -> float:
         # Figures beyond all bounds give an endless feed, which the legal one then cuts off.
@@ -83,51 +187,45 @@ def feed_within_tolerance(setup: Setup) -> WithinTolerance | None:
 
     lower, upper = max(feed(low), least), min(feed(high), top)
     if high <= 0.0 or not lower <= upper:
-        return WithinTolerance("cut.feed_per_tooth_mm", tolerance, None, None)
-    return WithinTolerance(
-        "cut.feed_per_tooth_mm", tolerance, upper if lower <= least else None, (float(lower), float(upper))
-    )
+        return WithinTolerance(FEED, tolerance, None, None)
+    return WithinTolerance(FEED, tolerance, upper if lower <= least else None, (float(lower), float(upper)))
 
 
-def errors_by_width(widths: Array, heights: Array, setup: Setup, law: EdgeLaw, stiffness: float) -> Array:
-    """Signed wall error (w, n), mm, for widths (w,) mm and heights (n,) mm of a one-sided cut.
+def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
+    """Greatest size (w,) mm of the error at even heights, for widths (w,) mm of a one-sided cut.
 
-    The angles at which edges stand when they make the wall do not depend on the width; only the ends of the arc
-    between which they count do.  So the law is integrated once and cut off for each width.
+    The moments at which edges make the wall do not depend on the width; only the ends of the arc do.
     """
-    cutter, depth = setup.cutter, setup.cut.axial_engagement_mm
-    entry, leave = (a[:, None, None] for a in entry_exit(setup.cut.direction, cutter.diameter_mm, widths))
+    setup = maker.setup
+    heights = _quick_heights(maker)
     phi, sign = makes_wall(heights, setup)
-    tips = phi + (2.0 * np.pi / cutter.teeth) * np.arange(cutter.teeth)[:, None]
-    scale = sign * depth / float(np.sin(np.radians(cutter.cutting_edge_angle_deg))) / stiffness
-    lag = engagement(setup).edge_lag
-    if lag < STRAIGHT:
-        u = tips % (2.0 * np.pi)
-        force = np.where((u >= entry) & (u <= leave), law.across(np.minimum(u, np.pi)), 0.0)
-        return np.asarray(scale * force.sum(axis=1))
-    start, end = law.integral(entry)[..., 0], law.integral(leave)[..., 0]
-
-    def up_to(x: Array) -> Array:
-        """Integral of all that lies in the arc below the angles ``x``, whole turns included."""
-        turns = np.floor(x / (2.0 * np.pi))
-        rest = x - 2.0 * np.pi * turns
-        inside = law.integral(np.minimum(rest, np.pi))[..., 0]
-        return np.asarray(turns * (end - start) + np.where(rest < entry, start, np.where(rest > leave, end, inside)))
-
-    return np.asarray(scale / lag * (up_to(tips) - up_to(tips - lag)).sum(axis=1))
+    entry, leave = entry_exit(setup.cut.direction, setup.cutter.diameter_mm, widths)
+    n, w, each = len(heights), len(widths), maker.makers
+    turned = phi + (2.0 * np.pi / setup.cutter.teeth) * np.arange(each)[:, None]
+    moved = bend(
+        np.tile(heights, w * each),
+        np.tile(turned.reshape(-1), w),
+        np.repeat(entry, n * each),
+        np.repeat(leave, n * each),
+        setup,
+        maker.loads,
+        maker.held,
+    ).reshape(w, each, n)
+    error = sign * moved - maker.loads.reach[:each, None]
+    return np.asarray(np.abs(error.min(axis=1)).max(axis=1))
 
 
-def _scan(setup: Setup) -> Array:
-    """Widths (mm) to look at: the legal range, fine where it is thin, and both sides of where another tooth joins."""
+def _scan(setup: Setup, least: float, count: int) -> Array:
+    """Widths (mm) to look at: the usable range, fine where thin, and both sides of where another tooth joins."""
     d, teeth = setup.cutter.diameter_mm, setup.cutter.teeth
-    least, most = RANGES["cut.radial_engagement_mm"].least, float(np.nextafter(d, 0.0))
+    most = float(np.nextafter(d, 0.0))
     joins = 2.0 * np.pi * np.arange(1, teeth) / teeth
     joins = d / 2.0 * (1.0 - np.cos(joins[joins <= np.pi]))
     found = np.concatenate(
         [
             [least, most],
-            np.geomspace(1e-7 * d, d, WIDTHS),
-            np.linspace(0.0, d, WIDTHS),
+            np.geomspace(least, d, count),
+            np.linspace(0.0, d, count),
             joins * (1.0 - 1e-9),
             joins * (1.0 + 1e-9),
         ]
@@ -147,7 +245,7 @@ def _closed_in(good: float, bad: float, over: Callable[[float], float], near: fl
         if width <= aim:
             break
         share = 0.5
-        if not halve:
+        if not halve and math.isfinite(at_bad):
             # On the good side of the crossing first; once the good end is near, on the bad side.
             guess, step = -at_good / max(at_bad - at_good, 1e-300), 0.4 * aim / width
             share = float(np.clip(guess + (step if guess < 2.0 * step else -step), step, 1.0 - step))
@@ -165,29 +263,58 @@ def _closed_in(good: float, bad: float, over: Callable[[float], float], near: fl
 def width_within_tolerance(setup: Setup) -> WithinTolerance | None:
     """Radial widths (mm) that keep the wall; None where tolerance, force or stiffness is not known.
 
-    A look over the legal widths at once, then the ends closed in on with the heights of each width's own kinks.
-    What fails only between two neighbouring widths of the look is not seen.
+    A look over the usable widths at once, then the ends closed in on exactly.  What fails only between two
+    neighbouring widths of the look is not seen.
     """
-    known, key = _known(setup), "cut.radial_engagement_mm"
+    known = _known(setup)
     if known is None:
         return None
-    law, stiffness, tolerance = known
-    widths = _scan(setup)
-    even = np.linspace(0.0, setup.cut.axial_engagement_mm, HEIGHTS)
-    good = np.abs(errors_by_width(widths, even, setup, law, stiffness)).max(axis=1) <= tolerance
+    maker, tolerance = known
+    least = usable_width(setup)
+    if least >= setup.cutter.diameter_mm:
+        return WithinTolerance(WIDTH, tolerance, None, None)
+    widths = _scan(setup, least, int(np.clip(2 * WIDTHS // maker.makers, LEAST_WIDTHS, WIDTHS)))
+    return _with_sure(_looked_for(setup, WIDTH, tolerance, widths, sizes_by_width(widths, maker)), setup)
 
-    @lru_cache(maxsize=256)
-    def over(width: float) -> float:
-        at = setup.with_keys({key: width})
-        heights = depth_heights(at)
-        low, high = error_ends(heights, error_of(heights, at, law, stiffness), at, law, stiffness)
-        return max(high, -low) - tolerance
 
-    # The look knows no kinks, so it is a little too kind: what borders on a bad width is looked at exactly.
+@lru_cache(maxsize=16)
+def stickout_within_tolerance(setup: Setup) -> WithinTolerance | None:
+    """Stick-outs (mm) that keep the wall; None where tolerance, force or stiffness is not known.
+
+    From where flutes and depth are just out of the holder up to :data:`LONGEST` diameters, or as far as it is now.
+    """
+    known = _known(setup)
+    if known is None:
+        return None
+    cutter, tolerance = setup.cutter, known[1]
+    least = max(cutter.flute_length_mm or 0.0, setup.cut.axial_engagement_mm, RANGES[STICKOUT].least)
+    most = max(LONGEST * cutter.diameter_mm, cutter.stickout_mm or 0.0, least)
+    reaches = np.unique(np.geomspace(least, most, STICKOUTS).clip(least, most))
+    return _with_sure(_looked_for(setup, STICKOUT, tolerance, reaches, None), setup)
+
+
+def _looked_for(setup: Setup, key: str, tolerance: float, values: Array, sizes: Array | None) -> WithinTolerance:
+    """What keeps the tolerance, by a look at ``values`` (n,), ascending, whose ends are then closed in on.
+
+    sizes : greatest size of the error at each, a first and perhaps too kind a look; None: found here.
+    """
+
+    @lru_cache(maxsize=512)
+    def over(value: float) -> float:
+        return _size(setup.with_keys({key: value})) - tolerance
+
+    @lru_cache(maxsize=512)
+    def quick(value: float) -> float:
+        return _quick_size(setup.with_keys({key: value})) - tolerance
+
+    if sizes is None:
+        sizes = np.array([quick(float(v)) for v in values]) + tolerance
+    good = sizes <= tolerance
+    # What borders on a bad value is looked at exactly.
     while True:
         walls = np.concatenate([[False], good, [False]])
         border = np.flatnonzero(good & ~(walls[:-2] & walls[2:]))
-        wrong = [i for i in border if over(float(widths[i])) > 0.0]
+        wrong = [i for i in border if over(float(values[i])) > 0.0]
         if not wrong:
             break
         good[wrong] = False
@@ -195,9 +322,23 @@ def width_within_tolerance(setup: Setup) -> WithinTolerance | None:
         return WithinTolerance(key, tolerance, None, None)
 
     def end(ok: int, beyond: int) -> float:
-        if not 0 <= beyond < len(widths):
-            return float(widths[ok])
-        return _closed_in(float(widths[ok]), float(widths[beyond]), over, SLACK)
+        if not 0 <= beyond < len(values):
+            return float(values[ok])
+        good_end, bad_end = float(values[ok]), float(values[beyond])
+        if quick(bad_end) > 0.0 >= quick(good_end):
+            # Most of the way by first looks, which never find too little; the rest exactly.
+            near = _closed_in(good_end, bad_end, quick, FIRST_NEAR)
+            step = 4.0 * FIRST_NEAR * near
+            low, high = sorted((good_end, bad_end))
+            ends = (max(near - step, low), min(near + step, high))
+            inner, outer = ends if good_end < bad_end else ends[::-1]
+            if over(inner) <= 0.0:
+                good_end = inner
+            if over(outer) > 0.0:
+                bad_end = outer
+            elif outer != bad_end:
+                good_end = outer
+        return _closed_in(good_end, bad_end, over, SLACK)
 
     fails = np.flatnonzero(~good)
     last = int(np.flatnonzero(good)[-1])
@@ -208,3 +349,23 @@ def width_within_tolerance(setup: Setup) -> WithinTolerance | None:
     if start == 0:
         return WithinTolerance(key, tolerance, band[1], band)
     return WithinTolerance(key, tolerance, end(int(fails[0]) - 1, int(fails[0])), band)
+
+
+def _with_sure(found: WithinTolerance, setup: Setup) -> WithinTolerance:
+    """The same with the greatest value of its band whose whole range keeps the tolerance."""
+    if found.band is None:
+        return found
+
+    def over(value: float) -> float:
+        wall = wall_range(setup.with_keys({found.key: value}))
+        return math.inf if wall is None else wall.size - found.tolerance
+
+    low, high = found.band
+    values = np.geomspace(high, low, MARGIN_LOOKS) if high > low else np.array([high])
+    beyond = None
+    for value in values:
+        if over(float(value)) <= 0.0:
+            sure = float(value) if beyond is None else _closed_in(float(value), beyond, over, NEAR)
+            return WithinTolerance(found.key, found.tolerance, found.greatest, found.band, sure)
+        beyond = float(value)
+    return found

@@ -21,6 +21,11 @@ NODES = 20
 TERMS = 16
 """Terms of the series in the square of the angle: each is about a fourteenth of the one before it."""
 
+_TURNS = np.pi * (np.arange(TERMS) + 0.5) / TERMS
+_WAVES = 2.0 / TERMS * np.cos(_TURNS[:, None] * np.arange(TERMS))
+_WAVES[:, 0] /= 2.0
+"""Values at the Chebyshev places times this are the coefficients: the cosines are orthogonal there."""
+
 
 @lru_cache(maxsize=64)
 def power_rule(q: float, n: int = NODES) -> tuple[Array, Array]:
@@ -45,15 +50,19 @@ def _series(q: float) -> tuple[Array, Array]:
 
     In powers of ``s = 2 (2 u / pi)^2 - 1``, -1 to 1: through the Chebyshev places of ``s``, lowest power first.
     """
-    places = np.cos(np.pi * (np.arange(TERMS) + 0.5) / TERMS)
+    places = np.cos(_TURNS)
     u = np.pi / 2.0 * np.sqrt((places + 1.0) / 2.0)
     smooth = []
     for power in (q, q + 1.0):
         x, w = power_rule(power)
         smooth.append(np.sinc(u[:, None] * x / np.pi) ** power @ w)
     smooth.append(np.sinc(u / np.pi) ** (q + 1.0) / (q + 1.0))
-    waves = np.polynomial.chebyshev.chebfit(places, np.stack(smooth, -1), TERMS - 1)
-    found = np.stack([np.polynomial.chebyshev.cheb2poly(wave) for wave in waves.T])
+    # A last coefficient of exactly 0 would be trimmed away: which one is, depends on how the machine's kernels round.
+    waves = np.stack(smooth) @ _WAVES
+    found = np.zeros((len(waves), TERMS))
+    for row, wave in zip(found, waves, strict=True):
+        powers = np.polynomial.chebyshev.cheb2poly(wave)
+        row[: len(powers)] = powers
     whole = 2.0 * found[:2].sum(axis=1) * (np.pi / 2.0) ** np.array([q + 1.0, q + 2.0])
     return found, whole
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from ..effects.cutter_bending import tip_stiffness
-from ..effects.wall import wall_error
+from ..effects.wall import tip_movement, wall_error
 from ..force.force_rise import force_rise
 from ..force.force_turn import Spread, force_turn
 from ..force.true_path_force import true_force
@@ -71,17 +71,19 @@ def force_keys(setup: Setup) -> dict[str, Any]:
 def wall_keys(setup: Setup) -> dict[str, Any]:
     """``wall.``: movement of the tip in x over a turn and signed error at the tip, mm; null if not known.
 
-    Added: the stiffness taken (N/mm), and the error at full depth, where the edge leaves the wall last.
+    Every element of the edge bends the cutter from its own height; with runout the tooth that reaches furthest makes
+    the wall.  The error is null where no chip forms.  Added: the stiffness against a force at the tip (N/mm), and the
+    error at full depth, where the edge leaves the wall last.
     """
-    found, stiffness = force_turn(setup), tip_stiffness(setup)
+    moved, stiffness = tip_movement(setup), tip_stiffness(setup)
     wall: dict[str, Any] = {
         "deflection_mm": None,
         "error_mm": None,
         "error_top_mm": None,
         "stiffness_n_mm": stiffness,
     }
-    if found is not None and stiffness is not None:
-        wall["deflection_mm"] = {"min": found.fx.least / stiffness, "max": found.fx.greatest / stiffness}
+    if moved is not None:
+        wall["deflection_mm"] = {"min": moved[0], "max": moved[1]}
     error = wall_error(np.array([0.0, setup.cut.axial_engagement_mm]), setup)
     if error is not None:
         wall["error_mm"], wall["error_top_mm"] = float(error[0]), float(error[1])

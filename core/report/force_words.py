@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from ..base.quantities import Units, clear_figure, figure
 from ..base.words import say
 from ..effects.machine_limits import crossed_checks, power_check
+from ..effects.wall import no_chip_forms, wall_maker
 from ..effects.wall_depth import error_at_tip, wall_profile_over_depth
+from ..effects.wall_range import wall_range
 from ..force.force_turn import force_turn
 from ..setup.setup import Setup
 
@@ -33,6 +33,8 @@ def force_clause(setup: Setup, units: Units) -> str:
     error = error_at_tip(setup)
     if error is None:
         force, check = figure(found.resultant_max, "force", units), power_check(setup)
+        if setup.cut.direction != "straddling" and wall_maker(setup) is not None and no_chip_forms(setup):
+            return say("sentence", "no_chip_no_wall", force=force)
         if check is not None and check.crossed:
             # The power is told with its limit.
             return say("sentence", "force_alone", force=force)
@@ -42,19 +44,40 @@ def force_clause(setup: Setup, units: Units) -> str:
     off = max(-found.fx.least if climb else found.fx.greatest, 0.0)
     toward = max(found.fx.greatest if climb else -found.fx.least, 0.0)
     size = abs(error)
+    unsure = _unsure(error, setup)
+    if unsure is not None:
+        low, high = (clear_figure(v, "deflection", units) for v in unsure)
+        return say("sentence", "wall_unsure", force=figure(max(off, toward), "force", units), low=low, high=high)
     if size < SMALL_MM:
-        return say("sentence", "wall_true", force=figure(max(off, toward), "force", units))
+        told = {"force": figure(max(off, toward), "force", units)}
+        worst = _worse_place(error, setup)
+        if worst is None:
+            return say("sentence", "wall_true", **told)
+        there, height = worst
+        told |= {"worst": figure(abs(there), "deflection", units), "where": _where(height, setup, units)}
+        return say("sentence", "wall_true_then_stock" if there > 0.0 else "wall_true_then_undercut", **told)
     stock = error > 0.0
     told = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
     name = "wall_stock" if stock else "wall_undercut"
     worst = _worse_place(error, setup)
     if worst is not None:
         there, height = worst
-        top = height >= TOP * setup.cut.axial_engagement_mm
-        where = say("place", "at_top") if top else say("place", "above_tip", height=_height(height, units))
-        told |= {"worst": figure(abs(there), "deflection", units), "where": where}
+        told |= {"worst": figure(abs(there), "deflection", units), "where": _where(height, setup, units)}
         name += "_more" if (there > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
     return say("sentence", name, **told)
+
+
+def _unsure(error: float, setup: Setup) -> tuple[float, float] | None:
+    """The range of the error at the tip (mm) where it is not known on which side it is; None where it is.
+
+    A climb wall without runout has but one side: no spread pulls that cutter in.
+    """
+    if error > 0.0 and setup.cut.direction == "climb" and setup.cutter.runout_mm == 0.0:
+        return None
+    spread = wall_range(setup)
+    if spread is None or spread.sure or max(spread.tip[1], -spread.tip[0]) < SMALL_MM:
+        return None
+    return spread.tip
 
 
 def _worse_place(at_tip: float, setup: Setup) -> tuple[float, float] | None:
@@ -65,10 +88,14 @@ def _worse_place(at_tip: float, setup: Setup) -> tuple[float, float] | None:
     profile = wall_profile_over_depth(setup)
     if profile is None or crossed_checks(setup):
         return None
-    i = int(np.abs(profile.error).argmax())
-    there = float(profile.error[i])
-    return (there, float(profile.heights[i])) if abs(there) > WORSE * abs(at_tip) + SMALL_MM else None
+    there, height = profile.worst
+    return (there, height) if abs(there) > WORSE * abs(at_tip) + SMALL_MM else None
 
 
-def _height(height: float, units: Units) -> str:
-    return clear_figure(height, "depth", units, decimals=1 if units == "metric" else 2)
+def _where(height: float, setup: Setup, units: Units) -> str:
+    """Where on the wall a height (mm) is, from the tip on."""
+    if height >= TOP * setup.cut.axial_engagement_mm:
+        return say("place", "at_top")
+    return say(
+        "place", "above_tip", height=clear_figure(height, "depth", units, decimals=1 if units == "metric" else 2)
+    )

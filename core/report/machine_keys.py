@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..effects.cutter_bending import stiffness_from
+from ..effects.compensation import compensation
+from ..effects.cutter_bending import shank_rubs, stiffness_from
 from ..effects.machine_limits import power_available, power_check, torque_check, wall_check
+from ..effects.spring_pass import spring_pass
+from ..effects.wall import no_chip_forms
 from ..effects.wall_depth import wall_profile_over_depth
-from ..effects.within_tolerance import feed_within_tolerance, width_within_tolerance
+from ..effects.wall_range import wall_range
+from ..effects.within_tolerance import feed_within_tolerance, stickout_within_tolerance, width_within_tolerance
 from ..setup.setup import Setup
 
 
@@ -29,28 +33,47 @@ def machine_keys(setup: Setup) -> dict[str, Any]:
 
 
 def wall_depth_keys(setup: Setup) -> dict[str, Any]:
-    """More of ``wall.``: the model of the stiffness in words, the error over the whole depth, the tolerance.
+    """More of ``wall.``: the model of the stiffness in words, the error over the depth, its range, what to do.
 
-    ``error_least_mm``, ``error_greatest_mm``, ``taper_um_mm`` (top less tip, for each mm of depth), ``side`` (text)
-    are by the tip's bend; ``local_less_tip_mm`` is the greatest difference where each height bends by its own.
-    ``feed_within_tolerance_mm``, ``width_within_tolerance_mm``: the greatest for which it and every smaller one keep
-    the tolerance; ``feed_band_mm``, ``width_band_mm``: the uppermost unbroken range that does, two figures.
+    ``error_least_mm``, ``error_greatest_mm``, ``taper_um_mm`` (top less tip, for each mm of depth), ``side`` (text).
+    ``range`` has ``tip_mm``, ``top_mm``, ``depth_mm``, each two figures: lowest and highest error that the spreads of
+    the inputs allow; ``sign_known`` whether the tip's has one sign.  For feed, width and stick-out:
+    ``*_within_tolerance_mm`` is the greatest for which it and every smaller usable one keep the tolerance,
+    ``*_band_mm`` the uppermost unbroken range that does, two figures, ``*_sure_mm`` the greatest of it that keeps it
+    over the whole range of the error.  ``compensation_mm`` is how far to move the path toward the wall,
+    ``compensated_error_mm`` what remains then, either way; ``spring_pass_*`` is a second pass on the same path:
+    ``width_mm`` the stock it meets, ``forms_chip``, ``error_mm`` at the tip after it, ``least_mm``, ``greatest_mm``.
     """
-    found, check = wall_profile_over_depth(setup), wall_check(setup)
-    feed, width = feed_within_tolerance(setup), width_within_tolerance(setup)
-    return {
-        "wall": {
-            "stiffness_from": stiffness_from(setup),
-            "error_least_mm": None if found is None else found.least,
-            "error_greatest_mm": None if found is None else found.greatest,
-            "taper_um_mm": None if found is None else found.taper_um_mm,
-            "side": None if found is None else found.side,
-            "local_less_tip_mm": None if found is None else found.local_less_tip,
-            "tolerance_mm": setup.cut.wall_tolerance_mm,
-            "within_tolerance": None if check is None else not check.crossed,
-            "feed_within_tolerance_mm": None if feed is None else feed.greatest,
-            "feed_band_mm": None if feed is None else feed.band,
-            "width_within_tolerance_mm": None if width is None else width.greatest,
-            "width_band_mm": None if width is None else width.band,
-        }
+    found, check, spread = wall_profile_over_depth(setup), wall_check(setup), wall_range(setup)
+    moved, again = compensation(setup), spring_pass(setup)
+    kept = {
+        "feed": feed_within_tolerance(setup),
+        "width": width_within_tolerance(setup),
+        "stickout": stickout_within_tolerance(setup),
     }
+    wall: dict[str, Any] = {
+        "stiffness_from": stiffness_from(setup),
+        "shank_rubs": shank_rubs(setup),
+        "no_chip_forms": no_chip_forms(setup),
+        "error_least_mm": None if found is None else found.least,
+        "error_greatest_mm": None if found is None else found.greatest,
+        "taper_um_mm": None if found is None else found.taper_um_mm,
+        "side": None if found is None else found.side,
+        "range": None
+        if spread is None
+        else {"tip_mm": spread.tip, "top_mm": spread.top, "depth_mm": spread.depth, "sign_known": spread.sure},
+        "compensation_mm": None if moved is None else moved.offset,
+        "compensated_error_mm": None if moved is None else moved.remains,
+        "spring_pass_width_mm": None if again is None else again.width,
+        "spring_pass_forms_chip": None if again is None else again.forms_chip,
+        "spring_pass_error_mm": None if again is None else again.error,
+        "spring_pass_least_mm": None if again is None else again.least,
+        "spring_pass_greatest_mm": None if again is None else again.greatest,
+        "tolerance_mm": setup.cut.wall_tolerance_mm,
+        "within_tolerance": None if check is None else not check.crossed,
+    }
+    for name, each in kept.items():
+        wall[f"{name}_within_tolerance_mm"] = None if each is None else each.greatest
+        wall[f"{name}_band_mm"] = None if each is None else each.band
+        wall[f"{name}_sure_mm"] = None if each is None else each.sure
+    return {"wall": wall}

@@ -6,7 +6,7 @@ from ..advice.which_way import decide, reasons
 from ..base.quantities import Units, clear_figure, number
 from ..base.words import say
 from ..documents.materials import Catalogue
-from ..effects.cutter_bending import stiffness_from
+from ..effects.cutter_bending import neck, shank_rubs, stiffness_from
 from ..effects.edge_flux import known_work_material
 from ..setup.setup import Setup
 from .advice_keys import tool_life_keys
@@ -44,6 +44,10 @@ def cutter_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         rows.append((say("row", "flute_length"), clear_figure(c.flute_length_mm, "stickout", units)))
     if c.shank_diameter_mm is not None:
         rows.append((say("row", "shank_diameter"), clear_figure(c.shank_diameter_mm, "diameter", units)))
+    necked = neck(setup)
+    if necked is not None:
+        told = (clear_figure(v, q, units) for v, q in zip(necked, ("diameter", "stickout"), strict=True))
+        rows.append((say("row", "neck"), ", ".join(told)))
     if setup.work.material is not None:
         rows.append((say("row", "material"), setup.work.material))
     return rows
@@ -152,7 +156,16 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         told = clear_figure(error, "deflection", units)
         name = "stock_left" if error > 0.0 else "undercut" if error < 0.0 else "wall_exact"
         rows.append((say("row", "error_mm"), say("value", name, error=told)))
+    spread = wall.get("range")
+    if spread is not None:
+        low, high = _ends(spread["tip_mm"], units)
+        told = between(low, high) if spread["sign_known"] else say("value", "not_sure", low=low, high=high)
+        rows.append((say("row", "error_range"), told))
     return rows + wall_depth_rows(setup, found, units) + feed_mark_rows(setup, found, units)
+
+
+KEEPING = (("feed", "feed_per_tooth"), ("width", "radial_width"), ("stickout", "stickout"))
+"""What can keep a tolerance, with the quantity that it is told in."""
 
 
 def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -164,19 +177,54 @@ def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if wall.get("side") is not None:
         ends = (clear_figure(wall[key], "deflection", units) for key in ("error_least_mm", "error_greatest_mm"))
         rows.append((say("row", "error_over_depth"), between(*ends)))
-    if wall.get("local_less_tip_mm") is not None:
-        rows.append((say("row", "local_less_tip"), clear_figure(wall["local_less_tip_mm"], "deflection", units)))
+    if wall.get("range") is not None:
+        rows.append((say("row", "depth_range"), between(*_ends(wall["range"]["depth_mm"], units))))
+    rows += _mending_rows(wall, units)
     if tolerance is not None:
         told = clear_figure(tolerance, "deflection", units)
         name = {True: "kept", False: "not_kept", None: "not_known"}[wall["within_tolerance"]]
         rows.append((say("row", "wall_tolerance"), say("value", name, tolerance=told)))
         if wall["within_tolerance"] is not None:
-            for key, quantity in (("feed", "feed_per_tooth"), ("width", "radial_width")):
+            for key, quantity in KEEPING:
                 rows.append((say("row", f"{key}_within"), _within(wall, key, quantity, units)))
     return rows
 
 
+def _ends(pair: tuple[float, float], units: Units) -> tuple[str, str]:
+    """Both ends of a range of the wall error."""
+    low, high = (clear_figure(v, "deflection", units) for v in pair)
+    return low, high
+
+
+def _mending_rows(wall: Found, units: Units) -> list[Row]:
+    """The offset that centres the error, and what a second pass on the same path leaves."""
+    rows, offset = [], wall.get("compensation_mm")
+    if offset is not None:
+        told, remains = (clear_figure(v, "deflection", units) for v in (abs(offset), wall["compensated_error_mm"]))
+        name = "toward_wall" if offset >= 0.0 else "from_wall"
+        rows.append((say("row", "compensation"), say("value", name, offset=told, remains=remains)))
+    if wall.get("spring_pass_width_mm") is not None:
+        width = clear_figure(wall["spring_pass_width_mm"], "deflection", units)
+        if wall["spring_pass_forms_chip"]:
+            low, high = _ends((wall["spring_pass_least_mm"], wall["spring_pass_greatest_mm"]), units)
+            told = say("value", "spring_leaves", low=low, high=high, width=width)
+        else:
+            told = say("value", "spring_rubs", width=width)
+        rows.append((say("row", "spring_pass"), told))
+    return rows
+
+
 def _within(wall: Found, key: str, quantity: str, units: Units) -> str:
+    """What keeps the tolerance, and how much of it does over the whole range of the error."""
+    kept, sure = _kept(wall, key, quantity, units), wall[f"{key}_sure_mm"]
+    if wall[f"{key}_band_mm"] is None:
+        return kept
+    if sure is None:
+        return say("value", "never_sure", kept=kept)
+    return say("value", "sure", kept=kept, sure=clear_figure(sure, quantity, units))
+
+
+def _kept(wall: Found, key: str, quantity: str, units: Units) -> str:
     greatest, band = wall[f"{key}_within_tolerance_mm"], wall[f"{key}_band_mm"]
     if band is None:
         return say("value", "none_keeps")
@@ -241,6 +289,8 @@ def unknown(setup: Setup) -> list[str]:
         "no_work_thermal": known_work_material(setup) is None and work.force is not None,
         "no_stickout": cutter.stickout_mm is None,
         "no_modulus": cutter.youngs_modulus_n_mm2 is None,
+        "no_neck": neck(setup) is None and (cutter.neck_diameter_mm is not None or cutter.neck_length_mm is not None),
+        "shank_rubs": shank_rubs(setup),
         "no_flute_length": cutter.shank_diameter_mm is not None and cutter.flute_length_mm is None,
     }
     return [say("report", name) for name, is_missing in missing.items() if is_missing]
@@ -303,6 +353,12 @@ def _models(setup: Setup, found: Found) -> list[str]:
         lines += wrapped(say("report", "force_models"))
         held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
         lines += wrapped(say("report", "wall_models_held" if held else "wall_models"))
+        wall = found["wall"]
+        for name, told in (("wall_spread", "range"), ("spring_pass_model", "spring_pass_width_mm")):
+            if wall.get(told) is not None:
+                lines += wrapped(say("report", name))
+        if wall.get("compensation_mm") is not None:
+            lines += wrapped(say("report", "compensation_model"))
         lines += wrapped(say("report", "heat_models"))
     if "teeth" in found["chip"]:
         lines += wrapped(say("report", "runout_apart"))

@@ -27,9 +27,10 @@ class Thermal:
 class Cutter:
     """The cutter and how it is held.
 
-    ``flute_length_mm`` is from the tip up; above it stands the shank.  ``holder_stiffness_n_mm`` is holder and
-    spindle as one lateral spring at the line of the tip, in series with the cutter: with a cutter that does not
-    bend a force F at the tip would move the tip by F / holder_stiffness, and any other height by as much.
+    ``flute_length_mm`` is from the tip up; above it stands the neck, ``neck_length_mm`` long, and then the shank.
+    ``holder_stiffness_n_mm`` is holder and spindle as one lateral spring at the line of the tip, in series with the
+    cutter: with a cutter that does not bend a force F at the tip would move the tip by F / holder_stiffness, and any
+    other height by as much.
     """
 
     diameter_mm: float
@@ -39,12 +40,15 @@ class Cutter:
     cutting_edge_angle_deg: float = 90.0
     radial_rake_deg: float = 0.0
     edge_radius_mm: float | None = None
+    wear_land_mm: float | None = None
     runout_mm: float = 0.0
     runout_angle_deg: float = 0.0
     stickout_mm: float | None = None
     youngs_modulus_n_mm2: float | None = None
     flute_length_mm: float | None = None
     shank_diameter_mm: float | None = None
+    neck_diameter_mm: float | None = None
+    neck_length_mm: float | None = None
     holder_stiffness_n_mm: float | None = None
     material: Thermal | None = None
 
@@ -64,7 +68,10 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class LinearEdge:
-    """Linear-edge force coefficients: N/mm2 on the chip section, N/mm on the edge length."""
+    """Linear-edge force coefficients: N/mm2 on the chip section, N/mm on the edge length.
+
+    ``edge_radius_mm`` of the edge that they were measured with; None where that is not known.
+    """
 
     ktc: float
     krc: float
@@ -73,16 +80,21 @@ class LinearEdge:
     kre: float
     kae: float
     model: Literal["linear-edge"] = "linear-edge"
+    edge_radius_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PowerLaw:
-    """Power-law (Kienzle) coefficients: ``kc11_n_mm2`` at h = b = 1 mm, exponent ``mc``."""
+    """Power-law (Kienzle) coefficients: ``kc11_n_mm2`` at h = b = 1 mm, exponent ``mc``.
+
+    ``edge_radius_mm`` of the edge that they were measured with; None where that is not known.
+    """
 
     kc11_n_mm2: float
     mc: float
     radial_ratio: float
     model: Literal["power-law"] = "power-law"
+    edge_radius_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,8 @@ import numpy as np
 
 from ..base.words import say
 from ..cut.strip_angles import strip_angles
-from ..effects.cutter_bending import tip_stiffness
 from ..effects.machine_limits import torque_check, wall_check
+from ..effects.wall import wall_maker
 from ..effects.wall_depth import wall_profile_over_depth
 from ..force.force_curves import force_curves
 from ..force.force_turn import force_turn
@@ -110,19 +110,20 @@ def torque_strip(setup: Setup) -> StripCurves:
 
 @lru_cache(maxsize=16)
 def movement_strip(setup: Setup) -> StripCurves:
-    """Static movement of the tip across the feed (+ to the right), mm."""
-    found, stiffness = force_curves(setup), tip_stiffness(setup)
+    """Static movement of the tip across the feed (+ to the right), mm: every element of the edges from its height."""
+    found, maker = force_curves(setup), wall_maker(setup)
     title = "Movement of the tip δ"
     if found is None:
         return _unknown("movement", title, "deflection", setup, "no material and no coefficients given")
-    if stiffness is None:
+    if maker is None:
         return _unknown("movement", title, "deflection", setup, "no stick-out or no modulus given")
-    phi_deg, force = found.strip_deg, found.strip
+    phi_deg = found.strip_deg
+    moved = maker.tip_movement(np.radians(phi_deg))
     return StripCurves(
         id="movement",
         title=title,
         quantity="deflection",
-        curves=(Curve("dx", "x, across the feed", "main", phi_deg, frozen(force[:, 0] / stiffness)),),
+        curves=(Curve("dx", "x, across the feed", "main", phi_deg, frozen(moved)),),
         bands=(cut_band(setup),),
         limits=wall_limits(setup),
     )

@@ -15,9 +15,13 @@ from app.pages.arc.arc_state import ArcState
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
+<<<<<<< HEAD
 from app.pages.arc.wall_chart import paint_wall_axes, paint_walls, wall_legend
+=======
+from app.pages.arc.wall_chart import paint_wall_axes, paint_walls
+from app.state.view_state import ViewState
+>>>>>>> wall13
 from app.state.workbench import Workbench
-from core.base.glossary import explained
 from core.base.quantities import clear_figure, figure
 from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
@@ -142,9 +146,6 @@ class SideCharts(QWidget):
             return None
         theme = look(self._view.theme)
         for id, box in chart_rects(QRectF(self.rect()), self._view.charts):
-            legend = wall_legend(box, self._scene, theme) if id == "wall" else None
-            if legend is not None and legend.contains(point):
-                return HoverHelp(legend, explained("each_height"), above=True)
             head = QRectF(box.left(), box.top(), box.width(), theme.text + 14.0)
             if head.contains(point):
                 return HoverHelp(head, say("chart_help", id), above=True)

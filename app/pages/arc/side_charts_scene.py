@@ -13,6 +13,7 @@ from core.base.quantities import QUANTITIES, Units
 from core.effects.arc_results import ArcResults
 from core.effects.feed_marks import MarkedWall, feed_marks, marked_wall
 from core.effects.machine_limits import LimitCheck, wall_check
+from core.effects.wall import no_chip_forms
 from core.effects.wall_depth import WallProfile, wall_profile_over_depth
 from core.force.force_at_angle import force_at_angle
 from core.force.force_curves import ForceLoop, force_loop
@@ -105,6 +106,8 @@ def wall_trace(results: ArcResults) -> WallTrace:
             missing = "no single wall: the cut straddles the axis"
         elif force_loop(setup) is None:
             missing = "no material and no coefficients given"
+        elif no_chip_forms(setup):
+            missing = "no chip forms: the wall is not known"
         else:
             missing = "no stick-out or modulus given"
     conventional = setup.cut.direction == "conventional"

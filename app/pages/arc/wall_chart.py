@@ -14,18 +14,12 @@ from app.kit.look import Look
 from app.kit.one_line import baseline
 from app.kit.shapes import polygon
 from app.pages.arc.chart_title import paint_chart_title, round_factor
-from app.pages.arc.side_charts_scene import CHART_TITLES, ChartsScene, WallTrace
+from app.pages.arc.side_charts_scene import ChartsScene, WallTrace
 from core.base.quantities import QUANTITIES, Units, number
 from core.maths.arrays import Array
 
-V_CENTRE = Qt.AlignmentFlag.AlignVCenter
-
 NAMES = {False: ("climb",), True: ("conventional", "conv.")}
 """What the walls of a pair are called, by whether it is conventional."""
-
-EACH = "each height"
-"""Name of the thin line."""
-
 
 LEAST = 12.0
 """Pixels that a wall is given on even the smallest picture: a scale of nothing has no ticks."""
@@ -107,36 +101,12 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
         _paint_error_axis(painter, frame, scene, look)
         if len(frames) > 1:
             _paint_name(painter, trace, frame, look)
-    legend = wall_legend(rect, scene, look)
-    if legend is not None:
-        _paint_legend(painter, legend, look)
     times = magnified(frames[0][1], scene)
     foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
     told = round_factor(times)
     about = "error true to the depth" if times < 1.5 else f"error about {told} times larger than the depth"
     about = fitting(small, foot.width(), about, f"error about {told} times", f"about {told} times")
     painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
-
-
-def wall_legend(rect: QRectF, scene: ChartsScene, look: Look) -> QRectF | None:
-    """Where the name of the thin line stands, with a sample of it; None without such a line or without room."""
-    if not any(t.profile is not None and t.profile.local is not None for t in scene.walls):
-        return None
-    head, _ = chart_area(rect, look)
-    title = text_size(look.font("text", bold=True), f"{CHART_TITLES['wall']}, µin").width()
-    width = text_size(look.font("small"), EACH).width()
-    if head.width() - title < width + 40.0:
-        return None
-    return QRectF(head.right() - width - 26.0, head.top(), width + 28.0, head.height())
-
-
-def _paint_legend(painter: QPainter, box: QRectF, look: Look) -> None:
-    """What the thin line is, where there is room beside the title."""
-    y = box.center().y()
-    painter.setPen(look.pen("second", "hair"))
-    painter.drawLine(QPointF(box.left(), y), QPointF(box.left() + 20.0, y))
-    painter.setPen(look.color("soft"))
-    painter.drawText(box.adjusted(26.0, 0.0, 0.0, 0.0), V_CENTRE, EACH)
 
 
 def name_place(trace: WallTrace, frame: WallFrame, look: Look) -> tuple[str, QRectF]:
@@ -193,9 +163,6 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
         area.closeSubpath()
         paint_hatch(painter, area, look.work_hatch, ground=look.work)
         _paint_levels(painter, trace, frame, per_mm, look)
-        if profile.local is not None:
-            painter.setPen(look.pen("second", "hair"))
-            painter.drawPolyline(polygon(frame.points(per_mm * profile.local, share)))
         painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
         painter.drawPolyline(polygon(line))
         _paint_ends(painter, trace, frame, scene, look)

@@ -1,0 +1,82 @@
+"""What presses on each tooth across the feed, along the arc: one chip for teeth alike, each tooth's own with runout.
+
+Arc model.  With runout a tooth's chip is ``sin(kappa) min over k (k fz sin(phi) + R_j - R_(j-k))`` and there is none
+below 0; between the angles where another path takes over it is a multiple of ``sin(phi)`` and an offset, so that
+each such panel is smooth.  Panels reach over the half turn; which part of them is in the work is another's to say.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..cut.runout_chips import tooth_radii
+from ..cut.runout_pieces import tooth_pieces
+from ..force.edge_law import EdgeLaw, edge_law
+from ..maths.arrays import Array, frozen
+from ..setup.setup import Setup
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class EdgeLoads:
+    """Panels (p,) of all teeth: the tooth, first and last angle (rad), and the chip ``slope sin(phi) + offset`` (mm).
+
+    ``reach`` (z,) mm is how much further than the nominal radius each tooth reaches; ``alike`` that all are one.
+    ``per_mm`` is the width of the edge for each mm of height, ``1 / sin(kappa)``.
+    """
+
+    law: EdgeLaw
+    alike: bool
+    reach: Array
+    tooth: NDArray[np.intp]
+    first: Array
+    last: Array
+    slope: Array
+    offset: Array
+    per_mm: float
+
+    def across(self, panel: NDArray[np.intp], u: Array) -> Array:
+        """x force for each mm of height at angles ``u`` (m, k) rad of the panels (m,), N/mm."""
+        if self.alike:
+            return self.per_mm * self.law.across(u)
+        s = np.sin(u)
+        h = np.maximum(self.slope[panel][:, None] * s + self.offset[panel][:, None], 0.0)
+        return self.per_mm * self.law.across_chip(h, s, np.cos(u))
+
+    def under(self, law: EdgeLaw) -> EdgeLoads:
+        """The same chips under another law of the same feed."""
+        return EdgeLoads(
+            law, self.alike, self.reach, self.tooth, self.first, self.last, self.slope, self.offset, self.per_mm
+        )
+
+
+@lru_cache(maxsize=64)
+def edge_loads(setup: Setup) -> EdgeLoads | None:
+    """The loads of a setup's teeth; None where the coefficients are not known."""
+    law, cutter = edge_law(setup), setup.cutter
+    if law is None:
+        return None
+    z, kappa = cutter.teeth, math.sin(math.radians(cutter.cutting_edge_angle_deg))
+    nominal = cutter.diameter_mm / 2.0
+    radii = tooth_radii(setup)
+    alike = cutter.runout_mm == 0.0 or z == 1
+    rows = []
+    for tooth in range(1 if alike else z):
+        found = tooth_pieces(
+            radii, tooth, setup.cut.feed_per_tooth_mm, kappa, 0.0, math.pi, law.lost_below if law.lost else 0.0
+        )
+        rows.append(
+            np.array([np.full(len(found.slope), tooth), found.ends[:-1], found.ends[1:], found.slope, found.offset])[
+                :, found.touches
+            ]
+        )
+    tooth_of, first, last, slope, offset = np.concatenate(rows, axis=1)
+    if alike:
+        tooth_of = np.repeat(np.arange(z, dtype=float), len(first))
+        first, last, slope, offset = (np.tile(column, z) for column in (first, last, slope, offset))
+    which = np.asarray(tooth_of, np.intp)
+    return EdgeLoads(law, alike, frozen(radii - nominal), which, first, last, slope, offset, 1.0 / kappa)

@@ -1,0 +1,88 @@
+"""Curves that are smooth between known kinks: sampled at Chebyshev places of each piece, their least value found.
+
+A polynomial through the places converges as fast as the curve is smooth, so that few samples give it everywhere
+(barycentric form: Berrut and Trefethen, Barycentric Lagrange interpolation, SIAM Review 46 (2004) 501, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from .arrays import Array
+
+LOOK = 33
+"""Places of each piece at which a least value is first looked for."""
+
+FINER = 4
+"""Closer looks, each at an eighth of the one before it."""
+
+
+@lru_cache(maxsize=8)
+def places(count: int) -> Array:
+    """Chebyshev places (count,) from -1 to 1, both ends in, ascending."""
+    found = -np.cos(np.pi * np.arange(count) / (count - 1))
+    found[[0, -1]] = -1.0, 1.0
+    found.setflags(write=False)
+    return found
+
+
+def through(at: Array, count: int) -> Array:
+    """Matrix (k, count) that takes samples at :func:`places` to values at ``at`` (k,), -1 to 1."""
+    nodes = places(count)
+    weight = (-1.0) ** np.arange(count)
+    weight[[0, -1]] *= 0.5
+    apart = at[:, None] - nodes
+    met = apart == 0.0
+    share = weight / np.where(met, 1.0, apart)
+    share /= share.sum(axis=1, keepdims=True)
+    on = met.any(axis=1, keepdims=True)
+    return np.where(on, met.astype(float), share)
+
+
+@lru_cache(maxsize=8)
+def _first_look(count: int) -> tuple[Array, Array]:
+    at = np.linspace(-1.0, 1.0, LOOK)
+    return at, through(at, count).T.copy()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SmoothPieces:
+    """Curves over pieces between ``edges`` (m + 1,), ascending: samples ``values`` (c, m, n) at :func:`places`."""
+
+    edges: Array
+    values: Array
+
+    def least(self, of: Callable[[Array], Array] = lambda curves: curves[0]) -> tuple[float, float]:
+        """Least value of a figure of all curves, and its place; ``of`` takes (c, ...) and gives (...)."""
+        count = self.values.shape[-1]
+        at, matrix = _first_look(count)
+        found = of(self.values @ matrix)
+        lows = found.argmin(axis=1)
+        every = np.arange(len(found))
+        best = found[every, lows]
+        # How far a piece may fall between two looks: an eighth of its greatest second difference, twice over.
+        may_fall = 0.25 * np.abs(np.diff(found, 2, axis=1)).max(axis=1)
+        value, place = float("inf"), float(self.edges[0])
+        for piece in np.flatnonzero(best - may_fall <= best.min()):
+            centre, half = at[lows[piece]], 2.0 / (LOOK - 1)
+            here, where = float(best[piece]), float(centre)
+            for _ in range(FINER):
+                near = np.linspace(max(centre - half, -1.0), min(centre + half, 1.0), 17)
+                close = of(self.values[:, piece] @ through(near, count).T)
+                i = int(close.argmin())
+                centre, half = near[i], half / 8.0
+                if close[i] < here:
+                    here, where = float(close[i]), float(centre)
+            if here < value:
+                low, high = self.edges[piece], self.edges[piece + 1]
+                value, place = here, float(low + (high - low) * 0.5 * (where + 1.0))
+        return value, place
+
+
+def sample_places(edges: Array, count: int) -> Array:
+    """Where to sample the pieces between ``edges`` (m + 1,): (m, count)."""
+    return np.asarray(edges[:-1, None] + np.diff(edges)[:, None] * (0.5 * (places(count) + 1.0)))

@@ -1,0 +1,114 @@
+"""The range of the wall's error: against moving each input by hand, and what it may never do."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from core.effects.wall import one_sided, wall_error
+from core.effects.wall_range import error_ranges, wall_range
+from core.report.report import report
+from core.report.sentence import sentence
+from core.report.text_report import text_report
+from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+
+LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
+POWER = PowerLaw(2220.0, 0.14, 0.4)
+
+
+def setup(direction: Any = "climb", law: Any = LINEAR, **values: Any) -> Setup:
+    """Setup A of the notes, with changes by ``group__key``."""
+    cutter = Cutter(12.0, 4, helix_deg=30.0, stickout_mm=42.0, youngs_modulus_n_mm2=580_000.0)
+    return Setup(cutter, Cut(direction, 4.0, 10.0, 0.06, 4000.0), Work(force=law)).with_values(**values)
+
+
+def tip(s: Setup) -> float:
+    """Error at the tip, mm."""
+    return float(wall_error(0.0, s))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+def test_the_range_at_the_tip_against_each_input_moved_by_hand(direction: Any) -> None:
+    """A stiffer bar of 5 % more diameter divides the bend by 1.05^4; the others by setups of their own."""
+    s = setup(direction, cutter__holder_stiffness_n_mm=20_000.0)
+    e = tip(s)
+    changes = []
+    for names in (("ktc", "kte"), ("krc", "kre")):
+        laws = [replace(LINEAR, **{n: getattr(LINEAR, n) * f for n in names}) for f in (0.85, 1.15)]
+        changes.append([tip(s.with_values(work__force=law)) - e for law in laws])
+    changes.append([tip(s.with_values(cutter__holder_stiffness_n_mm=20_000.0 * f)) - e for f in (0.7, 1.3)])
+    moduli = [580_000.0 * f**4 for f in (0.95, 1.05)]
+    changes.append([tip(s.with_values(cutter__youngs_modulus_n_mm2=m)) - e for m in moduli])
+    below = math.sqrt(sum(min(*pair, 0.0) ** 2 for pair in changes))
+    above = math.sqrt(sum(max(*pair, 0.0) ** 2 for pair in changes))
+    found = wall_range(s)
+    assert found is not None
+    assert found.tip == pytest.approx((e - below, e + above), rel=1e-9)
+
+
+def test_a_power_law_ranges_over_its_ratio_and_its_size() -> None:
+    s = setup("conventional", POWER)
+    e = tip(s)
+    sizes = [tip(s.with_values(work__force=replace(POWER, kc11_n_mm2=2220.0 * f))) - e for f in (0.85, 1.15)]
+    ratios = [tip(s.with_values(work__force=replace(POWER, radial_ratio=r))) - e for r in (0.25, 0.7)]
+    bars = [tip(s.with_values(cutter__youngs_modulus_n_mm2=580_000.0 * f**4)) - e for f in (0.95, 1.05)]
+    assert sizes[1] == pytest.approx(0.15 * e, rel=1e-9)
+    found = wall_range(s)
+    assert found is not None
+    above = math.sqrt(sum(max(*pair, 0.0) ** 2 for pair in (sizes, ratios, bars)))
+    assert found.tip[1] == pytest.approx(e + above, rel=1e-9)
+
+
+def test_the_edge_radius_counts_only_where_the_coefficients_tell_theirs() -> None:
+    s = setup(cutter__edge_radius_mm=0.006)
+    unknown = wall_range(s)
+    known = wall_range(s.with_values(work__force=replace(LINEAR, edge_radius_mm=0.006)))
+    assert unknown is not None and known is not None
+    assert unknown.tip == wall_range(setup()).tip  # type: ignore[union-attr]
+    assert known.tip[0] < unknown.tip[0] and known.tip[1] > unknown.tip[1]
+
+
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+@pytest.mark.parametrize("law", [LINEAR, POWER])
+def test_the_range_holds_the_figure_at_every_height(direction: Any, law: Any) -> None:
+    s = setup(direction, law)
+    maker, heights = one_sided(s), np.linspace(0.0, 10.0, 30)
+    assert maker is not None
+    low, high = error_ranges(maker, heights)
+    error = wall_error(heights, s)
+    assert np.all(low <= error) and np.all(error <= high) and np.any(low < high)
+    found = wall_range(s)
+    assert found is not None
+    assert found.depth[0] <= found.tip[0] and found.depth[1] >= found.tip[1]
+    assert found.size >= max(abs(float(np.min(error))), abs(float(np.max(error))))
+
+
+def test_a_climb_wall_is_sure_to_keep_stock() -> None:
+    for law in (LINEAR, POWER):
+        found = wall_range(setup("climb", law))
+        assert found is not None and found.sure and found.tip[0] > 0.0
+
+
+def test_where_the_sign_is_within_the_spread_it_is_told_as_not_known() -> None:
+    """A conventional cut whose pull and push nearly balance as the tip makes the wall."""
+    s = setup("conventional", replace(LINEAR, krc=700.0, kre=35.0), cut__radial_engagement_mm=1.4)
+    widths = np.linspace(1.0, 3.0, 41)
+    errors = [tip(s.with_values(cut__radial_engagement_mm=float(w))) for w in widths]
+    i = int(np.flatnonzero(np.diff(np.sign(errors)))[-1])
+    near = s.with_values(cut__radial_engagement_mm=float(widths[i]))
+    found = wall_range(near)
+    assert found is not None and not found.sure and found.tip[0] < 0.0 < found.tip[1]
+    assert "it is not known whether stock or undercut is left: \N{MINUS SIGN}" in sentence(near)
+    assert "stock or undercut, not known:" in text_report(near)
+    told = report(near)["wall"]["range"]
+    assert told["sign_known"] is False and tuple(told["tip_mm"]) == found.tip
+    assert report(setup())["wall"]["range"]["sign_known"] is True
+
+
+def test_nothing_known_has_no_range() -> None:
+    for s in (setup("straddling"), setup(cutter__stickout_mm=None), setup(law=None)):
+        assert wall_range(s) is None and report(s)["wall"]["range"] is None
