@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from ..cut.engagement import engagement
 from ..maths.arrays import Array, frozen
-from ..setup.setup import LinearEdge, Setup
+from ..setup.setup import Cut, Cutter, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
+from .runout_force import runout_force
 
 INSIDE = 1e-12
 """How near (rad) a one-sided limit is taken: the value just inside the arc counts."""
@@ -55,14 +56,31 @@ class ForceTurn:
 
 @lru_cache(maxsize=64)
 def corners(setup: Setup) -> Array:
-    """Tip angles (rad, ascending over one tooth pitch, both ends in) where the force has a corner or jumps."""
+    """Tip angles (rad, ascending over one period, both ends in) where the force has a corner or jumps.
+
+    The period is one tooth pitch, and with runout, which makes each tooth another, a turn.
+    """
+    law = edge_law(setup) if setup.cutter.runout_mm > 0.0 else None
+    if law is not None:
+        return frozen(_once(_runout_corners(setup, law)))
     e, pitch = engagement(setup), 2.0 * math.pi / setup.cutter.teeth
     meets = sorted(
         {phi % pitch for phi in (0.0, e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag)} | {pitch}
     )
-    # Corners nearer than the one-sided limits are one corner.
+    return frozen(_once(meets))
+
+
+def _once(meets: list[float]) -> Array:
+    """The corners, ascending, of which those nearer than the one-sided limits are one corner."""
     kept = [phi for last, phi in itertools.pairwise(meets) if phi - last > 4.0 * INSIDE]
-    return frozen(np.array([meets[0], *kept]))
+    return np.array([meets[0], *kept])
+
+
+def _runout_corners(setup: Setup, law: EdgeLaw) -> list[float]:
+    """Corners (rad, ascending) of all teeth over a turn: each tooth's own, a pitch after the one before it."""
+    found, z = runout_force(setup, law), setup.cutter.teeth
+    each = np.concatenate([found.corners(j) + 2.0 * math.pi * j / z for j in range(z)]) % (2.0 * math.pi)
+    return np.unique(np.concatenate([[0.0], each, [2.0 * math.pi]])).tolist()
 
 
 _COARSE = np.linspace(0.0, 1.0, 33)
@@ -139,12 +157,33 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     return [-top for top in tops[:5]], tops[5:]
 
 
+class _Keyed:
+    """A setup that is told from others by cutter, cut and law alone: a title or a machine changes no force."""
+
+    __slots__ = ("key", "setup")
+
+    def __init__(self, setup: Setup, law: EdgeLaw) -> None:
+        self.setup = setup
+        self.key: tuple[Cutter, Cut, EdgeLaw] = (setup.cutter, setup.cut, law)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Keyed) and self.key == other.key
+
+
 @lru_cache(maxsize=64)
 def force_turn(setup: Setup) -> ForceTurn | None:
-    """Forces over a turn; None where the setup's coefficients are not known."""
+    """Forces over a turn of the cutter as it runs; None where the setup's coefficients are not known."""
     law = edge_law(setup)
-    if law is None:
-        return None
+    return None if law is None else _turn(_Keyed(setup, law))
+
+
+@lru_cache(maxsize=64)
+def _turn(keyed: _Keyed) -> ForceTurn:
+    """See :func:`force_turn`."""
+    setup, law = keyed.setup, keyed.key[2]
     least, greatest = _extremes(setup, law)
     mean = mean_force(setup, law).tolist()
     radius_m = setup.cutter.diameter_mm / 2000.0
@@ -161,7 +200,7 @@ def force_turn(setup: Setup) -> ForceTurn | None:
     return ForceTurn(
         fx=spread(0),
         fy=spread(1),
-        fz=spread(2) if isinstance(law.law, LinearEdge) else None,
+        fz=spread(2) if law.has_axial else None,
         torque=torque,
         resultant_max=greatest[4],
         power_kw=watts / 1000.0,
