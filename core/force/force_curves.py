@@ -20,7 +20,7 @@ LOOP_POINTS = 61
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ForceLoop:
-    """The force in the x-y plane over one tooth pitch, with runout over a turn, closed: angle (n,) rad, x and y (n,) N."""
+    """The force in the x-y plane over a tooth pitch, with runout a turn, closed: angle (n,) rad, x and y (n,) N."""
 
     phi: Array
     fx: Array

@@ -83,19 +83,23 @@ def _runout_corners(setup: Setup, law: EdgeLaw) -> list[float]:
     return np.unique(np.concatenate([[0.0], each, [2.0 * math.pi]])).tolist()
 
 
-_COARSE = np.linspace(0.0, 1.0, 33)
+_COARSE, _COARSER = np.linspace(0.0, 1.0, 33), np.linspace(0.0, 1.0, 7)
+
+MANY = 100
+"""Pieces of a turn from which on each is short enough for a look at few places: runout and many teeth."""
+
 _FINER = np.linspace(0.0, 1.0, 17)
 _NEIGHBOURS = np.array([[-1], [0], [1]])
-_LAST_COARSE, _LAST_FINER = len(_COARSE) - 1, len(_FINER) - 1
+_LAST_FINER = len(_FINER) - 1
 
 
-def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
+def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp], last: int) -> Array:
     """How far each curve may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
 
-    line : all curves' samples in one long row, of which curve k begins at ``starts`` (m,).  By the parabola through
-    the sample and its neighbours, at an end through the first or last three.
+    line : all curves' samples in one long row, of which curve k begins at ``starts`` (m,) and ends ``last`` on.
+    By the parabola through the sample and its neighbours, at an end through the first or last three.
     """
-    middle = np.minimum(np.maximum(at, 1), _LAST_COARSE - 1)
+    middle = np.minimum(np.maximum(at, 1), last - 1)
     here = starts + middle
     a, b, c = line.take(here + _NEIGHBOURS)
     off, bend = at - middle, a + c - 2.0 * b
@@ -125,26 +129,29 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
-    phi, pieces = low[:, None] + (high - low)[:, None] * _COARSE, len(low)
+    pieces = len(low)
+    coarse = _COARSE if pieces < MANY else _COARSER
+    last = len(coarse) - 1
+    phi = low[:, None] + (high - low)[:, None] * coarse
     value = np.empty((10, phi.size))
     value[5:9] = cutter_force(phi.reshape(-1), setup, law).T
     np.hypot(value[5], value[6], out=value[9])
     np.negative(value[5:], out=value[:5])
     best = value.max(axis=1)
     # A row for each piece of each search.
-    at = value.reshape(-1, len(_COARSE)).argmax(axis=1)
-    line, starts = value.reshape(-1), np.arange(0, value.size, len(_COARSE))
+    at = value.reshape(-1, len(coarse)).argmax(axis=1)
+    line, starts = value.reshape(-1), np.arange(0, value.size, len(coarse))
     # The slope at an end is known but roughly: whatever is all but the best is looked at too.
-    may_rise = np.maximum(_rise(line, starts, at), CLOSE * best[9])
+    may_rise = np.maximum(_rise(line, starts, at, last), CLOSE * best[9])
     may_be = (line.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
     search, piece = may_be.nonzero()
-    sample = len(_COARSE) * piece + at[may_be.reshape(-1)]
+    sample = len(coarse) * piece + at[may_be.reshape(-1)]
     # Many searches look about the same sample: each is looked about once.
     looked_at = np.zeros(phi.size, bool)
     looked_at[sample] = True
     places = looked_at.nonzero()[0]
-    i = places % len(_COARSE)
-    left, right = phi.take(places - (i > 0)), phi.take(places + (i < _LAST_COARSE))
+    i = places % len(coarse)
+    left, right = phi.take(places - (i > 0)), phi.take(places + (i < last))
     force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
     close = np.empty((5, len(places), len(_FINER)))
     close[:4] = force.transpose(2, 0, 1)

@@ -2,8 +2,8 @@
 
 ``Fy`` is the force of the work on the cutter along the feed; above 0 it pulls the table the way it already goes.
 With a slack screw the table jumps by its lost motion when the pull is over friction and preload.  Mechanics; the rule
-in Kalpakjian and Schmid (from memory).  Arc model, all teeth, helix and runout included.  Stiffness of the drive, gravity and
-wear of the screw are left out; ball screws and servo drives are stiff, not free of lost motion.
+in Kalpakjian and Schmid (from memory).  Arc model, all teeth, helix and runout included.  Stiffness of the drive,
+gravity and wear of the screw are left out; ball screws and servo drives are stiff, not free of lost motion.
 """
 
 from __future__ import annotations
@@ -88,7 +88,7 @@ def _arches(value: Array) -> Array:
 
 
 def pulled_angle(setup: Setup, law: EdgeLaw, level: float) -> float:
-    """Angle (rad) of a period, a tooth pitch or with runout a turn, over which the feed force of all teeth is above ``level`` (N).
+    """Angle (rad) over which the feed force is above ``level`` (N), of a tooth pitch, with runout of a turn.
 
     Between corners the force is smooth.  A cell that crosses the level is told by its chord as soon as that is near
     enough; one that may cross it is parted again.
