@@ -35,6 +35,13 @@ class CoefficientSpread:
     high: LinearEdge | PowerLaw
     source: From = "assumed"
 
+    def printed(self, low: dict[str, float], high: dict[str, float]) -> CoefficientSpread:
+        """The spread with ends as the catalogue prints them, by the names of the coefficients."""
+        if isinstance(self.low, PowerLaw) and isinstance(self.high, PowerLaw):
+            return CoefficientSpread(replace(self.low, **low), replace(self.high, **high), "catalogue")
+        assert isinstance(self.low, LinearEdge) and isinstance(self.high, LinearEdge)
+        return CoefficientSpread(replace(self.low, **low), replace(self.high, **high), "catalogue")
+
     def laws(self) -> Iterator[LinearEdge | PowerLaw]:
         """The laws at the corners of the spread: eight of a linear law, four of a power law."""
         low, high = self.low, self.high

@@ -41,11 +41,23 @@ class ForceRange:
     spread: CoefficientSpread
 
 
-def range_over(setup: Setup, figure: Callable[[Setup], float | None], spread: CoefficientSpread | None) -> Ends | None:
-    """Ends of any figure of a setup over the spread of its coefficients, itself included; None where it is unknown."""
+def range_over(
+    setup: Setup, figure: Callable[[Setup], float | None], spread: CoefficientSpread | None = None
+) -> Ends | None:
+    """Ends of any figure of a setup over the spread of its coefficients, the setup's own included.
+
+    None where the figure is not known.
+    """
     found = [figure(each) for each in (setup, *setups_of_spread(setup, spread))]
     known = [value for value in found if value is not None]
     return Ends(min(known), max(known)) if len(known) == len(found) else None
+
+
+def _of(spreads: list[Spread]) -> SpreadRange:
+    """The ends of what is least, greatest and mean over a turn."""
+    rows = [[s.least for s in spreads], [s.greatest for s in spreads], [s.mean for s in spreads]]
+    least, greatest, mean = (Ends(min(row), max(row)) for row in rows)
+    return SpreadRange(least, greatest, mean)
 
 
 @lru_cache(maxsize=16)
@@ -64,17 +76,12 @@ def force_range(setup: Setup, spread: CoefficientSpread | None = None) -> ForceR
         values = [figure(turn) for turn in turns]
         return Ends(min(values), max(values))
 
-    def of(which: Callable[[ForceTurn], Spread]) -> SpreadRange:
-        return SpreadRange(
-            ends(lambda t: which(t).least), ends(lambda t: which(t).greatest), ends(lambda t: which(t).mean)
-        )
-
     axial = [turn.fz for turn in turns if turn.fz is not None]
     return ForceRange(
-        fx=of(lambda t: t.fx),
-        fy=of(lambda t: t.fy),
-        fz=of(lambda t: t.fz or t.fx) if len(axial) == len(turns) else None,
-        torque=of(lambda t: t.torque),
+        fx=_of([t.fx for t in turns]),
+        fy=_of([t.fy for t in turns]),
+        fz=_of(axial) if len(axial) == len(turns) else None,
+        torque=_of([t.torque for t in turns]),
         resultant_max=ends(lambda t: t.resultant_max),
         power_kw=ends(lambda t: t.power_kw),
         spread=taken,

@@ -1,9 +1,9 @@
-"""Where the force figures are from: the law, its coefficients, who printed them, what they were tested on, their spread."""
+"""Where the force figures are from: law, coefficients, who printed them, what they were tested on, their spread."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import fields, replace
+from dataclasses import fields
 from typing import Any
 
 from ..base.errors import ChiparcError
@@ -43,11 +43,11 @@ def coefficient_spread(setup: Setup, known: Catalogue | None = None) -> Coeffici
     high: dict[str, float] = {}
     for key, figure in entry.figures:
         at, _, name = key.partition(".")
-        if at == block and figure.range is not None and hasattr(law, name):
-            low[name], high[name] = figure.range
+        if at == block and figure.spread is not None and hasattr(law, name):
+            low[name], high[name] = figure.spread
     if not low:
         return assumed
-    return CoefficientSpread(replace(assumed.low, **low), replace(assumed.high, **high), "catalogue")
+    return assumed.printed(low, high)
 
 
 def _coefficients(law: LinearEdge | PowerLaw) -> dict[str, float]:
