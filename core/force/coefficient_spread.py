@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
-from typing import Literal
+from typing import Any, Literal
 
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 
@@ -35,7 +35,7 @@ class CoefficientSpread:
     high: LinearEdge | PowerLaw
     source: From = "assumed"
 
-    def printed(self, low: dict[str, float], high: dict[str, float]) -> CoefficientSpread:
+    def printed(self, low: dict[str, Any], high: dict[str, Any]) -> CoefficientSpread:
         """The spread with ends as the catalogue prints them, by the names of the coefficients."""
         if isinstance(self.low, PowerLaw) and isinstance(self.high, PowerLaw):
             return CoefficientSpread(replace(self.low, **low), replace(self.high, **high), "catalogue")

@@ -129,11 +129,10 @@ def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         rows.insert(0, ("", in_columns(*(say("value", part) for part in ("min", "mean", "max")))))
     if force.get("axial") is not None:
         rows.append(("", say("value", f"axial_{force['axial']}")))
-    ranges = force.get("range")
-    if ranges:
-        peak = _ranged(force["resultant_max_n"], ranges["resultant_max_n"], "force", units)
-        rows.append((say("row", "resultant_max"), peak))
-        rows.append((say("row", "power_kw"), _ranged(force["power_kw"], ranges["power_kw"], "power", units)))
+    ranges = force.get("range") or {}
+    for key, quantity in (("resultant_max_n", "force"), ("power_kw", "power")):
+        if force.get(key) is not None:
+            rows.append((say("row", key), _ranged(force[key], ranges.get(key), quantity, units)))
     if force.get("steepest_rise_n_ms") is not None:
         told = clear_figure(force["steepest_rise_n_ms"], "force", units)
         rows.append((say("row", "steepest_rise"), say("value", "each_ms", force=told)))
@@ -146,7 +145,9 @@ def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
-def _ranged(value: float, ends: dict[str, float], quantity: str, units: Units) -> str:
+def _ranged(value: float, ends: dict[str, float] | None, quantity: str, units: Units) -> str:
+    if ends is None:
+        return clear_figure(value, quantity, units)
     return figure_with_range(value, ends["low"], ends["high"], quantity, units)
 
 
