@@ -137,6 +137,28 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
     return number(q.shown(value, units), q.decimals_in(units), signed=signed) + gap + unit
 
 
+TENTH = 0.1
+"""Spread, as a part of the figure, over which a figure is told with its range."""
+
+
+def figure_with_range(value: float | None, low: float, high: float, quantity: str, units: Units = "metric") -> str:
+    """A figure with the range in which it lies, the ends to two figures of their distance: ``1076 N (860 to 1290)``.
+
+    Alone where the range is no wider than a tenth of it.
+
+    >>> figure_with_range(1076.2, 861.3, 1288.0, "force"), figure_with_range(1076.2, 1060.0, 1090.0, "force")
+    ('1076 N (860 to 1290)', '1076 N')
+    """
+    told = clear_figure(value, quantity, units)
+    if value is None or not math.isfinite(low) or not math.isfinite(high) or high - low <= TENTH * abs(value):
+        return told
+    q = QUANTITIES[quantity]
+    low, high = q.shown(low, units), q.shown(high, units)
+    places = 1 - math.floor(math.log10(abs(high - low)))
+    ends = (number(round(end, places), max(places, 0)) for end in (low, high))
+    return f"{told} ({' to '.join(ends)})"
+
+
 def clear_figure(
     value: float | None, quantity: str, units: Units = "metric", *, decimals: int | None = None, counting: int = 2
 ) -> str:

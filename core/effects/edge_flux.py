@@ -15,9 +15,9 @@ from numpy.typing import ArrayLike
 from ..base.errors import ChiparcError
 from ..cut.engagement import engagement
 from ..documents.materials import catalogue
-from ..force.edge_force import edge_law
+from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array
-from ..setup.setup import ChipFormation, LinearEdge, PowerLaw, Setup, Thermal
+from ..setup.setup import ChipFormation, Setup, Thermal
 from .corner_conduction import diffusivity, effusivity
 
 CARBIDE = Thermal(80.0, 14500.0, 220.0)
@@ -68,7 +68,7 @@ class EdgeFlux:
     feed: float
     contact: float
     chip: ChipFormation
-    law: LinearEdge | PowerLaw
+    law: EdgeLaw
     tool: Thermal
     work: Thermal
 
@@ -88,13 +88,11 @@ class EdgeFlux:
     @property
     def edge_power(self) -> float:
         """The part of :meth:`power` that is due to the edge force, W/m, at any thickness."""
-        return self.law.kte * (self.speed * 1000.0) if isinstance(self.law, LinearEdge) else 0.0
+        return self.law.edge_tangential * (self.speed * 1000.0)
 
     def pressed(self, h: Array) -> Array:
         """Tangential force of the chip on each mm of edge, N/mm, without the edge force."""
-        if isinstance(self.law, LinearEdge):
-            return self.law.ktc * h
-        return self.law.kc11_n_mm2 * h ** (1.0 - self.law.mc)
+        return self.law.tangential(h) - self.law.edge_tangential
 
     def power(self, h: Array) -> Array:
         """Cutting power of each m of edge, W/m: tangential force for each mm of edge times speed."""
@@ -144,7 +142,7 @@ def edge_flux(setup: Setup) -> EdgeFlux | None:
         feed=law.feed,
         contact=edge_contact_mm(setup),
         chip=setup.work.chip,
-        law=law.law,
+        law=law,
         tool=tool_material(setup),
         work=known_work_material(setup) or STEEL,
     )

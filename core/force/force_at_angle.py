@@ -9,6 +9,7 @@ import numpy as np
 
 from ..setup.setup import Setup
 from .edge_force import edge_law, tooth_force
+from .runout_force import runout_force
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,11 @@ def force_at_angle(setup: Setup, phi: float) -> ForceAtAngle | None:
     law = edge_law(setup)
     if law is None:
         return None
-    tips = phi + 2.0 * np.pi / setup.cutter.teeth * np.arange(setup.cutter.teeth)
-    each = tooth_force(tips, setup, law)
+    teeth = np.arange(setup.cutter.teeth)
+    if setup.cutter.runout_mm > 0.0:
+        # Tooth j passes a pitch after tooth j - 1; the active one is tooth 0.
+        each = runout_force(setup, law).tooth(teeth, phi - 2.0 * np.pi / setup.cutter.teeth * teeth)
+    else:
+        each = tooth_force(phi + 2.0 * np.pi / setup.cutter.teeth * teeth, setup, law)
     (x, y), (tooth_x, tooth_y) = each.sum(axis=0)[:2].tolist(), each[0, :2].tolist()
     return ForceAtAngle(x, y, tooth_x, tooth_y)

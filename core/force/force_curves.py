@@ -20,7 +20,7 @@ LOOP_POINTS = 61
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ForceLoop:
-    """The force in the x-y plane over one tooth pitch, closed: angle (n,) rad, x and y (n,) N."""
+    """The force in the x-y plane over a tooth pitch, with runout a turn, closed: angle (n,) rad, x and y (n,) N."""
 
     phi: Array
     fx: Array
@@ -42,13 +42,15 @@ def force_curves(setup: Setup) -> ForceCurves | None:
     law = edge_law(setup)
     if law is None:
         return None
-    meets, z = corners(setup), setup.cutter.teeth
-    everywhere = np.degrees(meets)[:-1, None] + 360.0 / z * np.arange(-z, z)
+    meets = corners(setup)
+    # How often the force comes again in a turn.
+    times = round(2.0 * math.pi / float(meets[-1]))
+    everywhere = np.degrees(meets)[:-1, None] + 360.0 / times * np.arange(-times, times)
     # A straight edge jumps at a corner: a sample on either side of it.
     near = math.degrees(4.0 * INSIDE)
     strip_deg = strip_angles(np.concatenate([everywhere - near, everywhere + near]))
     sides = np.concatenate([meets[:-1] + INSIDE, meets[1:] - INSIDE])
-    even = np.linspace(0.0, meets[-1], max(361 // z, LOOP_POINTS))
+    even = np.linspace(0.0, meets[-1], max(361 // times, LOOP_POINTS))
     loop = np.sort(np.concatenate([even, sides]))
     force = cutter_force(np.concatenate([np.radians(strip_deg), loop]), setup, law)
     strip, round_it = force[: len(strip_deg)], force[len(strip_deg) :]

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from ..cut.engagement import engagement
 from ..maths.arrays import Array, frozen
-from ..setup.setup import LinearEdge, Setup
+from ..setup.setup import Cut, Cutter, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
+from .runout_force import runout_force
 
 INSIDE = 1e-12
 """How near (rad) a one-sided limit is taken: the value just inside the arc counts."""
@@ -55,29 +56,50 @@ class ForceTurn:
 
 @lru_cache(maxsize=64)
 def corners(setup: Setup) -> Array:
-    """Tip angles (rad, ascending over one tooth pitch, both ends in) where the force has a corner or jumps."""
+    """Tip angles (rad, ascending over one period, both ends in) where the force has a corner or jumps.
+
+    The period is one tooth pitch, and with runout, which makes each tooth another, a turn.
+    """
+    law = edge_law(setup) if setup.cutter.runout_mm > 0.0 else None
+    if law is not None:
+        return frozen(_once(_runout_corners(setup, law)))
     e, pitch = engagement(setup), 2.0 * math.pi / setup.cutter.teeth
     meets = sorted(
         {phi % pitch for phi in (0.0, e.entry, e.exit, e.entry + e.edge_lag, e.exit + e.edge_lag)} | {pitch}
     )
-    # Corners nearer than the one-sided limits are one corner.
+    return frozen(_once(meets))
+
+
+def _once(meets: list[float]) -> Array:
+    """The corners, ascending, of which those nearer than the one-sided limits are one corner."""
     kept = [phi for last, phi in itertools.pairwise(meets) if phi - last > 4.0 * INSIDE]
-    return frozen(np.array([meets[0], *kept]))
+    return np.array([meets[0], *kept])
 
 
-_COARSE = np.linspace(0.0, 1.0, 33)
+def _runout_corners(setup: Setup, law: EdgeLaw) -> list[float]:
+    """Corners (rad, ascending) of all teeth over a turn: each tooth's own, a pitch after the one before it."""
+    found, z = runout_force(setup, law), setup.cutter.teeth
+    each = np.concatenate([found.corners(j) + 2.0 * math.pi * j / z for j in range(z)]) % (2.0 * math.pi)
+    return np.unique(np.concatenate([[0.0], each, [2.0 * math.pi]])).tolist()
+
+
+_COARSE, _COARSER = np.linspace(0.0, 1.0, 33), np.linspace(0.0, 1.0, 7)
+
+MANY = 100
+"""Pieces of a turn from which on each is short enough for a look at few places: runout and many teeth."""
+
 _FINER = np.linspace(0.0, 1.0, 17)
 _NEIGHBOURS = np.array([[-1], [0], [1]])
-_LAST_COARSE, _LAST_FINER = len(_COARSE) - 1, len(_FINER) - 1
+_LAST_FINER = len(_FINER) - 1
 
 
-def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp]) -> Array:
+def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp], last: int) -> Array:
     """How far each curve may rise beside its greatest sample, at index ``at`` (m,), twice over to be sure.
 
-    line : all curves' samples in one long row, of which curve k begins at ``starts`` (m,).  By the parabola through
-    the sample and its neighbours, at an end through the first or last three.
+    line : all curves' samples in one long row, of which curve k begins at ``starts`` (m,) and ends ``last`` on.
+    By the parabola through the sample and its neighbours, at an end through the first or last three.
     """
-    middle = np.minimum(np.maximum(at, 1), _LAST_COARSE - 1)
+    middle = np.minimum(np.maximum(at, 1), last - 1)
     here = starts + middle
     a, b, c = line.take(here + _NEIGHBOURS)
     off, bend = at - middle, a + c - 2.0 * b
@@ -107,26 +129,29 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
-    phi, pieces = low[:, None] + (high - low)[:, None] * _COARSE, len(low)
+    pieces = len(low)
+    coarse = _COARSE if pieces < MANY else _COARSER
+    last = len(coarse) - 1
+    phi = low[:, None] + (high - low)[:, None] * coarse
     value = np.empty((10, phi.size))
     value[5:9] = cutter_force(phi.reshape(-1), setup, law).T
     np.hypot(value[5], value[6], out=value[9])
     np.negative(value[5:], out=value[:5])
     best = value.max(axis=1)
     # A row for each piece of each search.
-    at = value.reshape(-1, len(_COARSE)).argmax(axis=1)
-    line, starts = value.reshape(-1), np.arange(0, value.size, len(_COARSE))
+    at = value.reshape(-1, len(coarse)).argmax(axis=1)
+    line, starts = value.reshape(-1), np.arange(0, value.size, len(coarse))
     # The slope at an end is known but roughly: whatever is all but the best is looked at too.
-    may_rise = np.maximum(_rise(line, starts, at), CLOSE * best[9])
+    may_rise = np.maximum(_rise(line, starts, at, last), CLOSE * best[9])
     may_be = (line.take(starts + at) + may_rise).reshape(10, pieces) >= best[:, None]
     search, piece = may_be.nonzero()
-    sample = len(_COARSE) * piece + at[may_be.reshape(-1)]
+    sample = len(coarse) * piece + at[may_be.reshape(-1)]
     # Many searches look about the same sample: each is looked about once.
     looked_at = np.zeros(phi.size, bool)
     looked_at[sample] = True
     places = looked_at.nonzero()[0]
-    i = places % len(_COARSE)
-    left, right = phi.take(places - (i > 0)), phi.take(places + (i < _LAST_COARSE))
+    i = places % len(coarse)
+    left, right = phi.take(places - (i > 0)), phi.take(places + (i < last))
     force = cutter_force(left[:, None] + (right - left)[:, None] * _FINER, setup, law)
     close = np.empty((5, len(places), len(_FINER)))
     close[:4] = force.transpose(2, 0, 1)
@@ -139,12 +164,33 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     return [-top for top in tops[:5]], tops[5:]
 
 
+class _Keyed:
+    """A setup that is told from others by cutter, cut and law alone: a title or a machine changes no force."""
+
+    __slots__ = ("key", "setup")
+
+    def __init__(self, setup: Setup, law: EdgeLaw) -> None:
+        self.setup = setup
+        self.key: tuple[Cutter, Cut, EdgeLaw] = (setup.cutter, setup.cut, law)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Keyed) and self.key == other.key
+
+
 @lru_cache(maxsize=64)
 def force_turn(setup: Setup) -> ForceTurn | None:
-    """Forces over a turn; None where the setup's coefficients are not known."""
+    """Forces over a turn of the cutter as it runs; None where the setup's coefficients are not known."""
     law = edge_law(setup)
-    if law is None:
-        return None
+    return None if law is None else _turn(_Keyed(setup, law))
+
+
+@lru_cache(maxsize=64)
+def _turn(keyed: _Keyed) -> ForceTurn:
+    """See :func:`force_turn`."""
+    setup, law = keyed.setup, keyed.key[2]
     least, greatest = _extremes(setup, law)
     mean = mean_force(setup, law).tolist()
     radius_m = setup.cutter.diameter_mm / 2000.0
@@ -161,7 +207,7 @@ def force_turn(setup: Setup) -> ForceTurn | None:
     return ForceTurn(
         fx=spread(0),
         fy=spread(1),
-        fz=spread(2) if isinstance(law.law, LinearEdge) else None,
+        fz=spread(2) if law.has_axial else None,
         torque=torque,
         resultant_max=greatest[4],
         power_kw=watts / 1000.0,

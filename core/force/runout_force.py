@@ -4,7 +4,8 @@ A tooth's chip is ``a + b sin(phi)`` in each of a few pieces of the arc (:mod:`c
 it does not touch the work: there it has no edge force either.  Within a piece a linear-edge force has a closed
 integral.  A power law has ``(a + b sin)^p``, smooth but where the chip comes to nothing at an end of the piece: its
 panels shrink by halves toward both ends, so that the singular place is never nearer to a panel than its own length,
-and 12 Gauss points hold each to rounding (the error of such a rule falls by some 30 for each point).
+and a Chebyshev series of 14 terms holds each to rounding: its error falls by 3 + sqrt(8), nearly 6, for each term.
+The series is integrated once; an angle costs 15 products and no power.
 
 Tooth j passes a pitch after tooth j - 1: with tooth 0's tip at ``phi`` tooth j has its own at ``phi - 2 pi j / z``.
 Arc, lag and torque arm keep the nominal radius.  Without runout this is the even cutter, for checks.
@@ -40,6 +41,24 @@ _APART = 10.0
 _AT_ONCE = 1 << 16
 """Teeth times angles that are worked out in one go."""
 
+TERMS = 14
+"""Terms of the series of a power law's force in a panel."""
+
+SHORT = 1e-3
+"""Lag over the whole depth (rad) below which a difference of two integrals would cost digits: Gauss points then."""
+
+_TURNS = np.pi * (np.arange(TERMS) + 0.5) / TERMS
+_PLACES = 0.5 * (np.cos(_TURNS) + 1.0)
+
+
+def _integrating() -> Array:
+    """From values at a panel's Chebyshev places to its integral's series, for a length of 1: (TERMS + 1, TERMS)."""
+    waves = 2.0 / TERMS * np.cos(_TURNS * np.arange(TERMS)[:, None])
+    waves[0] /= 2.0
+    return np.asarray(0.5 * np.polynomial.chebyshev.chebint(waves, lbnd=-1.0))
+
+
+_INTEGRATING = _integrating()
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
 _HALF_NODES, _HALF_WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS
 _SHARES = np.concatenate(
@@ -54,7 +73,8 @@ class RunoutForce:
     ``teeth`` are their pieces.  For all teeth together: ``starts`` (p,) of panels in rad (``row``: those of each
     tooth put apart, so that one search serves all), ``offset`` and ``slope`` of the chip and whether it ``touches``
     there, force per mm of edge integrated ``up_to`` (p, 4) each start; ``first`` and ``last`` (z,) panel of each
-    tooth, ``whole`` (z, 4) integral over its arc; ``shares`` (p, 4, 5) of a linear law's parts.
+    tooth, ``whole`` (z, 4) integral over its arc; ``shares`` (p, 4, 5) of a linear law's parts, or ``series``
+    (p, 4, TERMS + 1) of the integral of a power law's force within each panel, of ``lengths`` (p,).
     """
 
     setup: Setup
@@ -70,13 +90,15 @@ class RunoutForce:
     last: Indices
     whole: Array
     shares: Array | None
+    series: Array | None
+    lengths: Array
 
     def breaks(self, tooth: int) -> Array:
         """Angles (n,), rad, ascending, between which the force of an element of this tooth is smooth."""
         return self.teeth[tooth % len(self.teeth)].ends
 
     def element(self, tooth: ArrayLike, phi: ArrayLike) -> Array:
-        """Force for each mm of edge width (..., 4), N/mm, of ``tooth`` where its edge stands at ``phi`` (rad, any turn).
+        """Force for each mm of edge width (..., 4), N/mm, of ``tooth`` where its edge stands at ``phi`` (rad).
 
         Both broadcast.  0 outside the arc and where the tooth does not touch; the ends of the arc belong to it.
         """
@@ -100,7 +122,10 @@ class RunoutForce:
         return np.asarray(force / math.sin(math.radians(c.cutting_edge_angle_deg)))
 
     def tooth(self, tooth: ArrayLike, phi_tip: ArrayLike) -> Array:
-        """Force (..., 4), N, of ``tooth`` with its own tip at ``phi_tip`` (rad, any turn), broadcast; 0 in the air."""
+        """Force (..., 4), N, of ``tooth`` with its own tip at ``phi_tip`` (rad, any turn); 0 in the air.
+
+        Both broadcast.
+        """
         e, z, width = engagement(self.setup), len(self.teeth), edge_width(self.setup)
         if e.edge_lag < STRAIGHT:
             return width * self.element(tooth, phi_tip)
@@ -158,6 +183,11 @@ class RunoutForce:
         if self.shares is not None:
             parts = even_parts(low, high)
             return np.einsum("nck,kn->nc", self.shares[panel], parts)
+        if self.series is not None:
+            found = self._summed(panel, high)
+            inner = np.flatnonzero(low > self.starts[panel])
+            found[inner] -= self._summed(panel[inner], low[inner])
+            return found
         found = np.zeros((len(panel), 4))
         touches = self.touches[panel]
         i, start, span = panel[touches], low[touches], (high - low)[touches]
@@ -165,6 +195,17 @@ class RunoutForce:
         h = np.maximum(self.offset[i, None] + self.slope[i, None] * np.sin(u), 0.0)
         found[touches] = np.einsum("nkc,k->nc", self.law.on_chip(h, u), _HALF_WEIGHTS) * span[:, None]
         return found
+
+    def _summed(self, panel: Indices, at: Array) -> Array:
+        """Integral (n, 4) by its series from the start of each panel (n,) to the angle ``at`` (n,) in it."""
+        assert self.series is not None
+        x = 2.0 * (at - self.starts[panel]) / self.lengths[panel] - 1.0
+        waves = np.empty((TERMS + 1, len(x)))
+        waves[0], waves[1] = 1.0, x
+        for k in range(2, TERMS + 1):
+            np.multiply(waves[k - 1], 2.0 * x, out=waves[k])
+            waves[k] -= waves[k - 2]
+        return np.einsum("nck,kn->nc", self.series[panel], waves)
 
 
 def _linear_shares(k: LinearEdge, offset: Array, slope: Array, touches: NDArray[np.bool_]) -> Array:
@@ -217,13 +258,24 @@ def _built(cutter: Cutter, cut: Cut, law: EdgeLaw) -> RunoutForce:
         last=last,
         whole=np.zeros((z, 4)),
         shares=shares,
+        series=None,
+        lengths=high - low,
     )
     parts = bare._within(np.arange(len(low)), low, high)
     up_to, whole = np.zeros((len(low), 4)), np.empty((z, 4))
     for j in range(z):
         sums = np.cumsum(parts[first[j] : last[j] + 1], axis=0)
         up_to[first[j] + 1 : last[j] + 1], whole[j] = sums[:-1], sums[-1]
-    return replace(bare, up_to=frozen(up_to), whole=frozen(whole))
+    series = None if shares is not None or e.edge_lag < SHORT else _power_series(bare)
+    return replace(bare, up_to=frozen(up_to), whole=frozen(whole), series=series)
+
+
+def _power_series(bare: RunoutForce) -> Array:
+    """Series (p, 4, TERMS + 1) of the integral of a power law's force from the start of each panel."""
+    u = bare.starts[:, None] + bare.lengths[:, None] * _PLACES
+    h = np.maximum(bare.offset[:, None] + bare.slope[:, None] * np.sin(u), 0.0)
+    force = bare.law.on_chip(h, u) * (bare.touches * bare.lengths)[:, None, None]
+    return np.asarray(np.einsum("ntc,kt->nck", force, _INTEGRATING))
 
 
 def runout_force(setup: Setup, law: EdgeLaw) -> RunoutForce:

@@ -2,13 +2,14 @@
 
 ``Fy`` is the force of the work on the cutter along the feed; above 0 it pulls the table the way it already goes.
 With a slack screw the table jumps by its lost motion when the pull is over friction and preload.  Mechanics; the rule
-in Kalpakjian and Schmid (from memory).  Arc model, all teeth, helix included.  Stiffness of the drive, gravity and
-wear of the screw are left out; ball screws and servo drives are stiff, not free of lost motion.
+in Kalpakjian and Schmid (from memory).  Arc model, all teeth, helix and runout included.  Stiffness of the drive,
+gravity and wear of the screw are left out; ball screws and servo drives are stiff, not free of lost motion.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -30,28 +31,44 @@ NEAR = 2e-8
 """How near (rad) a change of sign is to be known."""
 
 
-def neutral_angle(law: EdgeLaw) -> float | None:
-    """Tip angle (rad, 90 to 180 degrees) at which the feed force of one edge element changes from push to pull.
-
-    There ``tan(phi) = -f_t / f_r``; None where it does not change.  A power law has it closed.
-    """
-    k = law.law
-    if not isinstance(k, LinearEdge):
-        return math.pi - math.atan2(1.0, k.radial_ratio) if k.kc11_n_mm2 > 0.0 else None
+def _linear_push(law: EdgeLaw, k: LinearEdge) -> tuple[Callable[[float], float], float, float]:
+    """Feed force of an element by its angle, turned round; the same at 90 degrees; the tangential force there."""
     ktc, krc = k.ktc * law.feed, k.krc * law.feed
 
     def push(phi: float) -> float:
-        """Feed force of the element, turned round; over the sine where both of its parts go to 0 at 180 degrees."""
+        """Over the sine where both of its parts go to 0 at 180 degrees."""
         s, c = math.sin(phi), math.cos(phi)
         if k.kte == 0.0:
             return ktc * c + krc * s + k.kre
         return (ktc * s + k.kte) * c + (krc * s + k.kre) * s
 
+    return push, krc + k.kre, ktc + k.kte
+
+
+def neutral_angle(law: EdgeLaw) -> float | None:
+    """Tip angle (rad, 90 to 180 degrees) at which the feed force of one edge element changes from push to pull.
+
+    There ``tan(phi) = -f_t / f_r``; None where it does not change.  A power law without an edge force has it closed.
+    With runout that of a tooth on the chip of the even cutter.
+    """
+    k = law.law
+    push: Callable[[float], float]
+    if isinstance(k, LinearEdge):
+        push, at_middle, tangential = _linear_push(law, k)
+    elif not any(law.edge):
+        return math.pi - math.atan2(1.0, k.radial_ratio) if k.kc11_n_mm2 > 0.0 else None
+    else:
+
+        def push(phi: float) -> float:
+            return -float(law.at(phi)[1])
+
+        tangential = float(law.tangential(law.feed))
+        at_middle = push(math.pi / 2.0)
     low, high = math.pi / 2.0, math.pi
-    if krc + k.kre == 0.0:
+    if at_middle == 0.0:
         # Nothing acts toward the axis: the whole force turns with the tooth.
-        return low if ktc + k.kte > 0.0 else None
-    if push(high) >= 0.0:
+        return low if tangential > 0.0 else None
+    if at_middle < 0.0 or push(high) >= 0.0:
         return None
     # The left side is steep, the right side flat, and they meet once: halving cannot fail.
     for _ in range(54):
@@ -71,7 +88,7 @@ def _arches(value: Array) -> Array:
 
 
 def pulled_angle(setup: Setup, law: EdgeLaw, level: float) -> float:
-    """Angle (rad) of a tooth pitch over which the feed force of all teeth is above ``level`` (N).
+    """Angle (rad) over which the feed force is above ``level`` (N), of a tooth pitch, with runout of a turn.
 
     Between corners the force is smooth.  A cell that crosses the level is told by its chord as soon as that is near
     enough; one that may cross it is parted again.
@@ -122,7 +139,7 @@ def table_pull(setup: Setup) -> TablePull | None:
     elif found.fy.least > level:
         share = 1.0
     else:
-        share = min(pulled_angle(setup, law, level) * setup.cutter.teeth / (2.0 * math.pi), 1.0)
+        share = min(pulled_angle(setup, law, level) / float(corners(setup)[-1]), 1.0)
     e, neutral = engagement(setup), neutral_angle(law)
     if neutral is not None and not e.entry < neutral < e.exit:
         neutral = None

@@ -10,30 +10,31 @@ from ..effects.cutter_bending import tip_stiffness
 from ..effects.wall import tip_movement, wall_error
 from ..force.force_rise import force_rise
 from ..force.force_turn import Spread, force_turn
-from ..force.true_path_force import true_force
+from ..force.tooth_peaks import tooth_peaks
 from ..setup.setup import Setup
 
 FORCE_KEYS = (
     *("fx_n", "fy_n", "fz_n", "torque_nm", "power_kw", "resultant_max_n", "chip_energy_j"),
-    *("steepest_rise_n_deg", "steepest_rise_n_ms", "jump_n"),
+    *("steepest_rise_n_deg", "steepest_rise_n_ms", "jump_n", "axial"),
 )
 """Keys of ``force.``, each null where the coefficients are not known."""
 
 
 def each_tooths_peak(setup: Setup) -> list[dict[str, float]] | None:
-    """Greatest resultant (N) and torque (N m) of each tooth on its true chip, sampled at every degree of a turn."""
-    found = true_force(setup)
+    """Greatest resultant (N) and torque (N m) of each tooth alone, on its own arc-model chip."""
+    found = tooth_peaks(setup)
     if found is None:
         return None
-    phi, radius_m = np.radians(np.arange(-90.0, 270.0)), setup.cutter.diameter_mm / 2000.0
-    peaks = []
-    for j in range(setup.cutter.teeth):
-        force = found.tooth(j, phi)
-        size = np.hypot(force[:, 0], force[:, 1])
-        peaks.append(
-            {"tooth": j, "resultant_max_n": float(size.max()), "torque_max_nm": float(force[:, 3].max()) * radius_m}
-        )
-    return peaks
+    return [{"tooth": p.tooth, "resultant_max_n": p.resultant, "torque_max_nm": p.torque} for p in found]
+
+
+def axial_word(axial: Spread | None) -> str | None:
+    """Which way the cutter is pushed along the spindle: ``pulls``, ``pushes``, ``both``, ``none``, or not known."""
+    if axial is None:
+        return None
+    if axial.least < 0.0 < axial.greatest:
+        return "both"
+    return "pulls" if axial.greatest > 0.0 else "pushes" if axial.least < 0.0 else "none"
 
 
 def _spread(spread: Spread | None) -> dict[str, float] | None:
@@ -43,9 +44,10 @@ def _spread(spread: Spread | None) -> dict[str, float] | None:
 def force_keys(setup: Setup) -> dict[str, Any]:
     """``force.``: objects ``min``, ``max``, ``mean`` over a turn in N and N m, mean power in kW; null if not known.
 
-    Arc model, without runout.  Added: greatest resultant in the x-y plane, energy of one chip in J, the steepest
-    rise of the resultant and the greatest jump of a straight edge; with runout ``teeth``, each tooth's own greatest
-    resultant and torque on its true chip.
+    Arc model, of the cutter as it runs.  Added: greatest resultant in the x-y plane, energy of one chip in J (mean of
+    the teeth), the steepest rise of the resultant over a degree and the greatest jump of a straight edge; ``axial``
+    which way the cutter is pushed along the spindle; with runout ``teeth``, each tooth's own greatest resultant and
+    torque.
     """
     found, rise = force_turn(setup), force_rise(setup)
     if found is None or rise is None:
@@ -63,6 +65,7 @@ def force_keys(setup: Setup) -> dict[str, Any]:
             "steepest_rise_n_deg": rise.n_per_degree,
             "steepest_rise_n_ms": rise.n_per_ms,
             "jump_n": rise.jump_n,
+            "axial": axial_word(found.fz),
             **own,
         }
     }

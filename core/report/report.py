@@ -22,6 +22,7 @@ from ..setup.setup import Setup
 from .advice_keys import tool_life_keys, which_way_keys
 from .effect_keys import entry_exit_keys, feed_marks_keys, rubbing_keys, skin_keys, table_pull_keys
 from .force_keys import force_keys, wall_keys
+from .force_origin import force_origin_keys
 from .heat_keys import heat_keys
 from .machine_keys import machine_keys, wall_depth_keys
 from .sentence import sentence
@@ -168,6 +169,7 @@ def report(setup: Setup, against: Setup | None = None, known: Catalogue | None =
     found: dict[str, Any] = {}
     for section in KEY_GROUPS:
         _join(found, plain(section(setup)))
+    _join(found, plain(force_origin_keys(setup, known)))
     return found | plain(tool_life_keys(setup, against, known))
 
 

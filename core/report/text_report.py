@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..advice.which_way import decide, reasons
-from ..base.quantities import Units, clear_figure, number
+from ..base.quantities import Units, clear_figure, figure_with_range, number
 from ..base.words import say
 from ..documents.materials import Catalogue
 from ..effects.cutter_bending import neck, shank_rubs, stiffness_from
@@ -131,8 +131,12 @@ def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
             rows.append((say("row", key), in_columns(*figures)))
     if rows:
         rows.insert(0, ("", in_columns(*(say("value", part) for part in ("min", "mean", "max")))))
-    if force.get("power_kw") is not None:
-        rows.append((say("row", "power_kw"), clear_figure(force["power_kw"], "power", units)))
+    if force.get("axial") is not None:
+        rows.append(("", say("value", f"axial_{force['axial']}")))
+    ranges = force.get("range") or {}
+    for key, quantity in (("resultant_max_n", "force"), ("power_kw", "power")):
+        if force.get(key) is not None:
+            rows.append((say("row", key), _ranged(force[key], ranges.get(key), quantity, units)))
     if force.get("steepest_rise_n_ms") is not None:
         told = clear_figure(force["steepest_rise_n_ms"], "force", units)
         rows.append((say("row", "steepest_rise"), say("value", "each_ms", force=told)))
@@ -143,6 +147,12 @@ def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         torque = clear_figure(tooth["torque_max_nm"], "torque", units)
         rows.append((say("row", "tooth_force", tooth=tooth["tooth"]), in_columns(peak, torque)))
     return rows
+
+
+def _ranged(value: float, ends: dict[str, float] | None, quantity: str, units: Units) -> str:
+    if ends is None:
+        return clear_figure(value, quantity, units)
+    return figure_with_range(value, ends["low"], ends["high"], quantity, units)
 
 
 def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -301,7 +311,7 @@ def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     chip, force = found["chip"]["trochoid"], found["force"]
     rows = [(say("row", "h_max_mm"), clear_figure(chip["h_max_mm"], "chip_thickness", units))]
     if force.get("power_kw") is not None:
-        rows.append((say("row", "power_kw"), clear_figure(force["power_kw"], "power", units)))
+        rows.append((say("row", "power_kw"), _ranged(force["power_kw"], force["range"]["power_kw"], "power", units)))
         rows.append((say("row", "torque_max"), clear_figure(force["torque_nm"]["max"], "torque", units)))
     rows += machine_rows(setup, found, units)
     wanted = {say("row", name) for name in ("error_mm", "error_over_depth", "wall_tolerance")}
@@ -341,16 +351,35 @@ def text_report(
         if group in found and (made := rows(setup, found, units)):
             lines += ["", say("section", name), *aligned(made)]
     if not brief:
-        lines += ["", *_models(setup, found)]
+        lines += ["", *_models(setup, found, units)]
     lines += ["", *wrapped(say("report", "cautions")), say("report", "advice")]
     return "\n".join(lines) + "\n"
 
 
-def _models(setup: Setup, found: Found) -> list[str]:
+def _force_models(force: Found, units: Units) -> list[str]:
+    """The law of the forces, where its coefficients are from and how well they are known."""
+    told = say(
+        "report",
+        "force_models",
+        model=force["model"],
+        source=force["source"],
+        spread=say("report", f"force_spread_{force['spread_from']}"),
+        radius=say("report", "force_radius_used" if force["edge_radius_used"] else "force_radius_unused"),
+        wear=say("report", "force_wear_used" if force["wear_land_used"] else "force_wear_unused"),
+    )
+    lines = wrapped(told)
+    if force["h_below_tested_share"]:
+        least, greatest = (clear_figure(h, "chip_thickness", units) for h in force["h_tested_mm"])
+        share = clear_figure(100.0 * force["h_below_tested_share"], "share", units)
+        lines += wrapped(say("report", "force_below_tested", share=share, least=least, greatest=greatest))
+    return lines
+
+
+def _models(setup: Setup, found: Found, units: Units) -> list[str]:
     """What the figures rest on and leave out."""
     lines = wrapped(say("report", "models"))
     if setup.work.force is not None:
-        lines += wrapped(say("report", "force_models"))
+        lines += _force_models(found["force"], units)
         held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
         lines += wrapped(say("report", "wall_models_held" if held else "wall_models"))
         wall = found["wall"]

@@ -10,6 +10,7 @@ from ..maths.arrays import Array
 TOUCH = 1e-9
 """Relative slack within which a strip counts as touching the cutter's side: pure rounding."""
 
+
 def of_direction(direction: ArrayLike, climb: ArrayLike, conventional: ArrayLike, straddling: ArrayLike) -> Array:
     """The value that belongs to the direction: of a single cut just that one, else all broadcast."""
     if isinstance(direction, str) and not any(np.ndim(v) for v in (climb, conventional, straddling)):

@@ -14,7 +14,6 @@ from ..effects.wall import wall_maker
 from ..effects.wall_depth import wall_profile_over_depth
 from ..force.force_curves import force_curves
 from ..force.force_turn import force_turn
-from ..force.true_path_force import true_force
 from ..maths.arrays import frozen
 from ..setup.setup import Setup
 from .strip_frame import Curve, Limit, StripCurves, cut_band
@@ -37,13 +36,11 @@ def force_strip(setup: Setup) -> StripCurves:
         Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy()), "x", "force_axes"),
         Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy()), "y", "force_axes"),
     ]
-    true = true_force(setup) if setup.cutter.runout_mm > 0.0 else None
-    if true is not None:
-        each_degree = strip_angles()
-        own = true.cutter(np.radians(each_degree))
-        curves.append(
-            Curve("fx_runout", "x with runout", "second", each_degree, frozen(own[:, 0].copy()), term="runout")
-        )
+    even = force_curves(setup.with_keys({"cutter.runout_mm": 0.0})) if setup.cutter.runout_mm > 0.0 else None
+    if even is not None:
+        # The curves above are of the cutter as it runs; this one shows what its runout makes of them.
+        across = frozen(even.strip[:, 0].copy())
+        curves.append(Curve("fx_even", "x without runout", "second", even.strip_deg, across, term="runout"))
     return StripCurves(
         id="force",
         title="Force on the cutter F",

@@ -7,8 +7,11 @@ import time
 
 import numpy as np
 
-from core.cut.chip import trochoid_thickness
+from core.cut.chip import chip_summary, trochoid_thickness
+from core.cut.engagement import engagement
 from core.force.edge_force import cutter_force, edge_law
+from core.force.force_turn import force_turn
+from core.force.many_cuts import many_cuts
 from core.report.report import report
 from core.setup.setup import Cut, Cutter, LinearEdge, Setup, Work
 from tests.bench.timing import Timed
@@ -83,6 +86,28 @@ def disc_force(setup: Setup, phi: float, discs: int = 60) -> tuple[float, float]
                 x += -ft * math.sin(u) + fr * math.cos(u)
                 y += -ft * math.cos(u) - fr * math.sin(u)
     return x, y
+
+
+def many_cuts_thousand() -> list[Timed]:
+    """A thousand widths and feeds of one cutter in arrays; the peer asks for each by itself."""
+    law = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
+    base = Setup(Cutter(12.0, 4, helix_deg=30.0), Cut("climb", 4.0, 10.0, 0.06, 4000.0), Work(force=law))
+    ours, peer = [], []
+    for round_ in range(5):
+        widths = np.linspace(0.1, 11.0, 1000) + 1e-4 * round_
+        feeds = np.linspace(0.02, 0.2, 1000)
+        start = time.perf_counter()
+        many_cuts(base, {"cut.radial_engagement_mm": widths, "cut.feed_per_tooth_mm": feeds})
+        ours.append((time.perf_counter() - start) * 1e3)
+        start = time.perf_counter()
+        for width, feed in zip(widths[::10].tolist(), feeds[::10].tolist(), strict=True):
+            setup = base.with_keys({"cut.radial_engagement_mm": width, "cut.feed_per_tooth_mm": feed})
+            e = engagement(setup)
+            chip_summary(setup, e, "arc")
+            chip_summary(setup, e, "trochoid")
+            force_turn(setup)
+        peer.append((time.perf_counter() - start) * 1e3 * 10.0)
+    return [Timed("many-cuts-1000", "the single front, scaled from 100 of 1000 cuts", ours, peer)]
 
 
 def force_turn_six() -> list[Timed]:

@@ -31,7 +31,9 @@ def main(argv: list[str]) -> int:
     parser = argparse.ArgumentParser("python3 tests bench", description=__doc__)
     parser.add_argument("--json", metavar="FILE", help="write the figures as data too")
     parser.add_argument("--frames", type=int, default=240, help="frames of each kind in `frame` and `hand` (240)")
-    parser.add_argument("names", nargs="*", help="only these: frame, hand, report-100, trochoid-1e6, force-turn-6")
+    parser.add_argument(
+        "names", nargs="*", help="only these: frame, hand, report-100, trochoid-1e6, force-turn-6, many-cuts-1000"
+    )
     asked = parser.parse_args(argv)
     found: list[Timed] = []
     for names, measure in (
@@ -40,6 +42,7 @@ def main(argv: list[str]) -> int:
         (("report-100",), core_speed.report_hundred),
         (("trochoid-1e6",), core_speed.trochoid_million),
         (("force-turn-6",), core_speed.force_turn_six),
+        (("many-cuts-1000",), core_speed.many_cuts_thousand),
     ):
         if not asked.names or set(names) & set(asked.names):
             for timed in measure():

@@ -58,6 +58,7 @@ def by_quadrature(tip: float, setup: Setup) -> np.ndarray:
             assert k is not None
             ft = k.kc11_n_mm2 * max(h, 0.0) ** (1 - k.mc)
             fr, fa = k.radial_ratio * ft, 0.0
+        fr, fa = fr * np.sin(kappa) + fa * np.cos(kappa), fa * np.sin(kappa) - fr * np.cos(kappa)
         return (-ft * np.sin(u) + fr * np.cos(u), -ft * np.cos(u) - fr * np.sin(u), fa, ft)[i] / np.sin(kappa)
 
     # Pieces between the heights at which the edge meets or leaves the arc.

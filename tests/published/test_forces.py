@@ -216,9 +216,7 @@ def test_which_way_the_wall_errs_follows_the_force_and_no_rule() -> None:
         assert wall_keys(base.with_keys({"cut.radial_engagement_mm": ae}))["wall"]["error_mm"] > 0.0
     blunt = base.with_keys({"work.force": LinearEdge(1800.0, 700.0, 300.0, 22.0, 200.0, 3.0)}).opposite
     # A straight edge: of a helical one nothing is in the work yet as the tip makes the wall.
-    thin = wall_keys(blunt.with_keys({"cut.radial_engagement_mm": 0.05, "cutter.helix_deg": 0.0}))["wall"][
-        "error_mm"
-    ]
+    thin = wall_keys(blunt.with_keys({"cut.radial_engagement_mm": 0.05, "cutter.helix_deg": 0.0}))["wall"]["error_mm"]
     helical = wall_keys(blunt.with_keys({"cut.radial_engagement_mm": 0.05}))["wall"]["error_mm"]
     assert helical == 0.0
     wide = wall_keys(base.opposite.with_keys({"cut.radial_engagement_mm": 5.0}))["wall"]["error_mm"]

@@ -20,6 +20,7 @@ from app.pages.arc.strip_head import strip_head
 from app.pages.arc.strip_layers import limit_labels
 from app.pages.arc.strip_lines import end_marks
 from app.pages.arc.strips_help import _parts
+from app.pages.arc.wall_chart import wall_legend
 from core.base.glossary import explained, glossary
 from core.base.words import say, words
 from core.documents.setup_examples import EXAMPLES
@@ -37,7 +38,7 @@ def told(found: HoverHelp | None) -> str:
 
 def test_parts_of_the_plan_say_what_they_are_and_what_the_hand_can_do() -> None:
     with window_on(boss(), angle_deg=125.0) as window:
-        plan, here = window.page.plan, look("light")
+        plan, here = window.arc.plan, look("light")
         scene, frame = plan.frames()[0]
         named = plan._fixed_layer(scene, frame).layout.named
         tail, tip = feed_arrow(scene, frame)
@@ -73,7 +74,7 @@ def test_parts_of_the_plan_say_what_they_are_and_what_the_hand_can_do() -> None:
 
 def test_the_arrow_of_force_is_told_along_its_length() -> None:
     with window_on(boss(), angle_deg=125.0) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         assert scene.force is not None
         length = 0.5 * 0.72 * frame.radius / scene.force_top
@@ -86,7 +87,7 @@ def test_the_arrow_of_force_is_told_along_its_length() -> None:
 def test_titles_names_and_letters_of_the_strips_are_explained(id: str, pair: bool) -> None:
     setup = next(e for e in EXAMPLES if e.id == id).setup()
     with window_on(setup, (1920, 1080), strips=tuple(STRIPS), pair=pair) as window:
-        strips, here = window.page.strips, look("light")
+        strips, here = window.arc.strips, look("light")
         scene = strips.stack.scene_shown
         assert scene is not None
         for i, (strip, frame) in enumerate(zip(scene.own.strips, strips.stack.frames(), strict=True)):
@@ -103,7 +104,7 @@ def test_titles_names_and_letters_of_the_strips_are_explained(id: str, pair: boo
 
 def test_the_models_of_the_chip_are_told_apart() -> None:
     with window_on(boss()) as window:
-        strips = window.page.strips
+        strips = window.arc.strips
         scene = strips.stack.scene_shown
         assert scene is not None
         head = strip_head(scene, scene.own.strips[0], strips.stack.frames()[0], look("light"))
@@ -113,11 +114,14 @@ def test_the_models_of_the_chip_are_told_apart() -> None:
 
 def test_a_chart_is_told_of_by_its_title_alone() -> None:
     with window_on(boss(), (1920, 1080), charts=("loop", "wall", "marks")) as window:
-        charts = window.page.charts
+        charts = window.arc.charts
         assert not charts.toolTip()
-        for id, box in chart_rects(QRectF(charts.rect()), window.view.charts):
+        for id, box in chart_rects(QRectF(charts.rect()), window.arc.shown.charts):
             assert told(charts.help_at(box.topLeft() + QPointF(20.0, 10.0))) == say("chart_help", id)
             assert charts.help_at(box.center()) is None
+        box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["wall"]
+        legend = wall_legend(box, charts.scene_shown, look("light"))
+        assert legend is not None and told(charts.help_at(legend.center())) == explained("each_height")
     assert set(words()["chart_help"]) == {"loop", "wall", "marks"}
 
 
@@ -129,7 +133,7 @@ def hover(widget: QWidget, place: QPointF) -> None:
 
 def test_the_hint_is_shown_where_the_pointer_rests_and_not_in_a_drag(qtbot: Any) -> None:
     with window_on(boss()) as window:
-        plan = window.page.plan
+        plan = window.arc.plan
         scene, frame = plan.frames()[0]
         hover(plan, loupe_place(scene, frame)[0])
         assert QToolTip.text().replace("\n", " ") == explained("loupe")
@@ -137,7 +141,7 @@ def test_the_hint_is_shown_where_the_pointer_rests_and_not_in_a_drag(qtbot: Any)
         hover(plan, loupe_place(scene, frame)[0])
         qtbot.waitUntil(lambda: not QToolTip.isVisible(), timeout=4000)
         plan._held = None
-        strips: Any = window.page.strips
+        strips: Any = window.arc.strips
         hover(strips.viewport(), strips.stack.frames()[0].head.topLeft() + QPointF(20.0, 10.0))
         assert QToolTip.text().startswith("Chip thickness h")
         # Over the title, not over the curves below it.
@@ -152,7 +156,7 @@ def test_the_hint_is_shown_where_the_pointer_rests_and_not_in_a_drag(qtbot: Any)
 def test_every_part_of_every_strip_has_something_to_tell(example: Any, pair: bool) -> None:
     """Levels, bands and letters too, whatever machine and tolerance a setup gives."""
     with window_on(example.setup(), (1600, 1000), pair=pair, strips=tuple(STRIPS)) as window:
-        stack = window.page.strips.stack
+        stack = window.arc.strips.stack
         scene, frames = stack.scene_shown, stack.frames()
         assert scene is not None
         parts = list(_parts(scene, frames, look("light")))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -31,7 +33,8 @@ CASES = [
 
 def setup_of(case: tuple[float, float, float, LinearEdge | PowerLaw, Direction, float, int, float]) -> Setup:
     helix, kappa, runout, law, direction, width, teeth, depth = case
-    cutter = Cutter(12.0, teeth, helix_deg=helix, cutting_edge_angle_deg=kappa, runout_mm=runout, runout_angle_deg=35.0)
+    bare = Cutter(12.0, teeth, helix_deg=helix, cutting_edge_angle_deg=kappa)
+    cutter = replace(bare, runout_mm=runout, runout_angle_deg=35.0)
     return Setup(cutter, Cut(direction, width, depth, 0.06, 4000.0), Work(force=law))
 
 
@@ -79,11 +82,13 @@ def test_a_tooth_against_quadrature(case: tuple) -> None:  # type: ignore[type-a
         heights = np.clip((phi - ends) / e.edge_lag, 0.0, 1.0) * depth
         points = np.unique(heights)
         for c in range(4):
-            want = sum(
-                quad(lambda x: element(tooth, phi - e.edge_lag * x / depth, setup)[c], a, b, epsabs=1e-9, limit=200)[0]  # noqa: B023
-                for a, b in zip(points[:-1], points[1:], strict=True)
-                if b - a > 1e-12
-            )
+
+            def along(x: float, tooth: int = tooth, phi: float = phi, c: int = c) -> float:
+                trailing = e.edge_lag * x / setup.cut.axial_engagement_mm
+                return float(element(tooth, phi - trailing, setup)[c])
+
+            pieces = [(a, b) for a, b in pairwise(points) if b - a > 1e-12]
+            want = sum(quad(along, a, b, epsabs=1e-9, limit=200)[0] for a, b in pieces)
             assert got[c] == pytest.approx(want / sine, rel=1e-6, abs=1e-5)
 
 

@@ -106,11 +106,12 @@ def total_force(setup: Setup, phi: np.ndarray) -> np.ndarray:
             u = u[(u > e.entry) & (u < e.exit)]
             h = cut.feed_per_tooth_mm * np.sin(u) * math.sin(kappa)
             if isinstance(law, LinearEdge):
-                ft, fr = law.ktc * h + law.kte, law.krc * h + law.kre
+                ft, fa = law.ktc * h + law.kte, law.kac * h + law.kae
+                fr = (law.krc * h + law.kre) * math.sin(kappa) + fa * math.cos(kappa)
             else:
                 assert law is not None
                 ft = law.kc11_n_mm2 * h ** (1 - law.mc)
-                fr = law.radial_ratio * ft
+                fr = law.radial_ratio * ft * math.sin(kappa)
             total[i] += float((-ft * np.cos(u) - fr * np.sin(u)).sum())
     return total * cut.axial_engagement_mm / n / math.sin(kappa)
 
