@@ -131,7 +131,7 @@ def check_pull(setup: Setup, worlds: Worlds) -> Check:
 
 
 def check_limits(setup: Setup, worlds: Worlds) -> Check:
-    """Power and torque of the spindle: over either, both directions are excluded; they are all but alike both ways."""
+    """Power and torque of the spindle: over either, both directions are excluded, being all but alike."""
     n = len(worlds.places)
     over = [
         any(check is not None and check.crossed for check in (power_check(each), torque_check(each)))

@@ -86,9 +86,7 @@ def law_parts(setup: Setup) -> LawParts | None:
         laws: list[LinearEdge | PowerLaw] = [replace(force, radial_ratio=ratio) for ratio in (0.0, 1.0)]
     else:
         pairs = (("ktc", "kte"), ("krc", "kre"), ("kac", "kae"))
-        laws = [
-            replace(force, **{name: 0.0 for other in pairs if other != pair for name in other}) for pair in pairs
-        ]
+        laws = [replace(force, **{name: 0.0 for other in pairs if other != pair for name in other}) for pair in pairs]
     counts = edge_radius_counts(setup) and bool(setup.cutter.edge_radius_mm)
     found = []
     for ratio in RADII if counts else (1.0,):

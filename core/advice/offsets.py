@@ -35,6 +35,4 @@ def offset_advice(setup: Setup) -> OffsetAdvice:
     if over and strip is not None and not strip.warned.all():
         free = strip.offset[~strip.warned]
         better = float(free[np.argmin(np.abs(free - now))])
-    return OffsetAdvice(
-        float(here.exit_deg[0]), float(here.h_exit[0]), float(here.attitude_deg[0]), over, better
-    )
+    return OffsetAdvice(float(here.exit_deg[0]), float(here.h_exit[0]), float(here.attitude_deg[0]), over, better)

@@ -44,8 +44,8 @@ class Reason:
     """One reason: its figure both ways (house unit of ``quantity``) and which way it points.
 
     ``key`` is the report's name of the figure.  ``threshold`` is a figure in the same unit, or None where it is not
-    one.  ``favours`` is None where it does not answer, and ``why`` names the sentence that says why.  ``speaks_against``
-    are directions that it holds something against: both, where no direction mends it.
+    one.  ``favours`` is None where it does not answer, and ``why`` names the sentence that says why.
+    ``speaks_against`` are directions that it holds something against: both, where no direction mends it.
     """
 
     id: str

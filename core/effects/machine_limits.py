@@ -82,7 +82,7 @@ def wall_check(setup: Setup) -> LimitCheck | None:
 def pull_check(setup: Setup) -> LimitCheck | None:
     """Greatest pull on the table along the feed against friction and preload, N; None where it cannot jump.
 
-    A table without lost motion has nowhere to jump to; None, too, where its lost motion or what holds it is not known.
+    A table without lost motion has nowhere to jump to; where lost motion or what holds it is not known, None too.
     """
     machine, found = setup.machine, force_turn(setup)
     if machine is None or found is None or machine.backlash_mm is None or machine.hold_n is None:

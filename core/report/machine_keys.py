@@ -35,7 +35,8 @@ def machine_keys(setup: Setup) -> dict[str, Any]:
 def wall_depth_keys(setup: Setup) -> dict[str, Any]:
     """More of ``wall.``: the model of the stiffness in words, the error over the depth, its range, what to do.
 
-    ``error_least_mm``, ``error_greatest_mm``, ``error_size_mm`` (the larger of them without sign), ``taper_um_mm`` (top less tip, for each mm of depth), ``side`` (text).
+    ``error_least_mm``, ``error_greatest_mm``, ``error_size_mm`` (the larger of them without sign), ``taper_um_mm``
+    (top less tip, for each mm of depth), ``side`` (text).
     ``range`` has ``tip_mm``, ``top_mm``, ``depth_mm``, each two figures: lowest and highest error that the spreads of
     the inputs allow; ``sign_known`` whether the tip's has one sign.  For feed, width and stick-out:
     ``*_within_tolerance_mm`` is the greatest for which it and every smaller usable one keep the tolerance,

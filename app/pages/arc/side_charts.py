@@ -15,12 +15,7 @@ from app.pages.arc.arc_state import ArcState
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
-<<<<<<< HEAD
-from app.pages.arc.wall_chart import paint_wall_axes, paint_walls, wall_legend
-=======
 from app.pages.arc.wall_chart import paint_wall_axes, paint_walls
-from app.state.view_state import ViewState
->>>>>>> wall13
 from app.state.workbench import Workbench
 from core.base.quantities import clear_figure, figure
 from core.base.words import say

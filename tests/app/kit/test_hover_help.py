@@ -20,7 +20,6 @@ from app.pages.arc.strip_head import strip_head
 from app.pages.arc.strip_layers import limit_labels
 from app.pages.arc.strip_lines import end_marks
 from app.pages.arc.strips_help import _parts
-from app.pages.arc.wall_chart import wall_legend
 from core.base.glossary import explained, glossary
 from core.base.words import say, words
 from core.documents.setup_examples import EXAMPLES
@@ -119,9 +118,6 @@ def test_a_chart_is_told_of_by_its_title_alone() -> None:
         for id, box in chart_rects(QRectF(charts.rect()), window.arc.shown.charts):
             assert told(charts.help_at(box.topLeft() + QPointF(20.0, 10.0))) == say("chart_help", id)
             assert charts.help_at(box.center()) is None
-        box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["wall"]
-        legend = wall_legend(box, charts.scene_shown, look("light"))
-        assert legend is not None and told(charts.help_at(legend.center())) == explained("each_height")
     assert set(words()["chart_help"]) == {"loop", "wall", "marks"}
 
 
