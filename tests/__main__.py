@@ -1,4 +1,4 @@
-"""``python3 tests``: style, types, then every test; ``bench`` and ``pictures`` are commands of their own."""
+"""``python3 tests``: style, types, every test; ``bench``, ``random`` and ``pictures`` are commands of their own."""
 
 import os
 import sys
@@ -37,6 +37,8 @@ def inside(arguments):  # type: (list[str]) -> int
         module = "tests.bench.run" if arguments[0] == "bench" else "tests.pictures"
         result = importlib.import_module(module).main(arguments[1:])
         return int(result or 0)
+    if arguments and arguments[0] == "random":
+        return random_run(arguments[1:])
     failed = 0
     # Paths after this are the root's, wherever the command was given.
     chosen = _places(arguments)
@@ -57,6 +59,26 @@ def inside(arguments):  # type: (list[str]) -> int
         chosen = ["-n", str(min(os.cpu_count() or 1, 4))]
     status = subprocess.call([sys.executable, "-m", "pytest", *chosen])
     return status or failed
+
+
+def random_run(arguments):  # type: (list[str]) -> int
+    """The property tests again and again with new random examples, so many times; stops at the first that fails."""
+    import subprocess
+
+    times = arguments[0] if arguments else "5"
+    if not times.isdigit() or len(arguments) > 1:
+        sys.stderr.write("python3 tests random: found %r; allowed: how many times, such as 5\n" % " ".join(arguments))
+        return 2
+    os.environ["CHIPARC_RANDOM_EXAMPLES"] = "1"
+    os.chdir(ROOT)
+    workers = str(min(os.cpu_count() or 1, 4))
+    for turn in range(int(times)):
+        sys.stdout.write("random examples, turn %d of %s\n" % (turn + 1, times))
+        sys.stdout.flush()
+        status = subprocess.call([sys.executable, "-m", "pytest", "-m", "hypothesis", "-n", workers, "tests"])
+        if status:
+            return status
+    return 0
 
 
 def start(arguments):  # type: (list[str]) -> int

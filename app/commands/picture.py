@@ -15,6 +15,10 @@ SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
 
 
+PAGE_IDS = ("arc",)
+"""The pages that can be painted; the list of the window, which a test holds against it, is not loaded for --help."""
+
+
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
     made = Arguments("python3 app picture", description=__doc__)
@@ -23,6 +27,7 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--size", default="1600x1000", help="width x height in pixels (1600x1000)")
     made.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light")
     made.add_argument("--units", choices=("metric", "inch"), default="metric")
+    made.add_argument("--page", choices=PAGE_IDS, default=PAGE_IDS[0], help="which page (arc)")
     made.add_argument("--pair", action="store_true", help="climb and conventional side by side")
     made.add_argument("--angle", type=float, help="angle of the active tooth, degrees (0 is 9 o'clock)")
     made.add_argument(
@@ -90,19 +95,34 @@ def run(argv: list[str]) -> int:
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
-    setup = known_setup(asked.file, catalogue_with(asked.materials))
+    known = catalogue_with(asked.materials)
+    setup = known_setup(asked.file, known)
     # The offscreen platform paints without any display.
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from PySide6.QtCore import QSize
     from PySide6.QtWidgets import QApplication
 
     from app.kit.fonts import load_fonts
-    from app.pages.arc.arc_picture import PictureOptions, save_picture
-    from core.effects.arc_results import arc_results
+    from app.pages.page_list import PAGES
+    from app.pages.page_picture import save_picture_of
+    from app.state.view_state import ViewState
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
-    options = PictureOptions(asked.theme, asked.units, asked.pair, asked.angle, strips, charts)
-    save_picture(arc_results(setup), out, QSize(width, height), options)
+    view = ViewState()
+    view.units, view.pair = asked.units, asked.pair
+    kind = next(page for page in PAGES if page.id == asked.page)
+    state = {"strips": list(strips), "charts": list(charts)}
+    save_picture_of(
+        kind,
+        setup,
+        out,
+        QSize(width, height),
+        view=view,
+        theme=asked.theme,
+        materials=known,
+        state=state,
+        undo_state=asked.angle,
+    )
     del application
     return 0

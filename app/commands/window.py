@@ -68,8 +68,9 @@ def without_display(setup: Setup, known: Catalogue | None = None, *, reason: str
         return 0
 
     from app.kit.fonts import load_fonts
-    from app.pages.arc.arc_picture import PictureOptions, save_picture
-    from core.effects.arc_results import arc_results
+    from app.pages.page_list import PAGES
+    from app.pages.page_picture import save_picture_of
+    from app.state.view_state import ViewState
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
@@ -78,7 +79,8 @@ def without_display(setup: Setup, known: Catalogue | None = None, *, reason: str
         tell(say("display", "no_folder"))
     else:
         try:
-            save_picture(arc_results(setup), file, QSize(1600, 1000), PictureOptions())
+            size, view = QSize(1600, 1000), ViewState()
+            save_picture_of(PAGES[0], setup, file, size, view=view, theme="light", materials=known)
         except BaseException:
             file.unlink(missing_ok=True)
             raise

@@ -31,7 +31,7 @@ MOMENT_MS = 4000
 class SentenceBar(QFrame):
     """One label of fixed height: a refusal takes the sentence's place and moves nothing.
 
-    ``told`` is what the page on top says of a setup in these units.
+    ``of_page`` is what the page on top says of a setup in these units.
     """
 
     def __init__(
@@ -43,7 +43,7 @@ class SentenceBar(QFrame):
     ) -> None:
         super().__init__(parent)
         self.setObjectName("panel")
-        self._workbench, self._view, self._of_page = workbench, view, told
+        self._workbench, self._view, self.of_page = workbench, view, told
         # Not a plain label: a text control costs three times as much at every change, and a label lays out the page.
         # Ctrl+Shift+C copies the report, which begins with this sentence.
         self.label = StaticLabel()
@@ -73,10 +73,10 @@ class SentenceBar(QFrame):
 
     def show_setup(self, setup: Setup) -> None:
         """What the page says of this setup."""
-        told = self._of_page(setup, self._view.units)
+        told = self.of_page(setup, self._view.units)
         self._told_both = self._both
         if self._told_both:
-            told += "  " + self._of_page(setup.opposite, self._view.units)
+            told += "  " + self.of_page(setup.opposite, self._view.units)
         self._put(told, problem=False)
 
     def show_problem(self, text: str) -> None:

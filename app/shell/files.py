@@ -6,12 +6,11 @@ from collections.abc import Callable
 from enum import Enum
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QGuiApplication, QPainter
+from PySide6.QtCore import QObject, QSize, Qt, Signal
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from app.kit.look import look
-from app.kit.picture_file import save_painted
+from app.pages.page_picture import save_page
 from app.shell.page_stack import PageStack
 from app.state.settings import Settings, save_settings
 from app.state.view_state import ViewState
@@ -165,15 +164,8 @@ class Files(QObject):
         if not name:
             return
         path = Path(name) if Path(name).suffix else Path(name).with_suffix(".png")
-        theme, page = look(self.view.theme), self.pages.current
-
-        def paint(painter: QPainter, rect: QRectF) -> None:
-            page.paint(painter, rect, theme, self.view.units)
-
         try:
-            setup = self.workbench.resolved
-            told = page.sentence(setup, self.view.units)
-            save_painted(paint, path, QSize(1600, 1000), title=setup.title or "Chiparc", description=told)
+            save_page(self.pages.current, self.workbench.resolved, path, QSize(1600, 1000), self.view.theme)
         except ChiparcError as error:
             self.workbench.refused.emit(str(error))
         else:

@@ -44,9 +44,7 @@ from app.state.error_log import failure_words
 from app.state.settings import Settings, load_settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.base.quantities import Units
 from core.setup.direction_change import with_direction
-from core.setup.setup import Setup
 
 
 class Ground(QWidget):
@@ -79,7 +77,7 @@ class MainWindow(QMainWindow):
         self.pages = PageStack(pages, workbench, view, self.settings.pages)
         self.files = Files(self, workbench, view, self.settings, self.pages, original)
         self.header = Header(workbench, view, pages)
-        self.sentence = SentenceBar(workbench, view, self._sentence)
+        self.sentence = SentenceBar(workbench, view, self.page.sentence)
         self.hand_rail = HandRail(workbench, view)
         self.notices = NoticeBar()
         self.unsaved = Unsaved(self, workbench, self.files, self.notices)
@@ -128,9 +126,6 @@ class MainWindow(QMainWindow):
         """The page on top."""
         return self.pages.current
 
-    def _sentence(self, setup: Setup, units: Units) -> str:
-        return self.page.sentence(setup, units)
-
     def sizeHint(self) -> QSize:
         """Most of a common screen."""
         return QSize(1360, 860)
@@ -172,6 +167,7 @@ class MainWindow(QMainWindow):
             self.hand_rail.row.addWidget(bar)
         for id, bar in self._bars.items():
             bar.setVisible(id == page.id)
+        self.sentence.of_page = page.sentence
         self.sentence.show_setup(self.workbench.resolved)
         self._quiet_buttons()
 

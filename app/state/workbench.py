@@ -115,7 +115,7 @@ class Workbench(QObject):
         self._undone: list[Step] = []
         self._due = False
         self._followers: list[Callable[[Setup], object]] = []
-        self._good = self._confirmed = self._moment()
+        self._before = self._moment()
         self._confirm = once_after(self, CONFIRM_MS, self._confirm_now)
 
     def follow(self, show: Callable[[Setup], object]) -> None:
@@ -342,7 +342,6 @@ class Workbench(QObject):
         Returns whether all of them could show it; if not, everything is as it was before the change.
         """
         self._due = False
-        now = self._moment()
         try:
             self.resolved = resolved(self.setup, self.materials)
             for show in self._followers:
@@ -350,35 +349,32 @@ class Workbench(QObject):
         except Exception as error:  # Whatever it is, the step that led here must not stay half taken.
             self.put_back(error)
             return False
-        self._good = now
         self._confirm.start()
         return True
 
     def _before_change(self) -> None:
         """What is on the bench now is shown and good: a change that fails comes back to it."""
         if not self._due:
-            self._good = self._confirmed = self._moment()
+            self._before = self._moment()
 
     def _moment(self) -> Moment:
         return Moment(self.setup, self.document, self.materials, tuple(self._done), tuple(self._undone))
 
     def _confirm_now(self) -> None:
-        self._confirmed = self._good = self._moment()
+        self._before = self._moment()
 
     def put_back(self, error: BaseException) -> None:
         """Something failed while the setup was shown: back to the last good moment, said in a sentence and logged.
 
-        While a step is shown that is the moment before it; within CONFIRM_MS after that (a paint has failed) too.
+        That is the moment before the last change, be it that it fails now or, within CONFIRM_MS, in a paint.
         """
-        now = self._moment()
-        good = self._good if self._good.setup != now.setup else self._confirmed
+        now, good = self._moment(), self._before
         words = failure_words(error)
         if good.setup == now.setup and good.document == now.document and good.materials is now.materials:
             self.refused.emit(words)
             return
         self.setup, self.document, self.materials = good.setup, good.document, good.materials
         self._done, self._undone = list(good.done), list(good.undone)
-        self._good = self._confirmed = good
         self._due = False
         self.setup_changed.emit(self.setup)
         self.undo_changed.emit()

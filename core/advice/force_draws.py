@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -77,6 +78,12 @@ class LawParts:
         return np.asarray((hats[:, :, None] * mix[:, None, :]).reshape(len(r), -1))
 
 
+def _without(law: LinearEdge, names: list[str]) -> LinearEdge:
+    """The law with these coefficients at 0."""
+    values: dict[str, Any] = dict.fromkeys(names, 0.0)
+    return replace(law, **values)
+
+
 def law_parts(setup: Setup) -> LawParts | None:
     """The parts of the setup's law; None where its coefficients are not known."""
     force = setup.work.force
@@ -86,7 +93,7 @@ def law_parts(setup: Setup) -> LawParts | None:
         laws: list[LinearEdge | PowerLaw] = [replace(force, radial_ratio=ratio) for ratio in (0.0, 1.0)]
     else:
         pairs = (("ktc", "kte"), ("krc", "kre"), ("kac", "kae"))
-        laws = [replace(force, **{name: 0.0 for other in pairs if other != pair for name in other}) for pair in pairs]
+        laws = [_without(force, [n for other in pairs if other != pair for n in other]) for pair in pairs]
     counts = edge_radius_counts(setup) and bool(setup.cutter.edge_radius_mm)
     found = []
     for ratio in RADII if counts else (1.0,):

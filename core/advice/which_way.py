@@ -167,7 +167,7 @@ def _only_told(id: str, setup: Setup, figures: tuple[float | None, float | None]
     """Why a reason that is only told does not answer."""
     if id != "entry":
         return "unknown" if None in figures else "none"
-    contacts = [first_contact(setup.facing(way)).contact for way in ("climb", "conventional")]  # type: ignore[arg-type]
+    contacts = [first_contact(setup.facing(way)).contact for way in ("climb", "conventional")]
     if None in contacts:
         return "unknown"
     strikes = any(contact in ("edge first", "whole face") for contact in contacts)

@@ -28,6 +28,8 @@ From = Literal["catalogue", "assumed"]
 class CoefficientSpread:
     """Least and greatest coefficients of one law, and where that is from.
 
+    Of the edge radius that they were measured with ``low`` has the greater, which leaves the smaller force.  Of a
+    power law the exponent goes with the constant: for chips under 1 mm the lower of both is the weakest law.
     Of a linear law the axial pair may change its sign: ``low`` is the nearer to 0.
     """
 

@@ -1,7 +1,8 @@
 """Thousands of cuts in one call: engagement, chip and force of one cutter in arrays, as the single front has them.
 
 For tables and maps over width, depth, feed, diameter and the like.  The figures are those of the single front
-(:mod:`core.cut.engagement`, :mod:`core.cut.chip`, :mod:`.force_turn`) to 1e-9; what those look for one cut at a time is looked for in all of them at once here.
+(:mod:`core.cut.engagement`, :mod:`core.cut.chip`, :mod:`.force_turn`) to 1e-9; what those look for one cut at a time
+is looked for in all of them at once here.
 """
 
 from __future__ import annotations

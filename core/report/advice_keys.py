@@ -48,7 +48,13 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
             "attitude_deg": here.attitude_deg[0],
             "over_the_edge": bool(here.warned[0]),
         }
-        told = {**nothing, "turns": [], "rungs": [], "caution": say("decision", "cautions"), "offset": offset}
+        told: dict[str, Any] = {
+            **nothing,
+            "turns": [],
+            "rungs": [],
+            "caution": say("decision", "cautions"),
+            "offset": offset,
+        }
         return {"advice": [], "which_way": told}
     return {
         "advice": [

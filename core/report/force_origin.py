@@ -14,9 +14,6 @@ from ..force.edge_condition import edge_radius_counts
 from ..force.force_range import ForceRange, SpreadRange, force_range
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 
-POWER_LAW_TESTED_MM = (0.1, 1.0)
-"""Thickness that the constants of a power law were measured on: Kienzle's, as the catalogue's source tells."""
-
 
 def printed_entry(setup: Setup, known: Catalogue | None = None) -> Material | None:
     """The catalogue's entry that the coefficients of this setup are from; None where they are its own."""
@@ -43,8 +40,11 @@ def coefficient_spread(setup: Setup, known: Catalogue | None = None) -> Coeffici
     high: dict[str, float] = {}
     for key, figure in entry.figures:
         at, _, name = key.partition(".")
-        if at == block and figure.spread is not None and hasattr(law, name):
+        if at == block and figure.spread is not None and getattr(law, name, None) is not None:
             low[name], high[name] = figure.spread
+            if name == "edge_radius_mm":
+                # The blunter the edge that was measured, the less of a force is another edge's own.
+                low[name], high[name] = high[name], low[name]
     if not low:
         return assumed
     return assumed.printed(low, high)
@@ -59,17 +59,26 @@ def _source(setup: Setup, entry: Material | None) -> str:
     if entry is None:
         return "given in the setup"
     block = "linear_edge" if isinstance(setup.work.force, LinearEdge) else "power_law"
-    told = dict.fromkeys(f.source.text for k, f in entry.figures if k.startswith(block + "."))
+    names = {f"{block}.{name}" for name in _coefficients(setup.work.force)} if setup.work.force else set()
+    told = dict.fromkeys(f.source.text for k, f in entry.figures if k in names)
     return f"{entry.name}: " + "; ".join(told)
 
 
-def below_tested_share(setup: Setup) -> float | None:
+def tested_thickness(setup: Setup, known: Catalogue | None = None) -> tuple[float, float] | None:
+    """Chip thickness (mm) that the coefficients were tested on, by the catalogue; None where it is not known."""
+    entry = printed_entry(setup, known)
+    span = None if entry is None else entry.tested_h_mm
+    return None if span is None else (span.low, span.high)
+
+
+def below_tested_share(setup: Setup, known: Catalogue | None = None) -> float | None:
     """Part of the arc in which the chip is thinner than what the law was tested on; None where that is not known."""
-    if not isinstance(setup.work.force, PowerLaw):
+    tested = tested_thickness(setup, known)
+    if tested is None:
         return None
     e = engagement(setup)
     thickest = setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-    meets = math.asin(min(POWER_LAW_TESTED_MM[0] / thickest, 1.0))
+    meets = math.asin(min(tested[0] / thickest, 1.0))
     inside = max(min(e.exit, math.pi - meets) - max(e.entry, meets), 0.0)
     return min(max(1.0 - inside / e.arc, 0.0), 1.0)
 
@@ -118,8 +127,8 @@ def force_origin_keys(setup: Setup, known: Catalogue | None = None) -> dict[str,
             "spread_from": spread.source,
             "spread_share": SHARE if spread.source == "assumed" else None,
             "range": range_keys(found),
-            "h_tested_mm": list(POWER_LAW_TESTED_MM) if isinstance(law, PowerLaw) else None,
-            "h_below_tested_share": below_tested_share(setup),
+            "h_tested_mm": tested_thickness(setup, known),
+            "h_below_tested_share": below_tested_share(setup, known),
             "edge_radius_used": edge_radius_counts(setup),
             "wear_land_used": bool(setup.cutter.wear_land_mm),
             "rake_used": False,

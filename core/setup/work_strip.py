@@ -13,7 +13,7 @@ TOUCH = 1e-9
 
 def of_direction(direction: ArrayLike, climb: ArrayLike, conventional: ArrayLike, straddling: ArrayLike) -> Array:
     """The value that belongs to the direction: of a single cut just that one, else all broadcast."""
-    if isinstance(direction, str) and not any(np.ndim(v) for v in (climb, conventional, straddling)):
+    if isinstance(direction, str) and np.ndim(climb) == np.ndim(conventional) == np.ndim(straddling) == 0:
         one = climb if direction == "climb" else conventional if direction == "conventional" else straddling
         return np.asarray(one)
     direction = np.asarray(direction)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QSize, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.pages.arc.arc_page import ArcPage
 from app.pages.arc.arc_state import SHARED
+from app.pages.page_picture import save_picture_of
 from app.shell.files import Answer
 from app.shell.main_window import MainWindow
 from app.state.settings import Settings
@@ -86,3 +88,9 @@ def drag(widget: QWidget, start: QPointF, end: QPointF, steps: int = 6, *, relea
     if release:
         QTest.mouseRelease(widget, button, Qt.KeyboardModifier.NoModifier, end.toPoint())
         settle()
+
+
+def save_arc(setup: Setup, file: Path, angle_deg: float | None = None, **state: list[str]) -> None:
+    """The Arc page of a setup as a picture file, as the command makes it."""
+    size, view = QSize(1600, 1000), ViewState()
+    save_picture_of(ArcPage, setup, file, size, view=view, theme="light", state=dict(state), undo_state=angle_deg)

@@ -59,20 +59,20 @@ STYLES = (_fresh, all_inline, all_dotted, with_windows_line_ends)
 
 
 @given(setups(materials=MATERIALS))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_strategy_gives_legal_setups(setup: Setup) -> None:
     check_setup(setup)
 
 
 @given(setups(materials=MATERIALS), setups(boundless=True))
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_a_written_setup_reads_back_equal(setup: Setup, wild: Setup) -> None:
     for each in (setup, wild):
         assert read_setup(write_setup(each), "x.toml") == each
 
 
 @given(setups(), st.sampled_from(STYLES))
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_an_unchanged_setup_leaves_every_style_alone(setup: Setup, style: Any) -> None:
     text = style(setup)
     assert read_setup(text, "x.toml") == setup
@@ -84,7 +84,7 @@ DOTTED = Setup(Cutter(1.0, 1), Cut("climb", 0.5, 1.0, 0.5, 1.0), machine=Machine
 
 @given(setups(), setups(), st.sampled_from(STYLES))
 @example(DOTTED, replace(DOTTED, work=Work(skin=Skin(0.0)), machine=Machine(torque_nm=1.0)), all_dotted)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_any_setup_can_be_edited_into_any_other_in_place(before: Setup, after: Setup, style: Any) -> None:
     text = _edited(after, style(before))
     assert text is not None  # None would mean that the comments are lost
@@ -92,7 +92,7 @@ def test_any_setup_can_be_edited_into_any_other_in_place(before: Setup, after: S
 
 
 @given(setups(), st.sampled_from(TEXTS))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_comment_lines_before_the_first_table_stay(after: Setup, text: str) -> None:
     edited = write_setup(after, text)
     kept = [line for line in text[: text.index("\n[")].splitlines() if line.startswith("#")]
@@ -134,7 +134,7 @@ def mutated(draw: Any) -> str:
 
 
 @given(mutated())
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_a_mutated_document_is_read_or_refused(text: str) -> None:
     found = problems(text, "x.toml")
     if not found:
@@ -149,14 +149,14 @@ def test_a_mutated_document_is_read_or_refused(text: str) -> None:
 
 
 @given(st.binary(max_size=200) | mutated().map(lambda text: text.encode("utf-8", "surrogatepass")), st.data())
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_any_bytes_are_read_or_refused(data: bytes, draw: Any) -> None:
     cut = draw.draw(st.integers(0, len(data)))
     problems(data[:cut] + draw.draw(st.binary(max_size=3)) + data[cut:], "x.toml")
 
 
 @given(mutated())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_the_line_finder_agrees_with_the_values(text: str) -> None:
     """Each span that the scanner notes holds what tomllib reads there, in any legal text."""
     try:

@@ -80,7 +80,7 @@ def by_quadrature(tip: float, setup: Setup) -> np.ndarray:
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(cuts(), st.floats(0.0, 6.28))
 def test_one_tooth_is_the_integral_along_its_edge(setup: Setup, tip: float) -> None:
     law = edge_law(setup)
@@ -91,7 +91,7 @@ def test_one_tooth_is_the_integral_along_its_edge(setup: Setup, tip: float) -> N
     assert np.abs(got - wanted).max() / scale < 1e-6
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(cuts())
 def test_mean_energy_and_extremes(setup: Setup) -> None:
     law, found = edge_law(setup), force_turn(setup)
@@ -120,7 +120,7 @@ def test_mean_energy_and_extremes(setup: Setup) -> None:
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(cuts())
 def test_climb_and_conventional_mirror(setup: Setup) -> None:
     """Torque and axial means are the same both ways; for a slot the halves add up."""

@@ -18,7 +18,7 @@ from core.report.report import report
 from core.setup.setup import Setup
 from tests.strategies import setups, shop_setups
 
-MANY = settings(max_examples=100, deadline=None)
+MANY = settings(max_examples=100)
 
 
 def plain(setup: Setup) -> Setup:
@@ -44,7 +44,7 @@ def test_climb_and_conventional_are_mirror_images_in_the_arc_model(setup: Setup,
 
 
 @given(shop_setups())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_a_left_hand_cutter_has_the_numbers_of_the_right_hand(setup: Setup) -> None:
     left, right = (report(setup.with_values(cutter__hand=hand)) for hand in ("left", "right"))
     for found in (left, right):

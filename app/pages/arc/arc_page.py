@@ -73,7 +73,8 @@ class ArcPage(Page):
         self._follow_direction(before.setup, setup)
         for view in (self.plan, self.strips, self.charts, self.which_way):
             view.show_results(results)
-        state.set_in_sight(True)
+        if not state.in_sight:
+            state.set_in_sight(True)
 
     def left(self) -> None:
         """Nothing moves that nobody sees."""
@@ -87,7 +88,7 @@ class ArcPage(Page):
     def options(self) -> PictureOptions:
         """What of the page is shown now."""
         s = self.shown
-        return PictureOptions(s.theme, s.units, s.pair, s.angle_deg, s.strips, s.charts)
+        return PictureOptions(s.units, s.pair, s.angle_deg, s.strips, s.charts)
 
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The page as it is shown, on any painter."""

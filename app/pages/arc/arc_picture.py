@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from pathlib import Path
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from app.kit.label_layout import text_size, wrapped
-from app.kit.look import Look, look
-from app.kit.picture_file import save_painted
+from app.kit.look import Look
 from app.pages.arc.plan_picture import paint_plan
 from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
 from app.pages.arc.side_charts import charts_height, paint_charts
@@ -32,7 +30,6 @@ from core.setup.setup import Setup
 class PictureOptions:
     """What of the page is painted and how."""
 
-    theme: str = "light"
     units: Units = "metric"
     pair: bool = False
     angle_deg: float | None = None
@@ -153,15 +150,3 @@ def paint_arc_page(
         painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, left_words)
         painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, right_words)
         y += line_height
-
-
-def save_picture(results: ArcResults, file: Path, size: QSize, options: PictureOptions) -> None:
-    """Paint the page into a file; its ending says which kind.  Raises ChiparcError where that cannot be."""
-    theme = look(options.theme)
-    save_painted(
-        lambda painter, rect: paint_arc_page(painter, rect, results, options, theme),
-        file,
-        size,
-        title=results.setup.title or "Chiparc",
-        description=sentence(results.setup, options.units),
-    )

@@ -8,7 +8,6 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 
 from app.state.view_state import ViewState
-from core.base.quantities import Units
 from core.cut.engagement import engagement
 from core.effects.arc_results import ArcResults, arc_results
 from core.setup.setup import Setup
@@ -51,43 +50,27 @@ class ArcState(QObject):
         self.playing = False
         self.slow = False
         self.loop = False
-        self._in_sight = True
+        # Copies of the shared view: they are read dozens of times a frame.
+        self.pair, self.units, self.theme = shared.pair, shared.units, shared.theme
+        self.reduced_motion = shared.reduced_motion
+        self.in_sight = True
         self._missed: list[str] = []
         shared.changed.connect(self._shared_changed)
 
     def set_in_sight(self, on: bool) -> None:
         """Whether the page is on top; what has changed meanwhile is told when it comes there."""
-        self._in_sight = on
+        self.in_sight = on
         if on:
             missed, self._missed = self._missed, []
             for name in missed:
                 self.changed.emit(name)
 
     def _shared_changed(self, name: str) -> None:
-        if self._in_sight:
+        setattr(self, name, getattr(self.shared, name))
+        if self.in_sight:
             self.changed.emit(name)
         elif name not in self._missed:
             self._missed.append(name)
-
-    @property
-    def pair(self) -> bool:
-        """Climb and conventional side by side."""
-        return self.shared.pair
-
-    @property
-    def units(self) -> Units:
-        """Metric or inch."""
-        return self.shared.units
-
-    @property
-    def theme(self) -> str:
-        """The look."""
-        return self.shared.theme
-
-    @property
-    def reduced_motion(self) -> bool:
-        """Steps instead of gliding."""
-        return self.shared.reduced_motion
 
     def forget_reasons(self) -> None:
         """Another document: what was asked about the one before is of that one."""

@@ -96,8 +96,9 @@ class WhichWay(QWidget):
         answer = QVBoxLayout(self.answer)
         answer.setContentsMargins(4, 0, 0, 6)
         answer.setSpacing(3)
-        for widget in (self.why, self.changes, self.slack, self.limits, self.source):
-            answer.addWidget(widget)
+        parts: tuple[QWidget, ...] = (self.why, self.changes, self.slack, self.limits, self.source)
+        for part in parts:
+            answer.addWidget(part)
         self.answer.hide()
         self._place(RUNGS)
         page = QWidget()

@@ -178,7 +178,7 @@ def test_the_report_has_it_only_against_another() -> None:
     assert "Climb or conventional does not enter" in text
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=120), st.booleans())
 def test_no_line_of_the_text_is_too_long(title: str, refused: bool) -> None:
     other = milled("EN-GJL-250" if refused else "C45E", cut__feed_per_tooth_mm=0.2, title=title)

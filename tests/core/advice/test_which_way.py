@@ -190,13 +190,13 @@ def test_a_straddling_cut_has_no_choice() -> None:
     assert "mills both ways" in text_report(slot)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(shop_setups())
 def test_advice_does_not_depend_on_the_direction_it_is_asked_in(setup: Setup) -> None:
     assert reasons(setup) == reasons(setup.opposite) or setup.cut.direction == "straddling"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(setups())
 def test_every_reason_of_every_legal_cut_can_be_told(setup: Setup) -> None:
     for reason in reasons(setup):

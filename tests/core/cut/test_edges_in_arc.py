@@ -24,7 +24,7 @@ def cut(
     return Setup(Cutter(12.0, teeth, helix_deg=helix), Cut("climb", width, depth, 0.06, 4000.0), Work(force=law))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.floats(1.0, 80.0), st.floats(0.1, 60.0), st.integers(1, 9), st.floats(0.1, 11.9), st.floats(-7.0, 7.0))
 @example(80.0, 60.0, 3, 11.0, 0.4)
 def test_pieces_have_the_length_that_a_count_along_the_edges_finds(

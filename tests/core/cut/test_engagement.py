@@ -62,7 +62,7 @@ def counted(entry: float, leave: float, trailing: float, teeth: int) -> tuple[fl
 
 
 @given(st.floats(0.0, 3.0), st.floats(0.001, 3.1), st.floats(0.0, 8.0), st.integers(1, 12))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_teeth_in_cut_against_a_count_over_a_turn(entry: float, arc: float, trailing: float, teeth: int) -> None:
     mean, least, most = (float(v) for v in teeth_in_cut(arc, trailing, teeth))
     # A count of steps cannot tell an overlap shorter than a step from none.
@@ -86,7 +86,7 @@ def test_a_steep_helix_keeps_every_tooth_in_the_cut_and_no_more() -> None:
 
 
 @given(setups())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_over_all_legal_setups(setup: Setup) -> None:
     e = engagement(setup)
     assert 0.0 <= e.entry <= e.exit <= np.pi and e.arc > 0.0

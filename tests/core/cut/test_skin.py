@@ -98,7 +98,7 @@ def test_thin_layers_keep_their_digits(direction: Any, width: float, layer: floa
 
 
 @given(shop_setups(), st.floats(0.0, 200.0))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_climb_and_conventional_mirror(setup: Setup, layer: float) -> None:
     """Length and thickness in the layer are equal; one strikes it, the other breaks out."""
     here = setup.with_keys({"work.skin": Skin(layer)})

@@ -76,7 +76,7 @@ def test_influence_against_the_beam_equation(force_height: float) -> None:
 
 
 @given(st.floats(0.0, 60.0), st.floats(0.0, 60.0), st.floats(0.0, 42.0))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_two_heights_may_be_exchanged(z: float, a: float, flutes: float) -> None:
     """Maxwell 1864; and nothing bends at or above the holder, which gives by itself alone."""
     held = HeldCutter(42.0, flutes, 2e8, 4e8, 15_000.0)

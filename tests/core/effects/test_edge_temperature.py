@@ -331,7 +331,7 @@ def test_no_force_at_all_is_no_heat_and_no_share() -> None:
     assert math.isnan(r.tool_share) and math.isnan(r.edge_share)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(setups())
 def test_any_legal_setup_gives_figures_or_nothing(setup: Setup) -> None:
     r = edge_temperature(setup)

@@ -98,7 +98,7 @@ def test_sections_against_quadrature_along_the_edge(setup: Setup, degrees: float
 
 
 @given(shop_setups())
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_entry_is_the_exit_of_the_other_direction(setup: Setup) -> None:
     here, there = setup, setup.opposite
     assert first_contact(here).area_1deg == pytest.approx(last_contact(there).area_1deg, rel=1e-7)
@@ -167,7 +167,7 @@ def test_an_arc_under_a_degree_is_told_at_its_end() -> None:
 
 
 @given(st.floats(1e-9, 1e-3))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_a_nearly_straight_edge_is_a_straight_one(helix: float) -> None:
     bent, straight = boss(cutter__helix_deg=helix), boss(cutter__helix_deg=0.0)
     assert first_contact(bent).area_1deg == pytest.approx(first_contact(straight).area_1deg, rel=1e-4)

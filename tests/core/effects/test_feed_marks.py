@@ -123,7 +123,7 @@ def test_every_tooths_true_path_drawn(setup: Setup) -> None:
     assert found.teeth == len(teeth)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     st.sampled_from(("climb", "conventional")),
     st.integers(1, 9),
@@ -171,7 +171,7 @@ def test_up_is_always_the_finer() -> None:
         assert marks(boss("conventional", **values)).height < marks(boss("climb", **values)).height
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.floats(1e-9, 1e-7), st.floats(-180.0, 180.0), st.integers(2, 12))
 def test_hardly_any_runout_is_none(runout: float, angle: float, teeth: int) -> None:
     for direction in ("climb", "conventional"):

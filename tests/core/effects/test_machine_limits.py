@@ -205,7 +205,7 @@ def test_the_examples_that_use_the_new_keys() -> None:
 
 
 @given(setups())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_checks_of_every_legal_setup_are_finite_and_as_they_say(s: Setup) -> None:
     for check in limit_checks(s):
         assert math.isfinite(check.value) and check.value >= 0.0

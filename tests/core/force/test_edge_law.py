@@ -79,9 +79,9 @@ def test_integrals_in_any_condition(law: LinearEdge | PowerLaw, kappa: float, na
         for c in range(4):
             want = quad(lambda x: found.at(x)[c], 0.0, u, epsabs=1e-11, limit=400, points=[0.01, 0.1, u / 2])[0]  # noqa: B023
             assert found.integral(u)[c] == pytest.approx(want, rel=2e-6, abs=1e-7)
-    u = np.linspace(0.0, np.pi, 40)
-    assert found.mixed(found.parts_at(u)) == pytest.approx(found.at(u), rel=1e-10, abs=1e-9)
-    assert found.across(u) == pytest.approx(found.at(u)[:, 0], rel=1e-12, abs=1e-12)
+    row = np.linspace(0.0, np.pi, 40)
+    assert found.mixed(found.parts_at(row)) == pytest.approx(found.at(row), rel=1e-10, abs=1e-9)
+    assert found.across(row) == pytest.approx(found.at(row)[:, 0], rel=1e-12, abs=1e-12)
     # The cutter with a breath of runout goes another way through the same law.
     phi = np.linspace(0.0, 6.0, 60)
     uneven = cutter_force(phi, setup.with_keys({"cutter.runout_mm": 1e-9}), found)

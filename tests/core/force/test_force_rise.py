@@ -74,7 +74,7 @@ def test_no_jump_on_the_way_through_half_the_diameter(helix: float) -> None:
     assert len(steepest) == 7 and steepest == pytest.approx([steepest[3]] * 7, rel=2e-3)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(shop_setups())
 def test_never_negative_and_in_step_with_the_speed(setup: Setup) -> None:
     found = force_rise(setup)

@@ -62,7 +62,6 @@ def test_the_same_figures_as_one_by_one(
         e, turn = engagement(setup), force_turn(setup)
         assert turn is not None
         arc, true = chip_summary(setup, e, "arc"), chip_summary(setup, e, "trochoid")
-        near = {"rel": 1e-9, "abs": 1e-9 * turn.resultant_max}
         assert (found.entry[i], found.exit[i], found.edge_lag[i]) == pytest.approx((e.entry, e.exit, e.edge_lag))
         assert found.teeth_mean[i] == pytest.approx(e.teeth_mean, rel=1e-12)
         assert (found.thickest[i], found.mean_thickness[i]) == pytest.approx((arc.h_max, arc.h_mean), rel=1e-9)
@@ -76,8 +75,8 @@ def test_the_same_figures_as_one_by_one(
                 assert np.isnan(found.least[i, c])
                 continue
             got = (found.least[i, c], found.greatest[i, c], found.mean[i, c])
-            room = near if c < 3 else {"rel": 1e-9, "abs": 1e-9 * turn.resultant_max * radius_m}
-            assert got == pytest.approx((spread.least, spread.greatest, spread.mean), **room)
+            room = 1e-9 * turn.resultant_max * (1.0 if c < 3 else radius_m)
+            assert got == pytest.approx((spread.least, spread.greatest, spread.mean), rel=1e-9, abs=room)
 
 
 def test_a_key_that_cannot_differ_is_refused_and_unknown_forces_stay_unknown() -> None:

@@ -21,7 +21,9 @@ from core.setup.setup import Cut, Cutter, Direction, LinearEdge, PowerLaw, Setup
 LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2200.0, 0.26, 0.4)
 
-CASES = [
+Case = tuple[float, float, float, LinearEdge | PowerLaw, Direction, float, int, float]
+
+CASES: list[Case] = [
     # helix, kappa, runout, law, direction, width, teeth, depth
     (30.0, 90.0, 0.01, LINEAR, "climb", 4.0, 4, 10.0),
     (30.0, 45.0, 0.02, POWER, "conventional", 4.0, 3, 6.0),
@@ -31,7 +33,7 @@ CASES = [
 ]
 
 
-def setup_of(case: tuple[float, float, float, LinearEdge | PowerLaw, Direction, float, int, float]) -> Setup:
+def setup_of(case: Case) -> Setup:
     helix, kappa, runout, law, direction, width, teeth, depth = case
     bare = Cutter(12.0, teeth, helix_deg=helix, cutting_edge_angle_deg=kappa)
     cutter = replace(bare, runout_mm=runout, runout_angle_deg=35.0)
@@ -67,7 +69,7 @@ def element(tooth: int, u: float, setup: Setup) -> np.ndarray:
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_a_tooth_against_quadrature(case: tuple) -> None:  # type: ignore[type-arg]
+def test_a_tooth_against_quadrature(case: Case) -> None:
     setup, e = setup_of(case), engagement(setup_of(case))
     found, sine = of(setup), math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
     rng = np.random.default_rng(5)
@@ -93,7 +95,7 @@ def test_a_tooth_against_quadrature(case: tuple) -> None:  # type: ignore[type-a
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_per_mm_of_height_adds_up(case: tuple) -> None:  # type: ignore[type-arg]
+def test_per_mm_of_height_adds_up(case: Case) -> None:
     setup, e = setup_of(case), engagement(setup_of(case))
     found, depth = of(setup), setup.cut.axial_engagement_mm
     heights = (np.arange(20000) + 0.5) / 20000 * depth
@@ -103,7 +105,7 @@ def test_per_mm_of_height_adds_up(case: tuple) -> None:  # type: ignore[type-arg
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_the_mean_is_that_of_a_turn(case: tuple) -> None:  # type: ignore[type-arg]
+def test_the_mean_is_that_of_a_turn(case: Case) -> None:
     setup = setup_of(case)
     found = of(setup)
     phi = 2 * np.pi * (np.arange(40000) + 0.5) / 40000

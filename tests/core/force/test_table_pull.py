@@ -70,7 +70,7 @@ def test_neutral_angle_of_a_power_law() -> None:
 @given(
     st.floats(0.0, 3000.0), st.floats(0.0, 3000.0), st.floats(0.0, 60.0), st.floats(0.0, 60.0), st.floats(0.001, 0.5)
 )
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_neutral_angle_of_linear_edge_laws(ktc: float, krc: float, kte: float, kre: float, h: float) -> None:
     """The sign of the written force on a raster of the quarter turn, and its root by scipy."""
 

@@ -133,7 +133,7 @@ def test_inch_figures() -> None:
 
 
 @given(setups(boundless=True), st.sampled_from(["metric", "inch"]))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_the_sentence_of_any_cut_is_plain(setup: Setup, units: Any) -> None:
     told = sentence(setup, units)
     assert told.endswith(".") and told[0].isupper() and len(told) < 560

@@ -7,11 +7,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from app.kit.look import look
-from app.pages.arc.arc_picture import PictureOptions, save_picture
 from app.pages.arc.loupe import (
     least_line,
     loupe_key,
@@ -26,7 +25,7 @@ from app.pages.arc.plan_scene import PlanScene
 from core.effects.arc_results import arc_results
 from core.effects.edge_temperature import edge_temperature
 from core.setup.setup import ChipFormation, Setup
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import boss, save_arc, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -93,7 +92,7 @@ def test_the_picture_of_the_loupe_is_made_anew_when_the_least_chip_changes() -> 
 def test_it_is_named_in_a_file(tmp_path: Path) -> None:
     for name, setup in (("dull", dull()), ("unknown", boss().with_keys({"cutter.edge_radius_mm": None}))):
         file = tmp_path / f"{name}.svg"
-        save_picture(arc_results(setup), file, QSize(1600, 1000), PictureOptions(angle_deg=140.0))
+        save_arc(setup, file, 140.0)
         assert ("h min 0.0060 mm" in file.read_text("utf-8")) == (name == "dull")
 
 

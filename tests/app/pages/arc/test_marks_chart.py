@@ -7,12 +7,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QRectF, QSize
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
 from app.kit.label_layout import text_size
 from app.kit.look import look
-from app.pages.arc.arc_picture import PictureOptions, save_picture
 from app.pages.arc.chart_title import chart_title, round_factor
 from app.pages.arc.marks_chart import MarksFrame, marks_magnified, tooth_places
 from app.pages.arc.side_charts import chart_rects, paint_charts
@@ -22,7 +21,7 @@ from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
 from core.effects.feed_marks import feed_marks
 from core.setup.setup import Setup
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import boss, save_arc, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -120,10 +119,9 @@ def test_what_is_missing_is_said(setup: Setup, words: str) -> None:
 
 
 def test_the_words_stand_in_files_and_all_kinds_can_be_written(tmp_path: Path) -> None:
-    options = PictureOptions(charts=("wall", "marks"))
     for ending in ("svg", "png", "pdf"):
         file = tmp_path / f"cut.{ending}"
-        save_picture(arc_results(cut("runout-two-teeth")), file, QSize(1600, 1000), options)
+        save_arc(cut("runout-two-teeth"), file, charts=["wall", "marks"])
         assert file.stat().st_size > 1000
     text = (tmp_path / "cut.svg").read_text("utf-8")
     for words in ("Feed marks, µm", "0.201 µm peak to valley", "marked by 1 of 2 teeth", "height about"):

@@ -8,12 +8,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, QRectF, QSize
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QImage, QPainter
 from shapely.geometry import Polygon
 
 from app.kit.look import look
-from app.pages.arc.arc_picture import PictureOptions, save_picture
 from app.pages.arc.plan_exit import paint_exit_corner
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_plan
@@ -24,7 +23,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
 from core.setup.setup import Setup, Skin
-from tests.app.windows import boss, window_on
+from tests.app.windows import boss, save_arc, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -114,11 +113,11 @@ def test_the_words_stand_in_a_file(how: str, tmp_path: Path) -> None:
     setup = skinned("facing-cast-iron", 2.0) if how == "straddling" else plate()
     setup = setup.opposite if how == "climb" else setup
     file = tmp_path / "cut.svg"
-    save_picture(arc_results(setup), file, QSize(1600, 1000), PictureOptions())
+    save_arc(setup, file)
     text = file.read_text("utf-8")
     assert (STRIKES in text) == (how != "conventional")
     assert (OUT in text) == (how != "climb")
-    save_picture(arc_results(boss()), file, QSize(1600, 1000), PictureOptions())
+    save_arc(boss(), file)
     assert "skin" not in file.read_text("utf-8")
 
 

@@ -1,0 +1,1 @@
+"""Vibration of cutter and work: structure, stability limits, simulation in time, measured responses."""
