@@ -165,7 +165,7 @@ def lifting_value(id: str, setup: Setup, key: str) -> float | None:
     """The nearest value of one figure of the cut that clears a reason which stands against its direction.
 
     The reason's own figure is then better by :data:`BETTER_SHARE`.  A value that does not raise the greatest force
-    is taken before a nearer one that does.  None where there is neither, or where the reason does not stand against.
+    is taken before a nearer one that does, and for a table that is pulled it must not.  None where there is neither, or where the reason does not stand against.
     """
     measure, against = own_measure(id, setup), stands_against(id)
     if id not in CHECKS or not against(setup) or not setup.value(key):
@@ -193,4 +193,7 @@ def lifting_value(id: str, setup: Setup, key: str) -> float | None:
 
     low, high = RANGES[key].low, RANGES[key].high
     gentle = nearest_change(setup, key, stays_or_is_forced, low, high)
-    return nearest_change(setup, key, stays, low, high) if gentle is None else gentle
+    if gentle is not None or id == "pull":
+        # A heavier cut on a table that can jump is no cure.
+        return gentle
+    return nearest_change(setup, key, stays, low, high)

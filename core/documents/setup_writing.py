@@ -66,7 +66,7 @@ def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
             if f"{table}.{each.name}" in TABLES or isinstance(value, LinearEdge | PowerLaw):
                 if value is not None:
                     inner.append((at, value))
-            elif value is not None:
+            elif value is not None and value != ():
                 found[at] = _plain_type(f"{table}.{each.name}", value)
                 if each.default is not MISSING and value == each.default and each.name != "model":
                     plain.add(at)
