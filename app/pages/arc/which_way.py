@@ -135,6 +135,7 @@ class WhichWay(QWidget):
         self._turns_of: Setup | None = None
         self._looking = False
         self._later = once_after(self, QUIET_MS, self.refresh)
+        self._held: tuple[QWidget, int] | None = None
         self._settled = once_after(self, SETTLE_MS, self._look_for_turns)
         self._bring = once_after(self, 0, self._bring_answer)
         view.changed.connect(self.show_view)
@@ -186,6 +187,7 @@ class WhichWay(QWidget):
         self._show_chosen()
         if held and before is not None and not before.isVisible():
             self._hold_focus()
+        self._stay_put()
 
     def _place(self, order: tuple[str, ...]) -> None:
         """Rungs in their order, the reasons of each below it; under every row there is one for "why?"."""
@@ -316,7 +318,24 @@ class WhichWay(QWidget):
         """Keep in the document which rungs are asked, and in which order; one step of undo."""
         self._workbench.propose(self._workbench.setup.with_keys({"advice.": advice}), "which way")
 
+    def _hold(self, widget: QWidget) -> None:
+        """What was clicked stays under the pointer as the verdict above it becomes longer or shorter."""
+        self._held = (widget, widget.mapTo(self, QPoint()).y())
+
+    def _stay_put(self) -> None:
+        if self._held is None:
+            return
+        widget, before = self._held
+        self._held = None
+        layout, bar = self.layout(), self.area.verticalScrollBar()
+        if layout is not None:
+            layout.activate()
+        moved = widget.mapTo(self, QPoint()).y() - before
+        # Not farther than to the top, where the verdict now stands in its place.
+        bar.setValue(min(bar.value() + moved, widget.mapTo(self._page, QPoint()).y()))
+
     def _switch(self, id: str, on: bool) -> None:
+        self._hold(self.rungs[id].on)
         advice = self._workbench.setup.advice
         off = tuple(rung for rung in RUNGS if (rung in advice.off or rung == id) and not (on and rung == id))
         self._ask(Advice(advice.order, off))
