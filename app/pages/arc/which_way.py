@@ -6,6 +6,7 @@ the verdict is worked out beside the window.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -206,6 +207,14 @@ class WhichWay(QWidget):
         for id, line in self.lines.items():
             line.place(self._grid, rows[id])
         self._grid.addWidget(self.told_only, rows["told"], 1)
+        # The keyboard goes down the rows as they stand.
+        way: list[QWidget] = []
+        for rung in order:
+            line = self.rungs[rung]
+            way += [line.on, line.title, line.earlier, *(self.lines[id].title for id in under[rung])]
+        way += [self.lines[id].title for id in only_told]
+        for one, other in itertools.pairwise(way):
+            QWidget.setTabOrder(one, other)
 
     def _show_chosen(self) -> None:
         assert self.scene is not None
