@@ -19,6 +19,7 @@ Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
   python3 app report FILE...        the report of setups; - reads standard input
   python3 app picture FILE --out X  the Arc page as .png, .svg or .pdf
   python3 app calibrate FILE ...    force coefficients from your own measured mean forces
+  python3 app path PROGRAM ...      engagement, chip and force along a program or drawing
   python3 app --version             the version
 
 `python3 app COMMAND --help` tells more.  It advises; it never certifies.
@@ -28,6 +29,7 @@ COMMANDS = {
     "report": "app.commands.report",
     "picture": "app.commands.picture",
     "calibrate": "app.commands.calibrate",
+    "path": "app.commands.path",
 }
 """Commands by name; each module has ``run(argv) -> int`` and is loaded only when used."""
 

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from app.commands.called import as_called
 from core.base.errors import ChiparcError
+from core.base.visible import bounded
+from core.documents.document_text import load_stream
 from core.documents.setup_document import load_text, read_setup
 from core.report.report import report, report_json
 from core.report.text_report import text_report
@@ -18,6 +20,9 @@ if TYPE_CHECKING:
     from core.documents.materials import Catalogue
 
 STANDARD_INPUT = "<standard input>"
+
+LONGEST_MESSAGE = 400
+"""Characters of a refusal of arguments."""
 
 
 class Arguments(argparse.ArgumentParser):
@@ -30,7 +35,7 @@ class Arguments(argparse.ArgumentParser):
         """Say what is wrong and where to read more, without the words of the language it is written in."""
         for kind, allowed in (("int", "a whole number"), ("float", "a number")):
             message = re.sub(rf"invalid {kind} value: '(.*)'", rf'found "\1"; allowed: {allowed}', message)
-        self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
+        self.exit(2, f"{self.prog}: {bounded(message, LONGEST_MESSAGE)}; see {self.prog} --help\n")
 
 
 def parser() -> argparse.ArgumentParser:
@@ -68,8 +73,7 @@ def read(name: str, known: Catalogue | None = None) -> Setup:
     """
     if name != "-":
         return read_setup(load_text(name), name, known)
-    # A process may be started without a standard input at all.
-    return read_setup(sys.stdin.buffer.read() if sys.stdin else b"", STANDARD_INPUT, known)
+    return read_setup(load_stream(sys.stdin.buffer if sys.stdin else None), STANDARD_INPUT, known)
 
 
 def catalogue_with(file: str | None) -> Catalogue | None:

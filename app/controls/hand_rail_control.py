@@ -9,12 +9,13 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics, QShowEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QWidget
 
 from app.controls.field_limits import limit_words
 from app.controls.slider_and_field import STEPS, KeenSlider, ValueField
 from app.kit.look import look
 from app.kit.panel_ground import lay_on_panel
+from app.kit.plain import plain_hint, plain_label
 from app.kit.static_label import StaticLabel
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -84,11 +85,12 @@ class HandRailControl(QWidget):
         self._shown: object = None
         self._sized: object = None
         self._refused = False
+        self._whole = ""
         self._holds = 0
         lay_on_panel(self)
-        self.label = QLabel(spec.word)
+        self.label = plain_label(spec.word)
         self.label.setObjectName("name")
-        self.symbol = QLabel(glossary()[spec.term or spec.quantity].symbol)
+        self.symbol = plain_label(glossary()[spec.term or spec.quantity].symbol)
         self.symbol.setObjectName("symbol")
         self.slider = KeenSlider()
         self.field = ValueField()
@@ -103,7 +105,7 @@ class HandRailControl(QWidget):
         self.label.setBuddy(self.field)
         hint = spec.hint
         for widget in (self.label, self.symbol, self.slider, self.field):
-            widget.setToolTip(hint)
+            widget.setToolTip(plain_hint(hint))
         self.slider.setAccessibleName(f"{spec.word}, slider")
         self.field.setAccessibleName(spec.word)
         layout = QGridLayout(self)
@@ -201,8 +203,9 @@ class HandRailControl(QWidget):
     def _say(self, text: str, *, problem: bool, whole: str = "") -> None:
         """A note under the field; a problem may be shortened with dots, its whole sentence comes on hover."""
         self.note.elided = problem
-        if self.note.toolTip() != whole:
-            self.note.setToolTip(whole)
+        if self._whole != whole:
+            self._whole = whole
+            self.note.setToolTip(plain_hint(whole))
         if self.note.text() != text:
             self.note.setText(text)
             self.note.tell()

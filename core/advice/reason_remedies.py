@@ -165,7 +165,8 @@ def lifting_value(id: str, setup: Setup, key: str) -> float | None:
     """The nearest value of one figure of the cut that clears a reason which stands against its direction.
 
     The reason's own figure is then better by :data:`BETTER_SHARE`.  A value that does not raise the greatest force
-    is taken before a nearer one that does, and for a table that is pulled it must not.  None where there is neither, or where the reason does not stand against.
+    is taken before a nearer one that does, and for a table that is pulled it must not.  None where there is neither,
+    or where the reason does not stand against.
     """
     measure, against = own_measure(id, setup), stands_against(id)
     if id not in CHECKS or not against(setup) or not setup.value(key):

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
@@ -38,7 +38,7 @@ SAMPLES = 160
 """About how many samples a wall or a turn has, those of each tooth counted with runout."""
 
 MANY_TEETH = 12
-"""Teeth with runout from which on each piece has the fewest samples."""
+"""Teeth with runout that are looked at at most; from as many on each piece has the fewest samples."""
 
 MOST_KINKS = 96
 """Kinks beyond which they are not looked for one by one: cutters that wind round and round their axis."""
@@ -58,9 +58,17 @@ class WallMaker:
     leave: float
 
     @property
+    def each(self) -> NDArray[np.intp]:
+        """The teeth that may make the wall: one for all alike; with runout those that reach furthest, as many as
+        MANY_TEETH: of more teeth the shorter ones follow where longer ones have been."""
+        if self.loads.alike:
+            return np.zeros(1, np.intp)
+        return np.sort(np.argsort(-self.loads.reach, kind="stable")[:MANY_TEETH])
+
+    @property
     def makers(self) -> int:
-        """How many teeth must be looked at: all with runout, else one for all."""
-        return 1 if self.loads.alike else self.setup.cutter.teeth
+        """How many teeth may make the wall."""
+        return len(self.each)
 
     @property
     def scale(self) -> float:
@@ -72,10 +80,10 @@ class WallMaker:
     def errors(self, height: Array) -> Array:
         """Signed error (teeth, n) mm at heights (n,) mm that each tooth would leave by itself."""
         phi, sign = makes_wall(height, self.setup)
-        each = np.arange(self.makers)
+        each = self.each
         turned = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
         moved = bend(
-            np.tile(height, self.makers),
+            np.tile(height, len(each)),
             turned.reshape(-1),
             self.entry,
             self.leave,
@@ -90,7 +98,7 @@ class WallMaker:
         return bend(np.zeros(phi.shape), phi, self.entry, self.leave, self.setup, self.loads, self.held)
 
     def meets(self) -> Array:
-        """Tip angles (rad, ascending over one pitch, 0 and the pitch in) where a load begins, ends or has a corner."""
+        """Tip angles (rad, ascending, 0 and the pitch in) where a load begins, ends or has a corner."""
         e, pitch = engagement(self.setup), 2.0 * np.pi / self.setup.cutter.teeth
         ends = np.concatenate([self.loads.first, self.loads.last])
         ends = np.clip(ends, self.entry, self.leave)
@@ -159,7 +167,7 @@ def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
 
 
 def beyond_rounding(error: ArrayLike, setup: Setup) -> Array:
-    """Errors (mm) of which those are 0 that are but rounding beside what one tooth's whole edge moves at its worst."""
+    """Errors (mm) of which those are 0 that are but rounding beside what one tooth's whole edge moves."""
     maker = wall_maker(setup)
     greatest = 0.0 if maker is None else maker.scale
     return np.where(np.abs(error) <= NOTHING * greatest, 0.0, error)
@@ -172,7 +180,7 @@ def tip_movement(setup: Setup) -> tuple[float, float] | None:
     if maker is None:
         return None
     pitch, meets = 2.0 * np.pi / setup.cutter.teeth, maker.meets()
-    turns = maker.makers
+    turns = 1 if maker.loads.alike else setup.cutter.teeth
     if turns * len(meets) > MOST_KINKS_OF_TEETH:
         meets = np.linspace(0.0, pitch, 4)
     low = (meets[:-1] + pitch * np.arange(turns)[:, None]).reshape(-1) + INSIDE
@@ -223,6 +231,6 @@ def wall_curves(maker: WallMaker) -> SmoothPieces:
     if len(edges) == 2:
         # Even parts stand in for kinks that are not looked for.
         edges = np.linspace(0.0, edges[1], 5)
-    count = samples_of_each(len(edges) - 1) if maker.makers <= MANY_TEETH else FEWEST
+    count = samples_of_each(len(edges) - 1) if maker.makers < MANY_TEETH else FEWEST
     at = sample_places(edges, count)
     return SmoothPieces(edges, maker.errors(at.reshape(-1)).reshape(maker.makers, *at.shape))

@@ -48,6 +48,9 @@ FEEDS = 24
 STICKOUTS = 16
 """Stick-outs looked at."""
 
+BOUNDLESS = 1e30
+"""Feed, or its power, beyond which it does not matter."""
+
 QUICK_HEIGHTS, FEW_HEIGHTS = 17, 5
 """Even heights of a first look at a wall; with runout of many teeth, each of which is looked at."""
 
@@ -125,7 +128,7 @@ def _size(setup: Setup) -> float:
 
 
 def _quick_heights(maker: WallMaker) -> Array:
-    count = QUICK_HEIGHTS if maker.makers <= MANY_TEETH else FEW_HEIGHTS
+    count = QUICK_HEIGHTS if maker.makers < MANY_TEETH else FEW_HEIGHTS
     return np.linspace(0.0, maker.setup.cut.axial_engagement_mm, count)
 
 
@@ -175,7 +178,8 @@ def _feed_by_lines(maker: WallMaker, tolerance: float, least: float, top: float)
             meets = np.sort(np.stack([(-tolerance - rest) / slope, (tolerance - rest) / slope]), axis=0)
         level = slope == 0.0
         fits = np.where(np.abs(rest) <= tolerance, np.inf, -np.inf)
-        return np.where(level, fits, meets[1]) if sign > 0.0 else np.where(level, fits, -meets[0])
+        found = np.where(level, fits, meets[1]) if sign > 0.0 else np.where(level, fits, -meets[0])
+        return np.clip(found, -BOUNDLESS, BOUNDLESS)
 
     high = lines.least(lambda line: end(line, 1.0))[0]
     low = -lines.least(lambda line: end(line, -1.0))[0]
@@ -201,7 +205,7 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
     phi, sign = makes_wall(heights, setup)
     entry, leave = entry_exit(setup.cut.direction, setup.cutter.diameter_mm, widths)
     n, w, each = len(heights), len(widths), maker.makers
-    turned = phi + (2.0 * np.pi / setup.cutter.teeth) * np.arange(each)[:, None]
+    turned = phi + (2.0 * np.pi / setup.cutter.teeth) * maker.each[:, None]
     moved = bend(
         np.tile(heights, w * each),
         np.tile(turned.reshape(-1), w),
@@ -211,7 +215,7 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
         maker.loads,
         maker.held,
     ).reshape(w, each, n)
-    error = sign * moved - maker.loads.reach[:each, None]
+    error = sign * moved - maker.loads.reach[maker.each, None]
     return np.asarray(np.abs(error.min(axis=1)).max(axis=1))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..documents.materials import Catalogue
 from ..effects.compensation import compensation
 from ..effects.cutter_bending import shank_rubs, stiffness_from
 from ..effects.machine_limits import power_available, power_check, torque_check, wall_check
@@ -13,6 +14,7 @@ from ..effects.wall_depth import wall_profile_over_depth
 from ..effects.wall_range import wall_range
 from ..effects.within_tolerance import feed_within_tolerance, stickout_within_tolerance, width_within_tolerance
 from ..setup.setup import Setup
+from .force_origin import coefficient_spread
 
 
 def machine_keys(setup: Setup) -> dict[str, Any]:
@@ -33,19 +35,18 @@ def machine_keys(setup: Setup) -> dict[str, Any]:
 
 
 def wall_depth_keys(setup: Setup) -> dict[str, Any]:
-    """More of ``wall.``: the model of the stiffness in words, the error over the depth, its range, what to do.
+    """More of ``wall.``: the model of the stiffness in words, the error over the depth, what to do.
 
     ``error_least_mm``, ``error_greatest_mm``, ``error_size_mm`` (the larger of them without sign), ``taper_um_mm``
     (top less tip, for each mm of depth), ``side`` (text).
-    ``range`` has ``tip_mm``, ``top_mm``, ``depth_mm``, each two figures: lowest and highest error that the spreads of
-    the inputs allow; ``sign_known`` whether the tip's has one sign.  For feed, width and stick-out:
+    For feed, width and stick-out:
     ``*_within_tolerance_mm`` is the greatest for which it and every smaller usable one keep the tolerance,
     ``*_band_mm`` the uppermost unbroken range that does, two figures, ``*_sure_mm`` the greatest of it that keeps it
     over the whole range of the error.  ``compensation_mm`` is how far to move the path toward the wall,
     ``compensated_error_mm`` what remains then, either way; ``spring_pass_*`` is a second pass on the same path:
     ``width_mm`` the stock it meets, ``forms_chip``, ``error_mm`` at the tip after it, ``least_mm``, ``greatest_mm``.
     """
-    found, check, spread = wall_profile_over_depth(setup), wall_check(setup), wall_range(setup)
+    found, check = wall_profile_over_depth(setup), wall_check(setup)
     moved, again = compensation(setup), spring_pass(setup)
     kept = {
         "feed": feed_within_tolerance(setup),
@@ -61,9 +62,6 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
         "error_size_mm": None if found is None else found.size,
         "taper_um_mm": None if found is None else found.taper_um_mm,
         "side": None if found is None else found.side,
-        "range": None
-        if spread is None
-        else {"tip_mm": spread.tip, "top_mm": spread.top, "depth_mm": spread.depth, "sign_known": spread.sure},
         "compensation_mm": None if moved is None else moved.offset,
         "compensated_error_mm": None if moved is None else moved.remains,
         "spring_pass_width_mm": None if again is None else again.width,
@@ -79,3 +77,17 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
         wall[f"{name}_band_mm"] = None if each is None else each.band
         wall[f"{name}_sure_mm"] = None if each is None else each.sure
     return {"wall": wall}
+
+
+def wall_range_keys(setup: Setup, known: Catalogue | None = None) -> dict[str, Any]:
+    """``wall.range``: lowest and highest error that the spreads of the inputs allow; null where there is no error.
+
+    ``tip_mm``, ``top_mm``, ``depth_mm`` are two figures each; ``sign_known`` whether the tip's have one sign.
+
+    known : the catalogue that may print the coefficients' spread, the project's own unless given.
+    """
+    found = wall_range(setup, coefficient_spread(setup, known))
+    if found is None:
+        return {"wall": {"range": None}}
+    ends = {"tip_mm": found.tip, "top_mm": found.top, "depth_mm": found.depth, "sign_known": found.sure}
+    return {"wall": {"range": ends}}

@@ -24,7 +24,7 @@ from .effect_keys import entry_exit_keys, feed_marks_keys, rubbing_keys, skin_ke
 from .force_keys import force_keys, wall_keys
 from .force_origin import force_origin_keys
 from .heat_keys import heat_keys
-from .machine_keys import machine_keys, wall_depth_keys
+from .machine_keys import machine_keys, wall_depth_keys, wall_range_keys
 from .sentence import sentence
 
 FORMAT, VERSION = "chiparc report", 1
@@ -170,6 +170,7 @@ def report(setup: Setup, against: Setup | None = None, known: Catalogue | None =
     for section in KEY_GROUPS:
         _join(found, plain(section(setup)))
     _join(found, plain(force_origin_keys(setup, known)))
+    _join(found, plain(wall_range_keys(setup, known)))
     return found | plain(tool_life_keys(setup, against, known))
 
 

@@ -203,7 +203,6 @@ class Peer:
             loop["lines"][2 * i].set_data(over_turn.fx, over_turn.fy)
             loop["lines"][2 * i + 1].set_data([0, force.x], [0, force.y])
             wall["lines"][2 * i].set_data(profile.error, profile.heights)
-            wall["lines"][2 * i + 1].set_data(profile.local, profile.heights)
             edge = np.stack([profile.error, profile.heights], -1)
             wall["work"][i].set_xy(np.concatenate([edge, [[0.3, edge[-1, 1]], [0.3, 0.0]]]))
             for k, text in enumerate(wall["words"][2 * i : 2 * i + 2]):

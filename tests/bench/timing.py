@@ -10,12 +10,16 @@ import numpy as np
 
 @dataclass(frozen=True, slots=True)
 class Timed:
-    """Times in ms of each run; ratios are peer over ours, so more is better."""
+    """Times in ms of each run; ratios are peer over ours, so more is better.
+
+    size : how much there was to do, where a benchmark is run for several amounts.
+    """
 
     name: str
     against: str
     ours: list[float]
     peer: list[float]
+    size: int | None = None
 
     @property
     def ours_ms(self) -> float:
@@ -46,4 +50,4 @@ class Timed:
             "p99": self.p99,
             "ours_ms": self.ours_ms,
             "peer_ms": self.peer_ms,
-        }
+        } | ({} if self.size is None else {"size": self.size})

@@ -238,4 +238,4 @@ def test_a_setup_is_no_file_of_materials(tmp_path: Path) -> None:
     one = tmp_path / "one.toml"
     one.write_text('format = "chiparc materials"\nversion = 1\n[material]\nid = "x"\n', "utf-8")
     done = run("report", setup, "--materials", str(one))
-    assert "material: found a [table]; allowed: [[material]] tables" in done.stderr.decode()
+    assert "material: found a table; allowed: [[material]] tables" in done.stderr.decode()

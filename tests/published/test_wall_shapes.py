@@ -66,11 +66,12 @@ def test_a_straight_edge_in_closed_form(direction: Any, law: LinearEdge) -> None
             assert error is not None
             assert float(error) == pytest.approx(law.kre * even_load(y, depth) / EI, rel=1e-7)
         profile = wall_profile_over_depth(s)
-        assert profile is not None and profile.greatest == pytest.approx(law.kre * even_load(0.0, depth) / EI, rel=1e-7)
+        assert profile is not None
+        assert profile.greatest == pytest.approx(law.kre * even_load(0.0, depth) / EI, rel=1e-7)
 
 
 def test_the_greatest_movement_of_a_straight_edge_in_closed_form() -> None:
-    """One tooth, climb from 12 o'clock: at phi = 90 all of ``ktc h + kte`` acts across: -(ktc fz + kte) to the left."""
+    """One tooth, climb from 12 o'clock: at phi = 90 all of ``ktc h + kte`` acts across, to the left."""
     s = setup("climb", cutter__helix_deg=0.0, cutter__teeth=1, cut__radial_engagement_mm=10.0)
     moved = tip_movement(s)
     assert moved is not None

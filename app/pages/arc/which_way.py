@@ -18,7 +18,7 @@ from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.jobs import Jobs
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.which_way_changes import ChangesRow
-from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonLine, RungLine, plain_label
+from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonLine, RungLine, named_label
 from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text, which_way_scene
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
@@ -52,13 +52,13 @@ class WhichWay(QWidget):
         self._workbench, self._view = workbench, view
         self.scene: WhichWayScene | None = None
         self.setAccessibleName("Which way: a ladder of questions")
-        self.decision = plain_label("name", wrap=True)
-        self.caution = plain_label("note", wrap=True)
-        self.life = plain_label("note", wrap=True)
+        self.decision = named_label("name", wrap=True)
+        self.caution = named_label("note", wrap=True)
+        self.life = named_label("note", wrap=True)
         self.life.hide()
         self.all_again = QPushButton(say("decision", "all_again"))
         self.all_again.hide()
-        self.all_again.clicked.connect(lambda: self._ask(Advice()))
+        self.all_again.clicked.connect(self._ask_all)
         inside = QWidget()
         inside.setObjectName("inside")
         grid = QGridLayout(inside)
@@ -66,7 +66,7 @@ class WhichWay(QWidget):
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(0)
         for column, words in enumerate(("", "question (click: why?)", "climb", "", "conventional")):
-            head = plain_label("note")
+            head = named_label("note")
             head.setText(words)
             if words == "climb":
                 head.setAlignment(RIGHT)
@@ -74,21 +74,26 @@ class WhichWay(QWidget):
         grid.setColumnStretch(1, 1)
         self.rungs = {id: RungLine(id) for id in RUNGS}
         self.lines = {id: ReasonLine(id) for id in REASONS}
-        self.told_only = plain_label("note")
+        self.told_only = named_label("note")
         self.told_only.setText(say("decision", "told"))
         self.heads, self._grid = inside, grid
         self._rows: dict[str, int] = {}
         for id, line in self.lines.items():
-            line.title.clicked.connect(lambda _=False, id=id: self.choose(id))
+            line.title.setProperty("about", id)
+            line.title.clicked.connect(self._choose_sender)
         for id, rung in self.rungs.items():
-            rung.title.clicked.connect(lambda _=False, id=id: self._look_at(id))
-            rung.on.clicked.connect(lambda on, id=id: self._switch(id, on))
-            rung.earlier.clicked.connect(lambda _=False, id=id: self._earlier(id))
-        self.why, self.limits, self.source = (plain_label(n, wrap=True) for n in ("why", "note", "note"))
-        self.slack = plain_label("why", wrap=True)
+            for box, asked in (
+                (rung.title, self._look_at_sender),
+                (rung.on, self._switch_sender),
+                (rung.earlier, self._earlier_sender),
+            ):
+                box.setProperty("about", id)
+                box.clicked.connect(asked)
+        self.why, self.limits, self.source = (named_label(n, wrap=True) for n in ("why", "note", "note"))
+        self.slack = named_label("why", wrap=True)
         self.slack.setText(say("change", "slack"))
-        self.turning = plain_label("note", wrap=True)
-        self.unknown = plain_label("note", wrap=True)
+        self.turning = named_label("note", wrap=True)
+        self.unknown = named_label("note", wrap=True)
         # A child from the first: the window looks for its buttons once.
         self.answer = QWidget(inside)
         self.answer.setObjectName("inside")
@@ -210,8 +215,8 @@ class WhichWay(QWidget):
         # The keyboard goes down the rows as they stand.
         way: list[QWidget] = []
         for rung in order:
-            line = self.rungs[rung]
-            way += [line.on, line.title, line.earlier, *(self.lines[id].title for id in under[rung])]
+            asked = self.rungs[rung]
+            way += [asked.on, asked.title, asked.earlier, *(self.lines[id].title for id in under[rung])]
         way += [self.lines[id].title for id in only_told]
         for one, other in itertools.pairwise(way):
             QWidget.setTabOrder(one, other)
@@ -305,6 +310,25 @@ class WhichWay(QWidget):
         self._show_chosen()
         # Once its words are laid out.
         self._bring.start()
+
+    def _about(self) -> str:
+        """The rung or the reason whose button was clicked."""
+        return str(self.sender().property("about"))
+
+    def _choose_sender(self) -> None:
+        self.choose(self._about())
+
+    def _look_at_sender(self) -> None:
+        self._look_at(self._about())
+
+    def _switch_sender(self, on: bool) -> None:
+        self._switch(self._about(), on)
+
+    def _earlier_sender(self) -> None:
+        self._earlier(self._about())
+
+    def _ask_all(self) -> None:
+        self._ask(Advice())
 
     def _look_at(self, rung: str) -> None:
         """Ask a rung why: what answered it is shown in strips and plan."""

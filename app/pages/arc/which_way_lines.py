@@ -6,18 +6,18 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QPushButton, QSizePolicy
 
+from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.which_way_scene import ReasonRow, RungRow
 
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 COLUMNS = 6
 
 
-def plain_label(name: str, *, wrap: bool = False) -> QLabel:
+def named_label(name: str, *, wrap: bool = False) -> QLabel:
     """A label of plain text; one that wraps takes the width that there is."""
-    label = QLabel()
+    label = plain_label()
     label.setObjectName(name)
     label.setWordWrap(wrap)
-    label.setTextFormat(Qt.TextFormat.PlainText)
     if wrap:
         label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
     return label
@@ -50,7 +50,7 @@ class RungLine:
         self.on = QCheckBox()
         self.title = ReasonButton()
         self.title.setObjectName("row")
-        self.answer = plain_label("weight")
+        self.answer = named_label("weight")
         self.answer.setWordWrap(True)
         self.earlier = QPushButton("↑")
         self.earlier.setObjectName("change")
@@ -70,14 +70,14 @@ class RungLine:
             return
         self._shown = row
         self.on.setChecked(row.asked)
-        self.on.setToolTip(f"Ask “{row.title}” in this document")
+        self.on.setToolTip(plain_hint(f"Ask “{row.title}” in this document"))
         self.on.setAccessibleName(f"Ask {row.title}")
-        self.earlier.setToolTip("Ask this question before the one above it, in this document")
+        self.earlier.setToolTip(plain_hint("Ask this question before the one above it, in this document"))
         self.earlier.setAccessibleName(f"Ask {row.title} earlier")
         self.title.setText(row.title)
         self.title.setAccessibleName(f"{row.title} {row.answer}")
         self.answer.setText(row.answer)
-        self.answer.setToolTip(row.answer)
+        self.answer.setToolTip(plain_hint(row.answer))
         mark(self.answer, "weight", "strong" if row.decides else "")
 
     def set_visible(self, on: bool) -> None:
@@ -94,7 +94,7 @@ class ReasonLine:
         self.title = ReasonButton()
         self.title.setObjectName("row")
         self.title.setCheckable(True)
-        self.climb, self.vote, self.conventional = (plain_label(n) for n in ("figure", "weight", "figure"))
+        self.climb, self.vote, self.conventional = (named_label(n) for n in ("figure", "weight", "figure"))
         self.climb.setAlignment(RIGHT)
         self.vote.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._shown: ReasonRow | None = None
@@ -110,10 +110,10 @@ class ReasonLine:
             return
         self._shown = row
         self.title.setText(row.title)
-        self.title.setToolTip(row.figure)
+        self.title.setToolTip(plain_hint(row.figure))
         self.title.setAccessibleName(f"{row.title}: climb {row.climb}, conventional {row.conventional}, {row.vote}")
         self.vote.setText(row.mark)
-        self.vote.setToolTip(row.vote)
+        self.vote.setToolTip(plain_hint(row.vote))
         for label, text, way in (
             (self.climb, row.climb, "climb"),
             (self.conventional, row.conventional, "conventional"),

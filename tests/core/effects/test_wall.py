@@ -248,7 +248,7 @@ def test_runout_that_comes_to_nothing_changes_nothing() -> None:
     st.floats(0.01, 0.3),
     st.sampled_from((LINEAR, POWER)),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_climb_always_pushes_off_the_wall(ae: float, ap: float, helix: float, z: int, fz: float, law: Any) -> None:
     """Up to half the diameter; beyond it, too, at the wall itself as long as no edge in cut stands before 12 o'clock
     with ``tan(phi) < Fr / Ft``: there the radial part pushes toward the wall."""
@@ -271,7 +271,7 @@ def test_climb_always_pushes_off_the_wall(ae: float, ap: float, helix: float, z:
     st.floats(0.01, 0.3),
     st.sampled_from((LINEAR, POWER)),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_conventional_pulls_in_only_where_tan_phi_is_over_fr_by_ft(
     ae: float, ap: float, helix: float, z: int, fz: float, law: Any
 ) -> None:

@@ -80,6 +80,7 @@ def test_the_range_holds_the_figure_at_every_height(direction: Any, law: Any) ->
     assert maker is not None
     low, high = error_ranges(maker, heights)
     error = wall_error(heights, s)
+    assert error is not None
     assert np.all(low <= error) and np.all(error <= high) and np.any(low < high)
     found = wall_range(s)
     assert found is not None
@@ -95,10 +96,10 @@ def test_a_climb_wall_is_sure_to_keep_stock() -> None:
 
 def test_where_the_sign_is_within_the_spread_it_is_told_as_not_known() -> None:
     """A conventional cut whose pull and push nearly balance as the tip makes the wall."""
-    s = setup("conventional", replace(LINEAR, krc=700.0, kre=35.0), cut__radial_engagement_mm=1.4)
-    widths = np.linspace(1.0, 3.0, 41)
+    s = setup("conventional", replace(LINEAR, krc=1500.0, kre=40.0), cutter__teeth=8)
+    widths = np.linspace(1.0, 5.0, 41)
     errors = [tip(s.with_values(cut__radial_engagement_mm=float(w))) for w in widths]
-    i = int(np.flatnonzero(np.diff(np.sign(errors)))[-1])
+    i = int(np.flatnonzero(np.multiply(errors[:-1], errors[1:]) < 0.0)[-1])
     near = s.with_values(cut__radial_engagement_mm=float(widths[i]))
     found = wall_range(near)
     assert found is not None and not found.sure and found.tip[0] < 0.0 < found.tip[1]

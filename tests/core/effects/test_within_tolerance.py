@@ -225,7 +225,7 @@ def test_a_wider_tolerance_never_narrows() -> None:
 
 
 @given(shop_setups(), st.floats(0.002, 0.2), st.sampled_from((LINEAR, POWER, SHARP)))
-@settings(max_examples=20)
+@settings(max_examples=12)
 def test_what_is_found_is_legal_and_keeps_the_tolerance(s: Setup, tolerance: float, law: Any) -> None:
     out = s.cutter.stickout_mm or max(4.0 * s.cutter.diameter_mm, s.cutter.flute_length_mm or 0.0)
     s = s.with_values(cutter__youngs_modulus_n_mm2=580_000.0, cutter__stickout_mm=out)

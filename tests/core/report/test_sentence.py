@@ -217,15 +217,17 @@ def test_the_wall_is_told_where_it_is_worst() -> None:
 def test_stock_at_the_tip_and_an_undercut_elsewhere() -> None:
     """Widths between those that only leave stock and those that only undercut: the profile's own signs are told."""
     told = set()
-    for width in np.linspace(0.3, 6.0, 58):
-        keys = {"cut.direction": "conventional", "cut.axial_engagement_mm": 14.0}
-        setup = example("boss", **keys, **{"cut.radial_engagement_mm": float(width)})
+    keys = {"cut.direction": "conventional", "cut.axial_engagement_mm": 14.0}
+    cuts = [example("boss", **keys, **{"cut.radial_engagement_mm": float(w)}) for w in np.linspace(0.3, 6.0, 58)]
+    # Runout takes from the top what the bend leaves at the tip.
+    cuts += [example("runout-two-teeth", **{"cutter.runout_mm": e}) for e in (0.006, 0.009, 0.012)]
+    for setup in cuts:
         profile, words = wall_profile_over_depth(setup), sentence(setup)
         assert profile is not None
         tip, worst = float(profile.error[0]), float(profile.error[np.abs(profile.error).argmax()])
         if abs(worst) > 1.06 * abs(tip) + 5e-5 and abs(tip) > 5e-5 and "not known" not in words:
             stock, undercut = "of stock" in words, "undercuts" in words
-            assert (stock, undercut) == (max(tip, worst) > 0.0, min(tip, worst) < 0.0), (width, words)
+            assert (stock, undercut) == (max(tip, worst) > 0.0, min(tip, worst) < 0.0), (setup, words)
             told.add((stock, undercut))
     assert (True, True) in told, "the test must meet a wall of both signs"
 

@@ -1,0 +1,217 @@
+"""The characteristic polynomial of a cut: zero where the cut has the multiplier ``1 / nu``.
+
+    F(nu) = det(1 - nu M(a (1 - nu)))
+
+is an entire function of ``nu`` with F(0) = 1; each multiplier ``mu`` of the cut is a zero at ``nu = 1 / mu``.  Its
+Taylor coefficients fall off faster than any power, so it is a polynomial to rounding.  The cut is stable as long as
+no zero lies in the unit disc, which :func:`stable` decides exactly, without finding a zero.
+
+Two forms with the same face give the polynomial at any depth: :class:`Fitted` has the invariants of M as polynomials
+in kappa, from samples on one circle, so that a depth costs one small matrix product; :class:`Direct` computes M anew
+for each depth, for the few cuts where the polynomial in kappa would lose its digits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from ..maths.arrays import Array
+from .period_matrix import Structure, determinant, invariants, panels_needed, period_matrices, powers_of
+
+SAMPLES = (16, 32, 64, 128)
+"""Samples of kappa, so powers of the polynomial; doubled until the last powers are negligible."""
+
+TAIL = 1e-9
+"""How small the last powers must be, relative to 1 and the greatest."""
+
+GREATEST_TRACE, GREATEST = 1e8, 1e5
+"""Greatest invariant on the circle for which the polynomial keeps enough digits: with one mode, with several (there
+the second invariant loses as many digits as the first one has)."""
+
+DIRECT_SAMPLES = (64, 128, 256, 512, 1024)
+"""Places on the circle of nu at which :class:`Direct` computes F; doubled until its coefficients fall off."""
+
+NEGLIGIBLE = 1e-13
+"""Coefficients of F below this share of the greatest are rounding."""
+
+
+@lru_cache(maxsize=16)
+def _in_powers_of_nu(states: int, powers: int) -> Array:
+    """Coefficients of ``(-nu)^i ((1 - nu) / 2)^j``, a row for each (i, j), i from 1 to states - 1.
+
+    The sizes of a row add up to 1, so that no digits are lost.
+    """
+    rows = np.zeros((states - 1, powers, states + powers - 1))
+    binomial = np.ones(1)
+    for j in range(powers):
+        for i in range(1, states):
+            rows[i - 1, j, i : i + j + 1] = (-1.0) ** i * binomial
+        binomial = np.convolve(binomial, [0.5, -0.5])
+    found = rows.reshape(-1, rows.shape[2])
+    found.setflags(write=False)
+    return found
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fitted:
+    """F at speeds ``index`` (S,) of a chart for depths from 0 to ``top`` (S,), mm; depths as shares ``x`` of it."""
+
+    index: np.ndarray
+    top: Array
+    powers: Array
+    """(S, states - 1, powers): invariants by powers of kappa over twice ``top``."""
+    last: Array
+    """(S,): the determinant."""
+
+    def part(self, chosen: np.ndarray) -> Fitted:
+        """The same for some of the speeds."""
+        return Fitted(self.index[chosen], self.top[chosen], self.powers[chosen], self.last[chosen])
+
+    def coefficients(self, x: Array) -> Array:
+        """Coefficients of F at ``x`` (S,), (S, degree + 1), lowest first."""
+        return self._coefficients(powers_of(x, self.powers.shape[2]), 1.0)
+
+    def slopes(self, x: Array) -> Array:
+        """Slopes of the coefficients with ``x``, (S, degree + 1)."""
+        count = self.powers.shape[2]
+        of_x = np.zeros((len(x), count))
+        of_x[:, 1:] = np.arange(1, count) * powers_of(x, count - 1)
+        return self._coefficients(of_x, 0.0)
+
+    def _coefficients(self, of_x: Array, constant: float) -> Array:
+        count, rows, powers = self.powers.shape
+        found = (self.powers * of_x[:, None]).reshape(count, -1) @ _in_powers_of_nu(rows + 1, powers)
+        found[:, 0] += constant
+        # The determinant stands before (-nu)^states, and a number of states is even.
+        found[:, rows + 1] += constant * self.last
+        return np.asarray(found)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Direct:
+    """As :class:`Fitted` by computing M at each ``kappa``, for the ``structure`` at ``speed`` (S,), rad/s."""
+
+    index: np.ndarray
+    top: Array
+    structure: Structure
+    speed: Array
+
+    def part(self, chosen: np.ndarray) -> Direct:
+        """The same for some of the speeds."""
+        return Direct(self.index[chosen], self.top[chosen], self.structure.part(chosen), self.speed[chosen])
+
+    def coefficients(self, x: Array) -> Array:
+        """As :meth:`Fitted.coefficients`."""
+        each = [self._of_one(k, x[k]) for k in range(len(x))]
+        found = np.zeros((len(x), max((len(c) for c in each), default=1)))
+        for row, c in zip(found, each, strict=True):
+            row[: len(c)] = c
+        return found
+
+    def slopes(self, x: Array) -> Array:
+        """As :meth:`Fitted.slopes`, by a difference of 1e-5 of the depth."""
+        step = 1e-5 * np.maximum(x, 1e-2)
+        more, less = self.coefficients(x + step), self.coefficients(x)
+        found = np.zeros((len(x), max(more.shape[1], less.shape[1])))
+        found[:, : more.shape[1]] += more
+        found[:, : less.shape[1]] -= less
+        return found / step[:, None]
+
+    def _of_one(self, k: int, x: float) -> Array:
+        s, speed = self.structure.part(slice(k, k + 1)), self.speed[k : k + 1]
+        depth = x * self.top[k]
+        for samples in DIRECT_SAMPLES:
+            nu = np.exp(1j * np.linspace(0.0, np.pi, samples // 2 + 1))
+            kappa = depth * (1.0 - nu)[None]
+            needed = panels_needed(s, speed, np.abs(kappa).max(1))[:, 0]
+            inner = invariants(period_matrices(s, speed, kappa, needed))[:, 0]
+            i = np.arange(1, s.states)[:, None]
+            f = 1.0 + ((-nu) ** i * inner).sum(0) + determinant(s, speed) * nu**s.states
+            found = np.fft.irfft(f.conj(), samples)
+            size = np.abs(found)
+            if size[samples // 2 :].max() < 1e-9 * size.max():
+                break
+        kept = int(np.flatnonzero(size > NEGLIGIBLE * size.max())[-1]) + 1
+        return found[: max(min(kept, samples // 2), s.states + 1)]
+
+
+Form = Fitted | Direct
+
+
+def stable(coefficients: Array) -> np.ndarray:
+    """Whether the polynomials (S, degree + 1), lowest coefficient first, have no zero in or on the unit circle.
+
+    Schur-Cohn: each step takes away the highest power with a reflection coefficient, which must stay under 1
+    (Jury 1964, Theory and application of the z-transform method, from memory).
+    """
+    # Powers that are rounding for all of them cost time and decide nothing.
+    size = np.abs(coefficients).max(0, initial=0.0)
+    kept = int(np.flatnonzero(size > NEGLIGIBLE * size.max(initial=0.0))[-1]) + 1 if size.any() else 1
+    p = np.ascontiguousarray(coefficients[:, :kept].T)
+    reflected = np.empty((len(p) - 1, p.shape[1]))
+    with np.errstate(all="ignore"):
+        for k in reflected:
+            np.divide(p[-1], p[0], out=k)
+            # Without the usual division by 1 - k^2, which is positive as long as all is stable.
+            p = p[:-1] - k * p[:0:-1]
+        return np.asarray((np.abs(reflected) < 1.0).all(0))
+
+
+def fitted(s: Structure, speed: Array, top: Array, rough: bool = False) -> tuple[list[Fitted], np.ndarray]:
+    """Polynomials at ``speed`` (S,), rad/s, for depths up to ``top`` (S,), mm, grouped by their number of powers;
+    and the indices of the speeds where they would lose their digits (none if they may be ``rough``)."""
+    groups: list[Fitted] = []
+    open_, lost = np.arange(len(speed)), []
+    for samples in SAMPLES:
+        again = []
+        panels = panels_needed(s.part(open_), speed[open_], 2.0 * top[open_])
+        classes = np.unique(panels, axis=1)
+        for k in range(classes.shape[1]):
+            chosen = open_[(panels == classes[:, k : k + 1]).all(0)]
+            powers, keeps, settled = _sampled(s.part(chosen), speed[chosen], top[chosen], classes[:, k], samples)
+            if rough:
+                keeps, settled = np.full(len(chosen), True), settled | (samples == SAMPLES[-1])
+            lost.append(chosen[~keeps])
+            again.append(chosen[keeps & ~settled])
+            good = keeps & settled
+            if good.any():
+                i = chosen[good]
+                groups.append(Fitted(i, top[i], powers[good], determinant(s.part(i), speed[i])))
+        open_ = np.concatenate(again) if again else np.empty(0, int)
+        if not len(open_):
+            break
+    lost.append(open_)
+    return _merged(groups), np.concatenate(lost)
+
+
+def _sampled(
+    s: Structure, speed: Array, top: Array, panels: np.ndarray, samples: int
+) -> tuple[Array, np.ndarray, np.ndarray]:
+    """Powers (S, states - 1, samples); whether they keep their digits; whether the last ones are negligible."""
+    angle = np.linspace(0.0, np.pi, samples // 2 + 1)
+    kappa = 2.0 * top[:, None] * np.exp(1j * angle)
+    inner = invariants(period_matrices(s, speed, kappa, panels))
+    size = np.abs(inner).max((0, 2))
+    powers = np.fft.irfft(inner.transpose(1, 0, 2).conj(), samples, axis=2)
+    tail = np.abs(powers[:, :, -3:]).max((1, 2))
+    greatest = GREATEST_TRACE if s.states == 2 else GREATEST
+    return powers, size < greatest, tail < TAIL * np.maximum(size, 1.0)
+
+
+def _merged(groups: list[Fitted]) -> list[Fitted]:
+    """Groups with the same number of powers as one."""
+    found = []
+    for powers in sorted({g.powers.shape[2] for g in groups}):
+        same = [g for g in groups if g.powers.shape[2] == powers]
+        found.append(
+            Fitted(
+                np.concatenate([g.index for g in same]),
+                np.concatenate([g.top for g in same]),
+                np.concatenate([g.powers for g in same]),
+                np.concatenate([g.last for g in same]),
+            )
+        )
+    return found

@@ -1,0 +1,294 @@
+"""Chip, force and bending at many places of a path at once, integrated over all intervals of each place.
+
+The laws are those of one steady cut (:mod:`core.force.edge_law`): arc-model chip ``h = fz sin(phi) sin(kappa)``,
+without runout.  Along a helical edge the integrals are closed, so a force costs a few sines whatever the depth.
+
+- **Turn.**  The force repeats every tooth pitch.  Between the angles where an edge's tip or top passes an end of an
+  interval it is smooth: 33 samples of each such stretch, then 17 about the best of all, then a parabola.
+- **Bending.**  Each element of the edge moves the tip, or the height at which the wall is made, by the compliance of
+  the cantilever between the two heights; ten Gauss points on each stretch of edge in an interval.
+
+Many places of a path have the same intervals: each distinct set is computed once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..cut.edges_in_arc import STRAIGHT
+from ..effects.cutter_bending import HeldCutter, held_cutter
+from ..force.edge_law import EdgeLaw, edge_law, edge_width
+from ..force.force_turn import INSIDE, NOTHING
+from ..maths.angles import lag
+from ..setup.setup import Setup
+from .path_places import Engaged
+
+Array = NDArray[np.float64]
+Index = NDArray[np.int64]
+
+MOST = 1_500_000
+"""Stretches of edge looked at in one go."""
+
+HEIGHTS = 33
+"""Heights at which the error of the wall is looked at."""
+
+_COARSE, _FINE, _TURN = np.linspace(0.0, 1.0, 33), np.linspace(0.0, 1.0, 17), 2.0 * np.pi
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
+# Crowded toward both ends of a stretch, where the power law begins with h^(1 - mc): shares of it and weights.
+_SHARE = (_S := 0.5 + 0.5 * _NODES) * _S * (3.0 - 2.0 * _S)
+_PART = 0.5 * _WEIGHTS * 6.0 * _S * (1.0 - _S)
+
+
+@dataclass(frozen=True, eq=False)
+class Loads:
+    """Loads at m places, nan where not known or not defined.
+
+    fx, fy, fz (N), torque (N m) : (m, 3) least, greatest and mean over a turn.  resultant : (m,) greatest in the
+    plane, N.  power : (m,) mean, kW.  bend : (m, 2) least and greatest movement of the tip in x, mm.
+    wall : (m, 4) error at the tip, at the top, least and greatest over the depth, mm; + leaves stock.
+    """
+
+    fx: Array
+    fy: Array
+    fz: Array
+    torque: Array
+    resultant: Array
+    power: Array
+    bend: Array
+    wall: Array
+
+
+@dataclass(frozen=True, eq=False)
+class _Edge:
+    """What of the setup the sums need: angles in rad, lengths in mm."""
+
+    law: EdgeLaw
+    teeth: int
+    lag: float
+    depth: float
+    width: float
+    kappa: float
+    held: HeldCutter | None
+
+    @property
+    def pitch(self) -> float:
+        return _TURN / self.teeth
+
+    def tips(self, phi: Array) -> Array:
+        """Tip angles (..., rows) of all edges that may be in the half turn before the cutter, one tip at ``phi``."""
+        rows = math.ceil((np.pi + self.lag) / self.pitch) + 1
+        return np.asarray((phi % self.pitch)[..., None] + self.pitch * np.arange(rows))
+
+    def force(self, phi: Array, entry: Array, leave: Array) -> Array:
+        """Force (n, k, 4), N, with a tip at ``phi`` (n, k) and intervals (n, i)."""
+        tips = self.tips(phi)[..., None]
+        entry, leave = entry[:, None, None, :], leave[:, None, None, :]
+        if self.lag < STRAIGHT:
+            inside = ((tips >= entry) & (tips <= leave)).any(-1)
+            parts = self.law.parts_at(np.minimum(tips[..., 0], np.pi)) * inside
+            return self.law.mixed(parts.sum(-1), self.width)
+        low = np.clip(tips - self.lag, entry, leave)
+        high = np.clip(tips, entry, leave)
+        return self.law.mixed(self.law.parts_between(low, high).sum((-1, -2)), self.width / self.lag)
+
+    def movement(self, phi: Array, entry: Array, leave: Array, height: Array) -> Array:
+        """Movement in x (n, k), mm, at ``height`` (k,) or (1,) mm above the tip, with a tip at ``phi`` (n, k)."""
+        assert self.held is not None
+        tips = self.tips(phi)[..., None]
+        entry, leave = entry[:, None, None, :], leave[:, None, None, :]
+        if self.lag < STRAIGHT:
+            slope, low = 0.0, np.zeros(np.broadcast_shapes(tips.shape, entry.shape))
+            high = np.where((tips >= entry) & (tips <= leave), self.depth, 0.0)
+        else:
+            slope = self.lag / self.depth
+            low, high = (np.clip((tips - end) / slope, 0.0, self.depth) for end in (leave, entry))
+        n, k, row, i = np.nonzero(high > low)
+        a, b, tip = low[n, k, row, i], high[n, k, row, i], tips[n, k, row, 0]
+        at = a[:, None] + (b - a)[:, None] * _SHARE
+        u = np.clip(tip[:, None] - slope * at, entry[n, 0, 0, i][:, None], leave[n, 0, 0, i][:, None])
+        above = np.broadcast_to(height, phi.shape[1:])[k]
+        bent = ((self.law.across(u) * self.held.compliance(above[:, None], at)) @ _PART) * (b - a)
+        size = phi.shape[0] * phi.shape[1]
+        return np.bincount(n * phi.shape[1] + k, bent, size).reshape(phi.shape) / math.sin(self.kappa)
+
+
+def _batches(count: int, each: int) -> Iterator[slice]:
+    size = max(1, MOST // max(each, 1))
+    for start in range(0, count, size):
+        yield slice(start, min(start + size, count))
+
+
+def _stretches(edge: _Edge, entry: Array, leave: Array) -> tuple[Array, Array]:
+    """Ends (n, pieces) of the stretches of a pitch between the angles where the force has a corner or jumps.
+
+    Stretches of no length have their ends at nan.
+    """
+    n = len(entry)
+    meets = np.concatenate([entry, leave, entry + edge.lag, leave + edge.lag], 1) % edge.pitch
+    meets = np.hstack([np.zeros((n, 1)), np.sort(meets, 1), np.full((n, 1), edge.pitch)])
+    low, high = meets[:, :-1] + INSIDE, meets[:, 1:] - INSIDE
+    none = high - low <= 2.0 * INSIDE
+    return np.where(none, np.nan, low), np.where(none, np.nan, high)
+
+
+def _crown(before: Array, best: Array, after: Array) -> Array:
+    """Top of the parabola through three even samples, where it lies beside the middle one; else that."""
+    bend = before - 2.0 * best + after
+    with np.errstate(divide="ignore", invalid="ignore"):
+        shift = 0.5 * (before - after) / bend
+        top = best - 0.25 * (before - after) * shift
+    return np.where((bend < 0.0) & (np.abs(shift) <= 1.0), np.maximum(top, best), best)
+
+
+def _take(values: NDArray[Any], at: Index) -> NDArray[Any]:
+    return np.asarray(np.take_along_axis(values, at[..., None], -1)[..., 0])
+
+
+def _greatest(value: Array) -> tuple[Array, Index]:
+    """Of samples (..., s) the top by a parabola about the greatest, and where that is."""
+    last = value.shape[-1] - 1
+    at = np.argmax(value, -1)
+    middle = np.clip(at, 1, last - 1)
+    crown = _crown(_take(value, middle - 1), _take(value, middle), _take(value, middle + 1))
+    found = np.where((middle == at) | (crown > _take(value, at)), crown, _take(value, at))
+    return np.maximum(found, _take(value, at)), at
+
+
+def _five(force: Array) -> Array:
+    """x, y, axial, tangential, resultant (..., 5)."""
+    return np.concatenate([force, np.hypot(force[..., 0], force[..., 1])[..., None]], -1)
+
+
+def _extremes(edge: _Edge, entry: Array, leave: Array) -> tuple[Array, Array]:
+    """Least and greatest over a turn (n, 5) of x, y, axial, tangential force and resultant, N."""
+    n = len(entry)
+    low, high = _stretches(edge, entry, leave)
+    phi = low[..., None] + (high - low)[..., None] * _COARSE
+    real = np.nan_to_num(phi, nan=0.0)
+    value = _five(edge.force(real.reshape(n, -1), entry, leave)).reshape(*phi.shape, 5)
+    value = np.moveaxis(np.concatenate([-value, value], -1), -1, 1)
+    value = np.where(np.isnan(phi)[:, None], -np.inf, value)
+    with np.errstate(invalid="ignore"):
+        estimate, at = _greatest(value)
+    # (n, 10, pieces): the piece that has the top, and its best sample.
+    estimate = np.where(np.isfinite(estimate), estimate, -np.inf)
+    piece = np.argmax(estimate, -1)
+    sample, best = _take(at, piece), np.max(value, (-1, -2))
+    flat = np.take_along_axis(
+        phi.reshape(n, -1),
+        np.concatenate([piece * 33 + np.maximum(sample - 1, 0), piece * 33 + np.minimum(sample + 1, 32)], 1),
+        1,
+    )
+    start, end = flat[:, :10], flat[:, 10:]
+    fine = start[..., None] + (end - start)[..., None] * _FINE
+    near = _five(edge.force(fine.reshape(n, -1), entry, leave)).reshape(n, 10, 17, 5)
+    near = np.concatenate([-near, near], -1)
+    own = near[:, np.arange(10), :, np.arange(10)].transpose(1, 0, 2)
+    top = np.maximum(_greatest(own)[0], best)
+    return -top[:, :5], top[:, 5:]
+
+
+def _bend_extremes(edge: _Edge, entry: Array, leave: Array) -> Array:
+    """Least and greatest movement of the tip in x over a turn (n, 2), mm."""
+    n = len(entry)
+    low, high = _stretches(edge, entry, leave)
+    phi = low[..., None] + (high - low)[..., None] * _FINE
+    value = edge.movement(np.nan_to_num(phi).reshape(n, -1), entry, leave, np.zeros(1)).reshape(phi.shape)
+    found = []
+    for sign in (-1.0, 1.0):
+        with np.errstate(invalid="ignore"):
+            top = _greatest(np.where(np.isnan(phi), -np.inf, sign * value))[0]
+        found.append(sign * np.max(np.where(np.isfinite(top), top, -np.inf), -1))
+    return np.stack(found, -1)
+
+
+def _wall_error(edge: _Edge, entry: Array, leave: Array, sign: Array) -> Array:
+    """Error at tip, at top, least and greatest (n, 4), mm; sign (n,) +1 conventional, -1 climb, nan neither."""
+    found = np.full((len(entry), 4), np.nan)
+    height = np.linspace(0.0, edge.depth, HEIGHTS)
+    for way, start in ((1.0, INSIDE), (-1.0, np.pi - INSIDE)):
+        row = np.flatnonzero(sign == way)
+        if row.size:
+            phi = np.broadcast_to(start + edge.lag * height / edge.depth, (len(row), HEIGHTS))
+            error = way * edge.movement(phi, entry[row], leave[row], height)
+            ends = -_greatest(-error)[0], _greatest(error)[0]
+            found[row] = np.stack([error[:, 0], error[:, -1], *ends], -1)
+    return found
+
+
+def _distinct(rows: Array) -> tuple[Array, Index]:
+    """The distinct rows (to 1e-10) and for each row which of them it is."""
+    _, first, which = np.unique(np.round(rows, 10), axis=0, return_index=True, return_inverse=True)
+    return rows[first], np.asarray(which).reshape(-1)
+
+
+def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup) -> Loads:
+    """Loads at the places of ``engaged``.
+
+    feed : (m,) feed per tooth, mm; speed : (m,) rpm; side : (m,) +1 where the cut is conventional, -1 where it
+    climbs, 0 otherwise; setup : cutter, depth and coefficients.
+    """
+    m = len(feed)
+    columns = {"fx": 3, "fy": 3, "fz": 3, "torque": 3, "bend": 2, "wall": 4}
+    made = {f.name: np.full((m, columns[f.name]) if f.name in columns else (m,), np.nan) for f in fields(Loads)}
+    count = np.diff(engaged.first)
+    known = edge_law(setup) is not None
+    held = held_cutter(setup)
+    if known:
+        air = count == 0
+        for name in ("fx", "fy", "fz", "torque", "resultant", "power"):
+            made[name][air] = 0.0
+        if held is not None:
+            made["bend"][air] = 0.0
+    cutter, depth = setup.cutter, setup.cut.axial_engagement_mm
+    trailing = float(lag(depth, math.radians(cutter.helix_deg), cutter.diameter_mm))
+    for number in np.unique(count[count > 0]) if known else ():
+        for one in np.unique(feed[count == number]):
+            at = np.flatnonzero((count == number) & (feed == one))
+            entries = engaged.first[at][:, None] + np.arange(number)
+            rows = np.hstack([engaged.entry[entries], engaged.exit[entries], side[at][:, None]])
+            rows, which = _distinct(rows)
+            fed = edge_law(setup.with_keys({"cut.feed_per_tooth_mm": float(one)}))
+            assert fed is not None
+            kappa = math.radians(cutter.cutting_edge_angle_deg)
+            edge = _Edge(fed, cutter.teeth, trailing, depth, edge_width(setup), kappa, held)
+            for name, value in _of_rows(edge, rows, int(number)).items():
+                made[name][at] = value[which]
+    # A power law of a straight edge tells no force along the spindle.
+    law = edge_law(setup)
+    if law is None or not law.has_axial:
+        made["fz"][:] = np.nan
+    # Of a turn's tangential forces: torque and power.
+    made["torque"] *= cutter.diameter_mm / 2000.0
+    made["power"] = made["torque"][:, 2] * _TURN * speed / 60_000.0
+    return Loads(**made)
+
+
+def _of_rows(edge: _Edge, rows: Array, number: int) -> dict[str, Array]:
+    """Columns of :class:`Loads` for distinct rows of so many entries, exits and the side."""
+    found: dict[str, list[Array]] = {}
+    stretches = (4 * number + 1) * 33 * math.ceil((np.pi + edge.lag) / edge.pitch + 1) * number
+    for part in _batches(len(rows), 2 * stretches):
+        entry, leave, side = rows[part, :number], rows[part, number : 2 * number], rows[part, -1]
+        least, greatest = _extremes(edge, entry, leave)
+        level = NOTHING * greatest[:, 4:5]
+        least, greatest = (np.where(np.abs(v) <= level, 0.0, v) for v in (least, greatest))
+        parts = edge.law.parts_between(entry, leave).sum(-1)
+        mean = edge.law.mixed(parts, edge.teeth * edge.width / _TURN)
+        new = {
+            name: np.stack([least[:, i], greatest[:, i], mean[:, i]], -1)
+            for i, name in enumerate(("fx", "fy", "fz", "torque"))
+        }
+        new["resultant"] = greatest[:, 4]
+        if edge.held is not None:
+            new["bend"] = _bend_extremes(edge, entry, leave)
+            new["wall"] = _wall_error(edge, entry, leave, side)
+        for name, value in new.items():
+            found.setdefault(name, []).append(value)
+    return {name: np.concatenate(values) for name, values in found.items()}
