@@ -131,14 +131,17 @@ def check_pull(setup: Setup, worlds: Worlds) -> Check:
 
 
 def check_limits(setup: Setup, worlds: Worlds) -> Check:
-    """Power and torque of the spindle: over either, both directions are excluded, being all but alike."""
-    n = len(worlds.places)
+    """Power and torque of the spindle: over either, that excludes, but being all but alike it never chooses."""
+    n, machine = len(worlds.places), setup.machine
+    if machine is None or (machine.power_kw, machine.torque_nm, machine.speed_curve) == (None, None, None):
+        # No force is worked out where there is no limit.
+        return Check(_none(worlds), "within", out=np.zeros((2, n), bool))
     over = [
         any(check is not None and check.crossed for check in (power_check(each), torque_check(each)))
         for each in _both(setup)
     ]
     out = np.repeat(np.array(over)[:, None], n, axis=1)
-    return Check(_vote(out[1], out[0]), "over" if any(over) else "within", out=out)
+    return Check(_none(worlds), "over" if any(over) else "within", out=out)
 
 
 def check_stability(setup: Setup, worlds: Worlds) -> Check:

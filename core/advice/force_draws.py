@@ -123,7 +123,7 @@ def _pull_curves(setup: Setup) -> tuple[LawParts, Array] | None:
 
 def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest pull on the table (n,) N in each world, below 0 a push; None where the force is not known."""
-    told = force_turn(setup)
+    told = force_turn(bare(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:
@@ -175,7 +175,7 @@ def _wall_curves(setup: Setup) -> _WallCurves | None:
 
 def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest size (n,) mm of the wall's error over the depth in each world; None where it is not known."""
-    told = wall_profile_over_depth(setup)
+    told = wall_profile_over_depth(bare(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:

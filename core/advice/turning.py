@@ -38,6 +38,18 @@ UNITS = {
 }
 """The inputs that are looked at, each with the unit of its key in plain letters."""
 
+OF_THE_CUT = (
+    "cutter.stickout_mm",
+    "cut.radial_engagement_mm",
+    "cut.feed_per_tooth_mm",
+    "cut.axial_engagement_mm",
+    "cut.spindle_speed_rpm",
+)
+"""Those with which force, wall and heat are worked out anew."""
+
+MOST_TEETH = 8
+"""Teeth with runout up to which they are: each is another, and a cut takes long to work out."""
+
 _FROM_NOTHING = {
     "machine.backlash_mm": (1e-3, 2.0),
     "machine.table_friction_n": (1.0, 1e5),
@@ -68,6 +80,9 @@ def told_way(setup: Setup) -> Way | None:
         if rung == "custom":
             return "climb"
         for id in CHECKS_OF[rung]:
+            if id == "limits" or (id == "pull" and setup.value("machine.backlash_mm") is None):
+                # Power and torque choose no direction, nor does a lost motion that is not told.
+                continue
             found = check(id, setup, as_told()).told
             if found is not None:
                 return found
@@ -179,10 +194,17 @@ def turn_of(setup: Setup, key: str) -> Turn | None:
     return Turn(key, best[0], UNITS[key], best[1])
 
 
+def inputs(setup: Setup) -> tuple[str, ...]:
+    """The inputs that are looked at in this setup."""
+    cutter = setup.cutter
+    slow = cutter.teeth > MOST_TEETH and cutter.runout_mm > 0.0
+    return tuple(key for key in UNITS if not (slow and key in OF_THE_CUT))
+
+
 @lru_cache(maxsize=32)
 def turns(setup: Setup) -> tuple[Turn, ...]:
     """Of every input the nearest figure that turns the verdict, the least change first."""
-    found = [turn for turn in (turn_of(setup, key) for key in UNITS) if turn is not None]
+    found = [turn for turn in (turn_of(setup, key) for key in inputs(setup)) if turn is not None]
 
     def change(turn: Turn) -> Any:
         now = value_of(setup, turn.key)

@@ -23,7 +23,7 @@ from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text,
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
 from core.advice.checks import CHECKS_OF
-from core.advice.turning import UNITS, Turn, turn_of
+from core.advice.turning import Turn, inputs, turn_of
 from core.advice.which_way import REASONS, rung_of
 from core.base.words import say
 from core.effects.arc_results import ArcResults
@@ -37,7 +37,7 @@ QUIET_MS = 60
 def turns_one_by_one(setup: Setup) -> Iterator[tuple[Turn, ...]]:
     """What would turn the verdict, more of it with every value."""
     found: tuple[Turn, ...] = ()
-    for key in UNITS:
+    for key in inputs(setup):
         turn = turn_of(setup, key)
         if turn is not None:
             found = (*found, turn)
