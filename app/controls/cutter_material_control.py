@@ -22,6 +22,7 @@ from core.base.quantities import QUANTITIES, number
 from core.base.visible import visible
 from core.documents.materials import Catalogue, CutterMaterial
 from core.setup.setup import Setup
+from core.setup.setup_limits import CHOICES
 
 MOST_BUTTONS = 5
 """Cutter materials that are offered as buttons: more would not be legible side by side."""
@@ -157,7 +158,7 @@ class CutterMaterialControl(QWidget):
         if entry is not None and self._entry(setup) is not entry:
             values = {
                 "cutter.youngs_modulus_n_mm2": entry.youngs_modulus_n_mm2.value,
-                "cutter.material": entry.thermal,
+                "cutter.material": entry.name if entry.name in CHOICES["cutter.material"] else entry.thermal,
             }
             self._workbench.propose(setup.with_keys(values), "cutter material")
         self.show_setup(self._workbench.setup)

@@ -23,6 +23,9 @@ from core.base.errors import ChiparcError
 from core.base.glossary import explained, glossary
 from core.base.quantities import QUANTITIES, number
 from core.base.typed_value import typed_value
+from core.base.words import say
+from core.report.doubt_words import doubt_words
+from core.setup.doubts import doubt_of
 from core.setup.limits_for import limits_for
 from core.setup.setup import Setup
 
@@ -85,6 +88,8 @@ class HandRailControl(QWidget):
         self._shown: object = None
         self._sized: object = None
         self._refused = False
+        # What was typed and asked about: Enter on the same once more takes it.
+        self._asked = ""
         self._whole = ""
         self._holds = 0
         lay_on_panel(self)
@@ -146,7 +151,7 @@ class HandRailControl(QWidget):
         typing = self.field.isModified() and self.field.hasFocus()
         # What was refused stays to be mended, but not longer than it is shown.
         problem = self._refused and typing
-        note = self.spec.note(setup, units) if self.spec.note and not problem else ""
+        note = self._note(setup) if not problem else ""
         shown = (value, self.spec.low(setup), self.spec.high(setup), units, self._view.theme, note)
         if shown == self._shown and not self._refused and not self.field.isModified():
             return
@@ -159,6 +164,13 @@ class HandRailControl(QWidget):
         if not problem:
             self._say(note, problem=False)
         self._showing = False
+
+    def _note(self, setup: Setup) -> str:
+        """What stands under the field: a doubt about its figure before anything else."""
+        doubt = doubt_of(setup, self.spec.key)
+        if doubt is not None:
+            return doubt_words(doubt, self._view.units, short=True)
+        return self.spec.note(setup, self._view.units) if self.spec.note else ""
 
     def showEvent(self, event: QShowEvent) -> None:
         """Seen now: what has changed meanwhile is shown."""
@@ -280,15 +292,18 @@ class HandRailControl(QWidget):
 
     def _typed(self) -> None:
         """Enter: the keyboard goes on to the slider, where letters are commands again, unless there is a problem."""
-        self._take()
+        self._take(entered=True)
         if not self.field.isModified():
             self.slider.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _left(self) -> None:
         self._take()
 
-    def _take(self) -> None:
-        """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state."""
+    def _take(self, *, entered: bool = False) -> None:
+        """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state.
+
+        entered : by Enter, which takes a doubtful figure that was asked about before.
+        """
         setup, spec = self._workbench.setup, self.spec
         if not self.field.isModified():
             if self._refused:
@@ -314,7 +329,26 @@ class HandRailControl(QWidget):
         except (ChiparcError, ValueError, OverflowError) as error:
             self._refuse(error, written)
             return
+        if self._asks(after, entered):
+            return
         self._took(after)
+
+    def _asks(self, after: Setup, entered: bool) -> bool:
+        """Whether a doubtful figure is still to be asked about; asks.  One that the setup has already is not."""
+        doubt, text = doubt_of(after, self.spec.key), self.field.text()
+        if doubt is None or after.value(self.spec.key) == self._workbench.setup.value(self.spec.key):
+            return False
+        if entered and self._asked == text:
+            return False
+        self._asked = text
+        units = self._view.units
+        whole = say("doubt", "ask_whole", why=doubt_words(doubt, units))
+        short = doubt_words(doubt, units, short=True)
+        told = say("doubt", "ask", why=short)
+        narrow = self.note.fontMetrics().horizontalAdvance(told) > self.note.width()
+        self._say(say("doubt", "ask_narrow", why=short) if narrow else told, problem=True, whole=whole)
+        self._workbench.refused.emit(whole)
+        return True
 
     def _refuse(self, error: Exception, written: float | None) -> None:
         """Say what is allowed: in short under the field, with all reasons in the sentence bar.
@@ -351,7 +385,8 @@ class HandRailControl(QWidget):
         self.show_setup(self._workbench.setup)
 
     def _forgive(self) -> None:
-        """What was refused is given up or mended."""
+        """What was refused or asked about is given up, mended or taken."""
+        self._asked = ""
         refused = self._refused
         self._say("", problem=False)
         if refused:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
@@ -97,7 +98,7 @@ class MaterialControl(QWidget):
         """Follow the setup."""
         # A drag of the cut leaves the work as it is: the same object.
         shown = (setup.work, self._workbench.materials, self._view.units)
-        if self._shown is not None and all(a is b for a, b in zip(shown, self._shown, strict=True)):
+        if self._shown is not None and all(map(operator.is_, shown, self._shown)):
             return
         self._shown = shown
         entry = self._entry(setup)

@@ -175,6 +175,7 @@ class Header(QWidget):
         assert isinstance(layout, QHBoxLayout)
         for old in (*self.groups.values(), *self.toggles.values()):
             layout.removeWidget(old)
+            old.hide()
             old.deleteLater()
         self.groups, self.toggles, self._page = {}, {}, page
         if page.id in self.page_buttons:

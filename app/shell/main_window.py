@@ -108,6 +108,7 @@ class MainWindow(QMainWindow):
         self._recent_menu = QMenu("Recent", self)
         self._recent_menu.aboutToShow.connect(self._fill_recent)
         self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
+        self._page_actions: tuple[Action, ...] = ()
         self._page_keys(pages)
         self.header.gallery.clicked.connect(self.show_gallery)
         self.header.theme.clicked.connect(self.menus.by_id["next_theme"].trigger)
@@ -159,6 +160,9 @@ class MainWindow(QMainWindow):
     def _page_keys(self, pages: tuple[type[Page], ...]) -> None:
         """Each page's key brings it on top, where there are two."""
         for page in pages if len(pages) > 1 else ():
+            # For the help; what is done is connected below, by the id that the menu entry carries.
+            told = Action(f"page_{page.id}", "View", page.title, None, (page.key,), hint=f"The page {page.title}")
+            self._page_actions = (*self._page_actions, told)
             action = QAction(page.title, self)
             action.setShortcut(QKeySequence(page.key))
             action.setData(page.id)
@@ -172,8 +176,8 @@ class MainWindow(QMainWindow):
             self.turn_to(str(sender.data()))
 
     def all_actions(self) -> tuple[Action, ...]:
-        """Every command that can be given now: the shell's and those of the page on top."""
-        return (*self._shell_actions, *self.page.actions())
+        """Every command that can be given now: the shell's, those of the page on top, and to turn to a page."""
+        return (*self._shell_actions, *self.page.actions(), *self._page_actions)
 
     def turn_to(self, id: str) -> None:
         """Bring a page on top; one that fails leaves the one before there, with a sentence."""
@@ -182,12 +186,23 @@ class MainWindow(QMainWindow):
         except Exception as error:  # A page may fail in any way; the window goes on.
             self.workbench.refused.emit(failure_words(error))
             self.header.show_page(self.page, self.menus.groups)
+        else:
+            # Else the focus falls on whatever comes first there, such as a field that takes the letters of commands.
+            self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def show_on_page(self, id: str, what: object) -> None:
+        """Turn to another page and to what the one before has pointed to."""
+        self.turn_to(id)
+        if self.page.id == id:
+            self.page.look_at(what)
 
     def _show_page(self, page: Page) -> None:
         """Menus, header, hand-rail and sentence follow the page on top."""
         self.menus.show_page(page)
         self.header.show_page(page, self.menus.groups)
         page.switched.connect(self._switched, Qt.ConnectionType.UniqueConnection)
+        page.page_wanted.connect(self.show_on_page, Qt.ConnectionType.UniqueConnection)
+        page.done.connect(self.sentence.show_done, Qt.ConnectionType.UniqueConnection)
         if page.id not in self._bars and (bar := page.bar()) is not None:
             self._bars[page.id] = bar
             self.hand_rail.row.addWidget(bar)
@@ -249,6 +264,10 @@ class MainWindow(QMainWindow):
         for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
             action = self.menus.by_id[method]
             told = f"{word} {name}" if name else word
+            if action.data() == told:
+                # The same step goes on growing in a drag.
+                continue
+            action.setData(told)
             action.setText(button_text(told, LONGEST_ENTRY))
             action.setToolTip(plain_hint(told))
             action.setEnabled(bool(name))

@@ -75,6 +75,13 @@ def keys_of(record: type) -> tuple[str, ...]:
     return tuple(f.name for f in fields(record) if f.name not in NOT_WRITTEN)
 
 
+def taken_keys(table: str, record: type) -> tuple[str, ...]:
+    """Keys that a table takes: of a material's figures only the work has all, for a tool does not melt."""
+    if record is not Thermal:
+        return keys_of(record)
+    return tuple(k for k in keys_of(record) if f"{table}.{k}" in RANGES or f"{table}.{k}" in CHOICES)
+
+
 def required_keys(record: type) -> tuple[str, ...]:
     """Keys of a table that must be there."""
     must = [f.name for f in fields(record) if f.default is MISSING and f.default_factory is MISSING]
@@ -144,7 +151,8 @@ class _Reading(StrictToml):
     def choice(self, path: Path, key: str, value: Any) -> str | None:
         allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
         if not isinstance(value, str):
-            self.refuse_type(path, value, allowed)
+            tables = f", or a table with {', '.join(taken_keys(key, TABLES[key]))}" if key in TABLES else ""
+            self.refuse_type(path, value, allowed + tables)
         elif value not in CHOICES[key]:
             self.refuse(path, f"found {self.written(path, value)}", allowed)
         else:
@@ -166,7 +174,7 @@ class _Reading(StrictToml):
         key = ".".join(p for p in path if isinstance(p, str))
         if key in RANGES:
             return self.figure(path, key, value)
-        if key in CHOICES:
+        if key in CHOICES and not (key in TABLES and isinstance(value, dict)):
             return self.choice(path, key, value)
         if key == "work.material":
             check = partial(check_material, known=self.known)
@@ -186,7 +194,7 @@ class _Reading(StrictToml):
 
     def record(self, path: Path, table: Any, record: type) -> Any:
         """The record that a table fills; None, and the problems noted, if it does not."""
-        known = keys_of(record)
+        known = taken_keys(".".join(p for p in path if isinstance(p, str)), record)
         if not self.is_table(path, table, known):
             return None
         before, values = len(self.faults), {}

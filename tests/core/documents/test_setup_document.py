@@ -402,3 +402,45 @@ def test_the_gallery_shows_the_range() -> None:
     assert any(s.cutter.runout_mm for s in setups) and any(s.work.skin for s in setups)
     assert any(s.machine for s in setups) and any(s.dynamics for s in setups)
     assert any(s.cut.radial_engagement_mm == s.cutter.diameter_mm for s in setups)
+
+
+WORD = """format = "chiparc setup"
+version = 1
+[cutter]
+diameter_mm = 12.0
+teeth = 4
+material = "hss" # the old one
+[cut]
+direction = "climb"
+radial_engagement_mm = 4.0
+axial_engagement_mm = 10.0
+feed_per_tooth_mm = 0.06
+spindle_speed_rpm = 4000.0
+"""
+
+
+def test_a_cutter_material_by_word_is_read_kept_and_exchanged_for_figures() -> None:
+    setup = read_setup(WORD, "a.toml")
+    assert setup.cutter.material == "hss" and setup.value("cutter.material.density_kg_m3") is None
+    assert write_setup(setup, WORD) == WORD and read_setup(write_setup(setup), "b.toml") == setup
+    carbide = setup.with_values(cutter__material="carbide")
+    assert write_setup(carbide, WORD) == WORD.replace('"hss"', '"carbide"')
+    figures = setup.with_values(cutter__material=Thermal(24.0, 8100.0, 460.0))
+    for original in (None, WORD, write_setup(figures)):
+        text = write_setup(figures, original) if original else write_setup(figures)
+        assert read_setup(text, "c.toml") == figures
+        # And back to a word: the table goes.
+        back = write_setup(setup, text)
+        assert read_setup(back, "d.toml") == setup and "[cutter.material]" not in back
+
+
+def test_a_cutter_material_that_is_neither_is_refused() -> None:
+    for odd, wanted in (
+        ('"steel"', '"carbide" or "high-speed steel" or "hss"'),
+        ("5", "or a table with conductivity"),
+    ):
+        with pytest.raises(DocumentError) as refused:
+            read_setup(WORD.replace('"hss"', odd), "a.toml")
+        assert refused.value.where == "cutter.material" and wanted in refused.value.allowed
+    with pytest.raises(DocumentError, match="solidus_c"):
+        read_setup(WORD.replace('material = "hss"', "material = { solidus_c = 1400.0 }"), "a.toml")
