@@ -41,7 +41,7 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
     found = verdict(setup)
     if found is None:
         here = at_offsets(setup.cut.centre_offset_mm, setup)
-        nothing = dict.fromkeys(("direction", "condition", "rung", "stands_in"))
+        nothing = dict.fromkeys(("direction", "condition", "rung", "stands_in", "draws", "settles"))
         offset = {
             "exit_deg": here.exit_deg[0],
             "h_exit_mm": here.h_exit[0],
