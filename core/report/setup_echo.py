@@ -18,7 +18,8 @@ def setup_echo(setup: Setup) -> dict[str, Any]:
     every = asdict(setup)
     # What the catalogue tells of a material stands in the catalogue.
     del every["work"]["facts"]
-    return {name: list(every[name]) if name == "dynamics" else every[name] for name in PARTS}
+    parts = {name: list(every[name]) if name == "dynamics" else every[name] for name in PARTS}
+    return parts | {"advice": every["advice"]}
 
 
 def _keys(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:
