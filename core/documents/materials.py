@@ -23,7 +23,6 @@ from .strict_tables import Figure, Flag, Source, Span, StrictTables
 from .thermal_laws import LAWS
 from .toml_errors import shortened
 
-
 LONGEST_NAME = 200
 """Characters beyond which a text names no material."""
 
