@@ -159,6 +159,7 @@ class HandRailControl(QWidget):
         self._showing = True
         if not self.slider.isSliderDown():
             self.slider.setValue(self._position(setup, value))
+            self.slider.tell(self._field_text(value))
         if not typing:
             self._show_field(value)
         if not problem:
@@ -177,15 +178,18 @@ class HandRailControl(QWidget):
         super().showEvent(event)
         self.show_setup(self._workbench.setup)
 
+    def _field_text(self, value: float | None) -> str:
+        """A value in the quantity's house unit as its field shows it."""
+        if value is None:
+            return NOT_GIVEN
+        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        unit, shown = q.unit_in(units), q.shown(value, units)
+        text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))
+        return text + (unit if unit == "°" else f" {unit}" if unit else "")
+
     def _show_field(self, value: float | None) -> None:
         q, units = QUANTITIES[self.spec.quantity], self._view.units
-        unit = q.unit_in(units)
-        if value is None:
-            text = NOT_GIVEN
-        else:
-            shown = q.shown(value, units)
-            text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))
-            text += unit if unit == "°" else f" {unit}" if unit else ""
+        unit, text = q.unit_in(units), self._field_text(value)
         if self.field.text() != text:
             self.field.setText(text)
         self.field.setModified(False)

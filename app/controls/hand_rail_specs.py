@@ -31,6 +31,12 @@ def _speed_note(setup: Setup, units: str) -> str:
     return f"cutting speed {figure(rates(setup).cutting_speed_m_min, 'cutting_speed', units)}"  # type: ignore[arg-type]
 
 
+def _runout_note(setup: Setup, units: str) -> str:
+    """The other reading of a runout: what an indicator on the turning shank shows."""
+    reading = figure(2000.0 * setup.cutter.runout_mm, "runout", units)  # type: ignore[arg-type]
+    return say("typed", "indicator", reading=reading) if setup.cutter.runout_mm else ""
+
+
 def one_sided(setup: Setup) -> bool:
     """Whether the cut is climb or conventional."""
     return setup.cut.direction != "straddling"
@@ -200,6 +206,7 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
                 high=lambda s: min(100.0, 400.0 * s.cutter.diameter_mm),
                 factor=1000.0,
                 figures=2,
+                note=_runout_note,
             ),
             ControlSpec(
                 "cutter.runout_angle_deg",
