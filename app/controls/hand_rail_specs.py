@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from app.controls.hand_rail_control import ControlSpec
+from app.controls.thinning_line import ThinningLine
 from core.base.glossary import glossary
 from core.base.quantities import figure, number
 from core.base.words import say
@@ -61,6 +62,7 @@ FEED = ControlSpec(
     high=lambda s: s.cutter.diameter_mm / 20.0,
     logarithmic=True,
     note=_feed_note,
+    beside=ThinningLine,
 )
 SPEED = ControlSpec(
     "cut.spindle_speed_rpm",
