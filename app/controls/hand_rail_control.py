@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFontMetrics, QShowEvent
+from PySide6.QtGui import QFontMetrics, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QWidget
 
 from app.controls.field_limits import limit_words
@@ -42,6 +42,7 @@ class ControlSpec:
     factor : quantity's house unit per document unit (an edge radius is mm in the document, µm in hand).
     write : how a value gets into a setup where it takes more than the key itself.
     term : what explains it in the glossary, if not its quantity.
+    brief : the note where what stands beside it would have no room.
     beside : makes what stands beside the note and can be clicked.
     optional : an emptied field takes the figure out of the setup, which then has ``left_out``.
     """
@@ -61,6 +62,7 @@ class ControlSpec:
     term: str = ""
     optional: bool = False
     left_out: float | None = None
+    brief: Callable[[Setup, str], str] | None = None
     beside: Callable[[Workbench, ViewState], ThinningLine] | None = None
 
     @property
@@ -180,7 +182,20 @@ class HandRailControl(QWidget):
         doubt = doubt_of(setup, self.spec.key)
         if doubt is not None:
             return doubt_words(doubt, self._view.units, short=True)
-        return self.spec.note(setup, self._view.units) if self.spec.note else ""
+        note = self.spec.note(setup, self._view.units) if self.spec.note else ""
+        if note and self.beside is not None and self.spec.brief is not None and not self._room_beside(note):
+            return self.spec.brief(setup, self._view.units)
+        return note
+
+    def _room_beside(self, note: str) -> bool:
+        """Whether a note leaves room for what stands beside it."""
+        return self.beside is None or self.beside.fits(self.note.fontMetrics().horizontalAdvance(note))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width may want another wording."""
+        super().resizeEvent(event)
+        if self.beside is not None:
+            self.show_setup(self._workbench.setup)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Seen now: what has changed meanwhile is shown."""

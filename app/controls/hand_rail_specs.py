@@ -28,6 +28,11 @@ def _feed_note(setup: Setup, units: str) -> str:
     return f"table feed {figure(rates(setup).table_feed_mm_min, 'table_feed', units)}"  # type: ignore[arg-type]
 
 
+def _feed_in_short(setup: Setup, units: str) -> str:
+    feed = figure(rates(setup).table_feed_mm_min, "table_feed", units)  # type: ignore[arg-type]
+    return f"{glossary()['table_feed'].symbol} {feed}"
+
+
 def _speed_note(setup: Setup, units: str) -> str:
     return f"cutting speed {figure(rates(setup).cutting_speed_m_min, 'cutting_speed', units)}"  # type: ignore[arg-type]
 
@@ -62,6 +67,7 @@ FEED = ControlSpec(
     high=lambda s: s.cutter.diameter_mm / 20.0,
     logarithmic=True,
     note=_feed_note,
+    brief=_feed_in_short,
     beside=ThinningLine,
 )
 SPEED = ControlSpec(

@@ -25,6 +25,9 @@ FIGURES = 4
 SAME = 2e-3
 """Share by which a feed may differ from the one that is offered and need not be offered any more."""
 
+GAP = 14.0
+"""Pixels between the note and the words."""
+
 
 class ThinningLine(QAbstractButton):
     """``fz / h max`` and the feed at which the chip is as thick as wanted; a click takes that feed.
@@ -56,9 +59,15 @@ class ThinningLine(QAbstractButton):
             self._note_width = width
             self.update()
 
+    def fits(self, note_width: float) -> bool:
+        """Whether there is room for any words beside a note of that width."""
+        font = look(self._view.theme).font("small")
+        least = min(text_size(font, text).width() for text in self._texts)
+        return least <= self.width() - note_width - GAP
+
     def text(self) -> str:
         """What is shown: as many words as there is room for; nothing where the shortest would run into the note."""
-        font, room = look(self._view.theme).font("small"), self.width() - self._note_width - 14.0
+        font, room = look(self._view.theme).font("small"), self.width() - self._note_width - GAP
         text = fitting(font, room, *self._texts)
         return text if text_size(font, text).width() <= room else ""
 
