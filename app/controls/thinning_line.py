@@ -73,7 +73,7 @@ class ThinningLine(QAbstractButton):
 
     def hitButton(self, pos: QPoint) -> bool:
         """Only the words themselves can be clicked."""
-        return self.rect().contains(pos) and pos.x() >= self._left() - 4.0
+        return bool(self.text()) and self.rect().contains(pos) and pos.x() >= self._left() - 4.0
 
     def _left(self) -> float:
         return self.width() - text_size(look(self._view.theme).font("small"), self.text()).width() - 2.0
