@@ -158,8 +158,9 @@ class PlanScene:
         return f"chip drawn {m} times thicker", f"chip {m} times thicker", f"chip × {m}"
 
     def scale_ends(self) -> tuple[str, str]:
-        """Ends of the thickness scale."""
-        return "0", clear_figure(self.top, "chip_thickness", self.units, counting=1)
+        """Ends of the thickness scale; the last colour stands for all beyond, where the scale is held."""
+        over = "≥ " if scale_top(self.results) > self.top * (1.0 + 1e-9) else ""
+        return "0", over + clear_figure(self.top, "chip_thickness", self.units, counting=1)
 
 
 DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}

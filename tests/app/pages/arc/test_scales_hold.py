@@ -22,7 +22,7 @@ FEED = "cut.feed_per_tooth_mm"
 
 def scales(scene: PlanScene) -> tuple[float, ...]:
     """All that tells how large a chip is drawn."""
-    return scene.top, scene.shapes.magnification, loupe_scale(scene, 60.0), *map(len, scene.scale_ends())
+    return scene.top, scene.shapes.magnification, loupe_scale(scene, 60.0)
 
 
 def scene_of(window: ArcWindow) -> PlanScene:
@@ -52,6 +52,7 @@ def test_a_feed_dragged_on_the_picture_leaves_the_scales_until_it_is_let_go(hand
         held = scene_of(window)
         feed = window.workbench.setup.cut.feed_per_tooth_mm
         assert feed > 0.1 and scales(held) == scales(before)
+        assert before.scale_ends()[1] == "0.0600 mm" and held.scale_ends()[1] == "≥ 0.0600 mm"
         # The chip is drawn thicker by as much as it is.
         assert max(held.shapes.band_h) * held.shapes.magnification == pytest.approx(
             max(before.shapes.band_h) * before.shapes.magnification * feed / 0.06, rel=0.02
