@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QComboBox,
     QHBoxLayout,
     QPushButton,
     QSizePolicy,
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.kit.plain import button_text, link_label, plain_hint, plain_label
+from app.kit.still_list import StillList
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
@@ -47,7 +47,7 @@ class CutterMaterialControl(QWidget):
         self._group = QButtonGroup(self)
         self._group.setExclusive(False)
         self.buttons: dict[str, QPushButton] = {}
-        self.choice = QComboBox()
+        self.choice = StillList()
         self.choice.setAccessibleName("Cutter material")
         self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.choice.setMinimumWidth(180)

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFontMetrics, QShowEvent
+from PySide6.QtGui import QFontMetrics, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QWidget
 
 from app.controls.field_limits import limit_words
 from app.controls.slider_and_field import STEPS, KeenSlider, ValueField
+from app.controls.thinning_line import ThinningLine
 from app.kit.look import look
 from app.kit.panel_ground import lay_on_panel
 from app.kit.plain import plain_hint, plain_label
@@ -41,6 +42,8 @@ class ControlSpec:
     factor : quantity's house unit per document unit (an edge radius is mm in the document, µm in hand).
     write : how a value gets into a setup where it takes more than the key itself.
     term : what explains it in the glossary, if not its quantity.
+    brief : the note where what stands beside it would have no room.
+    beside : makes what stands beside the note and can be clicked.
     optional : an emptied field takes the figure out of the setup, which then has ``left_out``.
     """
 
@@ -59,6 +62,8 @@ class ControlSpec:
     term: str = ""
     optional: bool = False
     left_out: float | None = None
+    brief: Callable[[Setup, str], str] | None = None
+    beside: Callable[[Workbench, ViewState], ThinningLine] | None = None
 
     @property
     def word(self) -> str:
@@ -124,7 +129,11 @@ class HandRailControl(QWidget):
         # The field first for the keyboard too: Enter goes on to its slider, Tab from there to the next field.
         layout.addWidget(self.field, 1, 1)
         layout.addWidget(self.slider, 1, 0)
+        self.beside = spec.beside(workbench, view) if spec.beside else None
         layout.addWidget(self.note, 2, 0, 1, 2)
+        if self.beside is not None:
+            layout.addWidget(self.beside, 2, 0, 1, 2)
+            self.beside.clicked.connect(self._clicked_beside)
         layout.setColumnStretch(0, 1)
         self.slider.sliderPressed.connect(self._begin)
         self.slider.sliderReleased.connect(self._end)
@@ -147,6 +156,8 @@ class HandRailControl(QWidget):
         """Follow the setup; what a person is typing is not touched.  In a closed group it waits to be seen."""
         if not self.isVisible() and self._shown is not None:
             return
+        if self.beside is not None:
+            self.beside.show_setup(setup)
         value, units = self.value(setup), self._view.units
         typing = self.field.isModified() and self.field.hasFocus()
         # What was refused stays to be mended, but not longer than it is shown.
@@ -159,6 +170,7 @@ class HandRailControl(QWidget):
         self._showing = True
         if not self.slider.isSliderDown():
             self.slider.setValue(self._position(setup, value))
+            self.slider.tell(self._field_text(value))
         if not typing:
             self._show_field(value)
         if not problem:
@@ -170,22 +182,38 @@ class HandRailControl(QWidget):
         doubt = doubt_of(setup, self.spec.key)
         if doubt is not None:
             return doubt_words(doubt, self._view.units, short=True)
-        return self.spec.note(setup, self._view.units) if self.spec.note else ""
+        note = self.spec.note(setup, self._view.units) if self.spec.note else ""
+        if note and self.beside is not None and self.spec.brief is not None and not self._room_beside(note):
+            return self.spec.brief(setup, self._view.units)
+        return note
+
+    def _room_beside(self, note: str) -> bool:
+        """Whether a note leaves room for what stands beside it."""
+        return self.beside is None or self.beside.fits(self.note.fontMetrics().horizontalAdvance(note))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width may want another wording."""
+        super().resizeEvent(event)
+        if self.beside is not None:
+            self.show_setup(self._workbench.setup)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Seen now: what has changed meanwhile is shown."""
         super().showEvent(event)
         self.show_setup(self._workbench.setup)
 
+    def _field_text(self, value: float | None) -> str:
+        """A value in the quantity's house unit as its field shows it."""
+        if value is None:
+            return NOT_GIVEN
+        q, units = QUANTITIES[self.spec.quantity], self._view.units
+        unit, shown = q.unit_in(units), q.shown(value, units)
+        text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))
+        return text + (unit if unit == "°" else f" {unit}" if unit else "")
+
     def _show_field(self, value: float | None) -> None:
         q, units = QUANTITIES[self.spec.quantity], self._view.units
-        unit = q.unit_in(units)
-        if value is None:
-            text = NOT_GIVEN
-        else:
-            shown = q.shown(value, units)
-            text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))
-            text += unit if unit == "°" else f" {unit}" if unit else ""
+        unit, text = q.unit_in(units), self._field_text(value)
         if self.field.text() != text:
             self.field.setText(text)
         self.field.setModified(False)
@@ -220,15 +248,24 @@ class HandRailControl(QWidget):
             self.note.setToolTip(plain_hint(whole))
         if self.note.text() != text:
             self.note.setText(text)
+            if self.beside is not None:
+                self.beside.keep_off(self.note.fontMetrics().horizontalAdvance(text))
             self.note.tell()
         name = "problem" if problem else "note"
         if self.note.objectName() != name:
             self.note.setObjectName(name)
             self._restyle(self.note)
+        if self.beside is not None and not problem:
+            self.beside.show()
         if self._refused != problem:
             self._refused = problem
             self.field.setProperty("problem", "true" if problem else "false")
             self._restyle(self.field)
+
+    def _clicked_beside(self) -> None:
+        """What was taken by the keyboard is not offered any more: the keyboard goes back to the slider."""
+        if self.beside is not None and not self.beside.isEnabled() and not self.field.hasFocus():
+            self.slider.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @staticmethod
     def _restyle(widget: QWidget) -> None:
@@ -368,6 +405,9 @@ class HandRailControl(QWidget):
             short = allowed = str(error)
         whole = f"{spec.word}: {found}; allowed: {allowed}"
         told = f"not taken: {short}"
+        if self.beside is not None and self.beside.isVisible():
+            # A refusal has the whole line.
+            self.beside.hide()
         narrow = self.note.fontMetrics().horizontalAdvance(told) > self.note.width()
         self._say(short if narrow else told, problem=True, whole=whole)
         self._workbench.refused.emit(whole)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from app.controls.hand_rail_control import ControlSpec
+from app.controls.thinning_line import ThinningLine
 from core.base.glossary import glossary
 from core.base.quantities import figure, number
 from core.base.words import say
@@ -27,8 +28,19 @@ def _feed_note(setup: Setup, units: str) -> str:
     return f"table feed {figure(rates(setup).table_feed_mm_min, 'table_feed', units)}"  # type: ignore[arg-type]
 
 
+def _feed_in_short(setup: Setup, units: str) -> str:
+    feed = figure(rates(setup).table_feed_mm_min, "table_feed", units)  # type: ignore[arg-type]
+    return f"{glossary()['table_feed'].symbol} {feed}"
+
+
 def _speed_note(setup: Setup, units: str) -> str:
     return f"cutting speed {figure(rates(setup).cutting_speed_m_min, 'cutting_speed', units)}"  # type: ignore[arg-type]
+
+
+def _runout_note(setup: Setup, units: str) -> str:
+    """The other reading of a runout: what an indicator on the turning shank shows."""
+    reading = figure(2000.0 * setup.cutter.runout_mm, "runout", units)  # type: ignore[arg-type]
+    return say("typed", "indicator", reading=reading) if setup.cutter.runout_mm else ""
 
 
 def one_sided(setup: Setup) -> bool:
@@ -55,6 +67,8 @@ FEED = ControlSpec(
     high=lambda s: s.cutter.diameter_mm / 20.0,
     logarithmic=True,
     note=_feed_note,
+    brief=_feed_in_short,
+    beside=ThinningLine,
 )
 SPEED = ControlSpec(
     "cut.spindle_speed_rpm",
@@ -200,6 +214,7 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
                 high=lambda s: min(100.0, 400.0 * s.cutter.diameter_mm),
                 factor=1000.0,
                 figures=2,
+                note=_runout_note,
             ),
             ControlSpec(
                 "cutter.runout_angle_deg",

@@ -6,9 +6,10 @@ import operator
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QGridLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QWidget
 
 from app.kit.plain import link_label, plain_label, visible_lines
+from app.kit.still_list import StillList
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import QUANTITIES, number
@@ -44,7 +45,7 @@ class MaterialControl(QWidget):
         self._told = ("", "")
         label = plain_label("Work material")
         label.setObjectName("name")
-        self.choice = QComboBox()
+        self.choice = StillList()
         self.choice.setAccessibleName("Work material")
         self._fill(workbench.materials)
         label.setBuddy(self.choice)

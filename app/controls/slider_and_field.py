@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QKeyCombination, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
     QFocusEvent,
     QKeyEvent,
     QKeySequence,
@@ -16,8 +18,13 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QLineEdit, QSlider, QStyle, QStyleOptionSlider, QWidget
 
+from app.kit.debounce import once_after
+
 STEPS = 1000
 """Positions of a slider."""
+
+READ_MS = 300
+"""A screen reader is told a figure when the keys of its slider have rested for this long."""
 
 CTRL_Y = QKeyCombination(Qt.KeyboardModifier.ControlModifier, Qt.Key.Key_Y)
 """Redo too, whatever the platform has for it."""
@@ -35,6 +42,21 @@ class KeenSlider(QSlider):
         self.setSingleStep(5)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._let_go = False
+        self._figure = ""
+        self._read = once_after(self, READ_MS, self._announce)
+
+    def tell(self, figure: str) -> None:
+        """The figure that the position stands for: a screen reader reads it, as the position alone says nothing."""
+        if figure == self._figure:
+            return
+        first, self._figure = not self._figure, figure
+        self.setAccessibleDescription(figure)
+        # By its own keys; a change from elsewhere is told by the sentence, a drag where it ends.
+        if self.hasFocus() and not first:
+            self._read.start()
+
+    def _announce(self) -> None:
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, self._figure))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Groove, the part below the value, handle; a ring where the keyboard is.  By hand: it is in every drag."""

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 from .errors import ChiparcError
 from .quantities import MM_PER_INCH, QUANTITIES, Units
-
-_TYPED = re.compile(r"([+\-\N{MINUS SIGN}]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)(.*)", re.DOTALL)
+from .typed_number import NotOneNumber, leading_number
+from .words import say
 
 # Lengths in mm by the unit's name; the plain name of a derived quantity (mm/tooth) is found by its first part.
 _LENGTHS = {
@@ -20,29 +18,49 @@ _LENGTHS = {
     "in": MM_PER_INCH,
     "inch": MM_PER_INCH,
     '"': MM_PER_INCH,
+    "\N{DOUBLE PRIME}": MM_PER_INCH,
+    "\N{RIGHT DOUBLE QUOTATION MARK}": MM_PER_INCH,
+    "''": MM_PER_INCH,
     "thou": MM_PER_INCH / 1000.0,
     "mil": MM_PER_INCH / 1000.0,
     "µin": MM_PER_INCH / 1e6,
 }
 
+INDICATOR = ("tir", "fim", "indicator", "2e")
+"""What is written behind a runout that an indicator showed: twice the axis offset ``e``."""
+
 
 def typed_value(text: str, quantity: str, units: Units, *, whole: float | None = None) -> float:
     """The house value of what was typed; a bare number is in the shown units.
 
-    whole : what 100 % is, in house units, where a share may be typed.  Raises ChiparcError in words.
+    whole : what 100 % is, in house units, where a share may be typed.  A runout may be typed as the indicator's
+    reading: ``20 TIR``.  Raises ChiparcError in words.
 
-    >>> typed_value("0.25 in", "diameter", "metric"), typed_value("30%", "radial_width", "inch", whole=12.0)
+    >>> typed_value('1/4"', "diameter", "metric"), typed_value("30%", "radial_width", "inch", whole=12.0)
     (6.35, 3.6)
+    >>> typed_value("20 TIR", "runout", "metric"), typed_value("10,000", "spindle_speed", "metric")
+    (10.0, 10000.0)
     """
     q = QUANTITIES[quantity]
     unit = q.unit_in(units)
     named = "inches" if unit == "in" else unit
     allowed = f"a number{f' in {named}' if unit else ''}" + (", or a share in %" if whole is not None else "")
-    match = _TYPED.match(text.strip())
-    if match is None:
-        raise ChiparcError(q.word, f'found "{text}"' if text.strip() else "found nothing", allowed)
-    number = float(match[1].replace(",", ".").replace("\N{MINUS SIGN}", "-"))
-    name = match[2].lower().replace(" ", "")
+    if quantity == "runout":
+        allowed = say("typed", "runout", plain=allowed)
+    try:
+        # Of what is shown without decimals nobody types thousandths.
+        number, rest = leading_number(text, counted=q.decimals == 0)
+    except NotOneNumber as error:
+        found = f'found "{text}"' if text.strip() else "found nothing"
+        raise ChiparcError(q.word, found, str(error) or allowed) from None
+    name = rest.lower().replace(" ", "")
+    if quantity == "runout":
+        reading = next((word for word in INDICATOR if name.endswith(word)), "")
+        if reading:
+            number /= 2.0
+        elif rest.lower().split()[-1:] == ["e"]:
+            reading = "e"
+        name = name.removesuffix(reading)
     if not name:
         return q.house(number, units)
     if name == "%" and whole is not None:
@@ -59,4 +77,4 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
         return number
     if name in ("rpm", "1/min", "u/min", "min-1") and quantity == "spindle_speed":
         return number
-    raise ChiparcError(q.word, f'found the unit "{match[2].strip()}"', allowed)
+    raise ChiparcError(q.word, f'found the unit "{rest}"', allowed)

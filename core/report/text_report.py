@@ -105,15 +105,20 @@ def chip_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     for key in ("h_entry_mm", "h_exit_mm", "h_max_mm", "h_mean_mm"):
         both = (_thickness(chip[model][key], chip[model]["h_max_mm"], units) for model in ("arc", "trochoid"))
         rows.append((say("row", key), in_columns(*both)))
-    rows.append((say("row", "thinning"), number(chip["thinning"], 3)))
-    restoring = clear_figure(chip["feed_for_full_thickness_mm"], "feed_per_tooth", units)
-    rows.append((say("row", "restoring_feed"), restoring))
+    rows += thinning_rows(found, units)
     rows.append((say("row", "chip_volume"), clear_figure(chip["volume_mm3"], "chip_volume", units)))
     for tooth in chip.get("teeth", []):
         word = say("value", "misses") if tooth["misses"] else say("value", "cuts_double") * tooth["cuts_double"]
         both = (clear_figure(tooth[model]["h_max_mm"], "chip_thickness", units) for model in ("arc", "trochoid"))
         rows.append((say("row", "tooth", tooth=tooth["tooth"]), in_columns(*both, word)))
     return rows
+
+
+def thinning_rows(found: Found, units: Units) -> list[Row]:
+    """By how much the chip is thinner than the feed, and the feed that makes up for it."""
+    chip = found["chip"]
+    restoring = clear_figure(chip["feed_for_full_thickness_mm"], "feed_per_tooth", units)
+    return [(say("row", "thinning"), number(chip["thinning"], 3)), (say("row", "restoring_feed"), restoring)]
 
 
 def _thickness(h: float, greatest: float, units: Units) -> str:
@@ -313,7 +318,10 @@ def unknown(setup: Setup) -> list[str]:
 def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """What the cut asks of edge, spindle and wall, and the advice: the figures that a setup sheet has room for."""
     chip, force = found["chip"]["trochoid"], found["force"]
-    rows = [(say("row", "h_max_mm"), clear_figure(chip["h_max_mm"], "chip_thickness", units))]
+    rows = [
+        (say("row", "h_max_mm"), clear_figure(chip["h_max_mm"], "chip_thickness", units)),
+        *thinning_rows(found, units),
+    ]
     if force.get("power_kw") is not None:
         rows.append((say("row", "power_kw"), _ranged(force["power_kw"], force["range"]["power_kw"], "power", units)))
         rows.append((say("row", "torque_max"), clear_figure(force["torque_nm"]["max"], "torque", units)))

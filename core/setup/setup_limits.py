@@ -14,13 +14,15 @@ from .work_strip import TOUCH, strip
 
 
 def plain(value: float) -> str:
-    """A limit as a person writes it, without a power of ten as far as that can be read.
+    """A limit as a person writes it, thousands set apart, without a power of ten as far as that can be read.
 
-    >>> plain(0.01), plain(1000.0), plain(1e6), plain(-1e7), plain(1e300)
-    ('0.01', '1000', '1,000,000', '-10,000,000', '1e+300')
+    >>> plain(0.01), plain(1000.0), plain(10000.0), plain(-1e7), plain(1e300)
+    ('0.01', '1000', '10,000', '-10,000,000', '1e+300')
     """
     short = f"{value:g}"
-    return f"{value:,.0f}" if "e+" in short and abs(value) < 1e15 else short
+    if not 1e4 <= abs(value) < 1e15:
+        return short
+    return f"{value:,.0f}" if "e+" in short else f"{value:,.6g}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +136,7 @@ CHOICES: dict[str, tuple[str, ...]] = {
 CURVE_SPEED, CURVE_POWER = Range(0.0, 1e6), Range(0.0, 1e4)
 """What each point of ``machine.speed_curve`` may be: speed in /min, power in kW."""
 
-CURVE_WORDS = "a list of at least two points [rpm, kW], speeds ascending from 0 to 1,000,000, kW from 0 to 10000"
+CURVE_WORDS = "a list of at least two points [rpm, kW], speeds ascending from 0 to 1,000,000, kW from 0 to 10,000"
 
 FEED_SHARE = 0.5
 """Greatest feed per tooth as a share of the diameter: beyond it the next tooth would pass the work by."""

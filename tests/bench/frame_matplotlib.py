@@ -134,7 +134,7 @@ class Peer:
 
     def give(self, setup: Any) -> None:
         """New data to every artist."""
-        from app.pages.arc.plan_scene import plan_shapes
+        from app.pages.arc.plan_scene import plan_shapes, readable_top
         from core.effects.arc_results import arc_results
         from core.effects.wall_depth import wall_profile_over_depth
         from core.force.force_at_angle import force_at_angle
@@ -146,7 +146,7 @@ class Peer:
         forces = []
         turning = np.linspace(0.0, 1.5 * np.pi, 80)
         for plan, results in zip(self.plans, both, strict=True):
-            shapes, e = plan_shapes(results), results.engagement
+            shapes, e = plan_shapes(results, readable_top(results, "metric")), results.engagement
             plan["work"].set_xy(np.clip(shapes.work[0], -1.65, 1.65))
             c, s = -np.cos(shapes.band_phi), np.sin(shapes.band_phi)
             depth = 1 - shapes.band_h * shapes.magnification

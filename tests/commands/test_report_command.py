@@ -215,7 +215,8 @@ def test_a_brief_report_fits_a_setup_sheet() -> None:
     brief, whole = run("report", "--brief", long), run("report", long)
     told = brief.stdout.decode()
     assert brief.returncode == 0 and len(told.splitlines()) < 45 < len(whole.stdout.decode().splitlines())
-    for words in ("stick-out L", "mean cutting power", "wall tolerance", "not kept", "Which way", "Guards closed"):
+    asked = ("fz / h max", "restores h max", "mean cutting power", "wall tolerance", "not kept", "Which way")
+    for words in ("stick-out L", *asked, "Guards closed"):
         assert words in told, words
     # What both say they say alike.
     shared_lines = set(told.splitlines()) & set(whole.stdout.decode().splitlines())

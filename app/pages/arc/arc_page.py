@@ -6,10 +6,11 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QObject, QRectF
+from PySide6.QtCore import QObject, QRectF, Qt
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
+from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.look import Look
 from app.pages.arc.arc_layout import ArcLayout
 from app.pages.arc.arc_picture import PictureOptions, paint_arc_page
@@ -17,6 +18,7 @@ from app.pages.arc.arc_state import REMEMBERED, ArcState, angle_in_cut
 from app.pages.arc.motion import Motion
 from app.pages.arc.motion_bar import MotionBar
 from app.pages.arc.plan import PlanView
+from app.pages.arc.plan_scene import kept_top, readable_top
 from app.pages.arc.side_charts import SideCharts
 from app.pages.arc.side_charts_scene import CHART_TITLES
 from app.pages.arc.strips import StripsView
@@ -53,6 +55,7 @@ class ArcPage(Page):
         self.motion_bar = MotionBar(self.motion, workbench, shown)
         self.layout = ArcLayout(shown, self.plan, self.strips, self.charts, self.which_way)
         self.layout.setFocusProxy(self.plan)
+        self._rescale = once_after(self, SETTLE_MS, self._settle)
         shown.changed.connect(self._changed)
 
     def widget(self) -> QWidget:
@@ -70,6 +73,8 @@ class ArcPage(Page):
         state = self.shown
         results = arc_results(setup)
         before, state.results = state.results, results
+        state.thickness_top = kept_top(state.thickness_top, results, state.units)
+        self._rescale.start()
         self._follow_direction(before.setup, setup)
         for view in (self.plan, self.strips, self.charts, self.which_way):
             view.show_results(results)
@@ -129,7 +134,8 @@ class ArcPage(Page):
                 self.shown.set(name, tuple(id for id in known if id == what or id in getattr(self.shown, name)))
 
     def opened(self) -> None:
-        """What was asked about the document before is of that one."""
+        """What was asked about the document before, and the scale of its chip, are of that one."""
+        self._settle()
         self.shown.forget_reasons()
 
     def _follow_direction(self, before: Setup, setup: Setup) -> None:
@@ -143,7 +149,16 @@ class ArcPage(Page):
 
     # The contract: what can be done
 
+    def _settle(self) -> None:
+        """The hand has come to rest and let go: chip, colours and loupe take the scale of what is there now."""
+        if self.plan.held or QApplication.mouseButtons() != Qt.MouseButton.NoButton:
+            self._rescale.start()
+            return
+        self.shown.set("thickness_top", readable_top(self.shown.results, self.shown.units))
+
     def _changed(self, name: str) -> None:
+        if name == "units":
+            self._settle()
         if name in (*REMEMBERED, "playing"):
             self.switched.emit()
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
+from app.pages.arc.plan_scene import readable_top
 from app.state.view_state import ViewState
 from core.cut.engagement import engagement
 from core.effects.arc_results import ArcResults, arc_results
@@ -31,8 +32,9 @@ class ArcState(QObject):
 
     Attributes (read; change through :meth:`set`): ``angle_deg`` of the active tooth's tip in the setup's
     own direction, -180..540 wrapped to [-90, 270); ``strips`` shown, in order; ``charts`` shown; ``why``: the panel
-    "Which way" is open, ``reason`` the one looked at; ``playing``;
-    ``slow``; ``loop`` (through the cut only, not the air).  ``results`` are those of the setup shown last.
+    "Which way" is open, ``reason`` the one looked at; ``playing``; ``slow``; ``loop`` (through the cut only, not the
+    air).  ``results`` are those of the setup shown last; ``thickness_top`` (mm) is the end of the scale of chip
+    thickness, which holds still while a hand moves.
     """
 
     changed = Signal(str)
@@ -53,6 +55,7 @@ class ArcState(QObject):
         # Copies of the shared view: they are read dozens of times a frame.
         self.pair, self.units, self.theme = shared.pair, shared.units, shared.theme
         self.reduced_motion = shared.reduced_motion
+        self.thickness_top = readable_top(self.results, self.units)
         self.in_sight = True
         self._missed: list[str] = []
         shared.changed.connect(self._shared_changed)

@@ -26,7 +26,7 @@ from app.kit.shapes import on_screen, polygon
 from app.kit.thickness_colours import colour_of
 from app.pages.arc.feed_arrow import feed_arrow
 from app.pages.arc.plan_frame import PlanFrame
-from app.pages.arc.plan_scene import PlanScene, scale_top
+from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import QUANTITIES, figure, number
 from core.effects.rubbing import least_chip
 from core.effects.wall_marks import wall_profile
@@ -69,7 +69,7 @@ def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
 def loupe_scale(scene: PlanScene, radius: float) -> float:
     """Pixels per mm: by the feed's own thickness and the edge radius, so that it keeps still as the tooth moves."""
     edge = scene.results.setup.cutter.edge_radius_mm or 0.0
-    return 0.62 * radius / max(scale_top(scene.results), 1.6 * edge)
+    return 0.62 * radius / max(scene.top, 1.6 * edge)
 
 
 def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tuple[object, ...]:
@@ -81,6 +81,7 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
         ratio,
         look.name,
         scene.units,
+        scene.top,
         None if math.isnan(h) else h,
         # Only at the wall is the angle itself seen in it.
         scene.angle_deg if _wall_side(scene) else None,
@@ -244,7 +245,7 @@ def _paint_ground(
     paint_hatch(painter, area, look.work_hatch, ground=look.work)
     if h > 0.0:
         chip = QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale)
-        painter.fillRect(chip, colour_of(h / scale_top(scene.results)))
+        painter.fillRect(chip, colour_of(h / scene.top))
     painter.setPen(look.pen("ink", "hair"))
     painter.setBrush(NO_BRUSH)
     painter.drawPath(area)

@@ -97,13 +97,14 @@ class PlanView(QWidget):
     def show_results(self, results: ArcResults) -> None:
         """New results: shapes and still layer are made anew at the next paint."""
         units = self._view.units
-        mine = PlanScene.of(results, self._view.angle_deg, units)
+        top = self._view.thickness_top
+        mine = PlanScene.of(results, self._view.angle_deg, units, top=top)
         if self._view.pair:
             other = arc_results(results.setup.opposite)
             angle = math.degrees(
                 paired_angle(math.radians(self._view.angle_deg), results.engagement, other.engagement)
             )
-            theirs = PlanScene.of(other, angle, units)
+            theirs = PlanScene.of(other, angle, units, top=top)
             mine = replace(mine, title=direction_title(results.setup))
             mirrored = other.setup.cut.direction == "straddling"
             theirs = replace(theirs, title=direction_title(other.setup, mirrored=True), mirrored=mirrored)
@@ -182,6 +183,7 @@ class PlanView(QWidget):
             scene.units,
             scene.title,
             scene.hint,
+            scene.top,
             cutter.hand,
             cut.direction,
             cut.feed_per_tooth_mm,
@@ -273,6 +275,11 @@ class PlanView(QWidget):
         if kept is None or kept[0] != key:
             kept = self._loupes[scene.title] = (key, loupe_picture(scene, radius, self._look, ratio))
         painter.drawPixmap(QPointF(centre.x() - radius - RIM, centre.y() - radius - RIM), kept[1])
+
+    @property
+    def held(self) -> bool:
+        """Whether a hand holds something of the picture."""
+        return self._held is not None
 
     def hand_place(self) -> QPointF | None:
         """Where the mark of what is held, or could be, stands now: on its handle, wherever that has moved to."""

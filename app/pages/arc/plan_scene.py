@@ -10,7 +10,7 @@ import numpy as np
 
 from app.kit.readable_ranges import AxisRange, kept_range
 from app.pages.arc.plan_ends import SkinShapes, exit_corner, skin_shapes
-from core.base.quantities import Units, clear_figure, number
+from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.cut.chip import thickness
 from core.cut.cutter_outline import cutter_outline
 from core.cut.true_chip import true_chip
@@ -61,6 +61,7 @@ class PlanScene:
 
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
     ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
+    ``top`` : chip thickness (mm) at the end of the scale of colours, by which the chip is magnified too.
     ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
     """
 
@@ -76,12 +77,17 @@ class PlanScene:
     rise: float = math.nan
     rise_top: float = 0.0
     mirrored: bool = False
+    top: float = 0.0
 
     @classmethod
-    def of(cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "") -> PlanScene:
-        """The scene of these results with the active tooth at ``angle_deg``."""
+    def of(
+        cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "", *, top: float = 0.0
+    ) -> PlanScene:
+        """The scene of these results with the active tooth at ``angle_deg``; 0 for ``top`` takes the cut's own."""
         force = force_at_angle(results.setup, math.radians(angle_deg))
-        return cls(results, angle_deg, plan_shapes(results), units, title, "", force, greatest_force(results))
+        top = top or readable_top(results, units)
+        shapes, greatest = plan_shapes(results, top), greatest_force(results)
+        return cls(results, angle_deg, shapes, units, title, "", force, greatest, top=top)
 
     def turned(self, angle_deg: float) -> PlanScene:
         """The same plan with the active tooth at another angle."""
@@ -152,8 +158,9 @@ class PlanScene:
         return f"chip drawn {m} times thicker", f"chip {m} times thicker", f"chip × {m}"
 
     def scale_ends(self) -> tuple[str, str]:
-        """Ends of the thickness scale."""
-        return "0", clear_figure(scale_top(self.results), "chip_thickness", self.units, counting=1)
+        """Ends of the thickness scale; the last colour stands for all beyond, where the scale is held."""
+        over = "≥ " if scale_top(self.results) > self.top * (1.0 + 1e-9) else ""
+        return "0", over + clear_figure(self.top, "chip_thickness", self.units, counting=1)
 
 
 DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
@@ -171,6 +178,27 @@ def scale_top(results: ArcResults) -> float:
     """Thickness (mm) at the end of the colour scale: the feed's own, so that a change of width keeps colours."""
     setup = results.setup
     return setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+
+
+READABLE = (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
+"""Ends of a scale that people can read, times a power of ten."""
+
+OFF_SCALE = 2.6
+"""Times the end of a held scale at which the chip would be drawn through half the cutter: the scale gives way."""
+
+
+def readable_top(results: ArcResults, units: Units) -> float:
+    """The end of the scale of thickness (mm): :func:`scale_top` out to a readable step of the shown unit."""
+    q = QUANTITIES["chip_thickness"]
+    wanted = q.shown(scale_top(results), units)
+    power = 10.0 ** math.floor(math.log10(wanted))
+    step = next((m for m in READABLE if m * power >= wanted * (1.0 - 1e-9)), READABLE[-1])
+    return q.house(step * power, units)
+
+
+def kept_top(kept: float, results: ArcResults, units: Units) -> float:
+    """The end of the scale while a hand moves: the kept one, unless the chip leaves the picture."""
+    return kept if scale_top(results) <= OFF_SCALE * kept else readable_top(results, units)
 
 
 def greatest_force(results: ArcResults) -> float:
@@ -195,15 +223,15 @@ def _true_thickness(setup: Setup, phi: float) -> float:
     return float(thickness(phi, setup, "trochoid", runout=False))
 
 
-def magnification(results: ArcResults) -> int:
-    """Round factor that makes the thickest chip of this feed about a sixth of the radius on the picture."""
-    wanted = 0.19 * results.setup.cutter.diameter_mm / 2.0 / scale_top(results)
+def magnification(results: ArcResults, top: float) -> int:
+    """Round factor that draws a chip as thick as the end of the scale about a sixth of the radius thick."""
+    wanted = 0.19 * results.setup.cutter.diameter_mm / 2.0 / top
     return max([m for m in STEPS if m <= wanted], default=1)
 
 
 @lru_cache(maxsize=32)
-def plan_shapes(results: ArcResults) -> PlanShapes:
-    """Shapes of these results that do not move with the tooth."""
+def plan_shapes(results: ArcResults, top: float) -> PlanShapes:
+    """Shapes of these results that do not move with the tooth; ``top`` (mm) is the end of the scale of thickness."""
     setup, e = results.setup, results.engagement
     side = side_of(setup)
     flip = np.array([side, 1.0])
@@ -228,8 +256,8 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
         outline=cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg),
         band_phi=chip.band_phi,
         band_h=frozen(chip.band_h / radius),
-        band_share=frozen(chip.band_h / scale_top(results)),
-        magnification=magnification(results),
+        band_share=frozen(chip.band_h / top),
+        magnification=magnification(results, top),
         work=(frozen(drawn),),
         walls=tuple([frozen(w * flip) for w in walls]),
         edges=tuple([x * side for x in edges]),

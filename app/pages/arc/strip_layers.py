@@ -15,7 +15,7 @@ from app.kit.readable_ranges import AxisRange
 from app.kit.shapes import clamped, path, polygon, polyline
 from app.kit.thickness_colours import gradient
 from app.kit.xy_chart import Axis, Figures, narrow, paint_across, paint_figures_across, paint_readout, paint_up
-from app.pages.arc.plan_scene import scale_top
+from app.pages.arc.plan_scene import readable_top
 from app.pages.arc.strip_head import paint_head
 from app.pages.arc.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
 from app.pages.arc.strip_places import ANGLES, LEFT, StripFrame, strip_frames
@@ -156,7 +156,8 @@ def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, x: Arr
     outline = np.empty((len(x) + 2, 2))
     outline[1:-1, 0], outline[1:-1, 1] = x, y
     outline[0], outline[-1] = (x[0], base), (x[-1], base)
-    top = frame.y(scene.quantity(scene.own.strips[0]).shown(scale_top(scene.own.results), scene.units))
+    thickest = scene.top or readable_top(scene.own.results, scene.units)
+    top = frame.y(scene.quantity(scene.own.strips[0]).shown(thickest, scene.units))
     painter.setOpacity(0.5)
     painter.setPen(NO_PEN)
     painter.setBrush(gradient(QPointF(0.0, base), QPointF(0.0, top)))

@@ -157,7 +157,7 @@ class StripsView(pg.GraphicsView):
     def _show(self) -> None:
         assert self._own is not None
         ranges = {s.id: self._keeper.kept[s.id] for s in self._own.strips}
-        scene = StripsScene(self._own, self._other, ranges, self._view.units)
+        scene = StripsScene(self._own, self._other, ranges, self._view.units, self._view.thickness_top)
         self.stack.show_scene(scene, look(self._view.theme))
         self.viewport().update()
 

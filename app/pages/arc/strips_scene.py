@@ -58,12 +58,16 @@ class Trace:
 
 @dataclass(frozen=True, slots=True)
 class StripsScene:
-    """All strips: the setup's own trace, the other one in Pair, ranges by strip id in shown units."""
+    """All strips: the setup's own trace, the other one in Pair, ranges by strip id in shown units.
+
+    ``top`` is the thickness (mm) at the end of the scale of colours, as on the plan; 0 takes the cut's own.
+    """
 
     own: Trace
     other: Trace | None
     ranges: Mapping[str, AxisRange]
     units: Units = "metric"
+    top: float = 0.0
 
     @property
     def traces(self) -> tuple[Trace, ...]:

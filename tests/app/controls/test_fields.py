@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QAccessible, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionSlider, QWidget
 
@@ -152,6 +153,7 @@ def test_a_refusal_given_up_leaves_the_sentence(how: str) -> None:
         ("metric", FEED, "-5", "over 0 to 6 mm/tooth", "over 0 up to half the diameter (6 mm/tooth)"),
         ("metric", SPEED, "2000000", "over 0 to 1,000,000 /min", "over 0 up to 1,000,000 /min"),
         ("metric", WIDTH, "abc", "a number in mm", 'found "abc"; allowed: a number in mm'),
+        ("metric", WIDTH, "10,000", "10000 or 10.000", "the comma before three digits could mean either"),
     ],
 )
 def test_a_refusal_is_short_under_the_field_and_whole_in_the_sentence(
@@ -184,7 +186,66 @@ def test_a_value_too_long_for_its_field_shows_its_beginning() -> None:
         assert speed.field.text() == "1000000 /min" and speed.field.cursorPosition() == 0
 
 
+def test_fractions_thousands_and_both_readings_of_a_runout_are_taken() -> None:
+    with window_on(boss(), units="inch") as window:
+        width = entered(window, WIDTH, "1/8")
+        assert window.workbench.setup.cut.radial_engagement_mm == pytest.approx(3.175)
+        assert width.field.text() == "0.125 in"
+        entered(window, SPEED, "10,000")
+        assert window.workbench.setup.cut.spindle_speed_rpm == 10_000.0
+        window.arc.shown.set("units", "metric")
+        window.hand_rail.group_buttons[1].click()
+        settle()
+        runout = entered(window, "cutter.runout_mm", "20 TIR")
+        assert window.workbench.setup.cutter.runout_mm == pytest.approx(0.01)
+        assert runout.field.text() == "10 µm" and runout.note.text() == "indicator 20.0 µm (2e)"
+        assert runout.note.fontMetrics().horizontalAdvance(runout.note.text()) <= runout.note.width()
+
+
 # Sliders
+
+
+def test_a_screen_reader_reads_the_figure_of_a_slider() -> None:
+    with window_on(boss()) as window:
+        width = control(window, WIDTH)
+
+        def read() -> str:
+            found = QAccessible.queryAccessibleInterface(width.slider)
+            assert found is not None
+            return found.text(QAccessible.Text.Description)
+
+        assert read() == "4 mm"
+        width.slider.setFocus()
+        press(Qt.Key.Key_Right)
+        assert read() == width.field.text() != "4 mm"
+        window.arc.shown.set("units", "inch")
+        settle()
+        assert read() == width.field.text() and read().endswith(" in")
+
+
+@pytest.mark.parametrize("focus", [True, False])
+def test_a_wheel_over_the_list_of_materials_changes_nothing(focus: bool) -> None:
+    with window_on(boss()) as window:
+        window.hand_rail.group_buttons[3].click()
+        settle()
+        choice = window.hand_rail.material.choice
+        if focus:
+            choice.setFocus()
+        at = QPointF(choice.rect().center())
+        for turn in (-120, 120, -120):
+            wheel = QWheelEvent(
+                at,
+                choice.mapToGlobal(at),
+                QPoint(0, 0),
+                QPoint(0, turn),
+                Qt.MouseButton.NoButton,
+                Qt.KeyboardModifier.NoModifier,
+                Qt.ScrollPhase.NoScrollPhase,
+                False,
+            )
+            QApplication.sendEvent(choice, wheel)
+            settle()
+        assert window.workbench.setup == boss() and choice.currentIndex() == 0
 
 
 def handle_of(found: HandRailControl) -> QPointF:
