@@ -24,7 +24,7 @@ TERM_OF = {
     "cut.wall_tolerance_mm": ("wall_tolerance", "deflection"),
     "work.skin.thickness_mm": ("skin", "length"),
     "cutter.edge_radius_mm": ("edge_radius", "deflection"),
-    "work.chip.min_chip_ratio": ("min_chip", "number"),
+    "work.chip.min_chip_ratio": ("least_chip", "number"),
     "cutter.stickout_mm": ("stickout", "stickout"),
     "cut.radial_engagement_mm": ("radial_width", "radial_width"),
     "cut.feed_per_tooth_mm": ("feed_per_tooth", "feed_per_tooth"),

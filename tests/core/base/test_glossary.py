@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 
 from core.base.glossary import Term, explained, glossary
+from core.base.places import shared
 from core.base.quantities import QUANTITIES
 
 LONGEST = 160
@@ -36,3 +39,8 @@ def test_the_terms_of_the_report_and_of_the_window_are_there() -> None:
     assert wanted <= set(glossary())
     assert explained("lag") == f"Lag: {glossary()['lag'].text}"
     assert explained("depth").startswith("Depth of cut ap: ")
+
+
+def test_no_term_stands_twice() -> None:
+    ids = [term["id"] for term in tomllib.loads(shared("glossary.toml").read_text("utf-8"))["term"]]
+    assert len(ids) == len(set(ids))
