@@ -42,13 +42,18 @@ class Action:
 class Page(QObject):
     """One page.  Subclasses set ``id``, ``title``, ``key`` and override what they need.
 
-    ``switched`` is to be emitted when a switch of its actions has changed.
+    ``switched`` is to be emitted when a switch of its actions has changed; ``page_wanted`` carries the id of another
+    page to turn to and what to look at there (see :meth:`look_at`); ``done`` tells what was done that cannot be seen;
+    ``said`` that its sentence is another one now, though the setup is the same.
     """
 
     id: str = ""
     title: str = ""
     key: str = ""
     switched = Signal()
+    page_wanted = Signal(str, object)
+    done = Signal(str)
+    said = Signal()
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -105,6 +110,9 @@ class Page(QObject):
 
     def restore(self, undo_state: object) -> None:
         """Back to what :meth:`undo_state` or :meth:`opening_state` gave."""
+
+    def look_at(self, what: object) -> None:
+        """Show what another page has pointed to, such as the id of a strip; what is unknown is passed over."""
 
     def opened(self) -> None:
         """Another document has taken the place of the one before."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.pages.arc.arc_page import ArcPage
 from app.pages.page import Page
+from app.pages.path.path_page import PathPage
 
-PAGES: tuple[type[Page], ...] = (ArcPage,)
+PAGES: tuple[type[Page], ...] = (ArcPage, PathPage)
 """Every page that works, first the one that is opened with."""

@@ -157,11 +157,24 @@ class MainWindow(QMainWindow):
             self.workbench.refused.emit(failure_words(error))
             self.header.show_page(self.page, self.menus.groups)
 
+    def show_on_page(self, id: str, what: object) -> None:
+        """Turn to another page and to what the one before has pointed to."""
+        self.turn_to(id)
+        if self.page.id == id:
+            self.page.look_at(what)
+
+    def _say_again(self) -> None:
+        """The page has another sentence on the same setup."""
+        self.sentence.show_setup(self.workbench.resolved)
+
     def _show_page(self, page: Page) -> None:
         """Menus, header, hand-rail and sentence follow the page on top."""
         self.menus.show_page(page)
         self.header.show_page(page, self.menus.groups)
         page.switched.connect(self._switched, Qt.ConnectionType.UniqueConnection)
+        page.page_wanted.connect(self.show_on_page, Qt.ConnectionType.UniqueConnection)
+        page.done.connect(self.sentence.show_done, Qt.ConnectionType.UniqueConnection)
+        page.said.connect(self._say_again, Qt.ConnectionType.UniqueConnection)
         if page.id not in self._bars and (bar := page.bar()) is not None:
             self._bars[page.id] = bar
             self.hand_rail.row.addWidget(bar)

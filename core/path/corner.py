@@ -202,3 +202,30 @@ def widest_stepover(diameter: float, radius: float, arc: float) -> float | None:
         else:
             low = middle
     return low
+
+
+@dataclass(frozen=True, slots=True)
+class StepoverRow:
+    """A stepover (mm): the straight arc and that in the corner (rad), and the greatest chip of both, mm."""
+
+    stepover: float
+    straight: float
+    corner: float
+    straight_chip: float
+    corner_chip: float
+
+
+SHARES = (0.02, 0.05, 0.1, 0.2, 0.3, 0.5)
+"""Stepovers of the planner's table, in cutter diameters."""
+
+
+def stepover_rows(setup: Setup, radius: float) -> tuple[StepoverRow, ...]:
+    """Stepover against arc and chip, straight and in an inside corner of ``radius`` mm, at the setup's feed."""
+    d, feed = setup.cutter.diameter_mm, setup.cut.feed_per_tooth_mm
+    feed *= math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    rows = []
+    for share in SHARES:
+        straight, bent = 2.0 * math.asin(math.sqrt(share)), corner_arc(d, share * d, radius)
+        chips = (feed * math.sin(min(arc, math.pi / 2.0)) for arc in (straight, bent))
+        rows.append(StepoverRow(share * d, straight, bent, *chips))
+    return tuple(rows)

@@ -41,12 +41,10 @@ G1 X72
 G3 X74 Y18 I0 J2
 G1 Y30
 G0 Z5
-(The outside, conventional on purpose.)
-G0 X-8 Y58
+(The outside, conventional, on purpose.)
+G0 X98 Y64
 Z-10
-G1 X-4 F960
-X75.9
-X94
+G1 X-8 F960
 G0 Z50
 M5
 M30
