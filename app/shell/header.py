@@ -170,6 +170,8 @@ class Header(QWidget):
         assert isinstance(layout, QHBoxLayout)
         for old in (*self.groups.values(), *self.toggles.values()):
             layout.removeWidget(old)
+            # It is deleted a turn later, and must not be seen until then.
+            old.hide()
             old.deleteLater()
         self.groups, self.toggles, self._page = {}, {}, page
         if page.id in self.page_buttons:

@@ -156,6 +156,9 @@ class MainWindow(QMainWindow):
         except Exception as error:  # A page may fail in any way; the window goes on.
             self.workbench.refused.emit(failure_words(error))
             self.header.show_page(self.page, self.menus.groups)
+        else:
+            # Not the first button of the page: the space bar belongs to its picture.
+            self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_on_page(self, id: str, what: object) -> None:
         """Turn to another page and to what the one before has pointed to."""

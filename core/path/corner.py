@@ -93,9 +93,7 @@ def corner_program(
     if bend:
         centre[1], sweep[1], kind[1] = (-r - bend, side * (r + bend)), side * math.pi / 2.0, ARC
     nothing = np.full(n, np.nan)
-    moves = Moves(
-        kind, ends[:-1], ends[1:], centre, sweep, nothing, nothing, np.arange(1, n + 1), np.zeros(n, bool)
-    )
+    moves = Moves(kind, ends[:-1], ends[1:], centre, sweep, nothing, nothing, np.zeros(n), np.zeros(n, bool))
     far, thick = run + 3.0 * r, 1.5 * r
     outline = np.array(
         [

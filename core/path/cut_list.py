@@ -1,4 +1,4 @@
-"""A list of cuts on one wall, each with its own width, depth and feed: the wall of each from what the one before left.
+"""A list of cuts on one wall, each with its own width, depth and feed: each meets what the one before left.
 
 The first pass leaves its wall off by an error over the depth (:mod:`core.effects.wall_depth`).  The second one meets
 its own nominal width and that error; its error is found at the least and at the greatest width that it meets, and the

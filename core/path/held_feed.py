@@ -44,7 +44,7 @@ def held_feeds(
     if not len(fed.move):
         return made
     kappa = math.radians(setup.cutter.cutting_edge_angle_deg)
-    feed, speed = feed_per_tooth(moves, profile.move, setup)
+    feed, _ = feed_per_tooth(moves, profile.move, setup)
     h = thickest(path.at(profile.move, profile.along), feed, kappa)
     most = np.zeros(len(moves))
     np.fmax.at(most, profile.move, np.nan_to_num(h))

@@ -47,7 +47,7 @@ class StockAround:
                 points = at.place[part]
                 if part[-1] == upto - 1 and not exact.air[0]:
                     points = np.vstack([points, exact.place])
-                lines.append(points if len(points) > 1 else np.vstack([points, points + [1e-6, 0.0]]))
+                lines.append(points if len(points) > 1 else np.repeat(points, 2, axis=0) + np.array([[0.0], [1e-6]]))
         left = self._block.intersection(box(x - reach, y - reach, x + reach, y + reach))
         if lines:
             left = left.difference(MultiLineString(lines).simplify(STRAY * radius).buffer(radius, QUARTER // 2))

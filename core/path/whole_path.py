@@ -88,9 +88,7 @@ def path_stages(program: Program, stock: Stock, setup: Setup, worst: int = 10) -
     rows = tuple(worst_rows(path, fed, program, setup, worst, profile))
     # The tops of the spikes are samples too: no chart passes over them.
     tops = np.concatenate([beside, [row["s_mm"] for row in rows]])
-    whole = replace(
-        whole, found=samples(path, fed, _spread(fed, fine, tops), setup), profile=profile, worst=rows
-    )
+    whole = replace(whole, found=samples(path, fed, _spread(fed, fine, tops), setup), profile=profile, worst=rows)
     yield whole
     warned = (*program.warnings, *stock.warnings, *rapids_in_stock(path))
     done = tuple(levels(program.moves, stock, path.radius, program.has_z))
@@ -98,7 +96,7 @@ def path_stages(program: Program, stock: Stock, setup: Setup, worst: int = 10) -
 
 
 def length_over(whole: WholePath, values: Array, limit: float) -> float:
-    """Length of path (mm) on which ``values`` (m,) of the samples lie over a limit, each for half a step either way."""
+    """Length of path (mm) on which ``values`` (m,) of the samples are over a limit, half a step about each."""
     s = whole.found.s
     if len(s) < 2 or not math.isfinite(limit):
         return 0.0

@@ -13,7 +13,7 @@ from app.kit.readable_ranges import readable_range
 from app.kit.shapes import polygon, polyline
 from app.kit.tiled_pixmap import clear_picture, painter_on
 from app.pages.path.path_painting import way_pen
-from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES, PathScene, runs, told, unit_of
+from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES, PathScene, axis_in, runs, told, unit_of
 from app.pages.path.path_state import PathState
 from app.state.view_state import ViewState
 from core.base.quantities import QUANTITIES, Units, number
@@ -40,7 +40,7 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     title = f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit}" if unit else QUANTITY_TITLES[scene.quantity]
     painter.drawText(QPointF(plot.left(), rect.top() + theme.text + 4.0), title)
     painter.setFont(theme.font("small"))
-    shown = readable_range(0.0, q.shown(scene.range.high, units), 3)
+    shown = axis_in(scene, units)
     top = q.house(shown.high, units)
     for tick in shown.ticks().tolist():
         y = plot.bottom() - plot.height() * tick / shown.high
@@ -48,7 +48,9 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
         painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
         painter.setPen(theme.color("soft"))
         box = QRectF(rect.left(), y - theme.small, plot.left() - rect.left() - 6.0, 2.0 * theme.small)
-        painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, number(tick, shown.decimals))
+        painter.drawText(
+            box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, number(tick, shown.decimals)
+        )
     along = readable_range(0.0, QUANTITIES["length"].shown(length, units), 8)
     for tick in along.ticks().tolist():
         x = plot.left() + plot.width() * QUANTITIES["length"].house(tick, units) / length
@@ -58,14 +60,14 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, number(tick, along.decimals))
     end = QRectF(plot.right() - 20.0, rect.bottom() - theme.small - 8.0, 36.0, theme.small + 6.0)
     painter.drawText(end, Qt.AlignmentFlag.AlignCenter, QUANTITIES["length"].unit_in(units))
-    x = plot.left() + plot.width() * found.s / length
-    points = np.stack([x, plot.bottom() - plot.height() * np.nan_to_num(scene.values) / top], 1)
+    along_x = plot.left() + plot.width() * found.s / length
+    points = np.stack([along_x, plot.bottom() - plot.height() * np.nan_to_num(scene.values) / top], 1)
     if scene.known:
         _paint_curve(painter, scene, plot, points, theme, top)
     else:
         painter.setPen(theme.color("soft"))
         painter.drawText(plot, Qt.AlignmentFlag.AlignCenter, "not known: the setup gives no force coefficients")
-    low = np.stack([x, np.full(len(x), plot.bottom() + 3.0 + WAYS_HIGH / 2.0)], 1)
+    low = np.stack([along_x, np.full(len(along_x), plot.bottom() + 3.0 + WAYS_HIGH / 2.0)], 1)
     for id, row in runs(low, found.way[:-1], scene.goes_on).items():
         painter.setPen(way_pen(WAYS[id], theme, "thick"))
         # Each stretch by itself: the dash begins anew where the direction changes.
@@ -75,7 +77,9 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
                 painter.drawLine(QPointF(*part[0].tolist()), QPointF(*part[-1].tolist()))
 
 
-def _paint_curve(painter: QPainter, scene: PathScene, plot: QRectF, points: np.ndarray, theme: Look, top: float) -> None:
+def _paint_curve(
+    painter: QPainter, scene: PathScene, plot: QRectF, points: np.ndarray, theme: Look, top: float
+) -> None:
     area = np.vstack([[points[0, 0], plot.bottom()], points, [points[-1, 0], plot.bottom()]])
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(theme.brush("cut_band", 0.7))
@@ -159,7 +163,7 @@ class LengthStrip(QWidget):
     def _top(self) -> float:
         assert self.scene is not None
         q = QUANTITIES[QUANTITY_IDS[self.scene.quantity]]
-        return q.house(readable_range(0.0, q.shown(self.scene.range.high, self.view.units), 3).high, self.view.units)
+        return q.house(axis_in(self.scene, self.view.units).high, self.view.units)
 
     def _on_limit(self, y: float) -> bool:
         if self.scene is None or self.scene.limit is None:

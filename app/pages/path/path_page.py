@@ -167,10 +167,9 @@ class PathPage(Page):
         asked = self.asked(setup)
         if self.shown is None or not self.shown.final or self.shown.asked != asked:
             self.jobs.drop()
-            for shown in work(asked, self._files):
-                pass
+            *_, last = work(asked, self._files)
             self._asked = asked
-            self._came(shown)
+            self._came(last)
         assert self.shown is not None
         return self.shown
 
@@ -203,7 +202,9 @@ class PathPage(Page):
             return (lambda: s.set(name, value)), (lambda: getattr(s, name) == value)
 
         made = [
-            Action("path_program", "File", "Program…", self.choose_program, ("Ctrl+Shift+O",), hint="Choose a program"),
+            Action(
+                "path_program", "File", "Program…", self.choose_program, ("Ctrl+Shift+O",), hint="Choose a program"
+            ),
             Action("path_stock", "File", "Stock…", self.choose_stock, ("Ctrl+Shift+K",), hint="Choose the stock"),
             Action(
                 "held_feeds",

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import text_size
@@ -89,6 +89,12 @@ def way_pen(way: str, look: Look, width: str | float = "line") -> QPen:
     return look.pen("ink", width, dashed=way == "conventional", dotted=way == "straddling")
 
 
+def _contrast(look: Look, *, dark: bool) -> QColor:
+    """Ink or panel, whichever is the darker or the lighter."""
+    ink, panel = look.color("ink"), look.color("panel")
+    return ink if (ink.lightnessF() < panel.lightnessF()) == dark else panel
+
+
 def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> None:
     """Band of colour, the line by direction over it, hatching where the value is over its limit."""
     painter.setRenderHint(SMOOTH)
@@ -102,13 +108,14 @@ def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> Non
             pen = QPen(colour_of((id + 0.5) / STEPS), BAND)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.strokePath(shape_of(points[:, 0], points[:, 1]), pen)
-    # A thin ground under the line keeps dashes in sight on dark colours.
-    by_way = runs(pixels, whole.found.way[:-1], scene.goes_on)
-    for id, points in by_way.items():
-        shape = shape_of(points[:, 0], points[:, 1])
-        if id:
-            painter.strokePath(shape, QPen(look.color("panel"), look.line + 2.0))
-        painter.strokePath(shape, way_pen(WAYS[id], look))
+    # The line is dark on light colours and light on dark ones.
+    bright = np.nan_to_num(scene.values[1:]) / top > 0.5 if scene.known else np.ones(len(pixels) - 1, bool)
+    for id, points in runs(pixels, 2 * whole.found.way[:-1] + bright, scene.goes_on).items():
+        way = WAYS[id // 2]
+        pen = QPen(way_pen(way, look, look.line + 0.4))
+        if way != "air" and scene.known:
+            pen.setColor(_contrast(look, dark=bool(id % 2)))
+        painter.strokePath(shape_of(points[:, 0], points[:, 1]), pen)
     ticks = hatch_ticks(pixels, over(scene), 0.5 * BAND + 6.0)
     painter.setPen(look.pen("warn", "line"))
     painter.drawLines([QLineF(*row) for row in ticks.tolist()])
@@ -213,5 +220,3 @@ def runs_of(points: Array, goes_on: np.ndarray) -> Array:
     for a, b in zip(np.flatnonzero(starts).tolist(), ends.tolist(), strict=True):
         rows += [points[a : b + 1], np.full((1, 2), np.nan)]
     return np.vstack(rows)
-
-

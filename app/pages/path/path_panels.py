@@ -93,7 +93,7 @@ class WorstList(QListWidget):
 
     def __init__(self, state: PathState, view: ViewState) -> None:
         super().__init__()
-        self.state, self.view = state, view
+        self.path_state, self.view = state, view
         self.setIconSize(QSize(THUMB, THUMB))
         self.setWordWrap(True)
         self.setMinimumWidth(230)
@@ -106,11 +106,13 @@ class WorstList(QListWidget):
         """The list of the path that is shown."""
         self.blockSignals(True)
         self.clear()
-        whole, around = self.state.whole, self.state.around
+        whole, around = self.path_state.whole, self.path_state.around
         if whole is not None and around is not None:
             for i, row in enumerate(whole.worst or (), 1):
                 words = worst_words(row, self.view.units)
-                item = QListWidgetItem(self._thumb(place_scene(around, row["s_mm"]), look(self.view.theme)), f"{i}  {words}")
+                item = QListWidgetItem(
+                    self._thumb(place_scene(around, row["s_mm"]), look(self.view.theme)), f"{i}  {words}"
+                )
                 item.setToolTip(row["reason"])
                 self.addItem(item)
         self.setCurrentRow(-1)
@@ -125,6 +127,6 @@ class WorstList(QListWidget):
         return QIcon(picture)
 
     def _chosen(self, row: int) -> None:
-        worst = self.state.whole.worst if self.state.whole is not None else None
+        worst = self.path_state.whole.worst if self.path_state.whole is not None else None
         if worst is not None and 0 <= row < len(worst):
             self.wanted.emit(float(worst[row]["s_mm"]))

@@ -81,9 +81,7 @@ def _paint_plan(
     fit, here = fit_in(scene, rect, look), scene.whole.at(state.s)
     paint_stock(painter, scene, fit, look)
     upto = int(np.searchsorted(scene.whole.found.s, state.s, side="right")) - 1
-    paint_cleared(
-        painter, cleared_runs(scene, 0, upto, float(here.places.z[0])), fit, scene.whole.path.radius, look
-    )
+    paint_cleared(painter, cleared_runs(scene, 0, upto, float(here.places.z[0])), fit, scene.whole.path.radius, look)
     paint_path(painter, scene, fit, look)
     paint_worst_marks(painter, scene, fit, look)
     paint_legend(painter, scene, rect, title, units, look)
@@ -99,7 +97,13 @@ def _paint_worst(
     for i, row in enumerate(scene.whole.worst or (), 1):
         if y + THUMB > rect.bottom() - GAP:
             break
-        paint_place(painter, QRectF(rect.left() + GAP, y, THUMB, THUMB), place_scene(state.around, row["s_mm"]), look, small=True)
+        paint_place(
+            painter,
+            QRectF(rect.left() + GAP, y, THUMB, THUMB),
+            place_scene(state.around, row["s_mm"]),
+            look,
+            small=True,
+        )
         words = QRectF(rect.left() + THUMB + 2.0 * GAP, y + 4.0, rect.width() - THUMB - 3.0 * GAP, THUMB)
         paint_words(painter, words, f"{i}  {worst_words(row, units)}", look)
         y += THUMB + GAP

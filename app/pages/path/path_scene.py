@@ -1,4 +1,4 @@
-"""What the Path page draws of a path, ready to be painted: runs of the path by direction and by value, ticks, words."""
+"""What the Path page draws of a path, ready to be painted: runs by direction and by value, ticks, words."""
 
 from __future__ import annotations
 
@@ -77,9 +77,10 @@ def path_scene(whole: WholePath, quantity: str, limit: float | None) -> PathScen
     (x0, y0), (x1, y1) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
     top = float(np.nanmax(values)) if np.isfinite(values).any() else 1.0
     most = max(top, limit or 0.0)
-    return PathScene(
-        whole, quantity, limit, values, points, step <= np.diff(s) + 1e-6, (x0, y0, x1, y1), readable_range(0.0, most)
-    )
+    axis = readable_range(0.0, most)
+    if quantity == "arc":
+        axis = AxisRange(0.0, 180.0, 45.0) if most > 90.0 else AxisRange(0.0, 90.0, 30.0)
+    return PathScene(whole, quantity, limit, values, points, step <= np.diff(s) + 1e-6, (x0, y0, x1, y1), axis)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +180,12 @@ def place_words(whole: WholePath, here: Samples, units: Units) -> str:
         force=f", {told(force, 'force', units)}" if math.isfinite(force) else "",
         **words,
     )
+
+
+def axis_in(scene: PathScene, units: Units) -> AxisRange:
+    """The axis of the quantity in the units shown."""
+    q = QUANTITIES[QUANTITY_IDS[scene.quantity]]
+    return scene.range if scene.quantity == "arc" else readable_range(0.0, q.shown(scene.range.high, units), 3)
 
 
 def unit_of(quantity: str, units: Units) -> str:

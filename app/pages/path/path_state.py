@@ -82,9 +82,7 @@ class PathState(QObject):
             self.quantity = str(state["quantity"])
         limits = state.get("limits")
         if isinstance(limits, dict):
-            self.limits = {
-                id: float(v) for id, v in limits.items() if id in QUANTITY_TITLES and _positive(v)
-            }
+            self.limits = {id: float(v) for id, v in limits.items() if id in QUANTITY_TITLES and _positive(v)}
         if _positive(state.get("corner_radius")):
             self.corner_radius = float(state["corner_radius"])
         for name in ("program_file", "stock_file"):

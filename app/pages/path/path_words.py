@@ -9,7 +9,7 @@ import numpy as np
 
 from app.pages.path.path_scene import told, values_of
 from app.pages.path.path_work import Shown
-from core.base.quantities import Units, clear_figure, number
+from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
 from core.path.corner import Corner
 from core.path.cut_list import PassFigures
@@ -66,7 +66,7 @@ def _cuts(passes: tuple[PassFigures, ...], units: Units) -> str:
         "path_page",
         "cuts",
         first=first.cut.name.capitalize(),
-        second=last.cut.name,
+        second=last.cut.name.capitalize(),
         wall=wall_words(first, units),
         width=width_words(last, units),
         last=wall_words(last, units),
@@ -78,14 +78,16 @@ def wall_words(each: PassFigures, units: Units) -> str:
     """The error of a wall from least to greatest."""
     if each.least_wall is None or each.greatest_wall is None:
         return "–"
-    low, high = (clear_figure(1000.0 * v, "micro", units, decimals=0) for v in (each.least_wall, each.greatest_wall))
-    return low if low == high else f"{low} to {high}"
+    q = QUANTITIES["micro"]
+    low, high = (number(q.shown(1000.0 * v, units), 0, signed=True) for v in (each.least_wall, each.greatest_wall))
+    return f"{low if low == high else f'{low} to {high}'} {q.unit_in(units)}"
 
 
 def width_words(each: PassFigures, units: Units) -> str:
     """The width that a pass meets, from least to greatest."""
-    low, high = (told(v, "width", units) for v in (each.least_width, each.greatest_width))
-    return low if low == high else f"{low} to {high}"
+    q = QUANTITIES["radial_width"]
+    low, high = (number(q.shown(v, units), q.decimals_in(units)) for v in (each.least_width, each.greatest_width))
+    return f"{low if low == high else f'{low} to {high}'} {q.unit_in(units)}"
 
 
 def _program(whole: WholePath, name: str, quantity: str, limit: float | None, units: Units) -> str:
@@ -98,7 +100,8 @@ def _program(whole: WholePath, name: str, quantity: str, limit: float | None, un
     counts = np.bincount(found.way, np.maximum(step, 0.0), len(WAYS)) / max(float(step.sum()), 1e-9)
     order = sorted((i for i in range(len(WAYS)) if counts[i] >= 0.005), key=lambda i: -counts[i])
     ways = ", ".join(
-        say("path_page", "share", share=number(100.0 * counts[i], 0), way=say("path_direction", WAYS[i])) for i in order
+        say("path_page", "share", share=number(100.0 * counts[i], 0), way=say("path_direction", WAYS[i]))
+        for i in order
     )
     top = int(found.engaged.arc.argmax())
     where = clear_figure(float(found.s[top]), "length", units, decimals=1)
@@ -139,7 +142,8 @@ def level_words(whole: WholePath, units: Units) -> str:
         lines.append(f"{z}: {removed} mm² removed, ridges {number(level.ridge_area, 0)} mm²")
         for ridge in level.ridges[:3]:
             lines.append(
-                f"   ridge {number(ridge.area, 1)} mm², {clear_figure(ridge.width, 'length', units, decimals=2)} wide, "
+                f"   ridge {number(ridge.area, 1)} mm², "
+                f"{clear_figure(ridge.width, 'length', units, decimals=2)} wide, "
                 f"x {number(ridge.x, 1)} y {number(ridge.y, 1)}"
             )
     if whole.warnings:

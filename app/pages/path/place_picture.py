@@ -10,8 +10,9 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath
 
 from app.kit.hatch import paint_hatch
+from app.kit.label_layout import text_size
 from app.kit.look import CENTRE, SMOOTH, Look
-from app.kit.shapes import arc_points, polygon, polyline, sector
+from app.kit.shapes import arc_points, clipped, polygon, polyline, sector
 from app.kit.thickness_colours import colour_of
 from core.maths.arrays import Array
 from core.path.samples import WAYS, Samples
@@ -75,7 +76,7 @@ def paint_place(painter: QPainter, rect: QRectF, scene: PlaceScene, look: Look, 
     painter.setBrush(look.brush("cutter", 0.5))
     painter.drawEllipse(centre, r, r)
     if not small:
-        _paint_clock(painter, centre, r, scene.side, look)
+        _paint_clock(painter, centre, r, look)
     _paint_arc(painter, place, scene, look)
     painter.setPen(look.pen("ink", "line"))
     tip = QPointF(centre.x(), centre.y() - 1.32 * r)
@@ -89,17 +90,27 @@ def paint_place(painter: QPainter, rect: QRectF, scene: PlaceScene, look: Look, 
 
 
 def _in_square(ring: Array) -> Array:
-    from app.kit.shapes import clipped
-
     return clipped(ring, -REACH, -REACH, REACH, REACH)
 
 
-def _paint_clock(painter: QPainter, centre: QPointF, r: float, side: float, look: Look) -> None:
-    painter.setFont(look.font("small"))
-    for hour, x, y in (("12", 0.0, 1.0), ("3", 1.0, 0.0), ("9", -1.0, 0.0)):
-        at = QPointF(centre.x() + 0.86 * r * x, centre.y() - 0.84 * r * y)
-        painter.setPen(look.color("soft"))
-        painter.drawText(QRectF(at.x() - 14.0, at.y() - 9.0, 28.0, 18.0), CENTRE, hour)
+def _paint_clock(painter: QPainter, centre: QPointF, r: float, look: Look) -> None:
+    """The hours that matter, outside the circle; 12 is where the feed arrow is."""
+    font = look.font("small")
+    painter.setFont(font)
+    for hour in (9, 10, 11, 1, 2, 3):
+        angle = math.radians(90.0 - 30.0 * hour)
+        c, q = math.cos(angle), -math.sin(angle)
+        painter.setPen(look.pen("soft", "hair"))
+        painter.drawLine(
+            QPointF(centre.x() + r * c, centre.y() + r * q),
+            QPointF(centre.x() + 1.06 * r * c, centre.y() + 1.06 * r * q),
+        )
+        size = text_size(font, str(hour))
+        box = QRectF(0.0, 0.0, size.width() + 4.0, size.height())
+        box.moveCenter(QPointF(centre.x() + (1.08 * r + 10.0) * c, centre.y() + (1.08 * r + 10.0) * q))
+        painter.fillRect(box, look.color("panel", 0.85))
+        painter.setPen(look.color("ink"))
+        painter.drawText(box, CENTRE, str(hour))
 
 
 def _paint_arc(painter: QPainter, place: object, scene: PlaceScene, look: Look) -> None:

@@ -13,7 +13,7 @@ from app.pages.path.path_scene import told
 from app.pages.path.path_words import wall_words, width_words
 from app.pages.path.path_work import Shown
 from app.pages.path.place_picture import paint_place
-from core.base.quantities import Units, clear_figure, number
+from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
 from core.path.cut_list import PassFigures
 
@@ -54,30 +54,30 @@ def paint_planner(painter: QPainter, rect: QRectF, shown: Shown, units: Units, l
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
     painter.drawText(QPointF(inside.left(), inside.top() + look.text), "Stepover in this corner")
-    rows: list[tuple[str, ...]] = [("ae", "arc", "corner", "chip", "corner")]
+    size, chip = QUANTITIES["radial_width"], QUANTITIES["chip_thickness"]
+    unit = size.unit_in(units)
+    rows: list[tuple[str, ...]] = [(f"ae, {unit}", "arc", "corner", f"chip, {unit}", "corner")]
+    fine = 3 if units == "metric" else 4
     for row in shown.rows:
         rows.append(
             (
-                clear_figure(row.stepover, "radial_width", units, decimals=2 if units == "metric" else 3),
+                number(size.shown(row.stepover, units), fine - 1),
                 f"{number(math.degrees(row.straight), 0)}°",
                 f"{number(math.degrees(row.corner), 0)}°",
-                clear_figure(row.straight_chip, "chip_thickness", units, decimals=3 if units == "metric" else 4),
-                clear_figure(row.corner_chip, "chip_thickness", units, decimals=3 if units == "metric" else 4),
+                number(chip.shown(row.straight_chip, units), fine),
+                number(chip.shown(row.corner_chip, units), fine),
             )
         )
     y = paint_rows(painter, inside.adjusted(0.0, look.text + 10.0, 0.0, 0.0), rows, look)
     arc = shown.asked.chosen_arc
     if arc is None:
-        text = "Set a limit for the arc to be told the smallest corner radius and the widest stepover that keep it."
+        text = say("path_page", "planner_ask")
     else:
         radius, width = (
             say("path_page", "planner_none") if v is None else clear_figure(v, "length", units, decimals=2)
             for v in (shown.smallest_radius, shown.widest)
         )
-        text = (
-            f"For at most {number(math.degrees(arc), 1)}° of arc: at this stepover the corner radius is {radius} "
-            f"or more; in this corner the stepover is {width} or less."
-        )
+        text = say("path_page", "planner", arc=number(math.degrees(arc), 1), radius=radius, stepover=width)
     y = paint_words(painter, QRectF(inside.left(), y + 8.0, inside.width(), 10.0), text, look)
     paint_words(painter, QRectF(inside.left(), y + 4.0, inside.width(), 10.0), say("path_page", "scope"), look)
 
@@ -105,16 +105,15 @@ def cut_rows(passes: tuple[PassFigures, ...], units: Units) -> list[tuple[str, .
 def paint_cuts(painter: QPainter, rect: QRectF, shown: Shown, units: Units, look: Look) -> None:
     """The passes side by side: each tooth's picture over its figures."""
     inside = rect.adjusted(16.0, 10.0, -16.0, -10.0)
-    rows = cut_rows(shown.passes, units)
-    table = len(rows) * (look.small + 9.0) + 3.0 * (look.small + 6.0) + 8.0
-    columns = len(shown.passes) + 1
-    wide = inside.width() / columns
-    high = max(inside.height() - table, 80.0)
-    for i, scene in enumerate(shown.pass_scenes, 1):
-        paint_place(painter, QRectF(inside.left() + i * wide, inside.top(), wide - 6.0, high - 6.0), scene, look)
-    y = paint_rows(painter, QRectF(inside.left(), inside.top() + high, inside.width(), table), rows, look)
-    text = (
-        "The second pass meets its own width and what the first left; between the least and the greatest of it lies "
-        "what it does. Chip and force are those of the greatest width. + leaves stock, − undercuts."
-    )
-    paint_words(painter, QRectF(inside.left(), y + 6.0, inside.width(), 10.0), text, look)
+    left = 0.52 * inside.width()
+    wide = left / max(len(shown.passes), 1)
+    head = look.text + 10.0
+    for i, scene in enumerate(shown.pass_scenes):
+        box = QRectF(inside.left() + i * wide, inside.top(), wide - 10.0, inside.height())
+        painter.setFont(look.font("text", bold=True))
+        painter.setPen(look.color("ink"))
+        painter.drawText(QPointF(box.left(), box.top() + look.text), shown.passes[i].cut.name.capitalize())
+        paint_place(painter, box.adjusted(0.0, head, 0.0, 0.0), scene, look)
+    table = QRectF(inside.left() + left, inside.top(), inside.width() - left, 10.0)
+    y = paint_rows(painter, table, cut_rows(shown.passes, units), look)
+    paint_words(painter, QRectF(table.left(), y + 8.0, table.width(), 10.0), say("path_page", "cuts_told"), look)
