@@ -15,7 +15,10 @@ from typing import Literal
 from ..cut.chip import chip_summary
 from ..cut.engagement import engagement
 from ..cut.rates import rates
+from ..effects.cutter_bending import held_cutter
+from ..effects.wall import no_chip_forms
 from ..effects.wall_depth import wall_profile_over_depth
+from ..force.edge_law import edge_law
 from ..force.force_turn import force_turn
 from ..setup.setup import Setup
 
@@ -73,6 +76,19 @@ def _setup_of(cut: ListedCut, setup: Setup, width: float) -> Setup:
     )
 
 
+def _wall(setup: Setup, width: float) -> tuple[float, float] | None:
+    """Least and greatest error (mm) of the wall of a pass that meets ``width`` mm, None where it is not known.
+
+    Where no chip forms, or there is nothing to take, the wall stays as it was: what is there is the error.
+    """
+    if held_cutter(setup) is None or edge_law(setup) is None:
+        return None
+    if width <= LEAST_WIDTH or no_chip_forms(setup):
+        return width, width
+    found = wall_profile_over_depth(setup)
+    return None if found is None else (found.least, found.greatest)
+
+
 def _figures(cut: ListedCut, setup: Setup, before: PassFigures | None) -> PassFigures:
     low = high = cut.width
     spoilt, met = False, True
@@ -81,17 +97,17 @@ def _figures(cut: ListedCut, setup: Setup, before: PassFigures | None) -> PassFi
         if before.least_wall is not None and before.greatest_wall is not None:
             low, high = cut.width + before.least_wall, cut.width + before.greatest_wall
             spoilt = low < 0.0
+    met_widths = (low, high)
     most = setup.cutter.diameter_mm
     low, high = (min(max(width, LEAST_WIDTH), most) for width in (low, high))
     wide = _setup_of(cut, setup, high)
-    walls = [wall_profile_over_depth(each) for each in {low: _setup_of(cut, setup, low), high: wide}.values()]
+    walls = [_wall(_setup_of(cut, setup, max(width, LEAST_WIDTH)), width) for width in met_widths]
     known = [wall for wall in walls if wall is not None]
     e, turn = engagement(wide), force_turn(wide)
     chip = chip_summary(wide, e, "arc")
-    least = min((wall.least for wall in known), default=None) if len(known) == len(walls) else None
-    greatest = max((wall.greatest for wall in known), default=None) if len(known) == len(walls) else None
-    if spoilt and before is not None and before.least_wall is not None and least is not None:
-        least = min(least, cut.width + before.least_wall)
+    whole = len(known) == len(walls)
+    least = min(wall[0] for wall in known) if whole else None
+    greatest = max(wall[1] for wall in known) if whole else None
     return PassFigures(
         cut=cut,
         setup=wide,

@@ -53,6 +53,22 @@ class WholePath:
         i = int(np.clip(np.searchsorted(at, s), 1, max(len(at) - 1, 1)))
         return i - 1 if i >= len(at) or s - at[i - 1] < at[i] - s else i
 
+    @property
+    def before_joint(self) -> float:
+        """How far (mm) before the end of a move a place still belongs to it, beyond rounding."""
+        return max(1e-6 * 2.0 * self.path.radius, 3e-9 * self.fed.length)
+
+    def worst_places(self) -> tuple[float, ...]:
+        """Distances (mm) of the worst places, each on the side of its joint where it is the worst."""
+        rows = self.worst or ()
+        if not rows:
+            return ()
+        s = np.array([row["s_mm"] for row in rows])
+        arc = np.radians([row["arc_deg"] for row in rows])
+        both = np.concatenate([s, np.maximum(s - self.before_joint, 0.0)])
+        off = np.abs(samples(self.path, self.fed, both, self.setup).engaged.arc - np.concatenate([arc, arc]))
+        return tuple(np.where(off[: len(s)] <= off[len(s) :] + 1e-6, s, both[len(s) :]).tolist())
+
     def at(self, s: float) -> Samples:
         """Exact figures at one distance, mm."""
         return samples(self.path, self.fed, np.array([s]), self.setup)
@@ -81,7 +97,7 @@ def path_stages(program: Program, stock: Stock, setup: Setup, worst: int = 10) -
     yield whole
     # Both sides of the joints, where there are not more of them than samples.
     joints = fed.end[:-1] if len(fed.end) < FINEST else none
-    beside = np.concatenate([joints, np.maximum(joints - 1e-6 * cutter.diameter_mm, 0.0)])
+    beside = np.concatenate([joints, np.maximum(joints - max(1e-6 * cutter.diameter_mm, 3e-9 * fed.length), 0.0)])
     whole = replace(whole, found=samples(path, fed, _spread(fed, fine, beside), setup))
     yield whole
     profile = arc_profile(path, fed)

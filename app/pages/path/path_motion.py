@@ -70,8 +70,7 @@ class PathMotion(QObject):
     def worst(self, count: int) -> None:
         """To the next of the worst places along the path, or the one before; round at the ends."""
         self.state.set("playing", False)
-        whole = self.state.whole
-        places = sorted(row["s_mm"] for row in (whole.worst or ())) if whole is not None else []
+        places = sorted(self.state.worst_places)
         if not places:
             return
         beyond = [s for s in places if (s - self.state.s) * count > 1e-6]

@@ -143,6 +143,12 @@ class PathPage(Page):
             self.layout.show_choices()
             self._show_results()
             self.said.emit()
+        if name == "source":
+            # Not the first field of what comes: keys belong to the picture.
+            front = self.layout.cuts if self.state_.source == "cuts" else self.layout.plan
+            self.layout.setFocusProxy(front)
+            if self.layout.isVisible():
+                front.setFocus()
         if name in ("source", "quantity", "playing"):
             self.switched.emit()
 

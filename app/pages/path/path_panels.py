@@ -61,6 +61,8 @@ class ShownView(QWidget):
         super().__init__()
         self.view, self._cuts = view, cuts
         self.shown: Shown | None = None
+        if cuts:
+            self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("The cuts side by side" if cuts else "Stepover in this corner")
 
     def show_results(self, shown: Shown | None) -> None:
@@ -108,11 +110,10 @@ class WorstList(QListWidget):
         self.clear()
         whole, around = self.path_state.whole, self.path_state.around
         if whole is not None and around is not None:
-            for i, row in enumerate(whole.worst or (), 1):
-                words = worst_words(row, self.view.units)
-                item = QListWidgetItem(
-                    self._thumb(place_scene(around, row["s_mm"]), look(self.view.theme)), f"{i}  {words}"
-                )
+            for i, row in enumerate(whole.worst or ()):
+                words = f"{i + 1}  {worst_words(row, self.view.units)}"
+                small = place_scene(around, self.path_state.worst_places[i])
+                item = QListWidgetItem(self._thumb(small, look(self.view.theme)), words)
                 item.setToolTip(row["reason"])
                 self.addItem(item)
         self.setCurrentRow(-1)
@@ -127,6 +128,5 @@ class WorstList(QListWidget):
         return QIcon(picture)
 
     def _chosen(self, row: int) -> None:
-        worst = self.path_state.whole.worst if self.path_state.whole is not None else None
-        if worst is not None and 0 <= row < len(worst):
-            self.wanted.emit(float(worst[row]["s_mm"]))
+        if 0 <= row < len(self.path_state.worst_places):
+            self.wanted.emit(self.path_state.worst_places[row])

@@ -94,16 +94,16 @@ def _paint_worst(
     """As many of the worst places as there is room for, each a small plan."""
     assert state.around is not None
     y = rect.top() + GAP
-    for i, row in enumerate(scene.whole.worst or (), 1):
+    for i, row in enumerate(scene.whole.worst or ()):
         if y + THUMB > rect.bottom() - GAP:
             break
         paint_place(
             painter,
             QRectF(rect.left() + GAP, y, THUMB, THUMB),
-            place_scene(state.around, row["s_mm"]),
+            place_scene(state.around, state.worst_places[i]),
             look,
             small=True,
         )
         words = QRectF(rect.left() + THUMB + 2.0 * GAP, y + 4.0, rect.width() - THUMB - 3.0 * GAP, THUMB)
-        paint_words(painter, words, f"{i}  {worst_words(row, units)}", look)
+        paint_words(painter, words, f"{i + 1}  {worst_words(row, units)}", look)
         y += THUMB + GAP

@@ -37,6 +37,7 @@ class PathState(QObject):
         self.s = 0.0
         self.whole: WholePath | None = None
         self.around: StockAround | None = None
+        self.worst_places: tuple[float, ...] = ()
 
     def set(self, name: str, value: Any) -> None:
         """Change one attribute and tell, if it differs."""
@@ -58,6 +59,7 @@ class PathState(QObject):
         """Other results; the hand stays where it is on the same path, and goes to the longest arc of another."""
         self.whole = whole
         self.around = None if whole is None or not len(whole.found.s) else StockAround(whole)
+        self.worst_places = () if whole is None else whole.worst_places()
         if whole is not None and not keep_place:
             arc = whole.found.engaged.arc
             self.s = float(whole.found.s[int(arc.argmax())]) if len(arc) else 0.0
