@@ -28,6 +28,11 @@ def plot_area(rect: QRectF, theme: Look) -> QRectF:
     return rect.adjusted(64.0, theme.text + 14.0, -16.0, -(WAYS_HIGH + theme.small + 14.0))
 
 
+def strip_title(scene: PathScene, units: Units) -> str:
+    """What stands over the curve."""
+    return f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit_of(scene.quantity, units)}"
+
+
 def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units, theme: Look) -> None:
     """Everything that stands still."""
     painter.setRenderHint(SMOOTH)
@@ -36,8 +41,7 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     q = QUANTITIES[QUANTITY_IDS[scene.quantity]]
     painter.setFont(theme.font("text", bold=True))
     painter.setPen(theme.color("ink"))
-    unit = unit_of(scene.quantity, units)
-    title = f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit}" if unit else QUANTITY_TITLES[scene.quantity]
+    title = strip_title(scene, units)
     painter.drawText(QPointF(plot.left(), rect.top() + theme.text + 4.0), title)
     painter.setFont(theme.font("small"))
     shown = axis_in(scene, units)
@@ -110,7 +114,9 @@ def paint_hand(painter: QPainter, rect: QRectF, scene: PathScene, s: float, unit
     text = told(value, scene.quantity, units)
     font = theme.font("small", bold=True)
     size = text_size(font, text)
-    left = min(max(x + 6.0, plot.left()), rect.right() - size.width() - 10.0)
+    # Beside the line, but never over the title.
+    title = plot.left() + text_size(theme.font("text", bold=True), strip_title(scene, units)).width() + 12.0
+    left = min(max(x + 6.0, title), rect.right() - size.width() - 10.0)
     box = QRectF(left, rect.top() + 2.0, size.width() + 6.0, size.height() + 2.0)
     painter.fillRect(box, theme.color("panel", 0.9))
     painter.setFont(font)

@@ -32,8 +32,8 @@ from core.path.samples import WAYS, Samples
 HEAD, FOOT = 22.0, 40.0
 """Pixels over and under the drawn path: the title; the scale of colours and what the dashes mean."""
 
-BAND = 7.0
-"""Width of the band of colour, pixels."""
+BAND = 5.0
+"""Width of the band of colour, pixels, beside that of the line on it."""
 
 
 def fit_in(scene: PathScene, rect: QRectF, look: Look) -> Fit:
@@ -105,14 +105,14 @@ def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> Non
         step = np.clip((share * STEPS).astype(int), 0, STEPS - 1)
         cuts = whole.found.way[:-1] > 0
         for id, points in sorted(runs(pixels, np.where(cuts, step, -1), scene.goes_on).items()):
-            pen = QPen(colour_of((id + 0.5) / STEPS), BAND)
+            pen = QPen(colour_of((id + 0.5) / STEPS), BAND + 1.5 * look.line)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.strokePath(shape_of(points[:, 0], points[:, 1]), pen)
     # The line is dark on light colours and light on dark ones.
     bright = np.nan_to_num(scene.values[1:]) / top > 0.5 if scene.known else np.ones(len(pixels) - 1, bool)
     for id, points in runs(pixels, 2 * whole.found.way[:-1] + bright, scene.goes_on).items():
         way = WAYS[id // 2]
-        pen = QPen(way_pen(way, look, look.line + 0.4))
+        pen = QPen(way_pen(way, look, look.line))
         if way != "air" and scene.known:
             pen.setColor(_contrast(look, dark=bool(id % 2)))
         painter.strokePath(shape_of(points[:, 0], points[:, 1]), pen)

@@ -85,7 +85,7 @@ def worst_words(row: dict[str, object], units: Units) -> str:
     s, arc, ratio = float(str(row["s_mm"])), float(str(row["arc_deg"])), float(str(row["ratio"]))
     line = f", line {row['line']}" if row["line"] else ""
     place = clear_figure(s, "length", units, decimals=1)
-    return f"s {place}{line}\n{told(arc, 'arc', units)}, {ratio:.1f} times the setup's\n{row['reason']}"
+    return f"s {place}{line}\n{told(arc, 'arc', units)}, {ratio:.1f} × the setup's\n{row['reason']}"
 
 
 class WorstList(QListWidget):
