@@ -162,7 +162,7 @@ def _arc_summary(setup: Setup, arc: Engagement) -> ChipSummary:
     """The arc model without runout, closed."""
     at_max = min(max(math.pi / 2, arc.entry), arc.exit)
     kappa, feed = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg)), setup.cut.feed_per_tooth_mm
-    h_entry, h_exit, h_max = (max(feed * math.sin(phi), 0.0) * kappa for phi in (arc.entry, arc.exit, at_max))
+    h_entry, h_exit, h_max = [max(feed * math.sin(phi), 0.0) * kappa for phi in (arc.entry, arc.exit, at_max)]
     # Product form of cos(entry) - cos(exit): no digits lost in a thin cut.
     width = 2.0 * math.sin((arc.entry + arc.exit) / 2.0) * math.sin(arc.arc / 2.0)
     mean = feed * kappa * width / arc.arc

@@ -65,14 +65,14 @@ def bend(
     piece, row = np.nonzero(high > low)
     low, high, tips = low[piece, row], high[piece, row], tips[piece, row]
     wide = first.shape[1] > 1
-    first, last = (a[piece, row] if wide else a[piece, 0] for a in (first, last))
+    first, last = [a[piece, row] if wide else a[piece, 0] for a in (first, last)]
     panel = panel[piece]
-    for joint in (None, *(joint for joint in held.joints if joint < depth)):
+    for joint in (None, *[joint for joint in held.joints if joint < depth]):
         at = height[row] if joint is None else np.full(row.shape, joint)
         split = np.flatnonzero((low < at) & (at < high))
         if split.size:
             cut = at[split]
-            row, tips, panel, first, last = (np.concatenate([v, v[split]]) for v in (row, tips, panel, first, last))
+            row, tips, panel, first, last = [np.concatenate([v, v[split]]) for v in (row, tips, panel, first, last)]
             low = np.concatenate([low, cut])
             high = np.concatenate([high, high[split]])
             high[split] = cut

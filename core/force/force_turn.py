@@ -198,7 +198,7 @@ def _turn(keyed: _Keyed) -> ForceTurn:
     level = NOTHING * greatest[4]
 
     def spread(i: int, scale: float = 1.0) -> Spread:
-        low, high = (0.0 if abs(v) <= level else v * scale for v in (least[i], greatest[i]))
+        low, high = [0.0 if abs(v) <= level else v * scale for v in (least[i], greatest[i])]
         return Spread(low, high, mean[i] * scale)
 
     torque = spread(3, radius_m)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -71,7 +72,13 @@ class WholePath:
 
     def at(self, s: float) -> Samples:
         """Exact figures at one distance, mm."""
-        return samples(self.path, self.fed, np.array([s]), self.setup)
+        return _figures_at(self, s)
+
+
+@lru_cache(maxsize=32)
+def _figures_at(whole: WholePath, s: float) -> Samples:
+    """The last few places are asked for by several pictures each."""
+    return samples(whole.path, whole.fed, np.array([s]), whole.setup)
 
 
 def _spread(fed: FedLength, spacing: float, extra: Array) -> Array:

@@ -75,7 +75,7 @@ def tick_texts(ticks: Array, decimals: int, font: QFont) -> list[str]:
 
 
 def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
-    """The ranges of angle that the strips mark: in the cut, rubbing, in the skin; below everything else."""
+    """The ranges of angle that the strips mark: cut, rubbing, skin, beyond the model; below everything else."""
     for i, frame in enumerate(frames):
         for trace in scene.traces:
             _paint_bands(painter, trace.strips[i].bands, frame, look)
@@ -93,7 +93,8 @@ def _paint_bands(painter: QPainter, bands: tuple[Band, ...], frame: StripFrame, 
             continue
         area = QPainterPath()
         area.addRect(box)
-        paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
+        inks = {"rub": look.rub_hatch, "skin": look.skin, "end": look.warn}
+        paint_hatch(painter, area, inks[band.kind], 5, 0.9, steep=True)
 
 
 def limit_labels(

@@ -60,6 +60,7 @@ class PathPage(Page):
         self._setup = workbench.resolved
         self.shown: Shown | None = None
         self._good_files = ("", "")
+        self._quiet = False
         self.state_.changed.connect(self._changed)
         view.changed.connect(self._view_changed)
         self.layout.choose_program.connect(self.choose_program)
@@ -94,7 +95,7 @@ class PathPage(Page):
         self.layout.cut_fields.show_cuts(self.state_.cuts or rough_and_finish(setup))
         asked = self.asked(setup)
         if asked != self._asked:
-            self._asked = asked
+            self._asked, self._quiet = asked, False
             self.jobs.ask(lambda: work(asked, self._files))
 
     def _came(self, value: object) -> None:
@@ -105,7 +106,8 @@ class PathPage(Page):
             self._good_files = (value.asked.program_file, value.asked.stock_file)
         self.state_.show(value.whole, keep_place=same)
         self._show_results()
-        self.said.emit()
+        if not self._quiet:
+            self.said.emit()
 
     def _show_results(self) -> None:
         shown, s = self.shown, self.state_
@@ -134,6 +136,8 @@ class PathPage(Page):
             # A file that was refused is not kept; the last good ones are.
             s.program_file, s.stock_file = self._good_files
             self.show(self._setup)
+        # What was refused stays to be read when the last good files come again.
+        self._quiet = True
         self.workbench.refused.emit(str(error) if isinstance(error, ChiparcError) else failure_words(error))
 
     def _changed(self, name: str) -> None:

@@ -140,7 +140,12 @@ def test_a_long_cutter_at_part_width_leaves_more_climbing_and_no_more_when_short
 
 def test_thin_chips_with_a_strong_edge_force_heat_more_climbing_and_no_more_in_a_wider_cut() -> None:
     wall = cut("thin-wall-aluminium")
+    assert wall.work.thermal is not None
+    # With figures that are the same at any temperature; where the work softens the hotter end softens more.
+    stiff = replace(wall.work.thermal, solidus_c=None, law=None)
+    soft, wall = wall, wall.with_keys({"work.thermal": stiff})
     assert by_id(wall)["heat"].favours == "conventional"
+    assert by_id(soft)["heat"].favours is None
     assert by_id(wall.with_keys({"cut.radial_engagement_mm": 3.0}))["heat"].favours is None
 
 

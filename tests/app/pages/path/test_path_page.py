@@ -88,7 +88,7 @@ def test_a_program_on_its_stock(qapp: QApplication) -> None:
 
 
 def test_scrubbing_by_mouse_and_keys(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window() as (_, page):
         page.take(program=PROGRAM, stock=STOCK)
         wait_for(page)
         plan, strip, state = page.layout.plan, page.layout.strip, page.state_
@@ -127,7 +127,7 @@ def test_play_by_a_clock(qapp: QApplication) -> None:
 
 
 def test_the_limit_is_typed_dragged_and_told(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window() as (_, page):
         page.layout.limit.setFocus()
         QTest.keyClicks(page.layout.limit, "110")
         QTest.keyClick(page.layout.limit, Qt.Key.Key_Return)
@@ -207,6 +207,8 @@ def test_refused_files_are_told_and_the_good_ones_stay(
         assert (page.state_.program_file, page.state_.stock_file) == (PROGRAM, STOCK)
         wait_for(page)
         assert page.state_.whole is not None and page.state_.whole.fed.length > 600.0
+        # Still to be read when the last good path is there again.
+        assert told in window.sentence.label.text()
 
 
 def dropped(page: object, names: list[str]) -> QDropEvent:
