@@ -109,7 +109,7 @@ class Header(QWidget):
     ) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
-        self.title, self.about, self.title_field = Title(), Elided(), TitleField()
+        self.title, self.about, self.title_field = Title(), Elided(all_or_nothing=True), TitleField()
         self.title.setCursor(Qt.CursorShape.IBeamCursor)
         self.title_field.setAccessibleName("Title")
         self.title_field.hide()
