@@ -6,6 +6,18 @@ every instant (:mod:`.edge_flux`).  The temperature is a polynomial in the stret
 flux and contact length are taken as they are wherever they are needed, so that nothing else is approximated.
 Good to 5e-4 of the converged answer.  Tip element of the edge, arc model, dry; with runout the tooth that cuts most.
 How the flux goes with the temperature, and that neither runs away, is :mod:`.heat_balance`.
+
+Method.  Where chip and tool must agree the flux depends on the temperature that it makes: a Volterra equation of the
+second kind, with a kernel that goes as the inverse root of the lag, made periodic by the earlier turns.  It is solved
+by collocation (Nystrom's method with product weights): the temperature is the polynomial of degree 32 through
+Chebyshev places of the stretched position, the equation holds at these 33 places, and each integral is a Gauss rule
+of 40 points in a stretched lag that has the singularity at its flat end, so that the integrand is smooth.  The
+temperature begins as a power of the root of time, which the stretch turns into a smooth function, so that the
+polynomial converges fast.  Of earlier turns the last five are summed one by one, all before them as an integral with
+its first correction (Euler-Maclaurin); their heat is smooth in the lag and interpolated through 8 places.  Cost: some
+40 times 32 kernel values, and a system of 33 equations for each step of the balance.  Sources: Atkinson, The
+Numerical Solution of Integral Equations of the Second Kind (1997), chapter 4, for the method; Carslaw and Jaeger,
+Conduction of Heat in Solids (1959), chapter 10, for the kernels (both from memory).
 """
 
 from __future__ import annotations

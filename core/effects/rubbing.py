@@ -19,17 +19,17 @@ from ..cut.engagement import Engagement, engagement
 from ..cut.runout_pieces import ToothPieces
 from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array
+from ..maths.gauss import gauss
 from ..setup.setup import Setup
 from .cutting_tooth import cutting_tooth
 
 PUBLISHED_RATIOS = (0.14, 0.43)
 """Least chip over edge radius as found in many materials: review in Cheng et al. 2018 (abstract seen)."""
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+_Y, _WEIGHTS = gauss(16)
 # Crowded to both ends, where a chip may begin at nothing as a root does.
-_Y = (1.0 + _NODES) / 2.0
 _STEP = _Y * _Y * (3.0 - 2.0 * _Y)
-_STEP_WEIGHTS = 3.0 * _Y * (1.0 - _Y) * _WEIGHTS
+_STEP_WEIGHTS = 6.0 * _Y * (1.0 - _Y) * _WEIGHTS
 
 ROUNDING = 1e-12
 """Relative slack within which layers that add up count as just thick enough."""

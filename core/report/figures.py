@@ -28,7 +28,7 @@ _ROUNDING = 1e-6
 
 _NOT_SHOWN = (
     *("format", "version", "file", "title", "sentence", "setup_filled", "advice", "tool_life"),
-    *("assumptions", "crossed", "cautions"),
+    *("assumptions", "crossed", "cautions", "doubts", "against"),
 )
 """Groups that are no figures; the reasons of the advice have rows of their own."""
 
@@ -56,6 +56,7 @@ _OTHER_UNITS: dict[str, tuple[str, str, float, int]] = {
     "N/ms": ("N/ms", "lbf/ms", N_PER_LBF, 0),
     "J": ("J", "ft·lbf", N_PER_LBF * 0.3048, 2),
     "um/mm": ("µm/mm", "mil/in", 1.0, 2),
+    "C": ("°C", "°C", 1.0, 0),
     "N mm": ("N·mm", "lbf·in", N_PER_LBF * MM_PER_INCH, 1),
 }
 """Units of no quantity: sign, inch sign, house units in one of it, decimals."""

@@ -56,8 +56,11 @@ def kind_of(node: Tree) -> str:
 def _leaves(node: Tree, key: str) -> Iterator[ReportKey]:
     kind = kind_of(node)
     if kind == "object":
-        for name, inner in node["properties"].items():
+        for name, inner in node.get("properties", {}).items():
             yield from _leaves(inner, f"{key}.{name}" if key else name)
+        if isinstance(inner := node.get("additionalProperties"), dict):
+            # Names that are not known beforehand, such as those of all figures.
+            yield from _leaves(inner, f"{key}.*")
     elif kind == "array" and kind_of(node["items"]) == "object":
         yield from _leaves(node["items"], f"{key}[]")
     else:
