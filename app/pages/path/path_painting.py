@@ -121,8 +121,21 @@ def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> Non
     painter.drawLines([QLineF(*row) for row in ticks.tolist()])
 
 
+def paint_ridges(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> None:
+    """Rings as wide as the ridges that are left, with a cross in each."""
+    painter.setPen(look.pen("warn", "line"))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for ridge in (ridge for level in scene.whole.levels or () for ridge in level.ridges):
+        x, y = fit.place(np.array([[ridge.x, ridge.y]]))[0].tolist()
+        half = max(0.5 * ridge.width * fit.scale, 4.0)
+        painter.drawEllipse(QPointF(x, y), half, half)
+        for a, b in ((half, half), (half, -half)):
+            painter.drawLine(QPointF(x - 0.7 * a, y - 0.7 * b), QPointF(x + 0.7 * a, y + 0.7 * b))
+
+
 def paint_worst_marks(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> None:
-    """The numbers of the worst places beside the path."""
+    """The numbers of the worst places beside the path, over the ridges."""
+    paint_ridges(painter, scene, fit, look)
     font = look.font("small", bold=True)
     painter.setFont(font)
     taken: list[QRectF] = []
