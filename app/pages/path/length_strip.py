@@ -9,14 +9,16 @@ from PySide6.QtWidgets import QWidget
 
 from app.kit.label_layout import text_size
 from app.kit.look import SMOOTH, Look, look
-from app.kit.readable_ranges import readable_range
+from app.kit.readable_ranges import AxisRange, readable_step
 from app.kit.shapes import polygon, polyline
 from app.kit.tiled_pixmap import clear_picture, painter_on
+from app.kit.xy_chart import Figures, XYChart, paint_figures_across, paint_up, plain
 from app.pages.path.path_painting import way_pen
 from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES, PathScene, axis_in, runs, told, unit_of
 from app.pages.path.path_state import PathState
 from app.state.view_state import ViewState
-from core.base.quantities import QUANTITIES, Units, number
+from core.base.quantities import QUANTITIES, Units
+from core.base.words import say
 from core.path.samples import WAYS
 
 WAYS_HIGH = 12.0
@@ -25,7 +27,7 @@ WAYS_HIGH = 12.0
 
 def plot_area(rect: QRectF, theme: Look) -> QRectF:
     """Where the curve is drawn."""
-    return rect.adjusted(64.0, theme.text + 14.0, -16.0, -(WAYS_HIGH + theme.small + 14.0))
+    return rect.adjusted(64.0, theme.text + 14.0, -38.0, -(WAYS_HIGH + theme.small + 14.0))
 
 
 def strip_title(scene: PathScene, units: Units) -> str:
@@ -43,34 +45,25 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     painter.setPen(theme.color("ink"))
     title = strip_title(scene, units)
     painter.drawText(QPointF(plot.left(), rect.top() + theme.text + 4.0), title)
+    shown, top = axis_in(scene, units), q.house(axis_in(scene, units).high, units)
+    mm = QUANTITIES["length"]
+    end = mm.shown(length, units)
+    along = AxisRange(0.0, end, readable_step(end, 8))
+    chart = XYChart.filling(plot, along, shown)
+    paint_up(painter, chart, theme, Figures(plain(shown), 6.0, plot.left() - rect.left() - 6.0))
+    under = Figures(plain(along), WAYS_HIGH + 4.0)
+    paint_figures_across(painter, chart.across, plot, theme, under)
     painter.setFont(theme.font("small"))
-    shown = axis_in(scene, units)
-    top = q.house(shown.high, units)
-    for tick in shown.ticks().tolist():
-        y = plot.bottom() - plot.height() * tick / shown.high
-        painter.setPen(theme.pen("rule", "hair"))
-        painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
-        painter.setPen(theme.color("soft"))
-        box = QRectF(rect.left(), y - theme.small, plot.left() - rect.left() - 6.0, 2.0 * theme.small)
-        painter.drawText(
-            box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, number(tick, shown.decimals)
-        )
-    along = readable_range(0.0, QUANTITIES["length"].shown(length, units), 8)
-    for tick in along.ticks().tolist():
-        x = plot.left() + plot.width() * QUANTITIES["length"].house(tick, units) / length
-        if x <= plot.right() - 20.0:
-            box = QRectF(x - 40.0, rect.bottom() - theme.small - 8.0, 80.0, theme.small + 6.0)
-            painter.setPen(theme.color("soft"))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, number(tick, along.decimals))
-    end = QRectF(plot.right() - 20.0, rect.bottom() - theme.small - 8.0, 36.0, theme.small + 6.0)
-    painter.drawText(end, Qt.AlignmentFlag.AlignCenter, QUANTITIES["length"].unit_in(units))
+    painter.setPen(theme.color("soft"))
+    unit = QRectF(plot.right() + 6.0, plot.bottom() + WAYS_HIGH + 4.0, 30.0, theme.small + 5.0)
+    painter.drawText(unit, Qt.AlignmentFlag.AlignCenter, mm.unit_in(units))
     along_x = plot.left() + plot.width() * found.s / length
     points = np.stack([along_x, plot.bottom() - plot.height() * np.nan_to_num(scene.values) / top], 1)
     if scene.known:
         _paint_curve(painter, scene, plot, points, theme, top)
     else:
         painter.setPen(theme.color("soft"))
-        painter.drawText(plot, Qt.AlignmentFlag.AlignCenter, "not known: the setup gives no force coefficients")
+        painter.drawText(plot, Qt.AlignmentFlag.AlignCenter, say("path_page", "no_force"))
     low = np.stack([along_x, np.full(len(along_x), plot.bottom() + 3.0 + WAYS_HIGH / 2.0)], 1)
     for id, row in runs(low, found.way[:-1], scene.goes_on).items():
         painter.setPen(way_pen(WAYS[id], theme, "thick"))
