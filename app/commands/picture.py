@@ -15,7 +15,7 @@ SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
 
 
-PAGE_IDS = ("arc", "figures")
+PAGE_IDS = ("arc", "path", "figures")
 """The pages that can be painted; the list of the window, which a test holds against it, is not loaded for --help."""
 
 
@@ -28,6 +28,8 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light")
     made.add_argument("--units", choices=("metric", "inch"), default="metric")
     made.add_argument("--page", choices=PAGE_IDS, default=PAGE_IDS[0], help="which page (arc)")
+    made.add_argument("--program", metavar="FILE", help="of the page path: a program or a drawing")
+    made.add_argument("--stock", metavar="FILE", help="of the page path: the stock of --program")
     made.add_argument("--pair", action="store_true", help="climb and conventional side by side")
     made.add_argument("--angle", type=float, help="angle of the active tooth, degrees (0 is 9 o'clock)")
     made.add_argument(
@@ -125,7 +127,9 @@ def run(argv: list[str]) -> int:
     view = ViewState()
     view.units, view.pair = asked.units, asked.pair
     kind = next(page for page in PAGES if page.id == asked.page)
-    state = {"strips": list(strips), "charts": list(charts)}
+    state: dict[str, object] = {"strips": list(strips), "charts": list(charts)}
+    if asked.page == "path" and asked.program:
+        state = {"source": "program", "program_file": asked.program, "stock_file": asked.stock or ""}
     save_picture_of(
         kind,
         setup,

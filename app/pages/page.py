@@ -43,7 +43,8 @@ class Page(QObject):
     """One page.  Subclasses set ``id``, ``title``, ``key`` and override what they need.
 
     ``switched`` is to be emitted when a switch of its actions has changed; ``page_wanted`` carries the id of another
-    page to turn to and what to look at there (see :meth:`look_at`); ``done`` tells what was done that cannot be seen.
+    page to turn to and what to look at there (see :meth:`look_at`); ``done`` tells what was done that cannot be seen;
+    ``said`` that its sentence is another one now, though the setup is the same.
     """
 
     id: str = ""
@@ -52,6 +53,7 @@ class Page(QObject):
     switched = Signal()
     page_wanted = Signal(str, object)
     done = Signal(str)
+    said = Signal()
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(parent)

@@ -109,7 +109,7 @@ class Header(QWidget):
     ) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
-        self.title, self.about, self.title_field = Title(), Elided(), TitleField()
+        self.title, self.about, self.title_field = Title(), Elided(all_or_nothing=True), TitleField()
         self.title.setCursor(Qt.CursorShape.IBeamCursor)
         self.title_field.setAccessibleName("Title")
         self.title_field.hide()
@@ -118,6 +118,8 @@ class Header(QWidget):
         self.title_field.left.connect(self._leave_title)
         self.title.setObjectName("title")
         self.about.setObjectName("soft")
+        # It gives way to the pages: a least width of its own, or else a label asks for its whole text.
+        self.about.setMinimumWidth(1)
         self.story = Elided(all_or_nothing=True)
         self.story.setObjectName("soft")
         # It takes what room is left and asks for none.

@@ -196,6 +196,10 @@ class MainWindow(QMainWindow):
         if self.page.id == id:
             self.page.look_at(what)
 
+    def _say_again(self) -> None:
+        """The page has another sentence on the same setup."""
+        self.sentence.show_setup(self.workbench.resolved)
+
     def _show_page(self, page: Page) -> None:
         """Menus, header, hand-rail and sentence follow the page on top."""
         self.menus.show_page(page)
@@ -203,6 +207,7 @@ class MainWindow(QMainWindow):
         page.switched.connect(self._switched, Qt.ConnectionType.UniqueConnection)
         page.page_wanted.connect(self.show_on_page, Qt.ConnectionType.UniqueConnection)
         page.done.connect(self.sentence.show_done, Qt.ConnectionType.UniqueConnection)
+        page.said.connect(self._say_again, Qt.ConnectionType.UniqueConnection)
         if page.id not in self._bars and (bar := page.bar()) is not None:
             self._bars[page.id] = bar
             self.hand_rail.row.addWidget(bar)

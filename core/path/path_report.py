@@ -21,7 +21,7 @@ from .moves import RAPID, Program, Stock
 from .nearby import expanded
 from .path_places import Places, places_on
 from .samples import WAYS, Samples, feed_per_tooth, samples, thickest
-from .spikes import arc_profile, spikes
+from .spikes import Profile, arc_profile, spikes
 from .worst_reason import reasons
 
 FORMAT, VERSION = "chiparc path", 1
@@ -57,7 +57,7 @@ def path_report(
     s = _distances(fed, wider * usual if spacing is None else spacing, at)
     found = samples(path, fed, s, setup)
     warned: list[tuple[int | None, str]] = [*program.warnings, *stock.warnings]
-    warned += _rapids_in_stock(path)
+    warned += rapids_in_stock(path)
     if wider > 1 and spacing is None and at is None:
         warned.append((None, say("path_doubt", "wider", usual=f"{usual:g}", spacing=f"{wider * usual:g}")))
     if setup.cutter.runout_mm > 0.0:
@@ -67,7 +67,7 @@ def path_report(
         "version": VERSION,
         "program": {"length_mm": fed.length, "moves": int(moves.feed_mask.sum()), "units": program.units},
         "samples": _sample_rows(found, program),
-        "worst": _worst(path, fed, program, setup, worst),
+        "worst": worst_rows(path, fed, program, setup, worst),
         "levels": [_level(level) for level in levels(moves, stock, path.radius, program.has_z)],
         "warnings": [{"line": line or None, "text": text} for line, text in warned],
     }
@@ -152,10 +152,13 @@ def _sample_rows(found: Samples, program: Program) -> list[dict[str, Any]]:
     return rows
 
 
-def _worst(path: PathEngagement, fed: FedLength, program: Program, setup: Setup, number: int) -> list[dict[str, Any]]:
+def worst_rows(
+    path: PathEngagement, fed: FedLength, program: Program, setup: Setup, number: int, profile: Profile | None = None
+) -> list[dict[str, Any]]:
+    """The worst places as the report has them; ``profile`` is that of the path where it is known already."""
     if not len(fed.move) or number <= 0:
         return []
-    profile = arc_profile(path, fed)
+    profile = arc_profile(path, fed) if profile is None else profile
     top = spikes(profile, number)
     move, along, arc = profile.move[top], profile.along[top], profile.arc[top]
     places = places_on(path.moves, move, along, path.stock.top_z_mm)
@@ -193,7 +196,7 @@ def _level(level: Level) -> dict[str, Any]:
     }
 
 
-def _rapids_in_stock(path: PathEngagement) -> list[tuple[int | None, str]]:
+def rapids_in_stock(path: PathEngagement) -> list[tuple[int | None, str]]:
     """A warning for each rapid move at depth, along or straight down, that meets stock which is still there."""
     moves = path.moves
     at_depth = (moves.kind == RAPID) & ~moves.clear

@@ -1,0 +1,1 @@
+"""The Path page: what a whole program does to the cutter."""

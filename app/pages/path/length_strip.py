@@ -1,0 +1,204 @@
+"""The strip along the path's length: the quantity, the direction under it, the limit that can be dragged."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from app.kit.label_layout import text_size
+from app.kit.look import SMOOTH, Look, look
+from app.kit.readable_ranges import AxisRange, readable_step
+from app.kit.shapes import polygon, polyline
+from app.kit.tiled_pixmap import clear_picture, painter_on
+from app.kit.xy_chart import Figures, XYChart, paint_figures_across, paint_up, plain
+from app.pages.path.path_painting import way_pen
+from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES, PathScene, axis_in, runs, told, unit_of
+from app.pages.path.path_state import PathState
+from app.state.view_state import ViewState
+from core.base.quantities import QUANTITIES, Units
+from core.base.words import say
+from core.path.samples import WAYS
+
+WAYS_HIGH = 12.0
+"""Pixels of the row that tells the direction."""
+
+
+def plot_area(rect: QRectF, theme: Look) -> QRectF:
+    """Where the curve is drawn."""
+    return rect.adjusted(64.0, theme.text + 14.0, -38.0, -(WAYS_HIGH + theme.small + 14.0))
+
+
+def strip_title(scene: PathScene, units: Units) -> str:
+    """What stands over the curve."""
+    return f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit_of(scene.quantity, units)}"
+
+
+def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units, theme: Look) -> None:
+    """Everything that stands still."""
+    painter.setRenderHint(SMOOTH)
+    plot = plot_area(rect, theme)
+    found, length = scene.whole.found, max(scene.whole.fed.length, 1e-9)
+    q = QUANTITIES[QUANTITY_IDS[scene.quantity]]
+    painter.setFont(theme.font("text", bold=True))
+    painter.setPen(theme.color("ink"))
+    title = strip_title(scene, units)
+    painter.drawText(QPointF(plot.left(), rect.top() + theme.text + 4.0), title)
+    shown, top = axis_in(scene, units), q.house(axis_in(scene, units).high, units)
+    mm = QUANTITIES["length"]
+    end = mm.shown(length, units)
+    along = AxisRange(0.0, end, readable_step(end, 8))
+    chart = XYChart.filling(plot, along, shown)
+    paint_up(painter, chart, theme, Figures(plain(shown), 6.0, plot.left() - rect.left() - 6.0))
+    under = Figures(plain(along), WAYS_HIGH + 4.0)
+    paint_figures_across(painter, chart.across, plot, theme, under)
+    painter.setFont(theme.font("small"))
+    painter.setPen(theme.color("soft"))
+    unit = QRectF(plot.right() + 6.0, plot.bottom() + WAYS_HIGH + 4.0, 30.0, theme.small + 5.0)
+    painter.drawText(unit, Qt.AlignmentFlag.AlignCenter, mm.unit_in(units))
+    along_x = plot.left() + plot.width() * found.s / length
+    points = np.stack([along_x, plot.bottom() - plot.height() * np.nan_to_num(scene.values) / top], 1)
+    if scene.known:
+        _paint_curve(painter, scene, plot, points, theme, top)
+    else:
+        painter.setPen(theme.color("soft"))
+        painter.drawText(plot, Qt.AlignmentFlag.AlignCenter, say("path_page", "no_force"))
+    low = np.stack([along_x, np.full(len(along_x), plot.bottom() + 3.0 + WAYS_HIGH / 2.0)], 1)
+    for id, row in runs(low, found.way[:-1], scene.goes_on).items():
+        painter.setPen(way_pen(WAYS[id], theme, "thick"))
+        # Each stretch by itself: the dash begins anew where the direction changes.
+        for part in np.split(row, np.flatnonzero(np.isnan(row[:, 0]))):
+            part = part[~np.isnan(part[:, 0])]
+            if len(part) > 1:
+                painter.drawLine(QPointF(*part[0].tolist()), QPointF(*part[-1].tolist()))
+
+
+def _paint_curve(
+    painter: QPainter, scene: PathScene, plot: QRectF, points: np.ndarray, theme: Look, top: float
+) -> None:
+    area = np.vstack([[points[0, 0], plot.bottom()], points, [points[-1, 0], plot.bottom()]])
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.brush("cut_band", 0.7))
+    painter.drawPolygon(polygon(area))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(theme.pen("main", "line"))
+    painter.drawPolyline(polyline(points[:, 0], points[:, 1]))
+    if scene.limit is None:
+        return
+    y = plot.bottom() - plot.height() * min(scene.limit / top, 1.0)
+    painter.setPen(theme.pen("warn", "line"))
+    # What is over the limit is hatched between the line and the curve.
+    for x in np.arange(plot.left() + 2.0, plot.right(), 5.0).tolist():
+        height = float(np.interp(x, points[:, 0], points[:, 1]))
+        if height < y - 0.5:
+            painter.drawLine(QLineF(x, y, x + 4.0, max(height, y - 4.0 * (y - height))))
+    painter.setPen(theme.pen("warn", "thick"))
+    painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
+
+
+def paint_hand(painter: QPainter, rect: QRectF, scene: PathScene, s: float, units: Units, theme: Look) -> None:
+    """The place under the hand: a line, and its value beside it."""
+    plot = plot_area(rect, theme)
+    x = plot.left() + plot.width() * s / max(scene.whole.fed.length, 1e-9)
+    painter.setPen(theme.pen("accent", "thick"))
+    painter.drawLine(QPointF(x, plot.top() - 4.0), QPointF(x, plot.bottom() + 4.0 + WAYS_HIGH))
+    value = float(np.interp(s, scene.whole.found.s, scene.values)) if scene.known else float("nan")
+    text = told(value, scene.quantity, units)
+    font = theme.font("small", bold=True)
+    size = text_size(font, text)
+    # Beside the line, but never over the title.
+    title = plot.left() + text_size(theme.font("text", bold=True), strip_title(scene, units)).width() + 12.0
+    left = min(max(x + 6.0, title), rect.right() - size.width() - 10.0)
+    box = QRectF(left, rect.top() + 2.0, size.width() + 6.0, size.height() + 2.0)
+    painter.fillRect(box, theme.color("panel", 0.9))
+    painter.setFont(font)
+    painter.setPen(theme.color("ink"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+class LengthStrip(QWidget):
+    """The strip under the hand: drag along it to go along the path, drag the limit up and down."""
+
+    def __init__(self, state: PathState, view: ViewState) -> None:
+        super().__init__()
+        self.state, self.view = state, view
+        self.scene: PathScene | None = None
+        self._still: QPixmap | None = None
+        self._limit_held = False
+        self.setMinimumHeight(130)
+        self.setMouseTracking(True)
+        self.setAccessibleName("The quantity along the path")
+        state.moved.connect(lambda _: self.update())
+
+    def sizeHint(self) -> QSize:
+        """Wide and low."""
+        return QSize(800, 170)
+
+    def show_scene(self, scene: PathScene | None) -> None:
+        """Another scene."""
+        self.scene, self._still = scene, None
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another size."""
+        super().resizeEvent(event)
+        self._still = None
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The kept picture and the line of the hand."""
+        painter, theme, rect = QPainter(self), look(self.view.theme), QRectF(self.rect())
+        painter.fillRect(rect, theme.color("panel"))
+        if self.scene is not None:
+            if self._still is None:
+                self._still = clear_picture(rect, self.devicePixelRatioF())
+                inside = painter_on(self._still, rect)
+                paint_strip(inside, rect, self.scene, self.view.units, theme)
+                inside.end()
+            painter.drawPixmap(0, 0, self._still)
+            paint_hand(painter, rect, self.scene, self.state.s, self.view.units, theme)
+        painter.end()
+
+    def _top(self) -> float:
+        assert self.scene is not None
+        q = QUANTITIES[QUANTITY_IDS[self.scene.quantity]]
+        return q.house(axis_in(self.scene, self.view.units).high, self.view.units)
+
+    def _on_limit(self, y: float) -> bool:
+        if self.scene is None or self.scene.limit is None:
+            return False
+        plot = plot_area(QRectF(self.rect()), look(self.view.theme))
+        return abs(plot.bottom() - plot.height() * self.scene.limit / self._top() - y) <= 5.0
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take the limit, or go there."""
+        if event.button() != Qt.MouseButton.LeftButton or self.scene is None:
+            return
+        self.state.set("playing", False)
+        self._limit_held = self._on_limit(event.position().y())
+        if not self._limit_held:
+            self._go(event.position().x())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag what is held."""
+        if self.scene is None:
+            return
+        over_limit = self._limit_held or self._on_limit(event.position().y())
+        self.setCursor(Qt.CursorShape.SizeVerCursor if over_limit else Qt.CursorShape.SizeHorCursor)
+        if not event.buttons() & Qt.MouseButton.LeftButton:
+            return
+        if self._limit_held:
+            plot = plot_area(QRectF(self.rect()), look(self.view.theme))
+            share = (plot.bottom() - event.position().y()) / plot.height()
+            self.state.set_limit(min(max(share, 0.01), 1.0) * self._top())
+        else:
+            self._go(event.position().x())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go."""
+        self._limit_held = False
+
+    def _go(self, x: float) -> None:
+        assert self.scene is not None
+        plot = plot_area(QRectF(self.rect()), look(self.view.theme))
+        self.state.go((x - plot.left()) / plot.width() * self.scene.whole.fed.length)

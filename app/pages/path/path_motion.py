@@ -1,0 +1,85 @@
+"""Motion along the path: play by a clock, steps."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Qt, QTimer
+
+from app.pages.path.path_state import PathState
+from app.state.view_state import ViewState
+
+FRAME_MS, REDUCED_MS = 16, 500
+
+DIAMETERS_A_SECOND = 1.5
+"""How fast the cutter is shown, unless the whole path would take longer than LONGEST_S."""
+
+LONGEST_S = 60.0
+
+STEP = 0.05
+"""One step, in cutter diameters."""
+
+
+class PathMotion(QObject):
+    """Moves the place while the state is ``playing``; ``clock`` gives seconds, so that tests can step it."""
+
+    def __init__(
+        self,
+        state: PathState,
+        view: ViewState,
+        parent: QObject | None = None,
+        *,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        super().__init__(parent)
+        self.state, self.view, self._clock, self._at = state, view, clock, 0.0
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self.tick)
+        state.changed.connect(self._changed)
+
+    def tick(self) -> None:
+        """On by the time that has gone by; at the end of the path it stops."""
+        now = self._clock()
+        elapsed, self._at = now - self._at, now
+        whole = self.state.whole
+        if whole is None:
+            self.state.set("playing", False)
+            return
+        diameter = 2.0 * whole.path.radius
+        speed = max(DIAMETERS_A_SECOND * diameter, whole.fed.length / LONGEST_S)
+        step = 0.25 * diameter if self.view.reduced_motion else elapsed * speed
+        self.state.go(self.state.s + step)
+        if self.state.s >= whole.fed.length:
+            self.state.set("playing", False)
+
+    def toggle(self) -> None:
+        """Play or pause; at the end it begins anew."""
+        whole = self.state.whole
+        if whole is not None and not self.state.playing and self.state.s >= whole.fed.length:
+            self.state.go(0.0)
+        self.state.set("playing", not self.state.playing)
+
+    def step(self, count: int) -> None:
+        """Pause and go on by so many steps."""
+        self.state.set("playing", False)
+        if self.state.whole is not None:
+            self.state.go(self.state.s + count * STEP * 2.0 * self.state.whole.path.radius)
+
+    def worst(self, count: int) -> None:
+        """To the next of the worst places along the path, or the one before; round at the ends."""
+        self.state.set("playing", False)
+        places = sorted(self.state.worst_places)
+        if not places:
+            return
+        beyond = [s for s in places if (s - self.state.s) * count > 1e-6]
+        ahead = beyond or places
+        self.state.go(ahead[0] if count > 0 else ahead[-1])
+
+    def _changed(self, name: str) -> None:
+        if name == "playing":
+            self._timer.stop()
+            if self.state.playing:
+                self._at = self._clock()
+                self._timer.start(REDUCED_MS if self.view.reduced_motion else FRAME_MS)

@@ -1,0 +1,132 @@
+"""The panels beside the path: the place under the hand, the worst places, planner's table, list of cuts."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QIcon, QPainter, QPaintEvent
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
+
+from app.kit.look import Look, look
+from app.kit.tiled_pixmap import clear_picture, painter_on
+from app.pages.path.path_scene import place_words, told
+from app.pages.path.path_state import PathState
+from app.pages.path.path_work import Shown
+from app.pages.path.place_picture import PlaceScene, paint_place, place_scene
+from app.pages.path.tables import paint_cuts, paint_planner, paint_words
+from app.state.view_state import ViewState
+from core.base.quantities import Units, clear_figure
+
+THUMB = 76
+"""Side of a worst place's small plan, pixels."""
+
+
+def paint_here(painter: QPainter, rect: QRectF, scene: PlaceScene, words: str, look: Look) -> None:
+    """A place with its title over it and what it does under it."""
+    painter.setFont(look.font("text", bold=True))
+    painter.setPen(look.color("ink"))
+    head = QRectF(rect.left() + 14.0, rect.top() + 4.0, rect.width() - 28.0, look.text + 12.0)
+    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, "The tooth here, feed up")
+    foot = 3.0 * (look.small + 6.0) + 8.0
+    room = rect.adjusted(10.0, head.height() + 6.0, -10.0, -foot)
+    paint_place(painter, room, scene, look)
+    paint_words(painter, QRectF(rect.left() + 14.0, room.bottom() + 4.0, rect.width() - 28.0, 10.0), words, look)
+
+
+class PlaceView(QWidget):
+    """The place under the hand."""
+
+    def __init__(self, state: PathState, view: ViewState) -> None:
+        super().__init__()
+        self.state, self.view = state, view
+        self.setMinimumSize(QSize(220, 220))
+        self.setAccessibleName("The tooth at this place")
+        state.moved.connect(lambda _: self.update())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Painted anew at each place: a few outlines."""
+        painter, theme = QPainter(self), look(self.view.theme)
+        painter.fillRect(self.rect(), theme.color("panel"))
+        whole, around = self.state.whole, self.state.around
+        if whole is not None and around is not None:
+            scene = place_scene(around, self.state.s)
+            words = place_words(whole, scene.here, self.view.units)
+            paint_here(painter, QRectF(self.rect()), scene, words, theme)
+        painter.end()
+
+
+class ShownView(QWidget):
+    """A panel painted of results as they are: the planner's table, or the list of cuts."""
+
+    def __init__(self, view: ViewState, *, cuts: bool) -> None:
+        super().__init__()
+        self.view, self._cuts = view, cuts
+        self.shown: Shown | None = None
+        if cuts:
+            self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("The cuts side by side" if cuts else "Stepover in this corner")
+
+    def show_results(self, shown: Shown | None) -> None:
+        """Other results."""
+        self.shown = shown
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The table."""
+        painter, theme = QPainter(self), look(self.view.theme)
+        painter.fillRect(self.rect(), theme.color("panel"))
+        shown = self.shown
+        if shown is not None and (shown.passes if self._cuts else shown.rows):
+            (paint_cuts if self._cuts else paint_planner)(painter, QRectF(self.rect()), shown, self.view.units, theme)
+        painter.end()
+
+
+def worst_words(row: dict[str, object], units: Units) -> str:
+    """One of the worst places in three short lines."""
+    s, arc, ratio = float(str(row["s_mm"])), float(str(row["arc_deg"])), float(str(row["ratio"]))
+    line = f", line {row['line']}" if row["line"] else ""
+    place = clear_figure(s, "length", units, decimals=1)
+    return f"s {place}{line}\n{told(arc, 'arc', units)}, {ratio:.1f} × the setup's\n{row['reason']}"
+
+
+class WorstList(QListWidget):
+    """The worst places, longest arc first, each a small plan of its own; going to one goes there."""
+
+    wanted = Signal(float)
+
+    def __init__(self, state: PathState, view: ViewState) -> None:
+        super().__init__()
+        self.path_state, self.view = state, view
+        self.setIconSize(QSize(THUMB, THUMB))
+        self.setWordWrap(True)
+        self.setMinimumWidth(230)
+        self.setAccessibleName("The worst places")
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.currentRowChanged.connect(self._chosen)
+        self.itemClicked.connect(lambda item: self._chosen(self.row(item)))
+
+    def show_worst(self) -> None:
+        """The list of the path that is shown."""
+        self.blockSignals(True)
+        self.clear()
+        whole, around = self.path_state.whole, self.path_state.around
+        if whole is not None and around is not None:
+            for i, row in enumerate(whole.worst or ()):
+                words = f"{i + 1}  {worst_words(row, self.view.units)}"
+                small = place_scene(around, self.path_state.worst_places[i])
+                item = QListWidgetItem(self._thumb(small, look(self.view.theme)), words)
+                item.setToolTip(row["reason"])
+                self.addItem(item)
+        self.setCurrentRow(-1)
+        self.blockSignals(False)
+
+    def _thumb(self, scene: PlaceScene, theme: Look) -> QIcon:
+        rect = QRectF(0.0, 0.0, THUMB, THUMB)
+        picture = clear_picture(rect, self.devicePixelRatioF())
+        painter = painter_on(picture, rect)
+        paint_place(painter, rect, scene, theme, small=True)
+        painter.end()
+        return QIcon(picture)
+
+    def _chosen(self, row: int) -> None:
+        if 0 <= row < len(self.path_state.worst_places):
+            self.wanted.emit(self.path_state.worst_places[row])

@@ -1,0 +1,149 @@
+"""The path over the stock under the hand: pick a place, drag along the path; the stock is cut away up to there."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from app.kit.look import look
+from app.kit.tiled_pixmap import clear_picture, painter_on
+from app.pages.path.path_painting import (
+    cleared_runs,
+    fit_in,
+    paint_cleared,
+    paint_cutter,
+    paint_legend,
+    paint_path,
+    paint_stock,
+    paint_worst_marks,
+)
+from app.pages.path.path_scene import Fit, PathScene
+from app.pages.path.path_state import PathState
+from app.state.view_state import ViewState
+
+KEPT = 12
+"""Pictures of the stock at even distances, so that going back need not begin at the start."""
+
+JUMP = 3.0
+"""How much nearer (in cutter radii) another stretch of path must be before a drag leaves the one it is on."""
+
+
+class PathPlan(QWidget):
+    """The plan of the path."""
+
+    def __init__(self, state: PathState, view: ViewState) -> None:
+        super().__init__()
+        self.state, self.view = state, view
+        self.scene: PathScene | None = None
+        self.title = ""
+        self._lines: QPixmap | None = None
+        self._stock: list[tuple[int, QPixmap]] = []
+        self._now: tuple[int, QPixmap] | None = None
+        self._depth = 0.0
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMinimumSize(QSize(300, 220))
+        self.setAccessibleName("The path over the stock")
+        self.setCursor(Qt.CursorShape.CrossCursor)
+        state.moved.connect(lambda _: self.update())
+
+    def show_scene(self, scene: PathScene | None, title: str) -> None:
+        """Another scene: all kept pictures are made anew when it is next seen."""
+        self.scene, self.title = scene, title
+        self.forget()
+
+    def forget(self) -> None:
+        """Make the kept pictures anew."""
+        self._lines, self._stock, self._now = None, [], None
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another size."""
+        super().resizeEvent(event)
+        self.forget()
+
+    def fit(self) -> Fit:
+        """Where the path stands on the widget."""
+        assert self.scene is not None
+        return fit_in(self.scene, QRectF(self.rect()), look(self.view.theme))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Stock as it is now, the kept path, the cutter."""
+        painter = QPainter(self)
+        theme = look(self.view.theme)
+        rect = QRectF(self.rect())
+        painter.fillRect(rect, theme.color("panel"))
+        scene, whole = self.scene, self.state.whole
+        if scene is None or whole is None or scene.whole is not whole:
+            painter.end()
+            return
+        fit = self.fit()
+        here = whole.at(self.state.s)
+        painter.drawPixmap(0, 0, self._stock_at(scene, fit, float(here.places.z[0])))
+        if self._lines is None:
+            self._lines = clear_picture(rect, self.devicePixelRatioF())
+            inside = painter_on(self._lines, rect)
+            paint_path(inside, scene, fit, theme)
+            paint_worst_marks(inside, scene, fit, theme)
+            paint_legend(inside, scene, rect, self.title, self.view.units, theme)
+            inside.end()
+        painter.drawPixmap(0, 0, self._lines)
+        paint_cutter(painter, scene, fit, here, theme)
+        if self.hasFocus():
+            painter.setPen(theme.pen("focus", 2.0))
+            painter.drawRect(rect.adjusted(1.0, 1.0, -1.0, -1.0))
+        painter.end()
+
+    def _stock_at(self, scene: PathScene, fit: Fit, depth: float) -> QPixmap:
+        """The stock with what is cleared up to the place: from the nearest kept picture on."""
+        rect, theme = QRectF(self.rect()), look(self.view.theme)
+        upto = int(np.searchsorted(scene.whole.found.s, self.state.s, side="right")) - 1
+        if abs(depth - self._depth) > 1e-6:
+            self._depth, self._stock, self._now = depth, [], None
+        if not self._stock:
+            fresh = clear_picture(rect, self.devicePixelRatioF())
+            inside = painter_on(fresh, rect)
+            paint_stock(inside, scene, fit, theme)
+            inside.end()
+            self._stock = [(0, fresh)]
+        if self._now is not None and self._now[0] == upto:
+            return self._now[1]
+        kept = max((k for k in self._stock if k[0] <= upto), key=lambda k: k[0])
+        if self._now is not None and kept[0] <= self._now[0] <= upto:
+            kept = self._now
+        at, picture = kept[0], QPixmap(kept[1])
+        step = max(len(scene.points) // KEPT, 1)
+        while at < upto:
+            to = min((at // step + 1) * step, upto)
+            inside = painter_on(picture, rect)
+            paint_cleared(inside, cleared_runs(scene, at, to, depth), fit, scene.whole.path.radius, theme)
+            inside.end()
+            at = to
+            if at % step == 0 and all(k[0] != at for k in self._stock):
+                self._stock.append((at, QPixmap(picture)))
+        self._now = (upto, picture)
+        return picture
+
+    def _go_to(self, x: float, y: float, *, anywhere: bool) -> None:
+        if self.scene is None:
+            return
+        at = np.array(self.fit().back(x, y))
+        whole = self.scene.whole
+        far = np.hypot(*(self.scene.points - at).T)
+        if not anywhere:
+            # A drag goes on along the stretch it is on, though another pass may lie nearer.
+            away = np.abs(whole.found.s - self.state.s)
+            far = far + np.where(away > 4.0 * whole.path.radius, JUMP * whole.path.radius, 0.0)
+        self.state.go(float(whole.found.s[int(np.argmin(far))]))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Pick the nearest place of the path."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.state.set("playing", False)
+            self._go_to(event.position().x(), event.position().y(), anywhere=True)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag along the path."""
+        if event.buttons() & Qt.MouseButton.LeftButton:
+            self._go_to(event.position().x(), event.position().y(), anywhere=False)

@@ -1,0 +1,193 @@
+"""What the Path page draws of a path, ready to be painted: runs by direction and by value, ticks, words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.kit.readable_ranges import AxisRange, readable_range
+from core.base.quantities import QUANTITIES, Units, clear_figure
+from core.base.words import say
+from core.maths.arrays import Array
+from core.path.samples import WAYS, Samples
+from core.path.whole_path import WholePath
+
+QUANTITY_TITLES = {"arc": "Arc", "width": "Radial width", "chip": "Chip thickness", "force": "Force"}
+"""Quantities that a path may be coloured by."""
+
+QUANTITY_IDS = {"arc": "angle", "width": "radial_width", "chip": "chip_thickness", "force": "force"}
+
+STEPS = 24
+"""Steps of colour along the path."""
+
+TICK = 7.0
+"""Pixels between the hatch lines across what is over its limit."""
+
+NEAR = 0.6
+"""Pixels that points of the drawn path are apart at least."""
+
+
+def values_of(found: Samples, quantity: str) -> Array:
+    """Values (m,) of a quantity in house units (degrees, mm, N); nan where it is not known, 0 in air."""
+    if quantity == "arc":
+        return np.degrees(found.engaged.arc)
+    if quantity == "width":
+        return found.width
+    if quantity == "chip":
+        return np.where(found.way == 0, 0.0, found.h_max)
+    return found.loads.resultant
+
+
+def told(value: float, quantity: str, units: Units) -> str:
+    """A value in words."""
+    return clear_figure(value, QUANTITY_IDS[quantity], units)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PathScene:
+    """A path seen from above: points (m, 2) mm of its samples, whether it goes on to the next (m - 1,).
+
+    box : x and y of the least and greatest corner that must be seen, mm.  range : of the values, house units.
+    """
+
+    whole: WholePath
+    quantity: str
+    limit: float | None
+    values: Array
+    points: Array
+    goes_on: np.ndarray
+    box: tuple[float, float, float, float]
+    range: AxisRange
+
+    @property
+    def known(self) -> bool:
+        """Whether there are values at all."""
+        return bool(np.isfinite(self.values).any())
+
+
+def path_scene(whole: WholePath, quantity: str, limit: float | None) -> PathScene:
+    """The scene of a path with at least one sample."""
+    points, s = whole.found.places.place, whole.found.s
+    step = np.hypot(*np.diff(points, axis=0).T)
+    values = values_of(whole.found, quantity)
+    outline = np.vstack([points - whole.path.radius, points + whole.path.radius])
+    corners = np.vstack([outline, *(loop.points_mm for loop in whole.stock.loops)])
+    (x0, y0), (x1, y1) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+    top = float(np.nanmax(values)) if np.isfinite(values).any() else 1.0
+    most = max(top, limit or 0.0)
+    axis = readable_range(0.0, most)
+    if quantity == "arc":
+        axis = AxisRange(0.0, 180.0, 45.0) if most > 90.0 else AxisRange(0.0, 90.0, 30.0)
+    return PathScene(whole, quantity, limit, values, points, step <= np.diff(s) + 1e-6, (x0, y0, x1, y1), axis)
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Millimetres to pixels: x right, y up."""
+
+    scale: float
+    left: float
+    bottom: float
+
+    def place(self, points: Array) -> Array:
+        """(n, 2) mm to pixels."""
+        return np.stack([self.left + self.scale * points[:, 0], self.bottom - self.scale * points[:, 1]], 1)
+
+    def back(self, x: float, y: float) -> tuple[float, float]:
+        """Pixels to mm."""
+        return (x - self.left) / self.scale, (self.bottom - y) / self.scale
+
+
+def fitted(box: tuple[float, float, float, float], left: float, top: float, width: float, height: float) -> Fit:
+    """A box of mm in the middle of a rectangle of pixels, as large as it can be."""
+    x0, y0, x1, y1 = box
+    scale = min(width / max(x1 - x0, 1e-9), height / max(y1 - y0, 1e-9))
+    middle = left + width / 2.0, top + height / 2.0
+    return Fit(scale, middle[0] - scale * (x0 + x1) / 2.0, middle[1] + scale * (y0 + y1) / 2.0)
+
+
+def runs(points: Array, group: np.ndarray, goes_on: np.ndarray) -> dict[int, Array]:
+    """For each group (of segments, (m - 1,)) its runs as points (k, 2), a row of nan between them.
+
+    Points nearer than NEAR to the one before, inside a run, are left out.
+    """
+    drawn = np.where(goes_on, group, -1)
+    ends = np.flatnonzero(np.diff(drawn) != 0) + 1
+    starts, ends = np.concatenate([[0], ends]), np.concatenate([ends, [len(drawn)]])
+    gap = np.full((1, 2), np.nan)
+    found: dict[int, list[Array]] = {}
+    for a, b in zip(starts.tolist(), ends.tolist(), strict=True):
+        if b > a and drawn[a] >= 0:
+            found.setdefault(int(drawn[a]), []).extend([_thinned(points[a : b + 1]), gap])
+    return {id: np.vstack(parts) for id, parts in found.items()}
+
+
+def _thinned(points: Array) -> Array:
+    if len(points) < 3:
+        return points
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    cell = np.floor(along / NEAR)
+    keep = np.concatenate([[True], np.diff(cell) > 0])
+    keep[-1] = True
+    return points[keep]
+
+
+def over(scene: PathScene) -> np.ndarray:
+    """Which segments (m - 1,) have an end over the limit."""
+    if scene.limit is None:
+        return np.zeros(max(len(scene.values) - 1, 0), bool)
+    high = np.nan_to_num(scene.values) > scene.limit
+    return (high[1:] | high[:-1]) & scene.goes_on
+
+
+def hatch_ticks(pixels: Array, chosen: np.ndarray, half: float) -> Array:
+    """Short lines (k, 4) across chosen segments of a path in pixels, TICK apart, at 45 degrees to it."""
+    step = np.diff(pixels, axis=0)
+    length = np.hypot(step[:, 0], step[:, 1])
+    along = np.concatenate([[0.0], np.cumsum(length)])
+    marks = np.arange(TICK / 2.0, along[-1], TICK)
+    if not len(marks):
+        return np.zeros((0, 4))
+    k = np.clip(np.searchsorted(along, marks, side="right") - 1, 0, len(length) - 1)
+    keep = chosen[k] & (length[k] > 0.0)
+    k, marks = k[keep], marks[keep]
+    at = pixels[k] + step[k] * ((marks - along[k]) / length[k])[:, None]
+    u = step[k] / length[k][:, None]
+    d = half * math.sqrt(0.5) * np.stack([u[:, 0] - u[:, 1], u[:, 1] + u[:, 0]], 1)
+    return np.hstack([at - d, at + d])
+
+
+def place_words(whole: WholePath, here: Samples, units: Units) -> str:
+    """What a place does to the tooth, on one line."""
+    line = int(whole.program.moves.line[here.places.move[0]])
+    words = {
+        "s": clear_figure(float(here.s[0]), "length", units, decimals=1),
+        "line": say("path_page", "line", line=line) if line else "",
+    }
+    way = WAYS[int(here.way[0])]
+    if way == "air":
+        return say("path_page", "place_air", **words)
+    force = float(here.loads.resultant[0])
+    return say(
+        "path_page",
+        "place",
+        way=say("path_direction", way),
+        arc=told(math.degrees(float(here.engaged.arc[0])), "arc", units),
+        width=told(float(here.width[0]), "width", units),
+        chip=told(float(here.h_max[0]), "chip", units),
+        force=f", {told(force, 'force', units)}" if math.isfinite(force) else "",
+        **words,
+    )
+
+
+def axis_in(scene: PathScene, units: Units) -> AxisRange:
+    """The axis of the quantity in the units shown."""
+    q = QUANTITIES[QUANTITY_IDS[scene.quantity]]
+    return scene.range if scene.quantity == "arc" else readable_range(0.0, q.shown(scene.range.high, units), 3)
+
+
+def unit_of(quantity: str, units: Units) -> str:
+    """The unit's sign."""
+    return QUANTITIES[QUANTITY_IDS[quantity]].unit_in(units)

@@ -1,0 +1,153 @@
+"""What the Path page says of its results, in one or two sentences."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+
+from app.pages.path.path_scene import told, values_of
+from app.pages.path.path_work import Shown
+from core.base.quantities import QUANTITIES, Units, clear_figure, number
+from core.base.words import say
+from core.path.corner import Corner
+from core.path.cut_list import PassFigures
+from core.path.samples import WAYS
+from core.path.whole_path import WholePath, length_over
+
+
+def path_sentence(shown: Shown | None, quantity: str, limit: float | None, units: Units) -> str:
+    """The sentence of what is shown; None while nothing has come."""
+    if shown is None:
+        return say("path_page", "working")
+    asked = shown.asked
+    if asked.source == "cuts":
+        return _cuts(shown.passes, units)
+    if asked.source == "corner":
+        return "  ".join(_corner(each, asked.setup.cut.feed_per_tooth_mm, units) for each in shown.corners)
+    if shown.whole is None:
+        names = {"program": Path(asked.program_file).name, "stock": Path(asked.stock_file).name}
+        id = "no_stock" if asked.program_file else "no_program" if asked.stock_file else "nothing"
+        return say("path_page", id, **names)
+    return _program(shown.whole, Path(asked.program_file).name, quantity, limit, units)
+
+
+def _corner(found: Corner, feed: float, units: Units) -> str:
+    f, top = found.found, found.peak
+    straight, arc = math.degrees(found.arc[0]), math.degrees(found.arc[top])
+    force = float(np.nanmax(f.loads.resultant)) if np.isfinite(f.loads.resultant).any() else math.nan
+    share = float(found.held.min())
+    held = say("path_page", "corner_even")
+    if share < 1.0 - 1e-6:
+        new = clear_figure(share * feed, "feed_per_tooth", units)
+        held = say("path_page", "corner_held", share=number(100.0 * share, 0), feed=new)
+    return say(
+        "path_page",
+        "corner",
+        radius=clear_figure(found.radius, "length", units, decimals=1),
+        way="climb" if found.climb else "conventional",
+        straight=told(straight, "arc", units),
+        arc=told(arc, "arc", units),
+        times=number(arc / straight, 1),
+        before=told(float(f.h_max[0]), "chip", units),
+        chip=told(float(np.nanmax(f.h_max)), "chip", units),
+        force=say("path_page", "force", force=told(force, "force", units)) if math.isfinite(force) else "",
+        held=held,
+    )
+
+
+def _cuts(passes: tuple[PassFigures, ...], units: Units) -> str:
+    first, last = passes[0], passes[-1]
+    walls = (first.greatest_wall, first.least_wall, last.greatest_wall, last.least_wall)
+    if any(wall is None for wall in walls):
+        return say("path_page", "cuts_unknown", first=first.cut.name.capitalize(), second=last.cut.name)
+    return say(
+        "path_page",
+        "cuts",
+        first=first.cut.name.capitalize(),
+        second=last.cut.name.capitalize(),
+        wall=wall_words(first, units),
+        width=width_words(last, units),
+        last=wall_words(last, units),
+        spoilt=say("path_page", "spoilt") if last.spoilt else "",
+    )
+
+
+def wall_words(each: PassFigures, units: Units) -> str:
+    """The error of a wall from least to greatest."""
+    if each.least_wall is None or each.greatest_wall is None:
+        return "–"
+    q = QUANTITIES["micro"]
+    low, high = (number(q.shown(1000.0 * v, units), 0, signed=True) for v in (each.least_wall, each.greatest_wall))
+    return f"{low if low == high else f'{low} to {high}'} {q.unit_in(units)}"
+
+
+def width_words(each: PassFigures, units: Units) -> str:
+    """The width that a pass meets, from least to greatest."""
+    q = QUANTITIES["radial_width"]
+    low, high = (number(q.shown(v, units), q.decimals_in(units)) for v in (each.least_width, each.greatest_width))
+    return f"{low if low == high else f'{low} to {high}'} {q.unit_in(units)}"
+
+
+def _program(whole: WholePath, name: str, quantity: str, limit: float | None, units: Units) -> str:
+    length = clear_figure(whole.fed.length, "length", units, decimals=0)
+    found = whole.found
+    if not len(found.s) or not (found.way > 0).any():
+        return say("path_page", "no_cut", program=name, length=length)
+    # By length: samples stand evenly but for a few beside joints.
+    step = np.gradient(found.s) if len(found.s) > 1 else np.ones(1)
+    counts = np.bincount(found.way, np.maximum(step, 0.0), len(WAYS)) / max(float(step.sum()), 1e-9)
+    order = sorted((i for i in range(len(WAYS)) if counts[i] >= 0.005), key=lambda i: -counts[i])
+    ways = ", ".join(
+        say("path_page", "share", share=number(100.0 * counts[i], 0), way=say("path_direction", WAYS[i]))
+        for i in order
+    )
+    top = int(found.engaged.arc.argmax())
+    where = clear_figure(float(found.s[top]), "length", units, decimals=1)
+    line = int(whole.program.moves.line[found.places.move[top]])
+    worst = next(iter(whole.worst or ()), None)
+    arc, reason = float(np.degrees(found.engaged.arc[top])), ""
+    if worst is not None:
+        arc, reason, line = worst["arc_deg"], worst["reason"], worst["line"] or 0
+        where = clear_figure(worst["s_mm"], "length", units, decimals=1)
+    told_limit = ""
+    if limit is not None:
+        over = length_over(whole, values_of(found, quantity), limit)
+        id = "over" if over > 0.0 else "under"
+        told_limit = say("path_page", id, length=clear_figure(over, "length", units, decimals=1))
+    place = f"s {where}" + (say("path_page", "line", line=line) if line else "")
+    return say(
+        "path_page",
+        "program",
+        program=name,
+        length=length,
+        ways=ways,
+        arc=told(arc, "arc", units),
+        where=place,
+        reason=reason or say("path_page", "working"),
+        limit=told_limit,
+    )
+
+
+def level_words(whole: WholePath, units: Units) -> str:
+    """The depths with what is removed and the ridges left, a line each."""
+    lines = []
+    for level in whole.levels or ():
+        z = say("path_text", "no_depth") if level.z is None else say("path_text", "depth", z=number(level.z, 2))
+        if level.remaining is None or level.removed is None:
+            lines.append(f"{z}: too many depths for areas")
+            continue
+        removed = number(level.removed, 0)
+        lines.append(f"{z}: {removed} mm² removed, ridges {number(level.ridge_area, 0)} mm²")
+        for ridge in level.ridges[:3]:
+            lines.append(
+                f"   ridge {number(ridge.area, 1)} mm², "
+                f"{clear_figure(ridge.width, 'length', units, decimals=2)} wide, "
+                f"x {number(ridge.x, 1)} y {number(ridge.y, 1)}"
+            )
+    if whole.warnings:
+        lines.append(f"{len(whole.warnings)} warnings; the first:")
+        line, text = whole.warnings[0]
+        lines.append((f"line {line}: " if line else "") + text)
+    return "\n".join(lines)

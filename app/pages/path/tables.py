@@ -1,0 +1,119 @@
+"""The planner's table and the list of cuts as painted tables: rows of words in columns."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter
+
+from app.kit.label_layout import wrapped
+from app.kit.look import Look
+from app.pages.path.path_scene import told
+from app.pages.path.path_words import wall_words, width_words
+from app.pages.path.path_work import Shown
+from app.pages.path.place_picture import paint_place
+from core.base.quantities import QUANTITIES, Units, clear_figure, number
+from core.base.words import say
+from core.path.cut_list import PassFigures
+
+
+def paint_rows(painter: QPainter, rect: QRectF, rows: list[tuple[str, ...]], look: Look) -> float:
+    """A table whose first row is its head; returns the y below it."""
+    height, columns = look.small + 9.0, len(rows[0])
+    wide = rect.width() / columns
+    y = rect.top()
+    for i, row in enumerate(rows):
+        painter.setFont(look.font("small", bold=i == 0))
+        painter.setPen(look.color("soft" if i == 0 else "ink"))
+        for k, text in enumerate(row):
+            box = QRectF(rect.left() + k * wide, y, wide - 6.0, height)
+            side = Qt.AlignmentFlag.AlignLeft if k == 0 else Qt.AlignmentFlag.AlignRight
+            painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
+        y += height
+        painter.setPen(look.pen("rule", "hair"))
+        painter.drawLine(QPointF(rect.left(), y), QPointF(rect.right(), y))
+    return y
+
+
+def paint_words(painter: QPainter, rect: QRectF, text: str, look: Look) -> float:
+    """Words set in a column; returns the y below them."""
+    font = look.font("small")
+    painter.setFont(font)
+    painter.setPen(look.color("soft"))
+    y = rect.top()
+    for line in wrapped(font, text, rect.width()):
+        painter.drawText(QRectF(rect.left(), y, rect.width(), look.small + 6.0), Qt.AlignmentFlag.AlignVCenter, line)
+        y += look.small + 6.0
+    return y
+
+
+def paint_planner(painter: QPainter, rect: QRectF, shown: Shown, units: Units, look: Look) -> None:
+    """Stepover against arc and chip, straight and in this corner; what keeps within the chosen arc."""
+    inside = rect.adjusted(14.0, 8.0, -14.0, -8.0)
+    painter.setFont(look.font("text", bold=True))
+    painter.setPen(look.color("ink"))
+    painter.drawText(QPointF(inside.left(), inside.top() + look.text), "Stepover in this corner")
+    size, chip = QUANTITIES["radial_width"], QUANTITIES["chip_thickness"]
+    unit = size.unit_in(units)
+    rows: list[tuple[str, ...]] = [(f"ae, {unit}", "arc", "corner", f"chip, {unit}", "corner")]
+    fine = 3 if units == "metric" else 4
+    for row in shown.rows:
+        rows.append(
+            (
+                number(size.shown(row.stepover, units), fine - 1),
+                f"{number(math.degrees(row.straight), 0)}°",
+                f"{number(math.degrees(row.corner), 0)}°",
+                number(chip.shown(row.straight_chip, units), fine),
+                number(chip.shown(row.corner_chip, units), fine),
+            )
+        )
+    y = paint_rows(painter, inside.adjusted(0.0, look.text + 10.0, 0.0, 0.0), rows, look)
+    arc = shown.asked.chosen_arc
+    if arc is None:
+        text = say("path_page", "planner_ask")
+    else:
+        radius, width = (
+            say("path_page", "planner_none") if v is None else clear_figure(v, "length", units, decimals=2)
+            for v in (shown.smallest_radius, shown.widest)
+        )
+        text = say("path_page", "planner", arc=number(math.degrees(arc), 1), radius=radius, stepover=width)
+    y = paint_words(painter, QRectF(inside.left(), y + 8.0, inside.width(), 10.0), text, look)
+    paint_words(painter, QRectF(inside.left(), y + 4.0, inside.width(), 10.0), say("path_page", "scope"), look)
+
+
+def cut_rows(passes: tuple[PassFigures, ...], units: Units) -> list[tuple[str, ...]]:
+    """The figures of each pass, a row a figure."""
+
+    def row(word: str, cells: list[str]) -> tuple[str, ...]:
+        return (word, *cells)
+
+    return [
+        row("", [p.cut.name for p in passes]),
+        row("direction", [p.cut.direction for p in passes]),
+        row("width met", [width_words(p, units) for p in passes]),
+        row("arc", [told(p.arc_deg, "arc", units) for p in passes]),
+        row("greatest chip", [told(p.h_max, "chip", units) for p in passes]),
+        row("mean chip", [told(p.h_mean, "chip", units) for p in passes]),
+        row("greatest force", [clear_figure(p.force, "force", units) for p in passes]),
+        row("mean power", [clear_figure(p.power, "power", units) for p in passes]),
+        row("removal", [clear_figure(p.removal, "removal_rate", units) for p in passes]),
+        row("wall off by", [wall_words(p, units) for p in passes]),
+    ]
+
+
+def paint_cuts(painter: QPainter, rect: QRectF, shown: Shown, units: Units, look: Look) -> None:
+    """The passes side by side: each tooth's picture over its figures."""
+    inside = rect.adjusted(16.0, 10.0, -16.0, -10.0)
+    left = 0.52 * inside.width()
+    wide = left / max(len(shown.passes), 1)
+    head = look.text + 10.0
+    for i, scene in enumerate(shown.pass_scenes):
+        box = QRectF(inside.left() + i * wide, inside.top(), wide - 10.0, inside.height())
+        painter.setFont(look.font("text", bold=True))
+        painter.setPen(look.color("ink"))
+        painter.drawText(QPointF(box.left(), box.top() + look.text), shown.passes[i].cut.name.capitalize())
+        paint_place(painter, box.adjusted(0.0, head, 0.0, 0.0), scene, look)
+    table = QRectF(inside.left() + left, inside.top(), inside.width() - left, 10.0)
+    y = paint_rows(painter, table, cut_rows(shown.passes, units), look)
+    paint_words(painter, QRectF(table.left(), y + 8.0, table.width(), 10.0), say("path_page", "cuts_told"), look)

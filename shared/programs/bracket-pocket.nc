@@ -1,0 +1,51 @@
+%
+(A pocket of a pump bracket, invented for the demo: cutter 12 mm, ap 10 mm, proved on no machine.)
+G21 G17 G90 G94
+T1 M6
+S4000 M3
+G0 X45 Y30 Z5
+G0 Z1
+G1 Z-10 F200
+G1 X57 Y30 F960
+X33
+G1 X62 Y30
+Y32
+X28
+Y28
+X62
+Y30
+G1 X66 Y30
+Y36
+X24
+Y24
+X66
+Y30
+G1 X70 Y30
+Y39
+G3 X69 Y40 I-1 J0
+G1 X21
+G3 X20 Y39 I0 J-1
+G1 Y21
+G3 X21 Y20 I1 J0
+G1 X69
+G3 X70 Y21 I0 J1
+G1 Y30
+G1 X74 Y30
+Y42
+G3 X72 Y44 I-2 J0
+G1 X18
+G3 X16 Y42 I0 J-2
+G1 Y18
+G3 X18 Y16 I2 J0
+G1 X72
+G3 X74 Y18 I0 J2
+G1 Y30
+G0 Z5
+(The outside, conventional, on purpose.)
+G0 X98 Y64
+Z-10
+G1 X-8 F960
+G0 Z50
+M5
+M30
+%

@@ -1,0 +1,48 @@
+"""A window with the Path page on top, and waiting for its results."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from PySide6.QtTest import QTest
+
+from app.pages.path.path_page import PathPage
+from core.base.places import shared
+from tests.app.windows import ArcWindow, boss, settle, window_on
+
+PROGRAM, STOCK = str(shared("programs", "bracket-pocket.nc")), str(shared("programs", "bracket-pocket.toml"))
+
+
+def path_of(window: ArcWindow) -> PathPage:
+    """The Path page of a window."""
+    page = window.pages.page("path")
+    assert isinstance(page, PathPage)
+    return page
+
+
+def finished(page: PathPage) -> bool:
+    """Whether everything that was asked has come."""
+    return page.shown is not None and page.shown.final and page.shown.asked == page.asked(page.workbench.resolved)
+
+
+def wait_for(page: PathPage) -> None:
+    """Let the job come to its end."""
+    for _ in range(6000):
+        settle()
+        if finished(page) and not page.jobs.busy:
+            settle()
+            return
+        QTest.qWait(5)
+    raise AssertionError("the results never came")
+
+
+@contextmanager
+def path_window(size: tuple[int, int] = (1280, 800), **view: Any) -> Iterator[tuple[ArcWindow, PathPage]]:
+    """A window on the boss with the Path page on top and its corner worked out."""
+    with window_on(boss(), size, **view) as window:
+        window.turn_to("path")
+        page = path_of(window)
+        wait_for(page)
+        yield window, page

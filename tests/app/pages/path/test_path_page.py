@@ -1,0 +1,318 @@
+"""The Path page through a real window: without files, with files, wrong files, keys only."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from core.cut.engagement import engagement
+from core.path.open_path import load_path
+from core.path.samples import WAYS
+from tests.app.pages.path.path_window import PROGRAM, STOCK, path_window, wait_for
+from tests.app.windows import drag, settle
+
+
+def key(widget: QWidget, key: Qt.Key) -> None:
+    QTest.keyClick(QApplication.focusWidget() or widget, key)
+    settle()
+
+
+def test_without_a_file_there_is_a_corner(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        assert page.shown is not None and page.shown.corners
+        assert "Corner of 7.2 mm" in window.sentence.label.text()
+        assert "147.8°" in window.sentence.label.text()
+        # A hand on the stepover changes it.
+        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=1.0), "radial width")
+        wait_for(page)
+        assert "147.8°" not in window.sentence.label.text()
+        page.layout.radius.setFocus()
+        page.layout.radius.selectAll()
+        QTest.keyClicks(page.layout.radius, "12")
+        QTest.keyClick(page.layout.radius, Qt.Key.Key_Return)
+        wait_for(page)
+        assert "Corner of 12.0 mm" in window.sentence.label.text()
+
+
+def test_pair_tells_both_directions_of_the_corner(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        window.view.set("pair", True)
+        wait_for(page)
+        text = window.sentence.label.text()
+        assert "the climb cut" in text and "the conventional cut" in text
+
+
+def test_the_list_of_cuts(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        key(page.layout, Qt.Key.Key_2)
+        wait_for(page)
+        assert page.state_.source == "cuts"
+        assert "Finish meets 0.628 to 0.666 mm" in window.sentence.label.text()
+        field = page.layout.cut_fields.fields[1, "width"]
+        field.setFocus()
+        field.selectAll()
+        QTest.keyClicks(field, "0.3")
+        QTest.keyClick(field, Qt.Key.Key_Return)
+        wait_for(page)
+        assert "Finish meets 0.328 to 0.366 mm" in window.sentence.label.text()
+
+
+def test_a_program_on_its_stock(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        page.take(program=PROGRAM)
+        wait_for(page)
+        assert "Choose the stock" in window.sentence.label.text()
+        page.take(stock=STOCK)
+        wait_for(page)
+        text = window.sentence.label.text()
+        assert "bracket-pocket.nc" in text and "conventional" in text and "a full slot" in text
+        assert page.layout.worst.count() == 10
+        # A click on one of the worst goes there, on the side of the joint where it is the worst.
+        row = page.layout.worst.item(4)
+        QTest.mouseClick(
+            page.layout.worst.viewport(),
+            Qt.MouseButton.LeftButton,
+            pos=page.layout.worst.visualItemRect(row).center(),
+        )
+        settle()
+        assert page.state_.whole is not None and page.state_.whole.worst is not None
+        here = page.state_.whole.at(page.state_.s)
+        assert math.degrees(here.engaged.arc[0]) == pytest.approx(page.state_.whole.worst[4]["arc_deg"], abs=1e-3)
+
+
+def test_scrubbing_by_mouse_and_keys(qapp: QApplication) -> None:
+    with path_window() as (_, page):
+        page.take(program=PROGRAM, stock=STOCK)
+        wait_for(page)
+        plan, strip, state = page.layout.plan, page.layout.strip, page.state_
+        whole = state.whole
+        assert whole is not None
+        at = plan.fit().place(whole.at(620.0).places.place)[0]
+        QTest.mouseClick(plan, Qt.MouseButton.LeftButton, pos=QPointF(*at.tolist()).toPoint())
+        settle()
+        assert state.s == pytest.approx(620.0, abs=1.0)
+        assert WAYS[int(whole.at(state.s).way[0])] == "conventional"
+        before = state.s
+        key(plan, Qt.Key.Key_Period)
+        assert state.s == pytest.approx(before + 0.6)
+        key(plan, Qt.Key.Key_Comma)
+        assert state.s == pytest.approx(before)
+        key(plan, Qt.Key.Key_BracketLeft)
+        assert state.s == max(s for s in state.worst_places if s < before)
+        drag(strip, QPointF(200.0, 60.0), QPointF(strip.width() - 2.0, 60.0))
+        assert state.s == pytest.approx(whole.fed.length)
+
+
+def test_play_by_a_clock(qapp: QApplication) -> None:
+    with path_window() as (_, page):
+        now = [0.0]
+        page.motion._clock = lambda: now[0]
+        page.state_.go(0.0)
+        page.motion.toggle()
+        now[0] = 0.5
+        page.motion.tick()
+        assert page.state_.s == pytest.approx(0.5 * 1.5 * 12.0)
+        now[0] = 1e3
+        page.motion.tick()
+        whole = page.state_.whole
+        assert whole is not None and page.state_.s == whole.fed.length
+        assert not page.state_.playing
+
+
+def test_the_limit_is_typed_dragged_and_told(qapp: QApplication) -> None:
+    with path_window() as (_, page):
+        page.layout.limit.setFocus()
+        QTest.keyClicks(page.layout.limit, "110")
+        QTest.keyClick(page.layout.limit, Qt.Key.Key_Return)
+        wait_for(page)
+        assert page.state_.limit == 110.0
+        assert page.shown is not None and page.shown.smallest_radius == pytest.approx(9.96, abs=0.01)
+        strip = page.layout.strip
+        middle = strip.height() / 2.0
+        rows = [y for y in range(strip.height()) if strip._on_limit(float(y))]
+        drag(strip, QPointF(400.0, float(np.mean(rows))), QPointF(400.0, middle))
+        assert page.state_.limit != 110.0
+        assert page.state_.limit is not None and 0.0 < page.state_.limit < 180.0
+        page.layout.limit.setFocus()
+        page.layout.limit.selectAll()
+        QTest.keyClick(page.layout.limit, Qt.Key.Key_Delete)
+        QTest.keyClick(page.layout.limit, Qt.Key.Key_Return)
+        assert page.state_.limit is None
+
+
+def test_look_at_this_place_is_one_step_of_undo(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        before = window.workbench.setup
+        whole = page.state_.whole
+        assert whole is not None
+        here = whole.at(page.state_.s)
+        key(page.layout, Qt.Key.Key_A)
+        assert window.page.id == "arc"
+        e = engagement(window.workbench.setup)
+        assert (e.entry, e.exit) == pytest.approx((here.engaged.entry[0], here.engaged.exit[-1]), abs=2e-4)
+        window.workbench.undo()
+        settle()
+        assert window.workbench.setup == before
+
+
+def test_air_cannot_be_looked_at(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        page.take(program=PROGRAM, stock=STOCK)
+        wait_for(page)
+        whole = page.state_.whole
+        assert whole is not None
+        page.state_.go(float(whole.found.s[whole.found.way == 0][3]))
+        before = window.workbench.setup
+        page.look_here()
+        assert window.page.id == "path" and window.workbench.setup == before
+        assert "place in the air" in window.sentence.label.text()
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "told"),
+    [
+        ("p.nc", "G21 G90\nG1 X10 F100\nG18\n", "p.nc:3"),
+        ("p.nc", "no words at all\x00\x01", "p.nc"),
+        ("s.toml", 'format = "chiparc stock"\nversion = 1\n[[loop]]\npoints_mm = [[0, 0], [1, 1]]\n', "s.toml"),
+        ("missing.nc", None, "missing.nc"),
+        ("d.dxf", "0\nSECTION\nbroken", "d.dxf"),
+    ],
+)
+def test_refused_files_are_told_and_the_good_ones_stay(
+    qapp: QApplication, tmp_path: Path, name: str, text: str | None, told: str
+) -> None:
+    file = tmp_path / name
+    if text is not None:
+        file.write_text(text)
+    with path_window() as (window, page):
+        page.take(program=PROGRAM, stock=STOCK)
+        wait_for(page)
+        which = {"stock": str(file)} if name == "s.toml" else {"program": str(file)}
+        said: list[str] = []
+        window.workbench.refused.connect(said.append)
+        page.take(**which)
+        for _ in range(2000):
+            settle()
+            if said:
+                break
+            QTest.qWait(5)
+        assert said and told in said[0]
+        assert (page.state_.program_file, page.state_.stock_file) == (PROGRAM, STOCK)
+        wait_for(page)
+        assert page.state_.whole is not None and page.state_.whole.fed.length > 600.0
+        # Still to be read when the last good path is there again.
+        assert told in window.sentence.label.text()
+
+
+def dropped(page: object, names: list[str]) -> QDropEvent:
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(name) for name in names])
+    data.setParent(page)  # type: ignore[arg-type]
+    copy, left = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton
+    return QDropEvent(QPointF(5.0, 5.0), copy, data, left, Qt.KeyboardModifier.NoModifier)
+
+
+def test_files_are_dropped_in_any_order(qapp: QApplication) -> None:
+    with path_window() as (_, page):
+        page.layout.dropEvent(dropped(page, [STOCK, PROGRAM]))
+        wait_for(page)
+        assert (page.state_.program_file, page.state_.stock_file) == (PROGRAM, STOCK)
+        # A setup document is not the page's: it goes on to the window.
+        setup = str(Path(STOCK).parents[1] / "setups" / "boss.toml")
+        event = dropped(page, [setup])
+        page.layout.dropEvent(event)
+        assert not event.isAccepted()
+        assert page.state_.stock_file == STOCK
+
+
+def test_the_copy_with_held_feeds(qapp: QApplication, tmp_path: Path) -> None:
+    program = tmp_path / "pocket.nc"
+    program.write_bytes(Path(PROGRAM).read_bytes())
+    with path_window() as (window, page):
+        page.take(program=str(program), stock=STOCK)
+        wait_for(page)
+        told: list[str] = []
+        page.done.connect(told.append)
+        assert page.write_held(str(tmp_path / "held.nc"))
+        assert "Prove it" in told[0] and "held.nc" in told[0]
+        before, after = load_path(str(program)).moves, load_path(str(tmp_path / "held.nc")).moves
+        assert len(before) == len(after)
+        assert np.nanmin(after.feed_mm_min[1:]) < np.nanmin(before.feed_mm_min[2:])
+        # The program itself is never written over, under whatever name.
+        (tmp_path / "other.nc").symlink_to(program)
+        for name in ("pocket.nc", "other.nc"):
+            assert not page.write_held(str(tmp_path / name))
+        assert program.read_bytes() == Path(PROGRAM).read_bytes()
+        assert "never overwritten" in window.sentence.label.text()
+        page.state_.set("source", "corner")
+        wait_for(page)
+        assert not page.write_held(str(tmp_path / "none.nc"))
+        assert not (tmp_path / "none.nc").exists()
+
+
+def test_state_is_remembered_and_damage_is_passed_over(qapp: QApplication) -> None:
+    with path_window() as (_, page):
+        page.take(program=PROGRAM, stock=STOCK)
+        page.state_.set("quantity", "chip")
+        page.state_.set_limit(0.05)
+        wait_for(page)
+        kept = page.state()
+    with path_window() as (window, page):
+        page.restore_state({"source": 3, "quantity": "x", "limits": {"arc": "a", "x": 1.0}, "corner_radius": -1.0})
+        assert (page.state_.source, page.state_.quantity, page.state_.limits) == ("corner", "arc", {})
+        page.restore_state(kept)
+        page.show(window.workbench.resolved)
+        wait_for(page)
+        assert "bracket-pocket.nc" in page.sentence(window.workbench.resolved, "metric")
+        assert page.state_.limit == 0.05
+
+
+def test_the_page_works_only_while_it_is_seen(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        page.state_.set("playing", True)
+        window.turn_to("arc")
+        assert not page.state_.playing and not page.jobs.busy
+        asked = page._asked
+        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=1.0), "radial width")
+        settle()
+        assert page._asked is asked
+        window.turn_to("path")
+        wait_for(page)
+        assert page.shown is not None and page.shown.asked.setup.cut.radial_engagement_mm == 1.0
+
+
+def test_no_force_is_told_where_none_is_known(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        bare = window.workbench.setup.with_keys({"work.force": None, "work.material": None})
+        assert window.workbench.propose(bare, "no material")
+        page.state_.set("quantity", "force")
+        wait_for(page)
+        assert page.layout.plan.scene is not None and not page.layout.plan.scene.known
+        assert " N" not in window.sentence.label.text()
+        window.grab()
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
+def test_every_look_paints(qapp: QApplication, theme: str, size: tuple[int, int]) -> None:
+    folder = Path(__file__).resolve().parents[3] / "output"
+    folder.mkdir(exist_ok=True)
+    with path_window(size, theme=theme) as (window, page):
+        page.state_.set_limit(110.0)
+        page.take(program=PROGRAM, stock=STOCK)
+        wait_for(page)
+        page.state_.go(335.0)
+        settle()
+        picture = window.grab()
+        picture.save(str(folder / f"path-{theme}-{size[0]}.png"))
+        image = page.layout.plan.grab().toImage()
+        colours = {image.pixel(x, y) for x in range(0, image.width(), 3) for y in range(0, image.height(), 3)}
+        # Stock, hatching, the band's colours, ink: no empty picture.
+        assert len(colours) > 40
