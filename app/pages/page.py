@@ -42,13 +42,15 @@ class Action:
 class Page(QObject):
     """One page.  Subclasses set ``id``, ``title``, ``key`` and override what they need.
 
-    ``switched`` is to be emitted when a switch of its actions has changed.
+    ``switched`` is to be emitted when a switch of its actions has changed, ``told`` when its sentence has, though
+    the setup has not.
     """
 
     id: str = ""
     title: str = ""
     key: str = ""
     switched = Signal()
+    told = Signal()
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(parent)

@@ -162,6 +162,7 @@ class MainWindow(QMainWindow):
         self.menus.show_page(page)
         self.header.show_page(page, self.menus.groups)
         page.switched.connect(self._switched, Qt.ConnectionType.UniqueConnection)
+        page.told.connect(self._told, Qt.ConnectionType.UniqueConnection)
         if page.id not in self._bars and (bar := page.bar()) is not None:
             self._bars[page.id] = bar
             self.hand_rail.row.addWidget(bar)
@@ -174,6 +175,11 @@ class MainWindow(QMainWindow):
     def _switched(self) -> None:
         self.menus.refresh()
         self.header.refresh()
+
+    def _told(self) -> None:
+        """The page on top has more to say of the same setup."""
+        if self.sender() is self.page:
+            self.sentence.show_setup(self.workbench.resolved)
 
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
