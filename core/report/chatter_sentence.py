@@ -1,11 +1,22 @@
-"""What the chart of speed against depth says in shop words: where this cut chatters, both ways, and what holds more."""
+"""Where this cut chatters, in shop words, both ways, and which speed holds more."""
 
 from __future__ import annotations
 
-from ..base.quantities import Units, clear_figure, figure, figure_with_range
+from ..base.quantities import QUANTITIES, Units, clear_figure, figure_with_range
 from ..base.words import say
 from ..chatter.both_ways import Holding
 from ..chatter.speed_depth import SpeedDepth
+
+
+def speed_words(rpm: float) -> str:
+    """A speed as the shop says it: ``4,200/min``."""
+    return f"{rpm:,.0f}/min"
+
+
+def depth_words(depth: float, units: Units) -> str:
+    """A depth of two figures."""
+    q = QUANTITIES["depth"]
+    return f"{q.shown(depth, units):.2g} {q.unit_in(units)}"
 
 
 def _limit(found: Holding, units: Units) -> str:
@@ -31,7 +42,7 @@ def chatter_sentence(chart: SpeedDepth, units: Units) -> str:
     if chart.missing or chart.holdings is None:
         return say("chatter", f"missing_{chart.missing}" if chart.missing else "working")
     own, other = chart.holdings
-    speed = figure(chart.setup.cut.spindle_speed_rpm, "spindle_speed", units)
+    speed = speed_words(chart.setup.cut.spindle_speed_rpm)
     fields = {"speed": speed, "here": _here(own, units), "own_limit": _limit(own, units)}
     if own.direction == other.direction:
         words = [say("chatter", "told_one", **fields)]
@@ -41,10 +52,10 @@ def chatter_sentence(chart: SpeedDepth, units: Units) -> str:
     if chart.offers:
         best = max(chart.offers, key=lambda o: o.gain)
         held = {
-            "speed": figure(best.speed_rpm, "spindle_speed", units),
-            "depth": figure(best.depth_mm, "depth", units),
+            "speed": speed_words(best.speed_rpm),
+            "depth": depth_words(best.depth_mm, units),
         }
         words.append(say("chatter", "offer", both=say("chatter", "both") if best.both else "", **held))
     if chart.estimated:
-        words.append(say("chatter", "estimated"))
+        words.insert(0, say("chatter", "estimated"))
     return " ".join(words)

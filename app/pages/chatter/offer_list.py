@@ -5,14 +5,15 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
-from core.base.quantities import Units, figure
+from core.base.quantities import Units
 from core.base.words import say
 from core.chatter.speed_depth import MOST_OFFERS, Offer, SpeedDepth
+from core.report.chatter_sentence import depth_words, speed_words
 
 
 def offer_words(offer: Offer, units: Units) -> str:
     """One offer on its button."""
-    speed, depth = figure(offer.speed_rpm, "spindle_speed", units), figure(offer.depth_mm, "depth", units)
+    speed, depth = speed_words(offer.speed_rpm), depth_words(offer.depth_mm, units)
     return say("chatter", "offer_button", speed=speed, depth=depth, gain=f"{offer.gain:.2g}")
 
 

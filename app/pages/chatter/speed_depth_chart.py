@@ -88,7 +88,8 @@ def _paint_axes(painter: QPainter, frame: ChartFrame, rect: QRectF, look: Look) 
     head = QRectF(plot.left(), rect.top() + 4.0, plot.width(), small + 10.0)
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
-    title = say("chatter", "title", unit=QUANTITIES["depth"].unit_in(scene.units))
+    word = "title_estimated" if scene.chart is not None and scene.chart.estimated else "title"
+    title = say("chatter", word, unit=QUANTITIES["depth"].unit_in(scene.units))
     painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, title)
     painter.setFont(look.font("small"))
     for tick in scene.up.ticks():
@@ -143,22 +144,26 @@ def _paint_borders(painter: QPainter, frame: ChartFrame, look: Look) -> None:
 
 def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool]]:
     """Each word of the chart, where it would like to stand, and whether it is of the own direction."""
-    scene, chart, plot = frame.scene, frame.scene.chart, frame.plot
+    scene, chart = frame.scene, frame.scene.chart
     assert chart is not None
     own, other = scene.names
     n, last = len(chart.speed_rpm), float(chart.speed_rpm[-1])
+
+    def at_border(rpm: float, depth: float, dy: float, dx: float = 0.0) -> QPointF:
+        return QPointF(float(frame.x(rpm)) + dx, float(frame.y(depth)) + dy)
+
     at = int(np.argmin(np.abs(chart.speed_rpm - scene.setup.cut.spindle_speed_rpm)))
     # The word stands where there is most of what it names.
     deep = int(np.argmax(np.minimum(chart.own, 1e9)))
     found = [
         (
             say("chatter", "holds", way=own),
-            QPointF(float(frame.x(chart.speed_rpm[deep])), plot.bottom() - 22.0),
+            at_border(chart.speed_rpm[deep], 0.0, -22.0),
             True,
         ),
-        (say("chatter", "chatters", way=own), QPointF(float(frame.x(chart.speed_rpm[at])), plot.top() + 16.0), True),
-        (say("chatter", "way", way=other), QPointF(plot.right(), float(frame.y(chart.other[-1])) - 12.0), False),
-        (say("chatter", "way", way=own), QPointF(plot.left(), float(frame.y(chart.own[0])) - 12.0), True),
+        (say("chatter", "chatters", way=own), at_border(chart.speed_rpm[at], 1e9, 16.0), True),
+        (say("chatter", "way", way=other), at_border(last, chart.other[-1], -12.0), False),
+        (say("chatter", "way", way=own), at_border(chart.speed_rpm[0], chart.own[0], -12.0), True),
     ]
     if len(chart.low) == len(chart.band_rpm) > n // 5:
         found.append(
