@@ -17,7 +17,7 @@ from .spread import border_band
 from .stability import ChatterCut, chatter_cut
 from .usual_draws import usual_draws
 
-COARSE, FINE, BAND, AT_ONCE = 33, 161, 41, 6
+COARSE, FINE, BAND, AT_ONCE = 33, 161, 41, 3
 """Speeds of the first chart, of the refined one, of the band, and of one piece of the band."""
 
 MOST_WAVES = 300.0

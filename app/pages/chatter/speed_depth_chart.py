@@ -61,7 +61,7 @@ def chart_frame(rect: QRectF, scene: ChatterScene, look: Look) -> ChartFrame:
     left, line = rect.left() + 4.2 * look.small, look.small + 6.0
     strip_height = 3.4 * line
     bottom = rect.bottom() - strip_height - 2.6 * line
-    plot = QRectF(left, rect.top() + line + 14.0, rect.right() - 16.0 - left, bottom - rect.top() - line - 14.0)
+    plot = QRectF(left, rect.top() + line + 14.0, rect.right() - 2.6 * look.small - left, bottom - rect.top() - line - 14.0)
     strip = QRectF(left, rect.bottom() - strip_height, plot.width(), strip_height - 1.4 * line)
     return ChartFrame(plot, strip, scene)
 
@@ -152,7 +152,7 @@ def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool]]:
     def at_border(rpm: float, depth: float, dy: float, dx: float = 0.0) -> QPointF:
         return QPointF(float(frame.x(rpm)) + dx, float(frame.y(depth)) + dy)
 
-    at = int(np.argmin(np.abs(chart.speed_rpm - scene.setup.cut.spindle_speed_rpm)))
+    low = int(np.argmin(chart.own))
     # The word stands where there is most of what it names.
     deep = int(np.argmax(np.minimum(chart.own, 1e9)))
     found = [
@@ -161,7 +161,7 @@ def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool]]:
             at_border(chart.speed_rpm[deep], 0.0, -22.0),
             True,
         ),
-        (say("chatter", "chatters", way=own), at_border(chart.speed_rpm[at], 1e9, 16.0), True),
+        (say("chatter", "chatters", way=own), at_border(chart.speed_rpm[low], 1e9, 16.0), True),
         (say("chatter", "way", way=other), at_border(last, chart.other[-1], -12.0), False),
         (say("chatter", "way", way=own), at_border(chart.speed_rpm[0], chart.own[0], -12.0), True),
     ]
