@@ -11,7 +11,7 @@ from PySide6.QtGui import QPainter
 from app.calibration.calibration_scene import AxisPanel, CalibrationScene
 from app.kit.label_layout import text_size
 from app.kit.look import Look
-from app.kit.readable_ranges import AxisRange
+from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain
 from core.base.quantities import number
 from core.base.words import say
 from core.maths.arrays import Array
@@ -21,76 +21,43 @@ LEFT, RIGHT = Qt.AlignmentFlag.AlignLeft | V_CENTRE, Qt.AlignmentFlag.AlignRight
 MARGIN, GAP, RADIUS = 16.0, 12.0, 4.0
 
 
-class _Axes:
-    """A plot's rectangle with its two ranges: shown values to pixels."""
-
-    def __init__(self, plot: QRectF, across: AxisRange, up: AxisRange) -> None:
-        self.plot, self.across, self.up = plot, across, up
-
-    def x(self, value: float) -> float:
-        share = (value - self.across.low) / (self.across.high - self.across.low)
-        return self.plot.left() + share * self.plot.width()
-
-    def y(self, value: float) -> float:
-        return self.plot.bottom() - (value - self.up.low) / (self.up.high - self.up.low) * self.plot.height()
-
-    def points(self, across: Array, up: Array) -> list[QPointF]:
-        return [QPointF(self.x(float(a)), self.y(float(b))) for a, b in zip(across, up, strict=True)]
+def _dots(chart: XYChart, across: Array, up: Array) -> list[QPointF]:
+    return [QPointF(float(x), float(y)) for x, y in chart.points(across, up)]
 
 
-def _every(range: AxisRange, pixels: float, need: float) -> int:
-    """Every how many ticks one is written, so that the words keep apart."""
-    apart = pixels * range.step / (range.high - range.low)
-    return max(1, math.ceil(need / max(apart, 1.0)))
-
-
-def _paint_axes(painter: QPainter, axes: _Axes, look: Look, *, below: bool) -> None:
+def _paint_axes(painter: QPainter, chart: XYChart, look: Look, *, below: bool) -> None:
     """Grid and ticks; the feeds are written only below the lower plot."""
-    small, plot = look.font("small"), axes.plot
-    painter.setFont(small)
-    height = look.small + 5.0
-    up, across = axes.up, axes.across
-    wide = text_size(small, number(across.high, across.decimals)).width() + 10.0
-    every = _every(across, plot.width(), wide)
-    for tick in across.ticks():
-        x = round(axes.x(float(tick))) + 0.5
-        painter.setPen(look.pen("rule", "hair"))
-        painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
-        if below and round(float(tick) / across.step) % every == 0:
-            painter.setPen(look.color("soft"))
-            box = QRectF(x - wide / 2, plot.bottom() + 6.0, wide, height)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, number(float(tick), across.decimals))
-    every = _every(up, plot.height(), height)
-    for tick in up.ticks():
-        y = round(axes.y(float(tick))) + 0.5
-        painter.setPen(look.pen("soft" if abs(tick) < 1e-9 * up.step else "rule", "hair"))
-        painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
-        if round(float(tick) / up.step) % every == 0:
-            painter.setPen(look.color("soft"))
-            box = QRectF(plot.left() - 88.0, y - height / 2, 80.0, height)
-            painter.drawText(box, RIGHT, number(float(tick), up.decimals))
+    across, up = chart.across.range, chart.up.range
+    feeds = None
+    if below:
+        wide = text_size(look.font("small"), number(across.high, across.decimals)).width() + 10.0
+        feeds = Figures(plain(across), 6.0, wide, every=chart.across.every(wide), on_line=True)
+    paint_across(painter, chart, look, feeds)
+    forces = Figures(plain(up), 8.0, every=chart.up.every(look.small + 5.0), on_line=True)
+    paint_up(painter, chart, look, forces, zero="soft")
 
 
-def _paint_means(painter: QPainter, axes: _Axes, panel: AxisPanel, look: Look) -> None:
+def _paint_means(painter: QPainter, chart: XYChart, panel: AxisPanel, look: Look) -> None:
     painter.setPen(look.pen("main", "thick"))
-    painter.drawLine(*axes.points(panel.line_feed, panel.line))
+    painter.drawLine(*_dots(chart, panel.line_feed, panel.line))
     painter.setPen(look.pen("panel", "hair"))
     painter.setBrush(look.brush("accent"))
-    for point in axes.points(panel.feed, panel.measured):
+    for point in _dots(chart, panel.feed, panel.measured):
         painter.drawEllipse(point, RADIUS, RADIUS)
     painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
-def _paint_band(painter: QPainter, axes: _Axes, panel: AxisPanel, look: Look) -> None:
+def _paint_band(painter: QPainter, chart: XYChart, panel: AxisPanel, look: Look) -> None:
     """One standard deviation either way, where the rows are enough to tell it; under the grid."""
     if math.isfinite(panel.scatter):
-        top, bottom = axes.y(min(panel.scatter, axes.up.high)), axes.y(max(-panel.scatter, axes.up.low))
-        painter.fillRect(QRectF(axes.plot.left(), top, axes.plot.width(), bottom - top), look.color("cut_band"))
+        range, plot = chart.up.range, chart.plot
+        top, bottom = chart.y(min(panel.scatter, range.high)), chart.y(max(-panel.scatter, range.low))
+        painter.fillRect(QRectF(plot.left(), top, plot.width(), bottom - top), look.color("cut_band"))
 
 
-def _paint_residuals(painter: QPainter, axes: _Axes, panel: AxisPanel, look: Look) -> None:
-    zeros = axes.points(panel.feed, np.zeros_like(panel.feed))
-    for foot, point in zip(zeros, axes.points(panel.feed, panel.residual), strict=True):
+def _paint_residuals(painter: QPainter, chart: XYChart, panel: AxisPanel, look: Look) -> None:
+    zeros = _dots(chart, panel.feed, np.zeros_like(panel.feed))
+    for foot, point in zip(zeros, _dots(chart, panel.feed, panel.residual), strict=True):
         painter.setPen(look.pen("accent", "line"))
         painter.drawLine(foot, point)
         painter.setPen(Qt.PenStyle.NoPen)
@@ -111,8 +78,8 @@ def _paint_panel(painter: QPainter, box: QRectF, scene: CalibrationScene, panel:
     rest = inner.height() - 2.0 * head
     above = QRectF(inner.left(), inner.top() + head, inner.width(), 0.70 * rest)
     below = QRectF(inner.left(), above.bottom() + head, inner.width(), 0.30 * rest)
-    means = _Axes(above, scene.feed_range, panel.range)
-    residuals = _Axes(below, scene.feed_range, panel.residual_range)
+    means = XYChart.filling(above, scene.feed_range, panel.range)
+    residuals = XYChart.filling(below, scene.feed_range, panel.residual_range)
     for title, plot, bold in ((panel.title, above, True), (scene.residual_title, below, False)):
         painter.setPen(look.color("ink"))
         painter.setFont(look.font("text", bold=True) if bold else look.font("small"))

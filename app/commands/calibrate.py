@@ -16,7 +16,7 @@ from core.calibration.calibrated_blocks import NewMaterial, check_sense
 from core.calibration.calibration import Calibration, calibrate
 from core.calibration.calibration_file import WANTED, read_mean_forces
 from core.calibration.calibration_report import calibration_report, calibration_text
-from core.documents.document_text import LARGEST, load_text
+from core.documents.document_text import load_stream, load_text
 from core.documents.materials import GROUPS, Catalogue, Material, catalogue
 from core.report.report import report_json
 from core.setup.setup import Cut, Cutter, Setup
@@ -172,8 +172,7 @@ def run(argv: list[str]) -> int:
     new = new_material(asked)
     setup = measured_setup(asked, known_materials(asked))
     if asked.file == "-":
-        # A process may be started without a standard input at all.
-        data: str | bytes = sys.stdin.buffer.read(LARGEST + 1) if sys.stdin else b""
+        data: str | bytes = load_stream(sys.stdin.buffer if sys.stdin else None)
         name = STANDARD_INPUT
     else:
         data, name = load_text(asked.file, WANTED), asked.file

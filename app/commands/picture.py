@@ -15,7 +15,7 @@ SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
 
 
-PAGE_IDS = ("arc", "chatter")
+PAGE_IDS = ("arc", "figures", "chatter")
 """The pages that can be painted; the list of the window, which a test holds against it, is not loaded for --help."""
 
 
@@ -60,13 +60,25 @@ def least_size(theme: str, pair: bool, charts: int, strips: int) -> tuple[int, i
 
 def size_of(text: str, least: tuple[int, int] = SMALLEST) -> tuple[int, int]:
     """Width and height of ``1600x1000``, each at least as said.  Raises ChiparcError."""
-    match = re.fullmatch(r"(\d+)\s*[xX×]\s*(\d+)", text.strip())
+    match = re.fullmatch(r"(\d{1,6})\s*[xX×]\s*(\d{1,6})", text.strip(), re.ASCII)
     sides = (int(match[1]), int(match[2])) if match else (0, 0)
     if not all(low <= side <= LARGEST for low, side in zip(least, sides, strict=True)):
         low = f"from {least[0]}x{least[1]} to {LARGEST}x{LARGEST}"
         allowed = f"width x height {low}, such as 1600x1000"
         raise ChiparcError("--size", f'found "{text}"', allowed)
     return sides
+
+
+MOST_TURNS = 100
+"""Turns of the tooth within which an angle is taken."""
+
+
+def angle_of(angle: float | None) -> float | None:
+    """The angle of the active tooth, degrees; None for none.  Raises ChiparcError for what is no angle."""
+    if angle is None or abs(angle) <= 360.0 * MOST_TURNS:
+        return angle
+    allowed = f"degrees from {-360 * MOST_TURNS} to {360 * MOST_TURNS}"
+    raise ChiparcError("--angle", f"found {angle:g}", allowed)
 
 
 def names_of(text: str, allowed: Collection[str], option: str, *, none: bool = False) -> tuple[str, ...]:
@@ -92,6 +104,7 @@ def run(argv: list[str]) -> int:
     strips = names_of(asked.strips, STRIPS, "--strips")
     least = least_size(asked.theme, asked.pair, len(charts), len(strips))
     width, height = size_of(asked.size, least)
+    angle = angle_of(asked.angle)
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
@@ -122,7 +135,7 @@ def run(argv: list[str]) -> int:
         theme=asked.theme,
         materials=known,
         state=state,
-        undo_state=asked.angle,
+        undo_state=angle,
     )
     del application
     return 0

@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 import re
 import sys
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from app.commands.called import as_called
 from core.base.errors import ChiparcError
-from core.documents.setup_document import load_text, read_setup
-from core.report.report import report, report_json
+from core.base.visible import bounded
+from core.documents.document_text import decoded, load_stream, load_text
+from core.documents.setup_document import read_setup
 from core.report.text_report import text_report
 from core.setup.setup import Setup
 
@@ -18,6 +20,9 @@ if TYPE_CHECKING:
     from core.documents.materials import Catalogue
 
 STANDARD_INPUT = "<standard input>"
+
+LONGEST_MESSAGE = 400
+"""Characters of a refusal of arguments."""
 
 
 class Arguments(argparse.ArgumentParser):
@@ -30,23 +35,41 @@ class Arguments(argparse.ArgumentParser):
         """Say what is wrong and where to read more, without the words of the language it is written in."""
         for kind, allowed in (("int", "a whole number"), ("float", "a number")):
             message = re.sub(rf"invalid {kind} value: '(.*)'", rf'found "\1"; allowed: {allowed}', message)
-        self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
+        self.exit(2, f"{self.prog}: {bounded(message, LONGEST_MESSAGE)}; see {self.prog} --help\n")
 
 
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
     made = Arguments("python3 app report", description=__doc__)
-    made.add_argument("files", nargs="+", metavar="FILE", help="a setup document; - reads standard input")
+    made.add_argument("files", nargs="*", metavar="FILE", help="a setup document; - reads standard input")
     form = made.add_mutually_exclusive_group()
     form.add_argument(
         "--json",
         action="store_true",
-        help="one file: an object; several: an array of the accepted ones in their order; always metric",
+        help="one file: an object; several: an array in their order, with an entry for each refused one; metric",
+    )
+    form.add_argument(
+        "--json-lines", action="store_true", help="an object on a line for each file, refused ones included; metric"
     )
     form.add_argument(
         "--brief", action="store_true", help="text of a page: sentence, cutter, cut and what it asks, cautions"
     )
     form.add_argument("--text", action="store_true", help="for a reader (this is the default)")
+    made.add_argument(
+        "--keys",
+        action="store_true",
+        help="the list of all keys of the JSON with unit, meaning, model and source; with --json as data; no FILE",
+    )
+    made.add_argument(
+        "--vary",
+        action="append",
+        metavar="KEY=FROM:TO:STEP",
+        help="a table over a figure of the setup document, or over two: radial_engagement_mm=0.5:6:0.5, teeth=2,3,4",
+    )
+    made.add_argument("--csv", metavar="OUT", help="where the table goes; - is standard output")
+    made.add_argument(
+        "--columns", metavar="KEYS", help="keys of the report with commas between, the columns of the table"
+    )
     made.add_argument(
         "--units", choices=("metric", "inch"), default="metric", help="units of the text report; JSON is metric"
     )
@@ -61,15 +84,20 @@ def parser() -> argparse.ArgumentParser:
     return made
 
 
+def text_of(name: str) -> str | bytes:
+    """A document's text, from a file or from standard input.  Raises DocumentError."""
+    if name != "-":
+        return load_text(name)
+    # A process may be started without a standard input at all.
+    return load_stream(sys.stdin.buffer if sys.stdin else None)
+
+
 def read(name: str, known: Catalogue | None = None) -> Setup:
     """The setup of a file, or of standard input.  Raises DocumentError.
 
     known : the catalogue that has the work's material, the project's own unless given.
     """
-    if name != "-":
-        return read_setup(load_text(name), name, known)
-    # A process may be started without a standard input at all.
-    return read_setup(sys.stdin.buffer.read() if sys.stdin else b"", STANDARD_INPUT, known)
+    return read_setup(text_of(name), STANDARD_INPUT if name == "-" else name, known)
 
 
 def catalogue_with(file: str | None) -> Catalogue | None:
@@ -81,9 +109,8 @@ def catalogue_with(file: str | None) -> Catalogue | None:
     return catalogue().with_own(load_materials(file))
 
 
-def known_setup(name: str, known: Catalogue | None) -> Setup:
-    """The setup of a file with what is known of its material filled in.  Raises DocumentError."""
-    setup = read(name, known)
+def with_material(setup: Setup, known: Catalogue | None) -> Setup:
+    """The setup with what is known of its material filled in."""
     if setup.work.material is None:
         return setup
     # Loaded where it is needed: most of a short command's time is what it imports.
@@ -92,35 +119,101 @@ def known_setup(name: str, known: Catalogue | None) -> Setup:
     return resolved(setup, known)
 
 
+def known_setup(name: str, known: Catalogue | None) -> Setup:
+    """The setup of a file with what is known of its material filled in.  Raises DocumentError."""
+    return with_material(read(name, known), known)
+
+
+def print_json(
+    asked: argparse.Namespace, against: Setup | None, known: Catalogue | None, entries: Iterable[Entry]
+) -> None:
+    """Every report and refusal: one object, an array, or a line each.
+
+    A single refused document has no object: its reason stands on standard error alone.
+    """
+    from core.report.json_report import json_report, json_text, refusal
+    from core.report.setup_echo import given_keys
+
+    def made(name: str, found: Setup | ChiparcError, text: str | bytes) -> dict[str, Any]:
+        if isinstance(found, ChiparcError):
+            return refusal(name, found)
+        return json_report(found, name, given_keys(decoded(text, name), name), against, known)
+
+    if asked.json_lines:
+        for entry in entries:
+            sys.stdout.write(json_text(made(*entry), compact=True) + "\n")
+    elif len(asked.files) > 1:
+        sys.stdout.write(json_text([made(*entry) for entry in entries]) + "\n")
+    else:
+        for entry in entries:
+            if not isinstance(entry[1], ChiparcError):
+                sys.stdout.write(json_text(made(*entry)) + "\n")
+
+
+def print_keys(as_json: bool) -> None:
+    """The page of all keys, made from the schema."""
+    from core.report.json_report import json_text
+    from core.report.keys_page import keys_data, keys_page
+
+    sys.stdout.write(json_text(keys_data()) + "\n" if as_json else keys_page())
+
+
+Entry = tuple[str, "Setup | ChiparcError", str | bytes]
+"""A document: its name, its setup with the material filled in or what is wrong, and its text."""
+
+
 def run(argv: list[str]) -> int:
     """Print the reports; 0, or 2 if any input was refused (the others are still printed)."""
     arguments = parser()
     asked = arguments.parse_args(argv)
-    if [*asked.files, asked.against].count("-") > 1:
-        arguments.error("found - more than once; allowed: standard input for one FILE or for OTHER")
-    known = catalogue_with(asked.materials)
-    # Refused at once if it is wrong: every report would lack it.
-    against = None if asked.against is None else known_setup(asked.against, known)
-    setups: list[Setup] = []
-    refused = 0
-    for name in asked.files:
-        try:
-            setups.append(known_setup(name, known))
-        except ChiparcError as error:
-            text = str(error)
-            place = STANDARD_INPUT if name == "-" else name
-            sys.stderr.write(f"{text if text.startswith(place) else f'{place}: {text}'}\n")
-            refused = 2
     # A report's text may hold what an old terminal's character set has not.
     reconfigure = getattr(sys.stdout, "reconfigure", None)
     if reconfigure is not None:
         reconfigure(encoding="utf-8", errors="replace")
-    if asked.json:
-        reports = [report(setup, against, known) for setup in setups]
-        if reports:
-            sys.stdout.write(report_json(reports if len(asked.files) > 1 else reports[0]) + "\n")
+    if asked.keys:
+        if asked.files:
+            arguments.error("found a FILE beside --keys; allowed: --keys, with --json or without")
+        print_keys(asked.json)
+        sys.stdout.flush()
+        return 0
+    if not asked.files:
+        arguments.error("found no FILE; allowed: one or more setup documents, - for standard input")
+    if [*asked.files, asked.against].count("-") > 1:
+        arguments.error("found - more than once; allowed: standard input for one FILE or for OTHER")
+    if (asked.csv or asked.columns) and not asked.vary:
+        arguments.error("found no --vary for the table; allowed: --vary KEY=FROM:TO:STEP")
+    known = catalogue_with(asked.materials)
+    if asked.vary:
+        if len(asked.files) > 1:
+            arguments.error(f"found {len(asked.files)} files beside --vary; allowed: one")
+        from app.commands.vary import run_table
+
+        return run_table(known_setup(asked.files[0], known), asked.vary, asked.columns, asked.csv, known)
+    # Refused at once if it is wrong: every report would lack it.
+    against = None if asked.against is None else known_setup(asked.against, known)
+    entries = [entry_of(name, known) for name in asked.files]
+    refused = 0
+    for name, found, _ in entries:
+        if isinstance(found, ChiparcError):
+            text, place = str(found), STANDARD_INPUT if name == "-" else name
+            sys.stderr.write(f"{text if text.startswith(place) else f'{place}: {text}'}\n")
+            refused = 2
+    if asked.json or asked.json_lines:
+        print_json(asked, against, known, entries)
     else:
+        setups = (found for _, found, _ in entries if isinstance(found, Setup))
         texts = (text_report(setup, asked.units, against, known, brief=asked.brief) for setup in setups)
         sys.stdout.write("\n".join(texts))
     sys.stdout.flush()
     return refused
+
+
+def entry_of(name: str, known: Catalogue | None) -> Entry:
+    """A document with its setup, or with what is wrong with it."""
+    text: str | bytes = ""
+    try:
+        text = text_of(name)
+        setup = with_material(read_setup(text, STANDARD_INPUT if name == "-" else name, known), known)
+    except ChiparcError as error:
+        return name, error, text
+    return name, setup, text

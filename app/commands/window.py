@@ -13,6 +13,7 @@ from pathlib import Path
 from app.commands.report import Arguments, catalogue_with
 from app.shell.display import why_no_window
 from app.state.settings import load_settings
+from core.base.error_words import in_short
 from core.base.errors import ChiparcError
 from core.base.words import say
 from core.documents.materials import Catalogue, resolved
@@ -46,7 +47,7 @@ def materials_of(named: str | None, window: bool = True) -> tuple[Catalogue | No
     except ChiparcError as error:
         if named and not window:
             raise
-        return None, str(error)
+        return None, in_short(error)
 
 
 def without_display(setup: Setup, known: Catalogue | None = None, *, reason: str) -> int:
@@ -131,7 +132,7 @@ def opened(asked: argparse.Namespace, reason: str) -> int:
         if reason:
             raise
         # The window opens all the same, on the example, and says why.
-        problem, path = "; ".join(told for told in (problem, str(error)) if told), None
+        problem, path = "; ".join(told for told in (problem, in_short(error)) if told), None
         text = load_text(str(example.file))
         setup = example.setup()
     if reason:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from app.kit.plain import plain_hint, plain_label
 from app.state.workbench import Workbench
 from core.base.glossary import explained
 from core.setup.setup import Setup
@@ -23,7 +24,7 @@ class ChoiceControl(QWidget):
     ) -> None:
         super().__init__(parent)
         self._workbench, self._key, self._title = workbench, key, title
-        label = QLabel(title)
+        label = plain_label(title)
         label.setObjectName("name")
         row = QHBoxLayout()
         row.setSpacing(4)
@@ -32,7 +33,7 @@ class ChoiceControl(QWidget):
         for value, word in choices:
             button = QPushButton(word)
             button.setCheckable(True)
-            button.setToolTip(explained(term))
+            button.setToolTip(plain_hint(explained(term)))
             button.setAccessibleName(f"{title}: {word}")
             group.addButton(button)
             self.buttons[value] = button

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QButtonGroup,
+    QComboBox,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QToolTip,
@@ -14,33 +14,48 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.kit.plain import button_text, link_label, plain_hint, plain_label
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
 from core.base.quantities import QUANTITIES, number
+from core.base.visible import visible
 from core.documents.materials import Catalogue, CutterMaterial
 from core.setup.setup import Setup
+from core.setup.setup_limits import CHOICES
+
+MOST_BUTTONS = 5
+"""Cutter materials that are offered as buttons: more would not be legible side by side."""
+
+LONGEST_BUTTON = 18
+"""Characters of a material's name on its button; its hint has the whole name."""
+
+OTHER = "another or none"
+"""What the list shows where the setup's figures are those of no entry."""
 
 
 class CutterMaterialControl(QWidget):
-    """The catalogue's cutter materials as buttons, and the modulus that is taken."""
+    """The catalogue's cutter materials as buttons or, where there are many, as a list; and the modulus taken."""
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
-        label = QLabel("Cutter material")
+        label = plain_label("Cutter material")
         label.setObjectName("name")
         self._row = row = QHBoxLayout()
         row.setSpacing(4)
         self._group = QButtonGroup(self)
         self._group.setExclusive(False)
         self.buttons: dict[str, QPushButton] = {}
+        self.choice = QComboBox()
+        self.choice.setAccessibleName("Cutter material")
+        self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.choice.setMinimumWidth(180)
+        row.addWidget(self.choice)
+        self._offered: tuple[CutterMaterial, ...] = ()
         self._fill(workbench.materials)
-        self.modulus = QLabel()
+        self.modulus = link_label()
         self.modulus.setObjectName("note")
-        self.modulus.setTextInteractionFlags(
-            Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
-        )
         self.modulus.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.modulus.setMinimumHeight(18)
         layout = QVBoxLayout(self)
@@ -50,6 +65,7 @@ class CutterMaterialControl(QWidget):
         layout.addLayout(row)
         layout.addWidget(self.modulus)
         self._group.buttonClicked.connect(self._clicked)
+        self.choice.activated.connect(self._chosen)
         self.modulus.linkActivated.connect(self.show_source)
         workbench.setup_changed.connect(self.show_setup)
         workbench.materials_changed.connect(self.show_materials)
@@ -62,30 +78,46 @@ class CutterMaterialControl(QWidget):
         self.show_setup(self._workbench.setup)
 
     def _fill(self, materials: Catalogue) -> None:
+        """A button for each, or a list to choose from where there are too many for buttons."""
         for button in self.buttons.values():
             self._group.removeButton(button)
+            self._row.removeWidget(button)
+            # Gone at once, and not only when it is deleted: nobody can press it meanwhile.
+            button.hide()
             button.deleteLater()
         self.buttons = {}
-        for entry in materials.cutter_materials:
-            button = QPushButton("HSS" if entry.name == "high-speed steel" else entry.name)
+        self._offered = materials.cutter_materials
+        as_list = len(self._offered) > MOST_BUTTONS
+        self.choice.clear()
+        self.choice.setVisible(as_list)
+        self.choice.addItem(OTHER)
+        for entry in self._offered:
+            text = "HSS" if entry.name == "high-speed steel" else entry.name
+            told = plain_hint(f"{entry.name}: {explained('cutter_material')} {entry.kind}.")
+            if as_list:
+                self.choice.addItem(visible(text))
+                self.choice.setItemData(self.choice.count() - 1, told, Qt.ItemDataRole.ToolTipRole)
+                continue
+            button = QPushButton(button_text(text, LONGEST_BUTTON))
             button.setCheckable(True)
-            button.setToolTip(f"{explained('cutter_material')} {entry.kind}.")
-            button.setAccessibleName(f"Cutter material: {entry.name}")
+            button.setToolTip(told)
+            button.setAccessibleName(visible(f"Cutter material: {entry.name}"))
             self._group.addButton(button)
             self.buttons[entry.name] = button
             self._row.addWidget(button)
 
     def _entry(self, setup: Setup) -> CutterMaterial | None:
-        """The catalogue's entry whose modulus the setup has; None for another or none."""
-        modulus = setup.cutter.youngs_modulus_n_mm2
-        found = self._workbench.materials.cutter_materials
-        return next((m for m in found if m.youngs_modulus_n_mm2.value == modulus), None)
+        """The entry whose modulus the setup has, rather one with its heat figures too; None for another or none."""
+        cutter = setup.cutter
+        alike = [m for m in self._offered if m.youngs_modulus_n_mm2.value == cutter.youngs_modulus_n_mm2]
+        return next((m for m in alike if m.thermal == cutter.material), alike[0] if alike else None)
 
     def show_setup(self, setup: Setup) -> None:
         """Follow the setup."""
         entry, modulus = self._entry(setup), setup.cutter.youngs_modulus_n_mm2
         for name, button in self.buttons.items():
             button.setChecked(entry is not None and entry.name == name)
+        self.choice.setCurrentIndex(0 if entry is None else 1 + self._offered.index(entry))
         if modulus is None:
             text = "E not given: the wall is not known"
         elif entry is None:
@@ -94,7 +126,7 @@ class CutterMaterialControl(QWidget):
             text = f"<a href='source'>E {self._stress(modulus)}</a>"
         if self.modulus.text() != text:
             self.modulus.setText(text)
-            self.modulus.setToolTip("Click the figure to see where it comes from." if entry else "")
+            self.modulus.setToolTip(plain_hint("Click the figure to see where it comes from." if entry else ""))
 
     def _stress(self, value: float) -> str:
         q, units = QUANTITIES["stress"], self._view.units
@@ -111,16 +143,22 @@ class CutterMaterialControl(QWidget):
             spread = f"Expect {self._stress(figure.spread[0])} to {self._stress(figure.spread[1])}. "
         told = f"E of {entry.name}: {spread}{figure.source}"
         self.modulus.setAccessibleDescription(told)
-        QToolTip.showText(self.modulus.mapToGlobal(self.modulus.rect().bottomLeft()), told, self.modulus)
+        at = self.modulus.mapToGlobal(self.modulus.rect().bottomLeft())
+        QToolTip.showText(at, plain_hint(told), self.modulus)
 
     def _clicked(self, button: QPushButton) -> None:
-        name = next(n for n, b in self.buttons.items() if b is button)
-        entry = next(m for m in self._workbench.materials.cutter_materials if m.name == name)
+        name = next((n for n, b in self.buttons.items() if b is button), None)
+        self._take(next((m for m in self._offered if m.name == name), None))
+
+    def _chosen(self, index: int) -> None:
+        self._take(self._offered[index - 1] if index > 0 else None)
+
+    def _take(self, entry: CutterMaterial | None) -> None:
         setup = self._workbench.setup
-        if self._entry(setup) is not entry:
+        if entry is not None and self._entry(setup) is not entry:
             values = {
                 "cutter.youngs_modulus_n_mm2": entry.youngs_modulus_n_mm2.value,
-                "cutter.material": entry.thermal,
+                "cutter.material": entry.name if entry.name in CHOICES["cutter.material"] else entry.thermal,
             }
             self._workbench.propose(setup.with_keys(values), "cutter material")
         self.show_setup(self._workbench.setup)

@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -19,6 +18,7 @@ from app.controls.cutter_material_control import CutterMaterialControl
 from app.controls.hand_rail_control import HandRailControl
 from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_sided
 from app.controls.material_control import MaterialControl
+from app.kit.plain import plain_hint, plain_label
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
@@ -35,9 +35,9 @@ class DirectionControl(QWidget):
     def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench = workbench
-        self.label = QLabel("Direction")
+        self.label = plain_label("Direction")
         self.label.setObjectName("name")
-        self.note = QLabel()
+        self.note = plain_label()
         self.note.setObjectName("note")
         self.note.setMinimumHeight(18)
         self._group = QButtonGroup(self)
@@ -47,7 +47,7 @@ class DirectionControl(QWidget):
         for direction, word in DIRECTIONS:
             button = QPushButton(word)
             button.setCheckable(True)
-            button.setToolTip(explained(direction))
+            button.setToolTip(plain_hint(explained(direction)))
             button.setAccessibleName(f"Direction: {word}")
             self._group.addButton(button)
             self.buttons[direction] = button

@@ -9,12 +9,13 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics, QShowEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QWidget
 
 from app.controls.field_limits import limit_words
 from app.controls.slider_and_field import STEPS, KeenSlider, ValueField
 from app.kit.look import look
 from app.kit.panel_ground import lay_on_panel
+from app.kit.plain import plain_hint, plain_label
 from app.kit.static_label import StaticLabel
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -22,6 +23,9 @@ from core.base.errors import ChiparcError
 from core.base.glossary import explained, glossary
 from core.base.quantities import QUANTITIES, number
 from core.base.typed_value import typed_value
+from core.base.words import say
+from core.report.doubt_words import doubt_words
+from core.setup.doubts import doubt_of
 from core.setup.limits_for import limits_for
 from core.setup.setup import Setup
 
@@ -84,11 +88,14 @@ class HandRailControl(QWidget):
         self._shown: object = None
         self._sized: object = None
         self._refused = False
+        # What was typed and asked about: Enter on the same once more takes it.
+        self._asked = ""
+        self._whole = ""
         self._holds = 0
         lay_on_panel(self)
-        self.label = QLabel(spec.word)
+        self.label = plain_label(spec.word)
         self.label.setObjectName("name")
-        self.symbol = QLabel(glossary()[spec.term or spec.quantity].symbol)
+        self.symbol = plain_label(glossary()[spec.term or spec.quantity].symbol)
         self.symbol.setObjectName("symbol")
         self.slider = KeenSlider()
         self.field = ValueField()
@@ -103,7 +110,7 @@ class HandRailControl(QWidget):
         self.label.setBuddy(self.field)
         hint = spec.hint
         for widget in (self.label, self.symbol, self.slider, self.field):
-            widget.setToolTip(hint)
+            widget.setToolTip(plain_hint(hint))
         self.slider.setAccessibleName(f"{spec.word}, slider")
         self.field.setAccessibleName(spec.word)
         layout = QGridLayout(self)
@@ -144,7 +151,7 @@ class HandRailControl(QWidget):
         typing = self.field.isModified() and self.field.hasFocus()
         # What was refused stays to be mended, but not longer than it is shown.
         problem = self._refused and typing
-        note = self.spec.note(setup, units) if self.spec.note and not problem else ""
+        note = self._note(setup) if not problem else ""
         shown = (value, self.spec.low(setup), self.spec.high(setup), units, self._view.theme, note)
         if shown == self._shown and not self._refused and not self.field.isModified():
             return
@@ -157,6 +164,13 @@ class HandRailControl(QWidget):
         if not problem:
             self._say(note, problem=False)
         self._showing = False
+
+    def _note(self, setup: Setup) -> str:
+        """What stands under the field: a doubt about its figure before anything else."""
+        doubt = doubt_of(setup, self.spec.key)
+        if doubt is not None:
+            return doubt_words(doubt, self._view.units, short=True)
+        return self.spec.note(setup, self._view.units) if self.spec.note else ""
 
     def showEvent(self, event: QShowEvent) -> None:
         """Seen now: what has changed meanwhile is shown."""
@@ -201,8 +215,9 @@ class HandRailControl(QWidget):
     def _say(self, text: str, *, problem: bool, whole: str = "") -> None:
         """A note under the field; a problem may be shortened with dots, its whole sentence comes on hover."""
         self.note.elided = problem
-        if self.note.toolTip() != whole:
-            self.note.setToolTip(whole)
+        if self._whole != whole:
+            self._whole = whole
+            self.note.setToolTip(plain_hint(whole))
         if self.note.text() != text:
             self.note.setText(text)
             self.note.tell()
@@ -277,15 +292,18 @@ class HandRailControl(QWidget):
 
     def _typed(self) -> None:
         """Enter: the keyboard goes on to the slider, where letters are commands again, unless there is a problem."""
-        self._take()
+        self._take(entered=True)
         if not self.field.isModified():
             self.slider.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _left(self) -> None:
         self._take()
 
-    def _take(self) -> None:
-        """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state."""
+    def _take(self, *, entered: bool = False) -> None:
+        """Take what was typed; if it cannot be taken, say so here and keep both the text and the last good state.
+
+        entered : by Enter, which takes a doubtful figure that was asked about before.
+        """
         setup, spec = self._workbench.setup, self.spec
         if not self.field.isModified():
             if self._refused:
@@ -311,7 +329,26 @@ class HandRailControl(QWidget):
         except (ChiparcError, ValueError, OverflowError) as error:
             self._refuse(error, written)
             return
+        if self._asks(after, entered):
+            return
         self._took(after)
+
+    def _asks(self, after: Setup, entered: bool) -> bool:
+        """Whether a doubtful figure is still to be asked about; asks.  One that the setup has already is not."""
+        doubt, text = doubt_of(after, self.spec.key), self.field.text()
+        if doubt is None or after.value(self.spec.key) == self._workbench.setup.value(self.spec.key):
+            return False
+        if entered and self._asked == text:
+            return False
+        self._asked = text
+        units = self._view.units
+        whole = say("doubt", "ask_whole", why=doubt_words(doubt, units))
+        short = doubt_words(doubt, units, short=True)
+        told = say("doubt", "ask", why=short)
+        narrow = self.note.fontMetrics().horizontalAdvance(told) > self.note.width()
+        self._say(say("doubt", "ask_narrow", why=short) if narrow else told, problem=True, whole=whole)
+        self._workbench.refused.emit(whole)
+        return True
 
     def _refuse(self, error: Exception, written: float | None) -> None:
         """Say what is allowed: in short under the field, with all reasons in the sentence bar.
@@ -348,7 +385,8 @@ class HandRailControl(QWidget):
         self.show_setup(self._workbench.setup)
 
     def _forgive(self) -> None:
-        """What was refused is given up or mended."""
+        """What was refused or asked about is given up, mended or taken."""
+        self._asked = ""
         refused = self._refused
         self._say("", problem=False)
         if refused:

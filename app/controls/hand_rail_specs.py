@@ -9,8 +9,10 @@ from dataclasses import replace
 from app.controls.hand_rail_control import ControlSpec
 from core.base.glossary import glossary
 from core.base.quantities import figure, number
+from core.base.words import say
 from core.cut.engagement import engagement
 from core.cut.rates import rates
+from core.effects.machine_limits import power_available
 from core.setup.direction_change import with_diameter
 from core.setup.setup import Setup, Skin
 
@@ -114,6 +116,14 @@ def _machine_figure(key: str, quantity: str, high: float, term: str) -> ControlS
         optional=True,
         left_out=0.0,
     )
+
+
+def _power_note(setup: Setup, units: str) -> str:
+    """Where the limit comes from: a speed curve holds in place of one figure, and gives so much at this speed."""
+    if setup.value("machine.speed_curve") is not None:
+        power = figure(power_available(setup), "power", units)  # type: ignore[arg-type]
+        return say("control", "power_of_curve", power=power)
+    return say("control", "no_power_limit") if setup.value("machine.power_kw") is None else ""
 
 
 def _with_skin(setup: Setup, thickness: float | None) -> Setup:
@@ -264,7 +274,10 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
     (
         "Machine",
         (
-            optional("machine.power_kw", "power", lambda s: 0.1, lambda s: 100.0, "spindle_power", "empty: no limit"),
+            replace(
+                optional("machine.power_kw", "power", lambda s: 0.1, lambda s: 100.0, "spindle_power", ""),
+                note=_power_note,
+            ),
             optional(
                 "machine.torque_nm",
                 "torque",

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import operator
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QSizePolicy, QWidget
 
+from app.kit.plain import link_label, plain_label, visible_lines
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import QUANTITIES, number
+from core.base.visible import visible
 from core.documents.materials import GROUPS, Catalogue, Material
 from core.setup.setup import LinearEdge, Setup
 
@@ -39,7 +42,7 @@ class MaterialControl(QWidget):
         self._workbench, self._view = workbench, view
         self._shown: tuple[object, ...] | None = None
         self._told = ("", "")
-        label = QLabel("Work material")
+        label = plain_label("Work material")
         label.setObjectName("name")
         self.choice = QComboBox()
         self.choice.setAccessibleName("Work material")
@@ -47,17 +50,12 @@ class MaterialControl(QWidget):
         label.setBuddy(self.choice)
         self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.choice.setMinimumWidth(180)
-        self.figures = QLabel()
+        self.figures = link_label()
         self.figures.setObjectName("soft")
-        self.figures.setTextInteractionFlags(
-            Qt.TextInteractionFlag.LinksAccessibleByMouse | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
-        )
         self.figures.setAccessibleName("Force figures of the material")
-        self.source = QLabel(HINT)
+        self.source = plain_label(HINT)
         self.source.setObjectName("note")
         self.source.setWordWrap(True)
-        # A person's own file may hold what looks like markup.
-        self.source.setTextFormat(Qt.TextFormat.PlainText)
         self.source.setMinimumHeight(34)
         for told in (self.figures, self.source):
             told.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -85,7 +83,7 @@ class MaterialControl(QWidget):
         self.choice.addItem(NONE, None)
         for entry in materials.materials:
             own = "own: " if entry.name in materials.own else ""
-            self.choice.addItem(f"{entry.name}   {own}{GROUPS[entry.group]}, {entry.kind}", entry.name)
+            self.choice.addItem(visible(f"{entry.name}   {own}{GROUPS[entry.group]}, {entry.kind}"), entry.name)
 
     def show_materials(self, materials: Catalogue) -> None:
         """Follow the catalogue."""
@@ -100,7 +98,7 @@ class MaterialControl(QWidget):
         """Follow the setup."""
         # A drag of the cut leaves the work as it is: the same object.
         shown = (setup.work, self._workbench.materials, self._view.units)
-        if self._shown is not None and all(a is b for a, b in zip(shown, self._shown, strict=True)):
+        if self._shown is not None and all(map(operator.is_, shown, self._shown)):
             return
         self._shown = shown
         entry = self._entry(setup)
@@ -163,7 +161,7 @@ class MaterialControl(QWidget):
         if figure.spread:
             low, high = (self._figure(v, SHOWN[key][1]).replace("&nbsp;", " ") for v in figure.spread)
             spread = f"Expect {low} to {high}. "
-        self.source.setText(f"{SHOWN[key][0]}: {spread}{figure.source}")
+        self.source.setText(visible_lines(f"{SHOWN[key][0]}: {spread}{figure.source}"))
 
     def _chosen(self, index: int) -> None:
         name = self.choice.itemData(index)

@@ -83,6 +83,10 @@ class SentenceBar(QFrame):
         """A refusal, until the next change: what happened, and that the last good state stays."""
         self._put(f"Not taken: {text}. The picture shows the last good state.", problem=True)
 
+    def show_failed(self, text: str) -> None:
+        """What could not be done, such as a save, until the next change; the setup is as it was."""
+        self._put(text, problem=True)
+
     def _no_problem(self) -> None:
         self.show_setup(self._workbench.resolved)
 

@@ -9,6 +9,8 @@ from PySide6.QtCore import QPoint, QRectF
 from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
+from app.kit.plain import plain_hint
+
 COLUMNS = 62
 """Characters to a line of a hint."""
 
@@ -42,5 +44,5 @@ def show_help(widget: QWidget, event: QHelpEvent, found: HoverHelp | None) -> No
         height = line * (found.lines.count("\n") + 1) + 16 + BELOW_POINTER
         top = widget.mapToGlobal(QPoint(0, round(found.box.top()))).y() - height
         at = QPoint(at.x(), top)
-    QToolTip.showText(at, found.lines, widget, found.box.toAlignedRect())
+    QToolTip.showText(at, plain_hint(found.lines), widget, found.box.toAlignedRect())
     event.accept()

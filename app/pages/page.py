@@ -42,8 +42,9 @@ class Action:
 class Page(QObject):
     """One page.  Subclasses set ``id``, ``title``, ``key`` and override what they need.
 
-    ``switched`` is to be emitted when a switch of its actions has changed, ``told`` when its sentence has, though
-    the setup has not.
+    ``switched`` is to be emitted when a switch of its actions has changed; ``page_wanted`` carries the id of another
+    page to turn to and what to look at there (see :meth:`look_at`); ``done`` tells what was done that cannot be seen;
+    ``told`` that its sentence has changed though the setup has not.
     """
 
     id: str = ""
@@ -51,6 +52,8 @@ class Page(QObject):
     key: str = ""
     switched = Signal()
     told = Signal()
+    page_wanted = Signal(str, object)
+    done = Signal(str)
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -107,6 +110,9 @@ class Page(QObject):
 
     def restore(self, undo_state: object) -> None:
         """Back to what :meth:`undo_state` or :meth:`opening_state` gave."""
+
+    def look_at(self, what: object) -> None:
+        """Show what another page has pointed to, such as the id of a strip; what is unknown is passed over."""
 
     def opened(self) -> None:
         """Another document has taken the place of the one before."""

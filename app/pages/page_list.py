@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from app.pages.arc.arc_page import ArcPage
 from app.pages.chatter.chatter_page import ChatterPage
+from app.pages.figures.figures_page import FiguresPage
 from app.pages.page import Page
 
-PAGES: tuple[type[Page], ...] = (ArcPage, ChatterPage)
+PAGES: tuple[type[Page], ...] = (ArcPage, FiguresPage, ChatterPage)
 """Every page that works, first the one that is opened with."""

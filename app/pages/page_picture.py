@@ -12,14 +12,17 @@ from app.kit.picture_file import save_painted
 from app.pages.page import Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.safe_write import Stamp
 from core.documents.materials import Catalogue
 from core.setup.setup import Setup
 
 
-def save_page(page: Page, setup: Setup, file: Path, size: QSize, theme: str) -> None:
+def save_page(
+    page: Page, setup: Setup, file: Path, size: QSize, theme: str, *, unchanged_since: Stamp | None = None
+) -> None:
     """Let the page, as it is shown, paint itself into a file; its ending says which kind.
 
-    Raises ChiparcError where that cannot be.
+    unchanged_since : as in ``safe_write``.  Raises ChiparcError where that cannot be.
     """
     units, colours = page.view.units, look(theme)
     save_painted(
@@ -28,6 +31,7 @@ def save_page(page: Page, setup: Setup, file: Path, size: QSize, theme: str) -> 
         size,
         title=setup.title or "Chiparc",
         description=page.sentence(setup, units),
+        unchanged_since=unchanged_since,
     )
 
 

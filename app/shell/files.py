@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from enum import Enum
 from pathlib import Path
@@ -10,13 +11,18 @@ from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from app.kit.picture_file import ENDINGS
+from app.kit.plain import visible_lines
 from app.pages.page_picture import save_page
 from app.shell.page_stack import PageStack
 from app.state.settings import Settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.error_words import in_short
 from core.base.errors import ChiparcError
-from core.base.safe_write import Stamp, stamp
+from core.base.safe_write import ABSENT, Stamp, stamp
+from core.base.visible import visible
+from core.base.words import say
 from core.documents.materials import catalogue, load_materials
 from core.documents.setup_document import load_text, read_setup, save_setup
 from core.documents.setup_examples import EXAMPLES
@@ -41,11 +47,13 @@ class Files(QObject):
 
     ``original`` is the text that the setup was read from: its comments and order are kept when it is saved.
     ``ask`` puts the question at closing: it gets the words and the answers, and returns one of them; where nobody
-    is there to answer, another may take its place.  ``done`` tells what was done that cannot be seen otherwise.
+    is there to answer, another may take its place; so with ``ask_replace``, which is asked before a file is replaced.
+    ``done`` tells what was done that cannot be seen otherwise, ``failed`` that a save or a picture was not.
     """
 
     materials_remembered = Signal()
     done = Signal(str)
+    failed = Signal(str)
 
     def __init__(
         self,
@@ -61,6 +69,7 @@ class Files(QObject):
         self.pages = pages
         workbench.read_as(original, stamp(workbench.file) if workbench.file else None)
         self.ask: Callable[[str, tuple[Answer, ...]], Answer] = self._ask
+        self.ask_replace: Callable[[Path], bool] = self._ask_replace
 
     def open_file(self) -> None:
         """Ask for a document and open it."""
@@ -77,11 +86,15 @@ class Files(QObject):
             if not self._open(read_setup(text, str(path), self.workbench.materials), path, text, mark):
                 return False
         except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
+            self._refuse(error)
             return False
         self.settings.used(path)
         save_settings(self.settings)
         return True
+
+    def _refuse(self, error: ChiparcError) -> None:
+        """Tell what was not taken, in one sentence."""
+        self.workbench.refused.emit(in_short(error))
 
     def open_example(self, id: str) -> None:
         """Open an example as a document of its own, not as the file that comes with the program."""
@@ -107,19 +120,32 @@ class Files(QObject):
 
     def save_as(self) -> bool:
         """Ask for a file and save to it."""
-        name, _ = QFileDialog.getSaveFileName(self._parent, "Save the setup", "setup.toml", DOCUMENTS)
+        start = str(self.workbench.file or "setup.toml")
+        name, _ = QFileDialog.getSaveFileName(self._parent, "Save the setup", start, DOCUMENTS)
+        path = self._path_to_write(name, ".toml", (".toml",))
+        return path is not None and self._save_to(path)
+
+    def _path_to_write(self, name: str, ending: str, endings: tuple[str, ...]) -> Path | None:
+        """The path meant by a name from a dialog; None where there is none, or what is there shall stay.
+
+        The dialog asks before a file of the very name that was typed is replaced; where the ending is put to that
+        name, it is asked here.
+        """
         if not name:
-            return False
-        path = Path(name)
-        return self._save_to(path if path.suffix else path.with_suffix(".toml"))
+            return None
+        path = with_ending(Path(name), ending, endings)
+        if path != Path(name) and os.path.lexists(path) and not self.ask_replace(path):
+            return None
+        return path
 
     def _save_to(self, path: Path) -> bool:
         bench = self.workbench
-        since = bench.document.stamp if path == bench.file else None
+        same = bench.file is not None and (path == bench.file or _same_file(path, bench.file))
+        since = bench.document.stamp if same else stamp(path) or ABSENT
         try:
             text = save_setup(bench.setup, path, bench.document.text, since, bench.materials)
         except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
+            self.failed.emit(say("files", "not_saved", file=path.name, found=error.found, allowed=error.allowed))
             return False
         bench.saved(path, text, stamp(path))
         self.settings.used(path)
@@ -139,7 +165,7 @@ class Files(QObject):
             if not self.workbench.take_materials(catalogue().with_own(load_materials(path))):
                 return False
         except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
+            self._refuse(error)
             return False
         self._remember_materials(str(path.resolve()))
         return True
@@ -149,7 +175,7 @@ class Files(QObject):
         try:
             self.workbench.take_materials(catalogue())
         except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
+            self._refuse(error)
         else:
             self._remember_materials("")
 
@@ -160,22 +186,25 @@ class Files(QObject):
 
     def save_picture(self) -> None:
         """Save the page as a picture."""
-        name, _ = QFileDialog.getSaveFileName(self._parent, "Save a picture of the page", "cut.png", PICTURES)
-        if not name:
+        file = self.workbench.file
+        start = str(file.with_suffix(".png")) if file else "cut.png"
+        name, _ = QFileDialog.getSaveFileName(self._parent, "Save a picture of the page", start, PICTURES)
+        path = self._path_to_write(name, ".png", ENDINGS)
+        if path is None:
             return
-        path = Path(name) if Path(name).suffix else Path(name).with_suffix(".png")
         try:
-            save_page(self.pages.current, self.workbench.resolved, path, QSize(1600, 1000), self.view.theme)
+            page, setup, since = self.pages.current, self.workbench.resolved, stamp(path) or ABSENT
+            save_page(page, setup, path, QSize(1600, 1000), self.view.theme, unchanged_since=since)
         except ChiparcError as error:
-            self.workbench.refused.emit(str(error))
+            self.failed.emit(say("files", "no_picture", found=error.found, allowed=error.allowed))
         else:
-            self.done.emit(f"The picture of the page is in {path}.")
+            self.done.emit(say("files", "picture_saved", file=visible(str(path))))
 
     def copy_report(self) -> None:
         """The text report to the clipboard."""
         text = text_report(self.workbench.resolved, self.view.units)
         QGuiApplication.clipboard().setText(text)
-        self.done.emit("The report is copied: paste it into a setup sheet or a message.")
+        self.done.emit(say("files", "report_copied"))
 
     def may_close(self) -> bool:
         """Whether the window may be closed: nothing would be lost by it, or the person wants it so."""
@@ -191,13 +220,28 @@ class Files(QObject):
         answer = self.ask("\n".join(told), answers if bench.modified else answers[1:])
         return self.save() if answer is Answer.SAVE else answer is Answer.GIVE_UP
 
+    def _ask_replace(self, path: Path) -> bool:
+        """Whether a file may be replaced; Enter and Esc both leave it as it is."""
+        box = QMessageBox(self._parent)
+        box.setWindowTitle("Chiparc")
+        box.setTextFormat(Qt.TextFormat.PlainText)
+        box.setText(say("files", "replace", file=visible(path.name), folder=visible(str(path.parent))))
+        replace = box.addButton("Replace", QMessageBox.ButtonRole.DestructiveRole)
+        keep = box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(keep)
+        box.setEscapeButton(keep)
+        box.exec()
+        chosen = box.clickedButton() is replace
+        box.deleteLater()
+        return chosen
+
     def _ask(self, words: str, answers: tuple[Answer, ...]) -> Answer:
         """The question in a window of its own; Enter and Esc both leave everything as it is."""
         box = QMessageBox(self._parent)
         box.setWindowTitle("Chiparc")
         # A file's name may hold what looks like markup.
         box.setTextFormat(Qt.TextFormat.PlainText)
-        box.setText(words)
+        box.setText(visible_lines(words))
         roles = {
             Answer.SAVE: QMessageBox.ButtonRole.AcceptRole,
             Answer.GIVE_UP: QMessageBox.ButtonRole.DestructiveRole,
@@ -210,3 +254,24 @@ class Files(QObject):
         clicked = box.clickedButton()
         box.deleteLater()
         return next((answer for answer, button in buttons.items() if button is clicked), Answer.CANCEL)
+
+
+def with_ending(path: Path, ending: str, endings: tuple[str, ...]) -> Path:
+    """The path with an ending that says what it holds: ``part 12.5`` is a name without one.
+
+    Another ending of letters, such as ``.jpg`` for a picture, is left to be refused in words where there are several
+    to choose from.
+
+    >>> with_ending(Path("part 12.5"), ".toml", (".toml",)).name, with_ending(Path("a.SVG"), ".png", (".svg",)).name
+    ('part 12.5.toml', 'a.SVG')
+    """
+    if path.suffix.lower() in endings or (len(endings) > 1 and path.suffix[1:].isalpha()):
+        return path
+    return path.with_name(path.name + ending) if path.name else path
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    try:
+        return os.path.samefile(one, other)
+    except (OSError, ValueError):
+        return False

@@ -6,9 +6,10 @@ from functools import lru_cache
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from app.kit.look import look
+from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import paint_work
 from app.pages.arc.plan_scene import PlanScene
@@ -48,7 +49,9 @@ class GalleryDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle("Chiparc: examples")
         self.chosen: str | None = None
-        about = QLabel("Cuts of a small shop that makes pump brackets. Figures are invented for the demonstration.")
+        about = plain_label(
+            "Cuts of a small shop that makes pump brackets. Figures are invented for the demonstration."
+        )
         about.setObjectName("soft")
         self.cards = QListWidget()
         self.cards.setViewMode(QListWidget.ViewMode.IconMode)
@@ -64,13 +67,13 @@ class GalleryDialog(QDialog):
             # The same picture when chosen: a style would tint it.
             icon.addPixmap(picture, QIcon.Mode.Selected)
             item = QListWidgetItem(icon, example.title)
-            item.setToolTip(example.sentence)
+            item.setToolTip(plain_hint(example.sentence))
             item.setData(Qt.ItemDataRole.UserRole, example.id)
             item.setData(Qt.ItemDataRole.AccessibleDescriptionRole, example.sentence)
             item.setTextAlignment(Qt.AlignmentFlag.AlignHCenter)
             self.cards.addItem(item)
         self.cards.setCurrentRow(0)
-        self.told = QLabel(EXAMPLES[0].sentence)
+        self.told = plain_label(EXAMPLES[0].sentence)
         self.told.setWordWrap(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Open | QDialogButtonBox.StandardButton.Cancel)
         for button in buttons.buttons():

@@ -8,11 +8,13 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QToolButton, QWidget
 
+from app.kit.plain import plain_hint
 from app.pages.page import Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.glossary import explained
+from core.base.visible import visible
 from core.documents.setup_examples import story
 from core.documents.setup_reading import check_title
 from core.report.cutter_line import cutter_line
@@ -25,16 +27,18 @@ class Elided(QLabel):
 
     def __init__(self, *, all_or_nothing: bool = False) -> None:
         super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
         self._whole, self._more = "", ""
         self._all_or_nothing = all_or_nothing
         self.setMinimumWidth(0 if all_or_nothing else 40)
 
     def show_text(self, text: str, more: str = "") -> None:
         """The whole text; also what a hint and a screen reader get, with ``more`` under it."""
+        text, more = visible(text), visible(more)
         if (text, more) == (self._whole, self._more):
             return
         self._whole, self._more = text, more
-        self.setToolTip(f"{text}\n{more}" if more else text)
+        self.setToolTip(plain_hint(f"{text}\n{more}" if more else text))
         self.setAccessibleName(text)
         self.setAccessibleDescription(more)
         self.updateGeometry()
@@ -153,10 +157,11 @@ class Header(QWidget):
             button = QToolButton()
             button.setText(page.title)
             button.setCheckable(True)
-            button.setToolTip(f"{page.title} ({page.key})")
+            button.setToolTip(plain_hint(f"{page.title} ({page.key})"))
             button.setAccessibleName(f"Page: {page.title}")
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(lambda _=False, id=page.id: self.page_wanted.emit(id))
+            button.setProperty("page", page.id)
+            button.clicked.connect(self._want_page)
             group.addButton(button)
             layout.addWidget(button)
             buttons[page.id] = button
@@ -170,6 +175,7 @@ class Header(QWidget):
         assert isinstance(layout, QHBoxLayout)
         for old in (*self.groups.values(), *self.toggles.values()):
             layout.removeWidget(old)
+            old.hide()
             old.deleteLater()
         self.groups, self.toggles, self._page = {}, {}, page
         if page.id in self.page_buttons:
@@ -185,10 +191,22 @@ class Header(QWidget):
                 continue
             keys = f" ({action.keys[0]})" if action.keys else ""
             button = self._new(action.button, (action.hint or action.word) + keys, checkable=action.is_on is not None)
-            button.clicked.connect(lambda _=False, do=action.do: do())
+            button.setProperty("command", action.id)
+            button.clicked.connect(self._do_command)
             layout.insertWidget(layout.indexOf(self.pair) + 1 + len(self.toggles), button)
             self.toggles[action.id] = button
         self.refresh()
+
+    def _want_page(self) -> None:
+        self.page_wanted.emit(str(self.sender().property("page")))
+
+    def _do_command(self) -> None:
+        # Looked up now: a callable given to the signal would be held by Qt, and the window with it.
+        id = self.sender().property("command")
+        for action in self._page.actions() if self._page is not None else ():
+            if action.id == id and action.do is not None:
+                action.do()
+                return
 
     def refresh(self) -> None:
         """The page's switches as they are now."""
@@ -199,7 +217,7 @@ class Header(QWidget):
     def _new(self, text: str, hint: str, *, checkable: bool = False) -> QToolButton:
         button = QToolButton()
         button.setText(text)
-        button.setToolTip(hint)
+        button.setToolTip(plain_hint(hint))
         button.setAccessibleName(hint)
         button.setCheckable(checkable)
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QAction,
     QCloseEvent,
@@ -24,10 +26,12 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import delete, isValid
 
 from app.controls.hand_rail import HandRail
 from app.controls.sentence_bar import SentenceBar
 from app.kit.look import look
+from app.kit.plain import button_text, plain_hint
 from app.pages.page import Action, Page
 from app.pages.page_list import PAGES
 from app.shell.actions import shell_actions
@@ -44,7 +48,11 @@ from app.state.error_log import failure_words
 from app.state.settings import Settings, load_settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.visible import visible
 from core.setup.direction_change import with_direction
+
+LONGEST_ENTRY = 80
+"""Characters of a menu entry that names a document."""
 
 
 class Ground(QWidget):
@@ -100,6 +108,7 @@ class MainWindow(QMainWindow):
         self._recent_menu = QMenu("Recent", self)
         self._recent_menu.aboutToShow.connect(self._fill_recent)
         self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
+        self._page_actions: tuple[Action, ...] = ()
         self._page_keys(pages)
         self.header.gallery.clicked.connect(self.show_gallery)
         self.header.theme.clicked.connect(self.menus.by_id["next_theme"].trigger)
@@ -113,6 +122,7 @@ class MainWindow(QMainWindow):
         self.files.materials_remembered.connect(self._show_materials)
         view.changed.connect(self._view_changed)
         self.files.done.connect(self.sentence.show_done)
+        self.files.failed.connect(self.sentence.show_failed)
         self._dress()
         self._show_page(self.page)
         self._show_undo()
@@ -120,6 +130,17 @@ class MainWindow(QMainWindow):
         self._show_materials()
         self._quiet_buttons()
         self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def __del__(self) -> None:
+        """A window that is dropped without being closed: Qt destroys it from the event loop.
+
+        Its parts refer to one another, so that the collector finds it, at any moment; were it destroyed then, that
+        could be within the paint of another window, which does not survive it.  The timer keeps it until no paint is
+        on.
+        """
+        application = QApplication.instance()
+        if application is not None and isValid(self):
+            QTimer.singleShot(0, application, partial(_destroy, self))
 
     @property
     def page(self) -> Page:
@@ -139,15 +160,24 @@ class MainWindow(QMainWindow):
     def _page_keys(self, pages: tuple[type[Page], ...]) -> None:
         """Each page's key brings it on top, where there are two."""
         for page in pages if len(pages) > 1 else ():
+            # For the help; what is done is connected below, by the id that the menu entry carries.
+            told = Action(f"page_{page.id}", "View", page.title, None, (page.key,), hint=f"The page {page.title}")
+            self._page_actions = (*self._page_actions, told)
             action = QAction(page.title, self)
             action.setShortcut(QKeySequence(page.key))
-            action.triggered.connect(lambda _=False, id=page.id: self.turn_to(id))
+            action.setData(page.id)
+            action.triggered.connect(self._turn_to_sender)
             self.menus.menus["View"].insertAction(self.menus.by_id["pair"], action)
             self.addAction(action)
 
+    def _turn_to_sender(self) -> None:
+        sender = self.sender()
+        if isinstance(sender, QAction):
+            self.turn_to(str(sender.data()))
+
     def all_actions(self) -> tuple[Action, ...]:
-        """Every command that can be given now: the shell's and those of the page on top."""
-        return (*self._shell_actions, *self.page.actions())
+        """Every command that can be given now: the shell's, those of the page on top, and to turn to a page."""
+        return (*self._shell_actions, *self.page.actions(), *self._page_actions)
 
     def turn_to(self, id: str) -> None:
         """Bring a page on top; one that fails leaves the one before there, with a sentence."""
@@ -156,6 +186,15 @@ class MainWindow(QMainWindow):
         except Exception as error:  # A page may fail in any way; the window goes on.
             self.workbench.refused.emit(failure_words(error))
             self.header.show_page(self.page, self.menus.groups)
+        else:
+            # Else the focus falls on whatever comes first there, such as a field that takes the letters of commands.
+            self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def show_on_page(self, id: str, what: object) -> None:
+        """Turn to another page and to what the one before has pointed to."""
+        self.turn_to(id)
+        if self.page.id == id:
+            self.page.look_at(what)
 
     def _show_page(self, page: Page) -> None:
         """Menus, header, hand-rail and sentence follow the page on top."""
@@ -163,6 +202,8 @@ class MainWindow(QMainWindow):
         self.header.show_page(page, self.menus.groups)
         page.switched.connect(self._switched, Qt.ConnectionType.UniqueConnection)
         page.told.connect(self._told, Qt.ConnectionType.UniqueConnection)
+        page.page_wanted.connect(self.show_on_page, Qt.ConnectionType.UniqueConnection)
+        page.done.connect(self.sentence.show_done, Qt.ConnectionType.UniqueConnection)
         if page.id not in self._bars and (bar := page.bar()) is not None:
             self._bars[page.id] = bar
             self.hand_rail.row.addWidget(bar)
@@ -184,9 +225,9 @@ class MainWindow(QMainWindow):
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
         for name in self.settings.recent:
-            there = Path(name).is_file()
-            action = self._recent_menu.addAction(Path(name).name + ("" if there else "  (missing)"))
-            action.setToolTip(name)
+            there = os.path.isfile(name)
+            action = self._recent_menu.addAction(button_text(Path(name).name) + ("" if there else "  (missing)"))
+            action.setToolTip(plain_hint(name))
             action.setEnabled(there)
             action.setData(name)
             action.triggered.connect(self._open_recent)
@@ -228,13 +269,20 @@ class MainWindow(QMainWindow):
         bench = self.workbench
         for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
             action = self.menus.by_id[method]
-            action.setText(f"{word} {name}" if name else word)
+            told = f"{word} {name}" if name else word
+            if action.data() == told:
+                # The same step goes on growing in a drag.
+                continue
+            action.setData(told)
+            action.setText(button_text(told, LONGEST_ENTRY))
+            action.setToolTip(plain_hint(told))
             action.setEnabled(bool(name))
 
     def _show_file(self, _: object = None) -> None:
         bench = self.workbench
         name = bench.setup.title or (bench.file.name if bench.file else "Untitled setup")
-        title = f"{name}[*] – Chiparc"
+        # Qt puts the mark of changes where [*] stands; doubled, it is text.
+        title = f"{visible(name).replace('[*]', '[*][*]')}[*] – Chiparc"
         if self.windowTitle() != title:
             self.setWindowTitle(title)
         if self.isWindowModified() != bench.modified:
@@ -313,3 +361,8 @@ class MainWindow(QMainWindow):
     def show_help(self) -> None:
         """Keys and terms."""
         HelpDialog(self.all_actions(), self).exec()
+
+
+def _destroy(window: MainWindow) -> None:
+    if isValid(window):
+        delete(window)

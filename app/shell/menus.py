@@ -15,6 +15,23 @@ PAGE_PLACE = {"View": "pair", "File": "copy_report"}
 """After which command of the shell a page's own stand in a menu; else they stand first."""
 
 
+class Command(QAction):
+    """A QAction that does what an :class:`Action` says.
+
+    It holds the callable itself.  A lambda given to the signal would be held by Qt, out of sight of the collector,
+    and with it the window for as long as the program runs.
+    """
+
+    def __init__(self, action: Action, parent: QObject) -> None:
+        super().__init__(action.word, parent)
+        self._do = action.do
+        self.triggered.connect(self._run)
+
+    def _run(self, _: bool = False) -> None:
+        if self._do is not None:
+            self._do()
+
+
 class Menus(QObject):
     """Keeps one QAction for each command by id; those of a page are there only while it is on top."""
 
@@ -32,16 +49,13 @@ class Menus(QObject):
         self.refresh()
 
     def _made(self, action: Action) -> QAction:
-        made = QAction(action.word, self._window)
+        made = Command(action, self._window)
         made.setShortcuts([QKeySequence(key) for key in action.keys])
         made.setStatusTip(action.hint)
         if action.is_on is not None:
             made.setCheckable(True)
             self._is_on[action.id] = action.is_on
-        if action.do is None:
-            made.setEnabled(False)
-        else:
-            made.triggered.connect(lambda _=False, do=action.do: do())
+        made.setEnabled(action.do is not None)
         self._window.addAction(made)
         self.by_id[action.id] = made
         return made

@@ -6,7 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
+
+from app.kit.plain import button_text, plain_label, visible_lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +27,7 @@ class NoticeBar(QFrame):
         super().__init__(parent)
         self.setObjectName("panel")
         self._notices: list[Notice] = []
-        self.label = QLabel()
-        self.label.setTextFormat(Qt.TextFormat.PlainText)
+        self.label = plain_label()
         self.label.setWordWrap(True)
         self.buttons: list[QPushButton] = []
         self._row = QHBoxLayout(self)
@@ -62,10 +63,10 @@ class NoticeBar(QFrame):
         self.buttons = []
         notice = self.notice
         if notice is not None:
-            self.label.setText(notice.text)
+            self.label.setText(visible_lines(notice.text))
             self.setAccessibleName(notice.text)
             for word, _ in notice.answers:
-                button = QPushButton(word)
+                button = QPushButton(button_text(word))
                 button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
                 button.clicked.connect(self._answered)
                 self._row.addWidget(button)

@@ -72,7 +72,7 @@ def show_window(
     calm_collector()
     window.unsaved.offer_leftovers()
     signals = Signals(window.end_session, window)
-    application.commitDataRequest.connect(lambda _: window.unsaved.keep_now())
+    application.commitDataRequest.connect(window.unsaved.keep_now)
     if problem:
         QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
     status = application.exec()

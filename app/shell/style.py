@@ -103,6 +103,17 @@ QMenu::item {{ padding: 4px 26px 4px 18px; }}
 QMenu::item:disabled {{ color: {look.reference}; }}
 QToolTip {{ background: {look.panel}; color: {look.ink}; border: 1px solid {look.rule}; padding: 4px; }}
 QListView, QTextBrowser {{ background: {look.panel}; border: 1px solid {look.rule}; border-radius: 6px; }}
+QTableView {{
+  background: {look.panel}; border: 1px solid {look.rule}; border-radius: 6px; gridline-color: {look.rule};
+  selection-background-color: {look.cut_band}; selection-color: {look.ink};
+}}
+QTableView:focus {{ border: 2px solid {look.focus}; }}
+QTableView::item {{ padding: 0 8px; }}
+QTableView::item:selected {{ background: {look.cut_band}; color: {look.ink}; }}
+QHeaderView, QHeaderView::section {{
+  background: {look.panel}; color: {look.soft}; font-size: {small}px; font-weight: 600; border: 0;
+}}
+QHeaderView::section {{ padding: 4px 11px; border-bottom: 1px solid {look.rule}; }}
 QListView::item {{ border: 2px solid transparent; padding: 2px; }}
 QListView::item:selected {{ background: {look.cut_band}; color: {look.ink}; border: 2px solid {look.accent}; }}
 QScrollBar:vertical {{ background: transparent; width: 12px; }}

@@ -8,8 +8,11 @@ import os
 import sys
 from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
+from typing import Any
 
+from core.base.errors import ChiparcError, DocumentError
 from core.base.safe_write import write_text
+from core.documents.document_text import load_text
 
 RECENT = 8
 
@@ -48,25 +51,40 @@ class Settings:
 
 
 def load_settings() -> Settings:
-    """The settings on disk; what is damaged is set aside and defaults are taken."""
-    file = settings_folder() / "settings.json"
+    """The settings on disk; what is damaged is set aside and defaults are taken, key by key where that is enough."""
     try:
-        found = json.loads(file.read_text("utf-8"))
-        kinds = {f.name: type(getattr(Settings(), f.name)) for f in fields(Settings)}
-        return Settings(**{k: v for k, v in found.items() if k in kinds and isinstance(v, kinds[k])})
-    except FileNotFoundError:
+        file = settings_folder() / "settings.json"
+    except RuntimeError:  # a user without a home
         return Settings()
-    except (OSError, ValueError, AttributeError):
-        with contextlib.suppress(OSError):
-            file.replace(file.with_suffix(".damaged"))
-        return Settings()
+    try:
+        found = json.loads(load_text(str(file), "settings in JSON"))
+        if isinstance(found, dict):
+            return _sound(found)
+    except DocumentError as error:
+        if not error.line:
+            # No such file, or one that this user may not read: it is left alone.
+            return Settings()
+    except (ValueError, RecursionError):
+        pass
+    with contextlib.suppress(OSError):
+        file.replace(file.with_suffix(".damaged"))
+    return Settings()
+
+
+def _sound(found: dict[str, Any]) -> Settings:
+    """The settings of which each has its type, down to the parts of lists and tables."""
+    kinds = {f.name: type(getattr(Settings(), f.name)) for f in fields(Settings)}
+    kept = {k: v for k, v in found.items() if k in kinds and isinstance(v, kinds[k])}
+    if "recent" in kept:
+        kept["recent"] = [name for name in kept["recent"] if isinstance(name, str)][:RECENT]
+    if "pages" in kept:
+        kept["pages"] = {id: state for id, state in kept["pages"].items() if isinstance(state, dict)}
+    return Settings(**kept)
 
 
 def save_settings(settings: Settings) -> None:
     """Write the settings; a place that cannot be written loses nothing but the settings."""
-    try:
+    with contextlib.suppress(OSError, ChiparcError, ValueError, TypeError, RecursionError, RuntimeError):
         folder = settings_folder()
         folder.mkdir(parents=True, exist_ok=True)
         write_text(folder / "settings.json", json.dumps(asdict(settings), indent=2))
-    except OSError:
-        return

@@ -27,6 +27,10 @@ _ALIKE = 1e-9
 """Relative slack at the limits of validity, so that a ratio of exactly the limit is within."""
 
 
+EDGE_WORDS = {"hss": "high-speed steel"}
+"""Words of a cutter material that the tables know by another name."""
+
+
 @dataclass(frozen=True, slots=True)
 class LifeRatio:
     """Life of one setup over that of another, with its band; all None, and a ``reason`` in words, where refused."""
@@ -53,6 +57,8 @@ def edge_material(setup: Setup, tables: LifeTables | None = None) -> str | None:
     steel is that of high-speed steel and that of a body which carries inserts.
     """
     edges, cutter = (tables or life_tables()).edges, setup.cutter
+    if isinstance(cutter.material, str):
+        return EDGE_WORDS.get(cutter.material, cutter.material)
     if cutter.material is not None:
         density = cutter.material.density_kg_m3
         return next((e.name for e in edges if e.density[0] <= density <= e.density[1]), None)
@@ -88,6 +94,10 @@ def _same_pair(setup: Setup, against: Setup, known: Catalogue | None, tables: Li
     """The exponents for edge and work of both, or the reason why there are none."""
     edges = [edge_material(s, tables) for s in (setup, against)]
     works = [_work(s, known) for s in (setup, against)]
+    # First of all, because nothing that is told of the edges could mend it.
+    for work in works:
+        if work is not None and not any(e.group == work.group for e in tables.exponents):
+            return say("tool_life", "group_not_published", group=work.group, words=GROUPS[work.group])
     for name, found in (("no_edge", edges), ("no_work", works)):
         if None in found:
             whose = "both" if found == [None, None] else "one" if found[0] is None else "other"

@@ -17,7 +17,8 @@ W_PER_HP = 745.6998715822702
 class Quantity:
     """A quantity as people meet it.
 
-    ``per_inch_unit`` : how many house units one inch-system unit is; decimals for each system.
+    ``per_inch_unit`` : how many house units one inch-system unit is; decimals for each system.  ``rise`` : a
+    difference that must not be read as a place on a scale; it always carries its sign.
     """
 
     id: str
@@ -28,6 +29,7 @@ class Quantity:
     per_inch_unit: float
     decimals: int
     inch_decimals: int
+    rise: bool = False
 
     def shown(self, value: float, units: Units = "metric") -> float:
         """House value to the value shown in ``units``."""
@@ -86,7 +88,7 @@ QUANTITIES: dict[str, Quantity] = {
         _q("edge_force", "kte", "edge force", "N/mm", "lbf/in", N_PER_LBF / _MM, 1, 1),
         _q("stiffness", "k", "stiffness", "N/mm", "lbf/in", N_PER_LBF / _MM, 0, 0),
         _q("deflection", "δ", "deflection", "mm", "in", _MM, 4, 5),
-        _q("temperature_rise", "ΔT", "temperature rise", "K", "°F", 1.0 / 1.8, 0, 0),
+        Quantity("temperature_rise", "ΔT", "temperature rise", "K", "°F", 1.0 / 1.8, 0, 0, rise=True),
         _q("share", "", "share", "%", "%", 1.0, 0, 0),
         _q("number", "", "number", "", "", 1.0, 2, 2),
     )
@@ -128,13 +130,15 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
 
     >>> figure(0.06, "feed_per_tooth"), figure(0.06, "feed_per_tooth", "inch")
     ('0.0600 mm/tooth', '0.00236 in/tooth')
+    >>> figure(499.4, "temperature_rise"), figure(499.4, "temperature_rise", "inch")
+    ('+499 K', '+899 °F')
     """
     q = QUANTITIES[quantity]
     if value is None or math.isnan(value):
         return "\N{EN DASH}"
     unit = q.unit_in(units)
     gap = "" if unit in ("", "°") else " "
-    return number(q.shown(value, units), q.decimals_in(units), signed=signed) + gap + unit
+    return number(q.shown(value, units), q.decimals_in(units), signed=signed or q.rise) + gap + unit
 
 
 TENTH = 0.1
@@ -182,4 +186,4 @@ def clear_figure(
     needed = max(usual, counting - 1 - math.floor(math.log10(abs(shown))))
     if needed > 8 or abs(shown) >= 1e9:
         return f"{shown:.{counting - 1}e}".replace("-", MINUS).replace("+", "") + gap + unit
-    return number(shown, needed) + gap + unit
+    return number(shown, needed, signed=q.rise) + gap + unit

@@ -7,7 +7,7 @@ import re
 from .errors import ChiparcError
 from .quantities import MM_PER_INCH, QUANTITIES, Units
 
-_TYPED = re.compile(r"^\s*([+\-\N{MINUS SIGN}]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
+_TYPED = re.compile(r"([+\-\N{MINUS SIGN}]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)(.*)", re.DOTALL)
 
 # Lengths in mm by the unit's name; the plain name of a derived quantity (mm/tooth) is found by its first part.
 _LENGTHS = {
@@ -38,7 +38,7 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
     unit = q.unit_in(units)
     named = "inches" if unit == "in" else unit
     allowed = f"a number{f' in {named}' if unit else ''}" + (", or a share in %" if whole is not None else "")
-    match = _TYPED.match(text)
+    match = _TYPED.match(text.strip())
     if match is None:
         raise ChiparcError(q.word, f'found "{text}"' if text.strip() else "found nothing", allowed)
     number = float(match[1].replace(",", ".").replace("\N{MINUS SIGN}", "-"))
@@ -59,4 +59,4 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
         return number
     if name in ("rpm", "1/min", "u/min", "min-1") and quantity == "spindle_speed":
         return number
-    raise ChiparcError(q.word, f'found the unit "{match[2]}"', allowed)
+    raise ChiparcError(q.word, f'found the unit "{match[2].strip()}"', allowed)

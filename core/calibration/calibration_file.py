@@ -1,4 +1,4 @@
-"""A person's measured mean forces from a file of columns, read strictly: every refusal says file, line, column.
+"""A person's measured mean forces from a file of columns, read strictly: a refusal tells every fault with its line.
 
 The heading names the columns ``feed_per_tooth_mm``, ``mean_fx_n``, ``mean_fy_n`` and, if it was measured,
 ``mean_fz_n``, in any order.  Commas, semicolons or tabs stand between columns; between semicolons or tabs the
@@ -14,8 +14,8 @@ from difflib import get_close_matches
 
 import numpy as np
 
-from ..base.errors import DocumentError
 from ..documents.document_text import BOM, decoded
+from ..documents.strict_reader import NOTHING, FaultList
 from ..documents.toml_errors import shortened
 from ..maths.arrays import frozen
 from ..setup.setup_limits import RANGES
@@ -33,7 +33,7 @@ LARGEST_FORCE = 1e7
 ALIKE = 1e-6
 """Relative difference below which two feeds are one: a line through them would be all rounding."""
 
-_NUMBER = re.compile(r"[+-]?(?:\d+(?P<mark>[.,])?\d*|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:(?P<mark>[.,])\d*)?|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _LINES = re.compile(r"\r\n|\r|\n")
 
 
@@ -45,97 +45,103 @@ class _Mark:
     line: int = 0
 
 
-class _Reader:
-    """One pass over one file."""
+class _Reader(FaultList):
+    """One pass over one file; a faulty cell is noted and reading goes on."""
 
     def __init__(self, text: str, file: str, most_feed_mm: float) -> None:
-        self.file, self.most_feed_mm = file, most_feed_mm
+        super().__init__(file)
+        self.most_feed_mm = most_feed_mm
         numbered = enumerate(_LINES.split(text.removeprefix(BOM)), 1)
         self.lines = [(n, line) for n, line in numbered if line.strip() and not line.lstrip().startswith("#")]
         self.mark = _Mark()
 
-    def refuse(self, line: int, where: str, found: str, allowed: str) -> DocumentError:
-        return DocumentError(self.file, line, where, found, allowed)
-
     def cells(self, line: int, text: str) -> list[str]:
+        """The cells of a line; none where it cannot be taken apart."""
         # One line is one row: quotes may hold a separator, never a line break.
         try:
             row = next(csv.reader([text], delimiter=self.delimiter, strict=True, skipinitialspace=True))
         except csv.Error:
             found = "found quotes that do not match" if '"' in text else "found a cell without end"
-            raise self.refuse(line, "row", f"{found} in {shortened(text.strip())}", "cells without quotes") from None
+            self.note(line, "row", f"{found} in {shortened(text.strip())}", "cells without quotes")
+            return []
         return [cell.strip() for cell in row]
 
     def heading(self) -> list[str]:
-        """Names of the columns in their order."""
+        """Names of the columns in their order.  Raises DocumentError for a heading that names no table."""
         if not self.lines:
-            raise self.refuse(0, "file", "found no line with figures", f"a heading {','.join(COLUMNS)} and rows")
+            self.note(0, "file", "found no line with figures", f"a heading {','.join(COLUMNS)} and rows")
+            self.finish()
         line, text = self.lines[0]
         self.delimiter = next((d for d in (";", ",", "\t") if d in text), ",")
         names = [name.lower() for name in self.cells(line, text)]
+        self.finish()
         if all(_NUMBER.fullmatch(name) for name in names):
-            raise self.refuse(
-                line,
-                "heading",
-                "found figures and no heading above them",
-                f"{', '.join(REQUIRED)}, and if known {AXIAL}",
-            )
-        for name in names:
+            told = f"{', '.join(REQUIRED)}, and if known {AXIAL}"
+            self.note(line, "heading", "found figures and no heading above them", told)
+            self.finish()
+        for name in dict.fromkeys(names):
             if name not in COLUMNS:
-                near = get_close_matches(name, COLUMNS, 1, 0.5)
+                near = get_close_matches(name[:100], COLUMNS, 1, 0.5)
                 hint = f"{near[0]} (did you mean that?); columns are " if near else ""
                 found = f'found an unknown column "{shortened(name)}"' if name else "found a column without a name"
-                raise self.refuse(line, "heading", found, hint + ", ".join(COLUMNS))
-            if names.count(name) > 1:
-                raise self.refuse(line, name, f"found this column {names.count(name)} times", "each column once")
+                self.note(line, "heading", found, hint + ", ".join(COLUMNS))
+            elif names.count(name) > 1:
+                self.note(line, name, f"found this column {names.count(name)} times", "each column once")
         for name in REQUIRED:
             if name not in names:
-                raise self.refuse(line, name, f"missing beside {', '.join(names)}", "this column must be there")
+                beside = shortened(", ".join(names))
+                self.note(line, name, f"missing beside {beside}", "this column must be there")
+        self.finish()
         return names
 
     def figure(self, line: int, name: str, cell: str) -> float:
-        """A cell's number.  Not what Python takes for one: no nan, no 1_000, no figures of other scripts."""
+        """A cell's number, nan after a refusal.
+
+        Not what Python takes for one: no nan, no 1_000, no figures of other scripts.
+        """
         allowed = "a number such as 12.5" if self.delimiter == "," else "a number such as 12.5 or 12,5"
         match = _NUMBER.fullmatch(cell.replace("\N{MINUS SIGN}", "-"))
+        quoted = f'found "{shortened(cell)}"'
         if match is None:
-            found = f'found "{shortened(cell)}"' if cell else "found an empty cell"
-            raise self.refuse(line, name, found, f"{allowed}, without unit or thousands separator")
+            found = quoted if cell else "found an empty cell"
+            self.note(line, name, found, f"{allowed}, without unit or thousands separator")
+            return NOTHING
         sign = match["mark"] or match["first"] or ""
         if sign == "," and self.delimiter == ",":
-            raise self.refuse(
-                line, name, f'found "{cell}"', f"{allowed}; decimal commas want semicolons between columns"
-            )
+            self.note(line, name, quoted, f"{allowed}; decimal commas want semicolons between columns")
+            return NOTHING
         if sign and self.mark.sign and sign != self.mark.sign:
             word = {".": "point", ",": "comma"}[self.mark.sign]
-            raise self.refuse(
-                line, name, f'found "{cell}"', f"a decimal {word} as in line {self.mark.line}: one mark in a file"
-            )
+            self.note(line, name, quoted, f"a decimal {word} as in line {self.mark.line}: one mark in a file")
+            return NOTHING
         if sign and not self.mark.sign:
             self.mark = _Mark(sign, line)
         value = float(match[0].replace(",", "."))
         if name == FEED:
             if not RANGES["cut.feed_per_tooth_mm"].least <= value <= self.most_feed_mm:
-                raise self.refuse(line, name, f'found "{cell}"', f"a number over 0 up to {self.most_feed_mm:g}")
+                self.note(line, name, quoted, f"a number over 0 up to {self.most_feed_mm:g}")
         elif not abs(value) <= LARGEST_FORCE:
-            raise self.refuse(line, name, f'found "{cell}"', f"a number from {-LARGEST_FORCE:g} to {LARGEST_FORCE:g}")
+            self.note(line, name, quoted, f"a number from {-LARGEST_FORCE:g} to {LARGEST_FORCE:g}")
         return value
 
     def table(self) -> tuple[list[str], list[list[float]]]:
+        """Names of the columns and the rows.  Raises DocumentError with every fault."""
         names, rows = self.heading(), []
         for line, text in self.lines[1:]:
             row = self.cells(line, text)
-            if len(row) != len(names):
+            if row and len(row) != len(names):
                 hint = ""
                 if self.delimiter == "," and len(row) > len(names):
                     hint = "; decimal commas want semicolons between columns"
-                raise self.refuse(
-                    line, "row", f"found {_count(len(row), 'cell')}", f"{len(names)} as in the heading{hint}"
-                )
-            rows.append([self.figure(line, name, cell) for name, cell in zip(names, row, strict=True)])
+                self.note(line, "row", f"found {_count(len(row), 'cell')}", f"{len(names)} as in the heading{hint}")
+            elif row:
+                rows.append([self.figure(line, name, cell) for name, cell in zip(names, row, strict=True)])
+        self.finish()
         feeds = sorted({row[names.index(FEED)] for row in rows})
         if len(feeds) < 2 or feeds[-1] - feeds[0] <= ALIKE * feeds[-1]:
             found = f"found {_count(len(rows), 'row')} at {_count(min(len(feeds), 1), 'feed')}"
-            raise self.refuse(self.lines[-1][0], FEED, found, "rows at two different feeds or more")
+            self.note(self.lines[-1][0], FEED, found, "rows at two different feeds or more")
+        self.finish()
         return names, rows
 
 
@@ -149,7 +155,7 @@ def read_mean_forces(
     """The measured means of a file; ``file`` is its name for the errors.
 
     on_work : the rig measured the force on the work, so signs are turned; most_feed_mm : greatest feed per tooth
-    that this cutter can have.  Raises DocumentError with file, line, column, what was found, what is allowed.
+    that this cutter can have.  Raises DocumentError with every fault: line, column, what was found, what is allowed.
     """
     names, rows = _Reader(decoded(data, file, WANTED), file, most_feed_mm).table()
     table = np.array(rows)

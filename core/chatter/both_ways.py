@@ -26,6 +26,9 @@ range of a setup is wider still, and there a search may take minutes or lose all
 SLOWEST, FASTEST = 1.0, 2e5
 """Speeds that are searched at, /min."""
 
+MOST_SEARCHED = 2000.0
+"""The same for the limit itself."""
+
 SURE = 58
 """Draws of 64 that must be stable for a cut to count as holding: nine of ten."""
 
@@ -85,7 +88,9 @@ def holding(setup: Setup, *, estimated: bool = False) -> Holding:
 def _holding(setup: Setup, estimated: bool) -> Holding:
     direction, depth, rpm = setup.cut.direction, setup.cut.axial_engagement_mm, setup.cut.spindle_speed_rpm
     cut = chatter_cut(setup)
-    if cut is not None and (beyond_search(cut) or not SLOWEST <= rpm <= FASTEST):
+    if cut is not None and (
+        not SLOWEST <= rpm <= FASTEST or beyond_search(cut) or waves_in_arc(cut, rpm) > MOST_SEARCHED
+    ):
         return Holding(direction, depth, AxialLimit("beyond"))
     limit = axial_limit(setup)
     if cut is None or waves_in_arc(cut, rpm) > MOST_WAVES:

@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..maths.arrays import Array
+from ..maths.gauss import gauss
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 
 THINNEST = 1e-3
@@ -104,12 +105,12 @@ def mean_direction_matrix(entry: float, leave: float, teeth: int, slopes: Cuttin
     By Gauss-Legendre panels of at most a quarter turn: exact to rounding for linear-edge, 1e-6 for a power law.
     """
     ends = [entry, *slopes.breaks(entry, leave), leave]
-    nodes, weights = np.polynomial.legendre.leggauss(16)
+    nodes, weights = gauss(16)
     total = np.zeros((2, 2))
     for a, b in pairwise(ends):
         pieces = max(1, math.ceil((b - a) / (math.pi / 2)))
         edges = np.linspace(a, b, pieces + 1)
         for low, high in pairwise(edges):
-            phi = low + (high - low) * (nodes + 1.0) / 2.0
-            total += np.einsum("i,iab->ab", weights * (high - low) / 2.0, direction_matrix(phi, slopes))
+            phi = low + (high - low) * nodes
+            total += np.einsum("i,iab->ab", weights * (high - low), direction_matrix(phi, slopes))
     return total * teeth / (2.0 * math.pi)

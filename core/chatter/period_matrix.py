@@ -23,6 +23,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..maths.arrays import Array
+from ..maths.gauss import gauss, legendre
 from .directional import CuttingSlopes
 from .modes import Modes
 from .tooth_period import Piece, ToothPeriod, seen_and_pushed
@@ -45,17 +46,16 @@ TERMS = 40
 SERIES_TOLERANCE = 1e-13
 
 
-def _gauss(count: int) -> tuple[Array, Array, Array]:
+def _rule(count: int) -> tuple[Array, Array, Array]:
     """Nodes and weights on 0..1, and the matrix of integrals of the basis polynomials from 0 to each node."""
-    x, w = np.polynomial.legendre.leggauss(count)
-    c, b = np.asarray((x + 1.0) / 2.0, float), np.asarray(w / 2.0, float)
+    x, (c, b) = legendre(count)[0], gauss(count)
     powers = np.arange(1, count + 1)
     vandermonde = x[:, None] ** (powers - 1)
     integrals = (x[:, None] ** powers - (-1.0) ** powers) / powers / 2.0
     return c, b, np.asarray(np.linalg.solve(vandermonde.T, integrals.T).T, float)
 
 
-_C, _B, _S = _gauss(NODES)
+_C, _B, _S = _rule(NODES)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

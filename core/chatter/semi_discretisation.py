@@ -17,6 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..maths.arrays import Array
+from ..maths.gauss import gauss
 from .directional import CuttingSlopes, direction_matrix, outward
 from .modes import Modes
 
@@ -71,15 +72,15 @@ def _mean_over(low: Array, high: Array, entry: float, leave: float, of_angle: Ca
 
     The arc comes back every turn.
     """
-    nodes, weights = np.polynomial.legendre.leggauss(5)
+    nodes, weights = gauss(5)
     total = np.zeros((*low.shape, 2, 2))
     turn = np.floor((low - entry) / (2 * math.pi))
     for k in (0.0, 1.0):
         shift = 2 * math.pi * (turn + k)
         a = np.clip(low - shift, entry, leave)
         b = np.clip(high - shift, entry, leave)
-        phi = a[..., None] + (b - a)[..., None] * (nodes + 1.0) / 2.0
-        total += np.einsum("i,...iab->...ab", weights / 2.0, of_angle(phi)) * (b - a)[..., None, None]
+        phi = a[..., None] + (b - a)[..., None] * nodes
+        total += np.einsum("i,...iab->...ab", weights, of_angle(phi)) * (b - a)[..., None, None]
     return total / (high - low)[..., None, None]
 
 

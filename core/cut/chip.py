@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..maths.arrays import Array
+from ..maths.gauss import gauss_panels
+from ..maths.peaks import refined_peaks
 from ..setup.setup import Setup
 from .engagement import Engagement
 from .tooth_path import feed_per_radian, path_shortfall, thickest_angle, tooth_radius
@@ -121,19 +123,9 @@ class ChipSummary:
     phi_at_max: float
 
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
-
-
-@lru_cache(maxsize=64)
-def _arc_rule(panels: int) -> tuple[Array, Array]:
-    """Gauss-Legendre places and weights on 0 to 1, 16 to each of so many panels, (16 panels,) each."""
-    places = (np.arange(panels)[:, None] + 0.5 * (_NODES + 1.0)) / panels
-    return places.reshape(-1), np.tile(0.5 / panels * _WEIGHTS, panels)
-
-
 def arc_nodes(entry: float, leave: float, panels: int) -> tuple[Array, Array]:
     """Gauss-Legendre angles and weights (rad) over the arc, 16 to a panel: exact for smooth curves."""
-    places, weights = _arc_rule(panels)
+    places, weights = gauss_panels(16, panels)
     return entry + (leave - entry) * places, (leave - entry) * weights
 
 
@@ -162,7 +154,7 @@ def _arc_summary(setup: Setup, arc: Engagement) -> ChipSummary:
     """The arc model without runout, closed."""
     at_max = min(max(math.pi / 2, arc.entry), arc.exit)
     kappa, feed = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg)), setup.cut.feed_per_tooth_mm
-    h_entry, h_exit, h_max = (max(feed * math.sin(phi), 0.0) * kappa for phi in (arc.entry, arc.exit, at_max))
+    h_entry, h_exit, h_max = [max(feed * math.sin(phi), 0.0) * kappa for phi in (arc.entry, arc.exit, at_max)]
     # Product form of cos(entry) - cos(exit): no digits lost in a thin cut.
     width = 2.0 * math.sin((arc.entry + arc.exit) / 2.0) * math.sin(arc.arc / 2.0)
     mean = feed * kappa * width / arc.arc
@@ -191,19 +183,10 @@ def true_summary(setup: Setup, arc: Engagement, also: ArrayLike = ()) -> tuple[C
     return ChipSummary(ends[0], ends[1], h_max, float(values @ weights / arc.arc), at_max), rest
 
 
-def _peak(h, phi: Array, values: Array) -> tuple[float, float]:  # type: ignore[no-untyped-def]
-    """Place and height of the greatest value: the best sample, then ever finer looks about it."""
-    best = int(np.argmax(values))
-    low, high = phi[max(best - 1, 0)], phi[min(best + 1, len(phi) - 1)]
-    at, top = float(phi[best]), float(values[best])
-    for _ in range(6):
-        fine = np.linspace(low, high, 33)
-        there = h(fine)
-        i = int(np.argmax(there))
-        if there[i] > top:
-            at, top = float(fine[i]), float(there[i])
-        low, high = fine[max(i - 1, 0)], fine[min(i + 1, 32)]
-    return at, top
+def _peak(h: Callable[[Array], Array], phi: Array, values: Array) -> tuple[float, float]:
+    """Place (rad) and height (mm) of the greatest thickness, from samples ``values`` at ``phi``, (n,) each."""
+    at, top = refined_peaks(h, phi, values[None, :], 6)
+    return float(at[0]), float(top[0])
 
 
 def thinning(setup: Setup, arc: Engagement) -> float:

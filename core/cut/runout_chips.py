@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..maths.arrays import Array
+from ..maths.peaks import refined_peaks
 from ..setup.setup import Cutter, Setup
 from .chip import ChipModel, ChipSummary, arc_nodes
 from .engagement import engagement
@@ -85,18 +86,7 @@ def _summaries(setup: Setup, model: ChipModel) -> list[ChipSummary]:
     nodes, weights = arc_nodes(e.entry, e.exit, _panels(z))
     angles = np.concatenate([[e.entry], nodes, [e.exit]])
     values = each_tooths_thickness(angles, setup, model)
-    best = values.argmax(axis=1)
-    at, top = angles[best], values.max(axis=1)
-    low, high = angles[np.maximum(best - 1, 0)], angles[np.minimum(best + 1, len(angles) - 1)]
-    every = np.arange(z)
-    for _ in range(4):
-        # The best place so far, then ever finer looks about it; a peak may be a corner.
-        fine = np.linspace(low, high, 33, axis=1)
-        there = each_tooths_thickness(fine, setup, model)
-        i = there.argmax(axis=1)
-        better = there[every, i] > top
-        at, top = np.where(better, fine[every, i], at), np.maximum(top, there[every, i])
-        low, high = fine[every, np.maximum(i - 1, 0)], fine[every, np.minimum(i + 1, 32)]
+    at, top = refined_peaks(lambda phi: each_tooths_thickness(phi, setup, model), angles, values, 4)
     mean = values[:, 1:-1] @ weights / e.arc
     return [
         ChipSummary(float(values[j, 0]), float(values[j, -1]), float(top[j]), float(mean[j]), float(at[j]))

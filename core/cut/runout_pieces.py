@@ -34,6 +34,15 @@ class ToothPieces:
         inside = (phi >= self.ends[0]) & (phi <= self.ends[-1])
         return np.where(inside, np.maximum(self.offset[i] + self.slope[i] * np.sin(phi), 0.0), 0.0)
 
+    def touched(self, phi: Array) -> Array:
+        """Thickness (mm) at angles (...) rad; nan where the tooth does not touch the work.
+
+        Angles beyond the arc count as those of its ends.
+        """
+        phi = np.clip(phi, self.ends[0], self.ends[-1])
+        i = np.clip(np.searchsorted(self.ends, phi, side="right") - 1, 0, len(self.offset) - 1)
+        return np.where(self.touches[i], np.maximum(self.offset[i] + self.slope[i] * np.sin(phi), 0.0), np.nan)
+
 
 def bounding_lines(radii: Array, tooth: int) -> list[tuple[int, float]]:
     """Of the earlier teeth that can bound this tooth's chip: places before it, and ``R_j - R_(j-k)`` in mm.
@@ -49,11 +58,11 @@ def bounding_lines(radii: Array, tooth: int) -> list[tuple[int, float]]:
     return lines
 
 
-def _reached(lines: list[tuple[int, float]], feed: float, level: float) -> float:
+def reached(lines: list[tuple[int, float]], feed: float, level: float) -> float:
     """Sine at which the envelope reaches ``level`` (mm, before the lead angle); infinite where it never does."""
     if feed <= 0.0:
         return 0.0 if min(d for _, d in lines) >= level else math.inf
-    return max((level - d) / (k * feed) for k, d in lines)
+    return max([(level - d) / (k * feed) for k, d in lines])
 
 
 def _envelope(lines: list[tuple[int, float]], feed: float) -> list[tuple[float, int, float]]:
@@ -78,10 +87,10 @@ def tooth_pieces(
     radii : (z,) mm; feed : per tooth, mm, 0 and above; level : another thickness (mm) at which a piece must end.
     """
     lines = bounding_lines(radii, tooth)
-    touch, envelope = _reached(lines, feed, 0.0), _envelope(lines, feed)
+    touch, envelope = reached(lines, feed, 0.0), _envelope(lines, feed)
     sines = {touch, *(sine for sine, *_ in envelope)}
     if level > 0.0:
-        sines.add(_reached(lines, feed, level / sine_kappa))
+        sines.add(reached(lines, feed, level / sine_kappa))
     rising = [math.asin(s) for s in sines if 0.0 < s < 1.0]
     between = [a for u in rising for a in (u, math.pi - u) if entry < a < leave]
     ends = np.array([entry, *sorted(between), leave])

@@ -82,7 +82,7 @@ def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_
     The left side is concave in ``|d|`` and Newton's method starts left of the root, so it cannot leave
     the branch next to ``phi``; it goes on until the step is below 1e-9 of ``d`` (then squared once more).
     """
-    phi, radius, back, c = (np.asarray(v, float) for v in (phi, radius, back, feed_per_radian))
+    phi, radius, back, c = [np.asarray(v, float) for v in (phi, radius, back, feed_per_radian)]
     if np.broadcast(phi, radius, back, c).size <= _BLOCK:
         return np.asarray(_shortfall(phi, radius, back, c))
     alike = radius.ndim == back.ndim == c.ndim == 0
@@ -90,10 +90,10 @@ def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_
         phi, radius, back, c = np.broadcast_arrays(phi, radius, back, c)
     out, angles = np.empty(phi.shape), np.ascontiguousarray(phi).reshape(-1)
     # What is broadcast is written out: blocks are cut from one long row.
-    others = (radius, back, c) if alike else tuple(np.ascontiguousarray(a).reshape(-1) for a in (radius, back, c))
+    others = [radius, back, c] if alike else [np.ascontiguousarray(a).reshape(-1) for a in (radius, back, c)]
     for i in range(0, phi.size, _BLOCK):
         block = slice(i, i + _BLOCK)
-        rest = others if alike else tuple(a[block] for a in others)
+        rest = others if alike else [a[block] for a in others]
         out.reshape(-1)[block] = _shortfall(angles[block], *rest)
     return out
 

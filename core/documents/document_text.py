@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import stat
+from typing import BinaryIO
+
 from ..base.errors import DocumentError
 from .toml_lines import BOM
 
@@ -39,10 +43,21 @@ def decoded(data: str | bytes, file: str, wanted: str = _WANTED) -> str:
 
 
 def load_text(path: str, wanted: str = _WANTED) -> str:
-    """A file's text as :func:`decoded`.  Raises DocumentError also for a folder, a missing or a locked file."""
+    """A file's text as :func:`decoded`.
+
+    Raises DocumentError also for a folder, a missing or a locked file, and for a pipe or a device, which it neither
+    waits for nor reads: one may never end.
+    """
     try:
-        with open(path, "rb") as stream:
+        # Asked before it is opened, since opening alone can wake a device; and again afterwards, since a name may
+        # come to mean another file in between.
+        _refuse_special(os.stat(path).st_mode)
+        descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | _BINARY)
+        with os.fdopen(descriptor, "rb") as stream:
+            _refuse_special(os.fstat(descriptor).st_mode)
             data = stream.read(LARGEST + 1)
+    except _NotAFile as special:
+        found = f"found {special}"
     except IsADirectoryError:
         found = "found a folder"
     except (FileNotFoundError, NotADirectoryError):
@@ -58,4 +73,30 @@ def load_text(path: str, wanted: str = _WANTED) -> str:
     raise DocumentError(path, 0, "file", found, "a readable file")
 
 
-__all__ = ["BOM", "LARGEST", "decoded", "load_text"]
+def load_stream(stream: BinaryIO | None) -> bytes:
+    """What comes from standard input, up to one byte more than is read: :func:`decoded` refuses that.
+
+    None is a process that was started without a standard input: nothing.
+    """
+    return stream.read(LARGEST + 1) if stream else b""
+
+
+_BINARY = getattr(os, "O_BINARY", 0)
+
+
+class _NotAFile(Exception):
+    """The name of something that is no regular file."""
+
+
+def _refuse_special(mode: int) -> None:
+    if stat.S_ISDIR(mode):
+        raise _NotAFile("a folder")
+    if stat.S_ISFIFO(mode):
+        raise _NotAFile("a pipe")
+    if stat.S_ISSOCK(mode):
+        raise _NotAFile("a socket")
+    if not stat.S_ISREG(mode):
+        raise _NotAFile("a device")
+
+
+__all__ = ["BOM", "LARGEST", "decoded", "load_stream", "load_text"]

@@ -100,9 +100,12 @@ class Material:
 
     @property
     def thermal(self) -> Thermal | None:
-        """Thermal properties, if given."""
-        block = self._block("thermal")
-        return Thermal(**block) if block else None
+        """Thermal properties, if given, with the solidus and the law of temperature that they have."""
+        block, solidus = self._block("thermal"), self.solidus_c
+        if not block:
+            return None
+        conductivity, density, heat = (block[k] for k in BLOCKS["thermal"])
+        return Thermal(conductivity, density, heat, None if solidus is None else solidus.value, self.thermal_law)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,4 +120,6 @@ class CutterMaterial:
     @property
     def thermal(self) -> Thermal:
         """Thermal properties as the heat model takes them."""
-        return Thermal(**{k: f.value for k, f in self.thermal_figures})
+        found = {k: f.value for k, f in self.thermal_figures}
+        conductivity, density, heat = (found[k] for k in BLOCKS["thermal"])
+        return Thermal(conductivity, density, heat)

@@ -18,9 +18,10 @@ from ..setup.setup_limits import RANGES, Range
 from .document_text import load_text
 from .material_entry import BLOCKS, GROUPS, CutterMaterial, Material
 from .material_names import Designation, designation, near, plain, same
+from .strict_reader import NOTHING
 from .strict_tables import Figure, Flag, Source, Span, StrictTables
 from .thermal_laws import LAWS
-from .toml_lines import key_line
+from .toml_errors import shortened
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,9 +89,9 @@ class Catalogue:
             mine.append(replace(entry, also=entry.also + more))
         names = {plain(m.name) for m in own.materials}
         rest = tuple(m for m in self.materials if plain(m.name) not in names)
-        return Catalogue(
-            tuple(mine) + rest, own.cutter_materials + self.cutter_materials, tuple(m.name for m in own.materials)
-        )
+        cutter_names = {plain(m.name) for m in own.cutter_materials}
+        cutters = tuple(m for m in self.cutter_materials if plain(m.name) not in cutter_names)
+        return Catalogue(tuple(mine) + rest, own.cutter_materials + cutters, tuple(m.name for m in own.materials))
 
 
 MOST_HINTS = 4
@@ -125,88 +126,93 @@ _WITH_TESTS = ("power_law", "linear_edge")
 
 
 class _Reader(StrictTables):
-    """Reads one materials file; a refusal names file, line, key, what was found, what is allowed."""
+    """Reads one materials file; its refusal names line, key, what was found and what is allowed of every fault."""
 
     def block(self, table: Any, path: tuple[str | int, ...], ranges: dict[str, Range]) -> list[tuple[str, Figure]]:
         more = _EDGE if path[-1] in _WITH_TESTS else {}
         table = self.fields(table, path, ranges, (*more, "h_tested_mm") if more else ())
-        ranges = ranges | {key: limits for key, limits in more.items() if key in table}
-        return [(key, self.figure(table[key], (*path, key), ranges[key])) for key in ranges]
+        ranges = ranges | more
+        return [(key, self.figure(table[key], (*path, key), ranges[key])) for key in ranges if key in table]
 
     def material(self, table: Any, path: tuple[str | int, ...]) -> Material:
         may = ("also", "standard", "condition", "work_hardens", "thermal_law", *_SINGLE, *BLOCKS)
         table = self.fields(table, path, ("name", "group", "kind"), may)
-        group = self.word(table, path, "group")
-        if group not in GROUPS:
-            raise self.refuse(
-                (*path, "group"), f'found "{group}"', ", ".join(f"{g} ({w})" for g, w in GROUPS.items())
-            )
+        group = self.one_of(table, path, "group", GROUPS, ", ".join(f"{g} ({w})" for g, w in GROUPS.items()))
         also = table.get("also", [])
         if not isinstance(also, list) or not all(isinstance(a, str) and a.strip() for a in also):
-            raise self.refuse((*path, "also"), f"found {also!r}", "a list of names")
+            self.refuse((*path, "also"), f"found {self.written((*path, 'also'), also)}", "a list of names")
+            also = []
         figures = [
             (f"{block}.{key}", figure)
             for block, ranges in BLOCKS.items()
             if block in table
             for key, figure in self.block(table[block], (*path, block), ranges)
         ]
-        if not figures:
-            raise self.refuse(path, "no figures", "at least one of power_law, linear_edge, thermal")
+        if table and not any(block in table for block in BLOCKS):
+            self.refuse(path, "no figures", "at least one of power_law, linear_edge, thermal")
         figures += [(k, self.figure(table[k], (*path, k), limits)) for k, limits in _SINGLE.items() if k in table]
-        law = self.word(table, path, "thermal_law") if "thermal_law" in table else None
-        if law is not None and law not in LAWS:
-            raise self.refuse((*path, "thermal_law"), f'found "{law}"', ", ".join(f'"{name}"' for name in LAWS))
+        law = self.one_of(table, path, "thermal_law", LAWS, ", ".join(f'"{name}"' for name in LAWS))
         tested = [
             (block, self.span(table[block]["h_tested_mm"], (*path, block, "h_tested_mm"), _H_TESTED))
             for block in _WITH_TESTS
-            if "h_tested_mm" in table.get(block, {})
+            if isinstance(table.get(block), dict) and "h_tested_mm" in table[block]
         ]
         return Material(
             self.word(table, path, "name"),
             tuple(also),
-            self.word(table, path, "standard") if "standard" in table else "",
+            self.word(table, path, "standard"),
             group,
             self.word(table, path, "kind"),
             tuple(figures),
-            self.word(table, path, "condition") if "condition" in table else "",
+            self.word(table, path, "condition"),
             self.flag(table["work_hardens"], (*path, "work_hardens")) if "work_hardens" in table else None,
-            law,
+            law or None,
             tuple(tested),
         )
 
     def cutter_material(self, table: Any, path: tuple[str | int, ...]) -> CutterMaterial:
         table = self.fields(table, path, ("name", "kind", "youngs_modulus_n_mm2", "thermal"), ())
-        modulus = RANGES["cutter.youngs_modulus_n_mm2"]
-        return CutterMaterial(
-            self.word(table, path, "name"),
-            self.word(table, path, "kind"),
-            self.figure(table["youngs_modulus_n_mm2"], (*path, "youngs_modulus_n_mm2"), modulus),
-            tuple(self.block(table["thermal"], (*path, "thermal"), BLOCKS["thermal"])),
+        thermal = self.block(table["thermal"], (*path, "thermal"), BLOCKS["thermal"]) if "thermal" in table else []
+        key = "youngs_modulus_n_mm2"
+        # Without the key, which has been noted, any figure stands for it.
+        given = key in table
+        modulus = (
+            self.figure(table[key], (*path, key), _SINGLE[key]) if given else Figure(NOTHING, Source("", "", ""))
         )
+        return CutterMaterial(self.word(table, path, "name"), self.word(table, path, "kind"), modulus, tuple(thermal))
 
-    def refuse_twice(self, found: list[Material]) -> None:
-        """Refuse two entries that answer to one name, with the lines of both."""
+    def refuse_twice(self, kind: str, names: list[tuple[str, ...]]) -> None:
+        """Note every entry that answers to the name of one before it, with the line of both.
+
+        names : of each ``[[kind]]``, its name first and the other designations after it.
+        """
         seen: dict[str, tuple[str | int, ...]] = {}
-        for i, entry in enumerate(found):
-            mine = [(entry.name, "name"), *((name, "also") for name in entry.also)]
-            for name, key in mine:
-                path, first = ("material", i, key), seen.get(plain(name))
+        for i, (name, *also) in enumerate(names):
+            for text, key in [(name, "name"), *((each, "also") for each in also)]:
+                if not text:  # a name that was refused
+                    continue
+                path, first = (kind, i, key), seen.get(plain(text))
                 if first is not None and first[1] != i:
-                    line = key_line(self.text, first)
-                    raise self.refuse(path, f'found "{name}" twice, first in line {line}', "each name in one entry")
-                seen.setdefault(plain(name), path)
+                    line = self.places.line(first)
+                    self.refuse(
+                        path, f'found "{shortened(text)}" twice, first in line {line}', "each name in one entry"
+                    )
+                    break
+                seen.setdefault(plain(text), path)
 
     def catalogue(self) -> Catalogue:
         top = self.head("chiparc materials", (), ("material", "cutter_material"))
         lists = {key: self.blocks(top, key) for key in ("material", "cutter_material")}
         found = [self.material(table, ("material", i)) for i, table in enumerate(lists["material"])]
-        self.refuse_twice(found)
+        self.refuse_twice("material", [(m.name, *m.also) for m in found])
         cutters = [self.cutter_material(t, ("cutter_material", i)) for i, t in enumerate(lists["cutter_material"])]
+        self.refuse_twice("cutter_material", [(m.name,) for m in cutters])
+        self.finish()
         return Catalogue(tuple(found), tuple(cutters))
 
 
 def read_materials(text: str, file: str) -> Catalogue:
-    """A materials file as a catalogue.  Raises DocumentError with file, line, key, found, allowed."""
+    """A materials file as a catalogue.  Raises DocumentError with every fault: line, key, found, allowed."""
     return _Reader(text, file).catalogue()
 
 

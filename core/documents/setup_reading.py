@@ -7,7 +7,7 @@ from dataclasses import MISSING, fields
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from ..base.errors import ChiparcError, DocumentError
+from ..base.errors import ChiparcError, DocumentError, Fault
 from ..setup.setup import (
     ChipFormation,
     Cut,
@@ -24,8 +24,9 @@ from ..setup.setup import (
 from ..setup.setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
 from .document_text import decoded
 from .near_keys import meant_key, not_taken
+from .strict_reader import StrictToml
 from .toml_errors import shortened
-from .toml_lines import Path, parse_toml, places
+from .toml_lines import Path
 
 if TYPE_CHECKING:
     from .materials import Catalogue
@@ -69,6 +70,13 @@ def keys_of(record: type) -> tuple[str, ...]:
     return tuple(f.name for f in fields(record))
 
 
+def taken_keys(table: str, record: type) -> tuple[str, ...]:
+    """Keys that a table takes: of a material's figures only the work has all, for a tool does not melt."""
+    if record is not Thermal:
+        return keys_of(record)
+    return tuple(k for k in keys_of(record) if f"{table}.{k}" in RANGES or f"{table}.{k}" in CHOICES)
+
+
 def required_keys(record: type) -> tuple[str, ...]:
     """Keys of a table that must be there."""
     must = [f.name for f in fields(record) if f.default is MISSING and f.default_factory is MISSING]
@@ -93,35 +101,23 @@ def check_material(name: str, known: Catalogue | None = None) -> None:
     (known or catalogue()).find(name)
 
 
-class _Reading:
-    """One pass over one document; ``refused`` gathers every problem with its line."""
+class _Reading(StrictToml):
+    """One pass over one setup document."""
 
     def __init__(self, text: str, file: str, known: Catalogue | None = None) -> None:
-        self.file, self.known = file, known
-        self.data = parse_toml(text, file)
-        self.places = places(text)
-        self.refused: list[DocumentError] = []
+        super().__init__(text, file)
+        self.known = known
+
+    def name(self, path: Path) -> str:
+        """The key as the window and the other documents call it: without the number of a block."""
+        return ".".join(shortened(p) for p in path if isinstance(p, str))
 
     def refuse(self, path: Path, found: str, allowed: str) -> None:
-        where = ".".join(shortened(p) for p in path if isinstance(p, str))
+        """Note a fault; the number of the block is told where there are several."""
         blocks = self.data.get("dynamics")
         if len(path) > 1 and isinstance(path[1], int) and isinstance(blocks, list) and len(blocks) > 1:
             found += f" in block {path[1] + 1}"
-        self.refused.append(DocumentError(self.file, self.places.line(path), where, found, allowed))
-
-    def refuse_type(self, path: Path, value: Any, allowed: str) -> None:
-        if isinstance(value, dict):
-            found = "found a table"
-        elif isinstance(value, list):
-            found = "found a list" if path in self.places.entries else "found [[blocks]]"
-        else:
-            kind = {bool: "a truth value", str: "text", int: "a number", float: "a number"}.get(type(value), "a date")
-            found = f"found {self.written(path, value)}, {kind}"
-        self.refuse(path, found, allowed)
-
-    def written(self, path: Path, value: Any) -> str:
-        written = self.places.written(path)
-        return shortened(repr(value) if written is None else written)
+        super().refuse(path, found, allowed)
 
     def refuse_unknown(self, path: Path, known: tuple[str, ...], missing: set[str]) -> None:
         """Refuse a key that has no meaning here; one that it was meant for leaves ``missing``."""
@@ -140,27 +136,18 @@ class _Reading:
             hint = f"{near[0]} (did you mean that?), or another of " if near else not_taken(name)
         self.refuse(path, "found an unknown key", hint + ", ".join(known))
 
-    def number(self, path: Path, key: str, value: Any) -> float | int | None:
-        limits = RANGES[key]
-        allowed = str(limits) if "number" in str(limits) else f"a number {limits}"
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            self.refuse_type(path, value, allowed)
-        elif limits.whole and isinstance(value, float):
-            self.refuse(path, f"found {self.written(path, value)}", f"{allowed}, written without a decimal point")
-        else:
-            try:
-                figure = float(value)
-            except OverflowError:
-                figure = float("inf")
-            if limits.holds(figure):
-                return int(value) if limits.whole else figure
-            self.refuse(path, f"found {self.written(path, value)}", allowed)
-        return None
+    def figure(self, path: Path, key: str, value: Any) -> float | int | None:
+        """A number in the range of its key, whole where that is; None if it is not."""
+        number = self.number(value, path, RANGES[key])
+        if number != number:
+            return None
+        return int(number) if RANGES[key].whole else number
 
     def choice(self, path: Path, key: str, value: Any) -> str | None:
         allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
         if not isinstance(value, str):
-            self.refuse_type(path, value, allowed)
+            tables = f", or a table with {', '.join(taken_keys(key, TABLES[key]))}" if key in TABLES else ""
+            self.refuse_type(path, value, allowed + tables)
         elif value not in CHOICES[key]:
             self.refuse(path, f"found {self.written(path, value)}", allowed)
         else:
@@ -181,8 +168,8 @@ class _Reading:
     def value(self, path: Path, value: Any) -> Any:
         key = ".".join(p for p in path if isinstance(p, str))
         if key in RANGES:
-            return self.number(path, key, value)
-        if key in CHOICES:
+            return self.figure(path, key, value)
+        if key in CHOICES and not (key in TABLES and isinstance(value, dict)):
             return self.choice(path, key, value)
         if key == "work.material":
             check = partial(check_material, known=self.known)
@@ -200,10 +187,10 @@ class _Reading:
 
     def record(self, path: Path, table: Any, record: type) -> Any:
         """The record that a table fills; None, and the problems noted, if it does not."""
-        known = keys_of(record)
+        known = taken_keys(".".join(p for p in path if isinstance(p, str)), record)
         if not self.is_table(path, table, known):
             return None
-        before, values = len(self.refused), {}
+        before, values = len(self.faults), {}
         missing = {name for name in required_keys(record) if name not in table}
         for name, value in table.items():
             if name in known:
@@ -213,7 +200,7 @@ class _Reading:
         for name in required_keys(record):
             if name in missing:
                 self.missing((*path, name))
-        return record(**values) if len(self.refused) == before else None
+        return record(**values) if len(self.faults) == before else None
 
     def missing(self, path: Path) -> None:
         key = ".".join(p for p in path if isinstance(p, str))
@@ -300,7 +287,7 @@ class _Reading:
                 self.refuse((name,), "missing", f"a table with at least {', '.join(required_keys(TABLES[name]))}")
         if parts.get("cutter") and parts.get("cut"):
             self.together(Setup(parts["cutter"], parts["cut"], machine=parts.get("machine")))
-        return Setup(**parts) if not self.refused else None
+        return Setup(**parts) if not self.faults else None
 
     def together(self, setup: Setup) -> None:
         try:
@@ -309,21 +296,24 @@ class _Reading:
             self.refuse(tuple(error.where.split(".")), error.found, error.allowed)
 
 
-def _read(data: str | bytes, file: str, known: Catalogue | None = None) -> tuple[Setup | None, list[DocumentError]]:
-    try:
-        reading = _Reading(decoded(data, file), file, known)
-        setup = reading.setup()
-    except DocumentError as error:
-        return None, [error]
-    return setup, sorted(reading.refused, key=lambda error: error.line)
+def _read(data: str | bytes, file: str, known: Catalogue | None = None) -> Setup:
+    reading = _Reading(decoded(data, file), file, known)
+    setup = reading.setup()
+    reading.finish()
+    assert setup is not None, "a document without a fault gives a setup"
+    return setup
 
 
-def problems(data: str | bytes, file: str) -> list[DocumentError]:
+def problems(data: str | bytes, file: str) -> list[Fault]:
     """Everything that is wrong with a setup document, in the order of its lines; empty if it is a setup.
 
     A text that is not TOML has one problem: nothing behind it can be trusted.
     """
-    return _read(data, file)[1]
+    try:
+        _read(data, file)
+    except DocumentError as error:
+        return list(error.faults)
+    return []
 
 
 def read_setup(data: str | bytes, file: str, known: Catalogue | None = None) -> Setup:
@@ -331,11 +321,6 @@ def read_setup(data: str | bytes, file: str, known: Catalogue | None = None) -> 
 
     known : the catalogue that has the work's material, the project's own unless given.
 
-    Raises DocumentError with file, line, key, what was found and what is allowed: the first problem by
-    line, and in ``more`` how many others there are.
+    Raises DocumentError with every fault of the document: line, key, what was found and what is allowed.
     """
-    setup, refused = _read(data, file, known)
-    if setup is not None:
-        return setup
-    first = refused[0]
-    raise DocumentError(first.file, first.line, first.where, first.found, first.allowed, len(refused) - 1)
+    return _read(data, file, known)

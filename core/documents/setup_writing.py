@@ -10,9 +10,9 @@ from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError
-from ..setup.setup import LinearEdge, Mode, PowerLaw, Setup
+from ..setup.setup import Mode, Setup
 from ..setup.setup_limits import RANGES, check_setup
-from .setup_reading import FORMAT, TABLES, VERSION, check_title, read_setup
+from .setup_reading import FORMAT, VERSION, check_title, read_setup
 from .toml_edit import Edits, inline_table, toml_lines, toml_value
 from .toml_lines import Entry, Path, parse_toml, places
 
@@ -64,9 +64,8 @@ def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
         inner: list[tuple[Path, Any]] = []
         for each in _ordered(table, record):
             value, at = getattr(record, each.name), (*path, each.name)
-            if f"{table}.{each.name}" in TABLES or isinstance(value, LinearEdge | PowerLaw):
-                if value is not None:
-                    inner.append((at, value))
+            if hasattr(value, "__dataclass_fields__"):
+                inner.append((at, value))
             elif value is not None:
                 found[at] = _plain_type(f"{table}.{each.name}", value)
                 if each.default is not MISSING and value == each.default and each.name != "model":
@@ -134,7 +133,7 @@ class _Editing:
 
     def statement(self, entry: Entry) -> None:
         path, value = entry.path, self.at(entry.path)
-        if isinstance(value, dict):
+        if isinstance(value, dict) and path not in self.leaves:
             self.inline(entry)
         elif path in self.leaves and isinstance(value, list) == isinstance(self.leaves[path], list):
             self.set_if_other(entry, self.leaves[path])
@@ -160,7 +159,7 @@ class _Editing:
 
     def drop_tables(self) -> None:
         for header in self.places.headers.values():
-            if header.path[0] != "dynamics" and not self.under(header.path):
+            if header.path[0] != "dynamics" and not self.under(header.path).keys() - {header.path}:
                 self.edits.remove(header.start, self.edits.last_end(header.path))
 
     def add_missing(self) -> None:

@@ -68,13 +68,14 @@ class Edits:
     def remove(self, start: int, end: int) -> None:
         """Whole lines; where a blank line stood before and behind, one of them goes too."""
         blank = re.compile(r"[ \t]*\r?\n")
-        before = self.original[:start]
-        if start in (0, len(BOM)) or re.search(r"\n[ \t]*\r?\n$", before):
+        above = self._line_above(start)
+        blank_above = above is not None and not self.original[above:start].strip()
+        if start in (0, len(BOM)) or (blank_above and above):
             behind = blank.match(self.original, end)
             if behind:
                 end = behind.end()
-            elif end == len(self.original) and (ahead := re.search(r"(?<=\n)[ \t]*\r?\n$", before)):
-                start = ahead.start()
+            elif end == len(self.original) and blank_above and above:
+                start = above
         self._edits.append((start, end, ""))
 
     def text(self) -> str:
@@ -94,8 +95,8 @@ class Edits:
             last = new[-1:] or last
             position = max(end, position)
         out.append(self.original[position:])
-        text, blank_end = "".join(out), re.compile(r"\n\s*\n$")
-        if blank_end.search(text) and not blank_end.search(self.original):
+        text = "".join(out)
+        if _ends_blank(text) and not _ends_blank(self.original):
             text = text.rstrip() + self.newline
         return text
 
@@ -108,6 +109,19 @@ class Edits:
     def above(self, header: Header) -> int:
         """Start of a table's header with the comment lines right above it."""
         start = header.start
-        while match := re.search(r"(?:^|(?<=\n))[ \t]*#[^\n]*\n$", self.original[:start]):
-            start = match.start()
+        while (above := self._line_above(start)) is not None:
+            if not self.original[above:start].lstrip(" \t").startswith("#"):
+                break
+            start = above
         return start
+
+    def _line_above(self, start: int) -> int | None:
+        """Where the line begins that ends right before ``start``; None where nothing or no line end is there."""
+        if start == 0 or self.original[start - 1] != "\n":
+            return None
+        return self.original.rfind("\n", 0, start - 1) + 1
+
+
+def _ends_blank(text: str) -> bool:
+    """Whether the last line is blank and another stands before it."""
+    return text.endswith("\n") and text[len(text.rstrip()) : -1].count("\n") > 0

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 
 from ..base.errors import DocumentError
+from ..base.visible import visible
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
-_KEY = re.compile(r"""^\s*([\w."' -]+?)\s*=\s*(.*?)\s*(?:#.*)?$""")
-_HEADER = re.compile(r"^\s*\[\[?\s*([\w.\" '-]+?)\s*\]")
+_KEY_LETTERS = re.compile(r"""[\w."' -]+""")
+_DIGITS = re.compile(r"[\d_]+")
+MOST_DIGITS = 4000
+"""Python reads whole numbers of up to 4300 digits."""
 
 _VALUE_HINTS: tuple[tuple[str, str], ...] = (
     (r"[+-]?\d+,\d+$", "a decimal point, not a comma, as in 12.5"),
@@ -81,7 +84,7 @@ def syntax_error(
         int(place[1]) if place and place[1] else len(lines) - (1 if len(lines) > 1 and not lines[-1].strip() else 0)
     )
     if "digits" in message:  # the one refusal of Python itself, without a place
-        line = next((n for n, each in enumerate(lines, 1) if re.search(r"[\d_]{4000}", each)), line)
+        line = next((n for n, each in enumerate(lines, 1) if _has_a_long_number(each)), line)
     if re.search("Unclosed|Unterminated|Expected [\"'](?!=|\\])|Illegal character '\\n'", message):
         line = broken_line or line  # where the text opens says more than where it fails to close
     if re.search("overwrite|declare|Duplicate|mutate|twice", message):
@@ -91,31 +94,65 @@ def syntax_error(
         where = _where(lines, line)
         return DocumentError(file, line, where, "found what is already set in another way", "each key once")
     written = lines[line - 1].strip() if 0 < line <= len(lines) else ""
-    key = _KEY.match(written)
+    key = _key_and_value(written)
     if re.search("Invalid value|Expected newline or end of document|Illegal|Found invalid", message) and key:
         for pattern, allowed in _VALUE_HINTS:
-            if re.match(pattern, key[2]):
-                found = f"found {shortened(key[2])}" if key[2] else "found nothing"
+            if re.match(pattern, key[1]):
+                found = f"found {shortened(key[1])}" if key[1] else "found nothing"
                 return DocumentError(file, line, _where(lines, line), found, allowed)
     for pattern, found, allowed in _MESSAGES:
         if re.search(pattern, message):
             return DocumentError(file, line, _where(lines, line), found, allowed)
-    found = f"found {shortened(key[2] if key else written)}, which cannot be read"
+    found = f"found {shortened(key[1] if key else written)}, which cannot be read"
     return DocumentError(file, line, _where(lines, line), found, "a number, or text in quotes")
 
 
+LONGEST_QUOTE = 60
+"""Characters of a piece of a document that a refusal repeats."""
+
+
 def shortened(text: str) -> str:
-    """A piece of a document as an error quotes it: one line, nothing unprintable, at most 60 characters."""
-    text = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text[:100])
-    return text if len(text) <= 60 else text[:57] + "…"
+    """A piece of a document as an error quotes it: one line, nothing invisible, a long one with its length."""
+    shown = visible(text[: LONGEST_QUOTE + 1])
+    if len(text) <= LONGEST_QUOTE:
+        return shown
+    return f"{shown[: LONGEST_QUOTE - 20]}… ({len(text):,} characters)"
+
+
+def _has_a_long_number(line: str) -> bool:
+    return any(match.end() - match.start() >= MOST_DIGITS for match in _DIGITS.finditer(line))
+
+
+# A line is taken apart by its marks, not by one pattern: each way to share out a run of spaces between the parts of a
+# pattern is tried, and a line of 20,000 spaces took a minute.
+
+
+def _key_and_value(line: str) -> tuple[str, str] | None:
+    """The key that a line sets and what stands behind its equals sign, without a comment; None for another line."""
+    before, mark, after = line.partition("=")
+    key = before.strip()
+    if not mark or not _KEY_LETTERS.fullmatch(key):
+        return None
+    return key, after.partition("#")[0].strip()
+
+
+def _table_of(line: str) -> str | None:
+    """The name in a ``[table]`` or ``[[block]]`` line; None for another line."""
+    text = line.lstrip()
+    if not text.startswith("["):
+        return None
+    inside, mark, _ = text[2 if text.startswith("[[") else 1 :].partition("]")
+    name = inside.strip()
+    return name if mark and _KEY_LETTERS.fullmatch(name) else None
 
 
 def _where(lines: list[str], line: int) -> str:
     """The key that a line sets, with its table, as far as a broken text lets one tell; else ``TOML``."""
-    key = _KEY.match(lines[line - 1]) if 0 < line <= len(lines) else None
-    if key is None:
+    found = _key_and_value(lines[line - 1]) if 0 < line <= len(lines) else None
+    if found is None:
         return "TOML"
+    key = shortened(found[0])
     for above in reversed(lines[: line - 1]):
-        if header := _HEADER.match(above):
-            return f"{header[1]}.{key[1]}"
-    return key[1]
+        if (table := _table_of(above)) is not None:
+            return f"{shortened(table)}.{key}"
+    return key

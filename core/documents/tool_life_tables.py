@@ -10,7 +10,9 @@ from ..base.places import shared
 from ..setup.setup_limits import RANGES, Range
 from .document_text import load_text
 from .materials import GROUPS
+from .strict_reader import NOTHING
 from .strict_tables import Figure, StrictTables
+from .toml_errors import shortened
 from .toml_lines import Path
 
 TERMS = ("speed", "feed", "width", "depth")
@@ -63,47 +65,49 @@ class LifeTables:
 
 class _Reader(StrictTables):
     def edge(self, table: Any, path: Path) -> Edge:
-        self.fields(table, path, ("name", "density_kg_m3"), ("youngs_modulus_n_mm2",))
+        table = self.fields(table, path, ("name", "density_kg_m3"), ("youngs_modulus_n_mm2",))
         ends = {k: self.pair(table[k], (*path, k), r) for k, r in _EDGE_KEYS.items() if k in table}
-        return Edge(self.word(table, path, "name"), ends["density_kg_m3"], ends.get("youngs_modulus_n_mm2"))
+        density = ends.get("density_kg_m3", (NOTHING, NOTHING))
+        return Edge(self.word(table, path, "name"), density, ends.get("youngs_modulus_n_mm2"))
 
     def exponents(self, table: Any, path: Path, edges: list[str]) -> Exponents:
-        self.fields(table, path, ("edge", "group", "speed_m_min", *TERMS), ())
-        for key, allowed in (("edge", edges), ("group", list(GROUPS))):
-            if self.word(table, path, key) not in allowed:
-                raise self.refuse((*path, key), f'found "{table[key]}"', ", ".join(allowed))
-        figures = tuple(self.exponent(table[term], (*path, term)) for term in TERMS)
-        return Exponents(
-            table["edge"], table["group"], self.pair(table["speed_m_min"], (*path, "speed_m_min"), _SPEED), figures
-        )
+        table = self.fields(table, path, ("edge", "group", "speed_m_min", *TERMS), ())
+        edge, group = self.one_of(table, path, "edge", edges), self.one_of(table, path, "group", GROUPS)
+        figures = tuple(self.exponent(table[term], (*path, term)) for term in TERMS if term in table)
+        speeds = (NOTHING, NOTHING)
+        if "speed_m_min" in table:
+            speeds = self.pair(table["speed_m_min"], (*path, "speed_m_min"), _SPEED)
+        return Exponents(edge, group, speeds, figures)
 
     def exponent(self, value: Any, path: Path) -> Figure:
         found = self.figure(value, path, _EXPONENT)
         if found.spread is None:
-            raise self.refuse((*path, "range"), "missing", "this key must be there")
-        if not found.spread[0] <= found.value <= found.spread[1]:
-            raise self.refuse((*path, "value"), f"found {found.value:g}", "a value within its range")
+            if isinstance(value, dict):
+                self.refuse((*path, "range"), "missing", "this key must be there")
+        elif found.value < found.spread[0] or found.value > found.spread[1]:
+            self.refuse((*path, "value"), f"found {found.value:g}", "a value within its range")
         return found
 
     def once(self, names: list[str], key: str, last: str) -> None:
         for i, name in enumerate(names):
-            if name in names[:i]:
-                raise self.refuse((key, i, last), f'found "{name}" twice', "each once")
+            if name and name in names[:i]:
+                self.refuse((key, i, last), f'found "{shortened(name)}" twice', "each once")
 
     def tables(self) -> LifeTables:
         top = self.head("chiparc tool life", ("most", "edge", "exponents"), ())
-        most = self.fields(top["most"], ("most",), APART, ())
-        limits = tuple(self.figure(most[name], ("most", name), _RATIO) for name in APART)
+        most = self.fields(top["most"], ("most",), APART, ()) if "most" in top else {}
+        limits = tuple(self.figure(most[name], ("most", name), _RATIO) for name in APART if name in most)
         edges = [self.edge(t, ("edge", i)) for i, t in enumerate(self.blocks(top, "edge"))]
         names = [e.name for e in edges]
         self.once(names, "edge", "name")
         found = [self.exponents(t, ("exponents", i), names) for i, t in enumerate(self.blocks(top, "exponents"))]
-        self.once([f"{e.edge}, {e.group}" for e in found], "exponents", "group")
+        self.once([f"{e.edge}, {e.group}" if e.edge and e.group else "" for e in found], "exponents", "group")
+        self.finish()
         return LifeTables(tuple(edges), tuple(found), limits)
 
 
 def read_life_tables(text: str, file: str) -> LifeTables:
-    """A file of exponents.  Raises DocumentError with file, line, key, what was found and what is allowed."""
+    """A file of exponents.  Raises DocumentError with every fault: line, key, found, allowed."""
     return _Reader(text, file).tables()
 
 

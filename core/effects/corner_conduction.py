@@ -16,15 +16,16 @@ from numpy.typing import ArrayLike
 
 from ..maths.arrays import Array
 from ..maths.erf import erf
+from ..maths.gauss import gauss
 from ..setup.setup import Thermal
 
 TURNS = 6
 """Earlier turns from this one on are taken together, as an integral with its first correction."""
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
+_NODES, _WEIGHTS = gauss(24)
 # A wide edge puts all that happens at the near end of the integral: the cube crowds the places there.
-_TAIL = ((1.0 + _NODES) / 2.0) ** 3
-_TAIL_WEIGHTS = 1.5 * ((1.0 + _NODES) / 2.0) ** 2 * _WEIGHTS
+_TAIL = _NODES**3
+_TAIL_WEIGHTS = 3.0 * _NODES**2 * _WEIGHTS
 
 _DIFFERENCE = 0.1
 """Half the step, in turns, of the difference that the correction takes its slope from."""

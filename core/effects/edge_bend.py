@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 from ..cut.edges_in_arc import STRAIGHT
 from ..maths.angles import lag
 from ..maths.arrays import Array
+from ..maths.gauss import gauss, gauss_crowded
 from ..setup.setup import PowerLaw, Setup
 from .cutter_bending import HeldCutter
 from .edge_loads import EdgeLoads
@@ -23,15 +24,9 @@ MOST_EDGES = 512
 """Pieces of edge beyond which the load is taken as its mean: a cutter that winds round and round its axis."""
 
 
-def _gauss(count: int) -> tuple[Array, Array]:
-    nodes, weights = np.polynomial.legendre.leggauss(count)
-    return 0.5 + 0.5 * nodes, 0.5 * weights
-
-
-_EVEN = _gauss(10)
+_EVEN = gauss(10)
 # Crowded toward both ends of a piece, where the power law begins with h^(1 - mc): shares of the piece and weights.
-_S, _W = _gauss(14)
-_CROWDED = _S * _S * (3.0 - 2.0 * _S), _W * 6.0 * _S * (1.0 - _S)
+_CROWDED = gauss_crowded(14)
 
 
 def bend(
@@ -65,14 +60,14 @@ def bend(
     piece, row = np.nonzero(high > low)
     low, high, tips = low[piece, row], high[piece, row], tips[piece, row]
     wide = first.shape[1] > 1
-    first, last = (a[piece, row] if wide else a[piece, 0] for a in (first, last))
+    first, last = [a[piece, row] if wide else a[piece, 0] for a in (first, last)]
     panel = panel[piece]
-    for joint in (None, *(joint for joint in held.joints if joint < depth)):
+    for joint in (None, *[joint for joint in held.joints if joint < depth]):
         at = height[row] if joint is None else np.full(row.shape, joint)
         split = np.flatnonzero((low < at) & (at < high))
         if split.size:
             cut = at[split]
-            row, tips, panel, first, last = (np.concatenate([v, v[split]]) for v in (row, tips, panel, first, last))
+            row, tips, panel, first, last = [np.concatenate([v, v[split]]) for v in (row, tips, panel, first, last)]
             low = np.concatenate([low, cut])
             high = np.concatenate([high, high[split]])
             high[split] = cut
@@ -85,7 +80,7 @@ def bend(
 
 def _mean_bend(height: Array, first: Array, last: Array, setup: Setup, loads: EdgeLoads, held: HeldCutter) -> Array:
     """Movement under the mean load of a turn, even along the depth: what very many pieces of edge add up to."""
-    share, part = _gauss(24)
+    share, part = gauss(24)
     u = first[..., None] + (last - first)[..., None] * share
     force = np.stack([loads.across(np.arange(len(u)), u[:, i]) for i in range(u.shape[1])], axis=1)
     each_mm = (force @ part * (last - first)).sum(axis=0) / (2.0 * np.pi)

@@ -77,6 +77,6 @@ def edge_loads(setup: Setup) -> EdgeLoads | None:
     tooth_of, first, last, slope, offset = np.concatenate(rows, axis=1)
     if alike:
         tooth_of = np.repeat(np.arange(z, dtype=float), len(first))
-        first, last, slope, offset = (np.tile(column, z) for column in (first, last, slope, offset))
+        first, last, slope, offset = np.tile(np.stack([first, last, slope, offset]), z)
     which = np.asarray(tooth_of, np.intp)
     return EdgeLoads(law, alike, frozen(radii - nominal), which, first, last, slope, offset, 1.0 / kappa)

@@ -4,7 +4,20 @@ The rise at the edge is the sum of what every bit of heat leaves there, ``T(t) =
 this turn and of all before it (:mod:`.corner_conduction`).  The flux q is given, or such that chip and tool agree at
 every instant (:mod:`.edge_flux`).  The temperature is a polynomial in the stretched position of :mod:`.arc_mesh`;
 flux and contact length are taken as they are wherever they are needed, so that nothing else is approximated.
-Good to 5e-4 of the converged answer.  Tip element of the edge, arc model, no runout, dry, constant properties.
+Good to 5e-4 of the converged answer.  Tip element of the edge, arc model, dry; with runout the tooth that cuts most.
+How the flux goes with the temperature, and that neither runs away, is :mod:`.heat_balance`.
+
+Method.  Where chip and tool must agree the flux depends on the temperature that it makes: a Volterra equation of the
+second kind, with a kernel that goes as the inverse root of the lag, made periodic by the earlier turns.  It is solved
+by collocation (Nystrom's method with product weights): the temperature is the polynomial of degree 32 through
+Chebyshev places of the stretched position, the equation holds at these 33 places, and each integral is a Gauss rule
+of 40 points in a stretched lag that has the singularity at its flat end, so that the integrand is smooth.  The
+temperature begins as a power of the root of time, which the stretch turns into a smooth function, so that the
+polynomial converges fast.  Of earlier turns the last five are summed one by one, all before them as an integral with
+its first correction (Euler-Maclaurin); their heat is smooth in the lag and interpolated through 8 places.  Cost: some
+40 times 32 kernel values, and a system of 33 equations for each step of the balance.  Sources: Atkinson, The
+Numerical Solution of Integral Equations of the Second Kind (1997), chapter 4, for the method; Carslaw and Jaeger,
+Conduction of Heat in Solids (1959), chapter 10, for the kernels (both from memory).
 """
 
 from __future__ import annotations
@@ -16,11 +29,19 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from ..documents.thermal_laws import ROOM_C
 from ..maths.arrays import Array, frozen
 from ..maths.graded_mesh import SOURCE_POINTS, TURN_POINTS, arc_mesh, chebyshev
 from ..setup.setup import Setup
 from .corner_conduction import diffusivity, earlier_turns, effusivity, lasting_rise, patch_part, patch_response
 from .edge_flux import EdgeFlux, edge_flux
+from .heat_balance import HeatResponse, balanced
+
+END_SHARE = 0.8
+"""Part of the solidus (degrees C) beyond which the model is at its end: the work flows and no law of it holds."""
+
+UNRESOLVED = 0.01
+"""Disagreement of the figures, as a part of the peak, over which the mesh is too coarse for the cut."""
 
 AIR_POINTS = 7
 """Places in the lag between which the heat of earlier turns is interpolated for a tooth in the air."""
@@ -35,7 +56,8 @@ class EdgeTemperature:
     """The edge's rise over its surroundings, K, in the periodic steady state, and where its heat comes from.
 
     ``peak_at`` : rad.  ``tool_share`` : part of the arc's cutting work that enters the tool; ``edge_share`` : part
-    of it that is due to the edge force; nan where no work is done.  ``rise`` : at the nodes of the arc's mesh;
+    of it that is due to the edge force; nan where no work is done.  ``work_c`` : temperature, degrees C, up to which
+    the work's properties are taken, the mean of the edge's in the arc.  ``rise`` : at the nodes of the arc's mesh;
     ``in_arc`` : at the close row of the mesh's positions; ``late_length`` (m), ``late_heat`` (J/m2) : contact and
     heat at each of the mesh's lags before exit, (k,); ``late_before`` (powers, k), K m2/J : what the same heat of
     all earlier turns does in the air, a polynomial of the lag in half turns, less 1.
@@ -48,6 +70,7 @@ class EdgeTemperature:
     mean: float
     tool_share: float
     edge_share: float
+    work_c: float
     flux: EdgeFlux
     rise: Array
     in_arc: Array
@@ -59,6 +82,16 @@ class EdgeTemperature:
     def swing(self) -> float:
         """Peak less entry, K."""
         return self.peak - self.entry
+
+    @property
+    def end_rise(self) -> float:
+        """Rise, K, from which on the model has ended: :data:`END_SHARE` of the solidus; infinite where not known."""
+        return END_SHARE * (self.flux.solidus_rise + ROOM_C) - ROOM_C
+
+    @property
+    def at_end(self) -> bool:
+        """Whether the edge gets so near to the solidus of the work that the model has no figure for it."""
+        return self.peak > self.end_rise
 
     def at(self, phi: ArrayLike) -> Array:
         """Rise, K, at tip angles ``phi`` (rad, any turn), in the arc and in the air; same shape."""
@@ -72,7 +105,8 @@ class EdgeTemperature:
         outside = ~within
         if outside.any():
             found[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
-        return found
+        # A polynomial through legal temperatures may overshoot by its own error.
+        return np.clip(found, 0.0, flux.solidus_rise)
 
     def _in_air(self, gone: Array) -> Array:
         """Rise ``gone`` seconds after exit, (n,)."""
@@ -107,24 +141,32 @@ def _peak(curve: Array) -> tuple[float, float]:
 
 @lru_cache(maxsize=64)
 def edge_temperature(setup: Setup) -> EdgeTemperature | None:
-    """The edge's temperature over a turn; None where the force is not known or figures are beyond all bounds."""
+    """The edge's temperature over a turn; None where the force is not known or figures are beyond all bounds.
+
+    Beyond them is also what the mesh does not resolve: a contact that grows from micrometres to decimetres at a
+    hundred times the speed of any shop leaves a mean over the turn that is not among the temperatures of the turn.
+    """
     flux = edge_flux(setup)
     if flux is None:
         return None
     # Legal figures can be so far from any tool that their products leave the range of numbers.
     with np.errstate(all="ignore"):
         found = _solved(flux)
-    figures = (found.entry, found.peak, found.exit, found.mean)
-    return found if all(map(math.isfinite, figures)) else None
+    return found if _holds(found) else None
+
+
+def _holds(found: EdgeTemperature) -> bool:
+    """Whether the figures are numbers and agree with each other."""
+    figures = (found.entry, found.peak, found.exit, found.mean, float(found.rise.min()))
+    slack = UNRESOLVED * found.peak
+    return all(map(math.isfinite, figures)) and min(figures) >= -slack and found.mean <= found.peak + slack
 
 
 def _solved(flux: EdgeFlux) -> EdgeTemperature:
     mesh, time = arc_mesh(), flux.contact_time
-    matched = flux.chip.tool_heat_share is None
     h = flux.thickness(mesh.heated)
-    length, far_length = mesh.parted(flux.contact_length(h))
-    fluxes, easings = flux.matched(h) if matched else (flux.declared(h), np.zeros_like(h))
-    given, far_given = mesh.parted(fluxes)
+    sources = flux.sources(h)
+    length, far_length = mesh.parted(sources.length)
 
     # What flux in this turn, and in all earlier ones, does at each node.
     now = patch_part(mesh.lag_root / (2.0 * math.sqrt(diffusivity(flux.tool) * time)), length, flux.width)
@@ -134,39 +176,35 @@ def _solved(flux: EdgeFlux) -> EdgeTemperature:
     sums = earlier_turns(since, both, flux.width, flux.turn, flux.tool)
     before = np.einsum("nmj,mj->nm", mesh.turn_share, sums[:SOURCE_POINTS, :TURN_POINTS])
     before *= time * mesh.source_weights
-    rise = before @ far_given
-    rise[1:] += np.einsum("nk,nk->n", now, given)
-    far_flux, late_flux = far_given, given[-1]
-    if matched:
-        eased, far_eased = mesh.parted(easings)
-        back = (before * far_eased) @ mesh.source_share
-        back[1:] += np.matmul((now * eased)[:, None, :], mesh.lag_share)[:, 0, :]
-        # Along the diagonal.
-        back.reshape(-1)[:: len(back) + 1] += 1.0
-        if not np.isfinite(back).all():
-            rise = np.full_like(rise, np.nan)
-        else:
-            rise = np.linalg.solve(back, rise)
-        far_flux = far_given - far_eased * (mesh.source_share @ rise)
-        late_flux = given[-1] - eased[-1] * (mesh.lag_share[-1] @ rise)
+    balance = balanced(flux, sources, HeatResponse(now, before))
 
-    weights = mesh.source_weights
+    weights, rise, far_flux = mesh.source_weights, balance.rise, balance.far_flux
     work = float(weights @ flux.power(mesh.parted(h)[1]))
     lasting = lasting_rise(far_length, flux.width, flux.tool)
-    curve = mesh.fine_share @ rise
+    # As in :meth:`EdgeTemperature.at`.
+    rise = np.clip(rise, None, flux.solidus_rise)
+    curve = np.clip(mesh.fine_share @ rise, 0.0, flux.solidus_rise)
     peak, at = _peak(curve)
+    peak = min(peak, flux.solidus_rise)
+    mean = flux.arc / (2.0 * math.pi) * float(weights @ (far_flux * lasting))
     return EdgeTemperature(
-        entry=float(rise[0]),
+        entry=max(float(rise[0]), 0.0),
         peak=peak,
         peak_at=flux.entry + flux.arc * at,
-        exit=float(rise[-1]),
-        mean=flux.arc / (2.0 * math.pi) * float(weights @ (far_flux * lasting)),
+        exit=max(float(rise[-1]), 0.0),
+        mean=min(mean, flux.solidus_rise) if mean < (1.0 + UNRESOLVED) * flux.solidus_rise else mean,
         tool_share=float(weights @ (far_flux * far_length)) / work if work > 0.0 else math.nan,
-        edge_share=flux.edge_power / work if work > 0.0 else math.nan,
+        edge_share=_edge_work(flux, mesh.parted(h)[1], weights) / work if work > 0.0 else math.nan,
+        work_c=balance.work_c,
         flux=flux,
         rise=frozen(rise),
         in_arc=frozen(curve),
         late_length=frozen(length[-1].copy()),
-        late_heat=frozen(late_flux * (time * mesh.lag_weights[-1])),
+        late_heat=frozen(balance.late_flux * (time * mesh.lag_weights[-1])),
         late_before=frozen(_AIR_POWERS @ sums[SOURCE_POINTS:, TURN_POINTS:].T),
     )
+
+
+def _edge_work(flux: EdgeFlux, h: Array, weights: Array) -> float:
+    """Work of the edge force over the arc, in the measure of that of all the force: where the tooth is in contact."""
+    return flux.edge_power * float(weights @ np.isfinite(h))

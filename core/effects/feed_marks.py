@@ -21,6 +21,7 @@ import numpy as np
 
 from ..cut.tooth_path import feed_per_radian
 from ..maths.arrays import Array, frozen
+from ..maths.roots import newton_in_bracket
 from ..setup.setup import Setup
 from .wall_marks import feed_mark
 
@@ -110,23 +111,16 @@ def _takes_over(i: _Path, k: _Path, low: float, high: float) -> float:
     # Parabolas of one curvature cross here.
     flat = (i.radius + i.c) ** 2 / i.radius
     y = (i.at + k.at) / 2.0 + flat * (k.short - i.short) / (k.at - i.at)
-    y = min(max(y, low), high)
-    for _ in range(200):
+
+    def lead(y: float) -> tuple[float, float]:
+        """How far the earlier path is ahead at ``y``, below 0 where it makes the wall, and how fast that grows."""
         (of_i, slope_i), (of_k, slope_k) = i.depth(y), k.depth(y)
         if math.isinf(of_i) and math.isinf(of_k):
-            # Neither path comes here: the nearer one would.
-            lead = math.copysign(1.0, abs(y - i.at) - abs(y - k.at))
-        else:
-            lead = of_i - of_k
-        low, high = (y, high) if lead < 0.0 else (low, y)
-        grows = slope_i - slope_k
-        new = y - lead / grows if grows > 0.0 and math.isfinite(lead) else low
-        if not low < new < high:
-            new = (low + high) / 2.0
-        moved, y = abs(new - y), new
-        if moved <= 1e-10 * (k.at - i.at):
-            break
-    return y
+            # Neither path comes here: the nearer one would; no slope, so that the bracket is halved.
+            return math.copysign(1.0, abs(y - i.at) - abs(y - k.at)), 0.0
+        return of_i - of_k, slope_i - slope_k
+
+    return newton_in_bracket(lead, y, low, high, 1e-10 * (k.at - i.at))
 
 
 @lru_cache(maxsize=64)

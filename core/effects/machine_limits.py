@@ -93,11 +93,11 @@ def pull_check(setup: Setup) -> LimitCheck | None:
 def limit_checks(setup: Setup) -> tuple[LimitCheck, ...]:
     """Every check of spindle and drawing whose figures are known: those that the strips show as levels."""
     checks = (power_check(setup), torque_check(setup), wall_check(setup))
-    return tuple(check for check in checks if check is not None)
+    return tuple([check for check in checks if check is not None])
 
 
 def crossed_checks(setup: Setup) -> tuple[LimitCheck, ...]:
     """What the cut asks beyond spindle, drawing and table."""
     pull = pull_check(setup)
     checks = limit_checks(setup) if pull is None else (*limit_checks(setup), pull)
-    return tuple(check for check in checks if check.crossed)
+    return tuple([check for check in checks if check.crossed])

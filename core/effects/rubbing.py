@@ -2,7 +2,8 @@
 
 Below ``h_min``, a share of the edge radius, the edge pushes material under itself instead of lifting it
 (ploughing: Albrecht 1960, from memory).  Arc model, at the tip, static: that a chip once started goes on below
-``h_min`` is left out, and so are edge deflection, built-up edge, wear and speed.
+``h_min`` is left out, and so are edge deflection, built-up edge, wear and speed.  With runout the teeth rub for
+different arcs; told is the one that cuts most (:mod:`.cutting_tooth`).
 """
 
 from __future__ import annotations
@@ -15,12 +16,20 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..cut.engagement import Engagement, engagement
-from ..force.edge_force import edge_law
+from ..cut.runout_pieces import ToothPieces
+from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array
+from ..maths.gauss import gauss
 from ..setup.setup import Setup
+from .cutting_tooth import cutting_tooth
 
 PUBLISHED_RATIOS = (0.14, 0.43)
 """Least chip over edge radius as found in many materials: review in Cheng et al. 2018 (abstract seen)."""
+
+_Y, _WEIGHTS = gauss(16)
+# Crowded to both ends, where a chip may begin at nothing as a root does.
+_STEP = _Y * _Y * (3.0 - 2.0 * _Y)
+_STEP_WEIGHTS = 6.0 * _Y * (1.0 - _Y) * _WEIGHTS
 
 ROUNDING = 1e-12
 """Relative slack within which layers that add up count as just thick enough."""
@@ -56,11 +65,15 @@ def least_chip(setup: Setup) -> float | None:
 
 def _ends_under(thickness_mm: float, setup: Setup, e: Engagement) -> tuple[float, float]:
     """Arc (rad) after entry and before exit where ``h`` of the arc model is under a thickness (mm)."""
-    h_top = setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-    under = math.asin(min(thickness_mm / h_top, 1.0))
+    kappa, most, touch = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg)), cutting_tooth(setup), 0.0
+    if most is None:
+        under = math.asin(min(thickness_mm / (setup.cut.feed_per_tooth_mm * kappa), 1.0))
+    else:
+        # A tooth that is shorter than the one before it does not rub, it misses the work.
+        touch, under = (math.asin(min(max(most.reaches(h), 0.0), 1.0)) for h in (0.0, thickness_mm / kappa))
     # The exit is seen in the mirror, where a small arc before 180 degrees keeps its digits.
-    first = min(e.exit, under) - e.entry
-    last = min(math.pi - e.entry, under) - (math.pi - e.exit)
+    first = min(e.exit, under) - max(e.entry, touch)
+    last = min(math.pi - e.entry, under) - max(math.pi - e.exit, touch)
     return max(0.0, first), max(0.0, last)
 
 
@@ -102,7 +115,8 @@ class Rubbing:
     ``entry`` and ``exit`` are the arcs at either end with a chip under ``h_min``; ``sliding`` is the way of the tip
     over both; ``passes`` how many teeth in a row slide over one place of the wall, about; ``work_share`` the part
     of the tangential work that is done there; ``teeth_per_chip`` after how many teeth a chip forms;
-    ``feed_for_chip`` the feed per tooth whose thickest chip is just ``h_min``.
+    ``feed_for_chip`` the feed per tooth whose thickest chip is just ``h_min``, 0 where runout alone makes it;
+    ``tooth`` the one that all this is told of, None where all are alike.
     """
 
     h_min: float
@@ -114,6 +128,7 @@ class Rubbing:
     work_share: float | None
     teeth_per_chip: int | None
     feed_for_chip: float
+    tooth: int | None = None
 
     @property
     def arc(self) -> float:
@@ -126,11 +141,30 @@ def _work_share(setup: Setup, e: Engagement, first: float, last: float) -> float
     law = edge_law(setup)
     if law is None:
         return None
+    most = cutting_tooth(setup)
+    if most is not None:
+        touch = math.asin(min(max(most.reaches(0.0), 0.0), 1.0))
+        starts, ends = max(e.entry, touch) + first, min(e.exit, math.pi - touch) - last
+        return _share_of_pieces(law, most.pieces, starts, ends)
     # The tangential force is the same in the mirror: the last arc is integrated from 0 up as well.
     early, late = e.entry, math.pi - e.exit
     low, high = np.array([early, late, early]), np.array([early + first, late + last, e.exit])
     one, other, whole = law.mixed(law.parts_between(low, high))[:, 3].tolist()
     return min((one + other) / whole, 1.0) if whole > 0.0 else None
+
+
+def _share_of_pieces(law: EdgeLaw, pieces: ToothPieces, chip_from: float, chip_to: float) -> float | None:
+    """Part of the tangential work of one tooth of a cutter with runout that lies outside two angles (rad)."""
+    cuts = np.unique(np.concatenate([pieces.ends, np.clip([chip_from, chip_to], pieces.ends[0], pieces.ends[-1])]))
+    low, high = cuts[:-1, None], cuts[1:, None]
+    phi = low + (high - low) * _STEP
+    h = pieces.touched(phi)
+    force = np.where(np.isnan(h), 0.0, law.tangential(np.nan_to_num(h)))
+    work = (force @ _STEP_WEIGHTS) * (high - low)[:, 0]
+    middle = (low + high)[:, 0] / 2.0
+    rubbed = float(work[(middle < chip_from) | (middle > chip_to)].sum())
+    whole = float(work.sum())
+    return min(rubbed / whole, 1.0) if whole > 0.0 else None
 
 
 @lru_cache(maxsize=64)
@@ -143,8 +177,12 @@ def rubbing(setup: Setup) -> Rubbing | None:
     first, last = _ends_under(least, setup, e)
     sliding = setup.cutter.diameter_mm / 2.0 * (first + last)
     peak = min(max(math.pi / 2.0, e.entry), e.exit)
-    thinned = math.sin(peak) * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-    h_max = cut.feed_per_tooth_mm * thinned
+    kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    thinned = math.sin(peak) * kappa
+    h_max, feed_for_chip, most = cut.feed_per_tooth_mm * thinned, least / thinned, cutting_tooth(setup)
+    if most is not None:
+        h_max = float(most.pieces.thickness(np.array(peak)))
+        feed_for_chip = most.feed_for(least / kappa, math.sin(peak))
     return Rubbing(
         h_min=least,
         entry=first,
@@ -154,8 +192,15 @@ def rubbing(setup: Setup) -> Rubbing | None:
         passes=None if cut.direction == "straddling" else sliding / cut.feed_per_tooth_mm,
         work_share=_work_share(setup, e, first, last),
         teeth_per_chip=layers_for_a_chip(h_max, least, setup.work.chip.elastic_recovery),
-        feed_for_chip=least / thinned,
+        feed_for_chip=feed_for_chip,
+        tooth=None if most is None else most.tooth,
     )
+
+
+def forms_no_chip(setup: Setup) -> bool:
+    """Whether even the thickest chip of a tooth is thinner than its edge lifts; not where that is not known."""
+    found = rubbing(setup)
+    return found is not None and found.teeth_per_chip != 1
 
 
 def published_arcs(setup: Setup) -> tuple[float, float] | None:

@@ -29,7 +29,7 @@ from ..setup.setup import Setup
 from .cutter_bending import HeldCutter, held_cutter
 from .edge_bend import MOST_EDGES, bend
 from .edge_loads import EdgeLoads, edge_loads
-from .rubbing import rubbing
+from .rubbing import forms_no_chip
 
 PLACES, FEWEST = 17, 5
 """Samples of each smooth piece of a wall or of a turn: fewer where there are many pieces."""
@@ -119,20 +119,9 @@ def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
 def no_chip_forms(setup: Setup) -> bool:
     """Whether the chip is nowhere thick enough to form; False where the edge radius is not known.
 
-    With runout by the tooth that cuts most: its chip is at most as much thicker as the radii differ.
+    With runout by the tooth that cuts most.
     """
-    found = rubbing(setup)
-    if found is None or setup.cut.feed_per_tooth_mm >= found.feed_for_chip:
-        return False
-    if setup.cutter.runout_mm == 0.0:
-        return True
-    loads, e = edge_loads(setup), engagement(setup)
-    if loads is None:
-        return True
-    first, last = np.clip(loads.first, e.entry, e.exit), np.clip(loads.last, e.entry, e.exit)
-    thickest = np.maximum(np.sin(first), np.sin(last))
-    h = np.where(last > first, loads.slope * thickest + loads.offset, 0.0)
-    return bool(h.max(initial=0.0) < found.h_min)
+    return forms_no_chip(setup)
 
 
 @lru_cache(maxsize=64)
@@ -188,7 +177,7 @@ def tip_movement(setup: Setup) -> tuple[float, float] | None:
     count = samples_of_each(len(low))
     at = np.stack([sample_places(np.array(ends), count)[0] for ends in zip(low, high, strict=True)])
     moved = SmoothPieces(np.append(low, high[-1]), maker.tip_movement(at.reshape(-1)).reshape(1, *at.shape))
-    places = np.array([moved.least()[1], moved.least(lambda curves: -curves[0])[1]])
+    places = np.array([moved.least()[1], moved.least(sign=-1.0)[1]])
     # Worked out at the places found: a place that is a little off costs the square of that.  At a jump of a straight
     # edge the place may be on its other side, and the sample at the end of the piece stands.
     least, greatest = maker.tip_movement(places).tolist()

@@ -59,8 +59,8 @@ def extremes(curves: SmoothPieces, makers: Sequence[WallMaker]) -> tuple[tuple[f
 
     Found on the curves, then worked out there: a place that is a little off costs the square of that.
     """
-    _, least_at = curves.least(lambda each: each.min(axis=0))
-    _, greatest_at = curves.least(lambda each: -each.min(axis=0))
+    _, least_at = curves.least()
+    _, greatest_at = curves.least(sign=-1.0)
     at = np.array([least_at, greatest_at])
     least, greatest = np.concatenate([maker.errors(at) for maker in makers]).min(axis=0).tolist()
     return (least, least_at), (greatest, greatest_at)
@@ -95,7 +95,8 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
     error = beyond_rounding(error, setup)
     (least, least_at), (greatest, greatest_at) = extremes(curves, [maker])
     level = ROUNDING * max(greatest, -least)
-    least, greatest = (float(beyond_rounding(0.0 if abs(v) <= level else v, setup)) for v in (least, greatest))
+    ends = beyond_rounding(np.where(np.abs([least, greatest]) <= level, 0.0, [least, greatest]), setup)
+    least, greatest = ends.tolist()
     taper = float(error[-1] - error[0]) / setup.cut.axial_engagement_mm
     side, changes = _side(heights, error)
     return WallProfile(

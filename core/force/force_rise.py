@@ -16,7 +16,7 @@ import numpy as np
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
 from ..maths.arrays import Array
-from ..maths.piecewise_peak import greatest_between
+from ..maths.peaks import greatest_between
 from ..setup.setup import Setup
 from .edge_force import cutter_force, edge_law
 from .force_turn import INSIDE, corners

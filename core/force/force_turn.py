@@ -1,4 +1,15 @@
-"""Force over a turn: least, greatest and mean of each component, exactly; torque, power, energy of a chip."""
+"""Force over a turn: least, greatest and mean of each component, exactly; torque, power, energy of a chip.
+
+Method. Over one tooth pitch, with runout over a turn, the force has a corner or a jump only where an edge's tip or
+end meets an end of the arc, or with runout of a piece of its tooth's chip. These angles are known beforehand, and in
+each piece between them the force is smooth, a sum of sines and powers of them. Each piece is sampled at 33 angles (7
+where there are a hundred pieces or more); from the parabola through the best sample and its neighbours follows how
+far a curve may rise beside it, taken twice over; only pieces that may hold the greatest of all are sampled again, at
+17 angles between the two neighbours, and the crown of a parabola there is taken. A step of the second look is 1/256
+of a piece: a parabola errs by the third power of that, relative to a quarter turn, some 1e-10 of the force. At a jump
+the one-sided limit counts (:data:`INSIDE`). Means are closed: a helix does not change them. Cost: two array calls of
+the force, of 33 and 17 angles for each piece. Own method; parabolic refinement is textbook numerics.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +23,7 @@ from numpy.typing import NDArray
 
 from ..cut.engagement import engagement
 from ..maths.arrays import Array, frozen
+from ..maths.peaks import crown_of_row
 from ..setup.setup import Cut, Cutter, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
 from .runout_force import runout_force
@@ -89,8 +101,8 @@ MANY = 100
 """Pieces of a turn from which on each is short enough for a look at few places: runout and many teeth."""
 
 _FINER = np.linspace(0.0, 1.0, 17)
-_NEIGHBOURS = np.array([[-1], [0], [1]])
 _LAST_FINER = len(_FINER) - 1
+_NEIGHBOURS = np.array([[-1], [0], [1]])
 
 
 def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp], last: int) -> Array:
@@ -107,18 +119,6 @@ def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp], last: int
     # At an end the curve must first rise on its way into the piece.
     arched = (bend < 0.0) & (off * slope <= 0.0)
     return slope * slope / np.where(arched, -bend, np.inf)
-
-
-def _crown(row: list[float], top: int, sign: float) -> float:
-    """Greatest of ``sign`` times a close look, best at index ``top``: that sample, or the crown of the parabola."""
-    inner = min(max(top, 1), _LAST_FINER - 1)
-    found, a, b, c = sign * row[top], sign * row[inner - 1], sign * row[inner], sign * row[inner + 1]
-    bend = a - 2.0 * b + c
-    if bend >= 0.0:
-        return found
-    shift = 0.5 * (a - c) / bend
-    # Beside an end of the look, too, but not beyond it.
-    return max(found, b - 0.25 * (a - c) * shift) if abs(shift) <= 1.0 else found
 
 
 def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
@@ -160,7 +160,7 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     for k, which in zip(search.tolist(), places.searchsorted(sample).tolist(), strict=True):
         # The first five search for a least value.
         m, sign, at_best = (k, -1.0, lows) if k < 5 else (k - 5, 1.0, highs)
-        tops[k] = max(tops[k], _crown(rows[m][which], at_best[m][which], sign))
+        tops[k] = max(tops[k], crown_of_row(rows[m][which], at_best[m][which], _LAST_FINER, sign))
     return [-top for top in tops[:5]], tops[5:]
 
 
@@ -198,7 +198,7 @@ def _turn(keyed: _Keyed) -> ForceTurn:
     level = NOTHING * greatest[4]
 
     def spread(i: int, scale: float = 1.0) -> Spread:
-        low, high = (0.0 if abs(v) <= level else v * scale for v in (least[i], greatest[i]))
+        low, high = [0.0 if abs(v) <= level else v * scale for v in (least[i], greatest[i])]
         return Spread(low, high, mean[i] * scale)
 
     torque = spread(3, radius_m)

@@ -26,6 +26,7 @@ from ..cut.runout_chips import tooth_radii
 from ..cut.runout_pieces import ToothPieces, tooth_pieces
 from ..maths.angles import lag
 from ..maths.arrays import Array, frozen
+from ..maths.gauss import gauss
 from ..setup.setup import Cut, Cutter, LinearEdge, Setup
 from .edge_law import EdgeLaw, edge_width, even_parts
 
@@ -59,8 +60,7 @@ def _integrating() -> Array:
 
 
 _INTEGRATING = _integrating()
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
-_HALF_NODES, _HALF_WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS
+_NODES, _WEIGHTS = gauss(12)
 _SHARES = np.concatenate(
     [[0.0], 0.5 ** np.arange(HALVINGS, 0.0, -1.0), 1.0 - 0.5 ** np.arange(2.0, HALVINGS + 1.0)],
 )
@@ -191,9 +191,9 @@ class RunoutForce:
         found = np.zeros((len(panel), 4))
         touches = self.touches[panel]
         i, start, span = panel[touches], low[touches], (high - low)[touches]
-        u = start[:, None] + span[:, None] * _HALF_NODES
+        u = start[:, None] + span[:, None] * _NODES
         h = np.maximum(self.offset[i, None] + self.slope[i, None] * np.sin(u), 0.0)
-        found[touches] = np.einsum("nkc,k->nc", self.law.on_chip(h, u), _HALF_WEIGHTS) * span[:, None]
+        found[touches] = np.einsum("nkc,k->nc", self.law.on_chip(h, u), _WEIGHTS) * span[:, None]
         return found
 
     def _summed(self, panel: Indices, at: Array) -> Array:

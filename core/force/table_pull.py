@@ -17,6 +17,7 @@ import numpy as np
 
 from ..cut.engagement import engagement
 from ..maths.arrays import Array
+from ..maths.roots import bisected
 from ..setup.setup import LinearEdge, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law
 from .force_turn import INSIDE, corners, force_turn
@@ -71,10 +72,7 @@ def neutral_angle(law: EdgeLaw) -> float | None:
     if at_middle < 0.0 or push(high) >= 0.0:
         return None
     # The left side is steep, the right side flat, and they meet once: halving cannot fail.
-    for _ in range(54):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if push(middle) > 0.0 else (low, middle)
-    return (low + high) / 2.0
+    return bisected(push, low, high)
 
 
 def _arches(value: Array) -> Array:

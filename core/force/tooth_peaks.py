@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..maths.arrays import Array
-from ..maths.piecewise_peak import greatest_between
+from ..maths.peaks import greatest_between
 from ..setup.setup import Setup
 from .edge_force import edge_law
 from .force_turn import INSIDE

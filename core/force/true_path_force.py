@@ -2,6 +2,17 @@
 
 The same edge laws as :mod:`core.edge_force`, integrated over the true thickness.  A tooth whose chip has come to
 nothing does not touch the work and has no edge force.  Arc, lag and torque arm keep the nominal radius.
+
+Method.  The force of an edge element is smooth between the angles at which its chip begins, ends, or is bounded by
+another earlier path.  These corners are bracketed on a grid of 193 angles, by a change of which path bounds the chip,
+and all are closed in on together by false position (:func:`core.maths.roots.false_position`).  Between corners panels
+are halved twelve times toward both ends: a power law starts as ``h^(1 - mc)``, and in a panel that is as long as it
+is far from that start the error of 12 Gauss points falls as ``(3 + sqrt 8)^-24``, below rounding; what the points
+miss in the first panel, 1/4096 of the piece, is under 1e-6 of the piece's force.  The integral up to each panel's end
+is kept, so that the force of a helical edge, a mean over the lag, is a difference of two sums and two partial panels.
+Cost: 24 panels of 12 points for each piece once for a setup, then 24 elements for each tooth and angle.  A crossing
+and its way back within one step of the grid are not seen.  Own method; the error of Gauss rules on analytic
+integrands: Trefethen, Is Gauss Quadrature Better than Clenshaw-Curtis?, SIAM Review 50 (2008) 67 (from memory).
 """
 
 from __future__ import annotations
@@ -18,6 +29,8 @@ from ..cut.runout_chips import tooth_radii
 from ..cut.tooth_path import feed_per_radian, path_shortfall
 from ..cut.true_chip import true_chip
 from ..maths.arrays import Array, frozen
+from ..maths.gauss import gauss
+from ..maths.roots import false_position
 from ..setup.setup import Setup
 from .edge_force import EdgeLaw, edge_law, edge_width
 
@@ -30,8 +43,7 @@ GRID = 192
 SIDE = 0.35
 """How far (rad) beyond a finished wall a long tooth may still be in contact."""
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
-_HALF_NODES, _HALF_WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS
+_NODES, _WEIGHTS = gauss(12)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,8 +94,8 @@ class TrueForce:
         i = np.clip(np.searchsorted(edge.edges, rest, side="right") - 1, 0, len(edge.edges) - 2)
         start = edge.edges[i]
         span = rest - start
-        u = start[:, None] + span[:, None] * _HALF_NODES
-        part = np.einsum("nkc,k->nc", _element(u, index, self.setup, self.law), _HALF_WEIGHTS) * span[:, None]
+        u = start[:, None] + span[:, None] * _NODES
+        part = np.einsum("nkc,k->nc", _element(u, index, self.setup, self.law), _WEIGHTS) * span[:, None]
         return np.asarray(turns[:, None] * edge.up_to[-1] + edge.up_to[i] + part)
 
     def cutter(self, phi_tip: ArrayLike) -> Array:
@@ -155,7 +167,7 @@ def _corners(setup: Setup, first: float, last: float) -> list[Array]:
 
 
 def _meeting(low: Array, high: Array, before: Array, after: Array, tooth: Array, setup: Setup) -> Array:
-    """Where (n,) the chips against two paths are equal (0: against nothing), by bisection and false position."""
+    """Where (n,) the chips against two paths are equal (0: against nothing), by false position."""
     if not low.size:
         return low
     both = np.stack([before, after])
@@ -165,21 +177,7 @@ def _meeting(low: Array, high: Array, before: Array, after: Array, tooth: Array,
         one, two = np.where(there, _chip(phi, tooth, k, setup), 0.0)
         return np.asarray(one - two)
 
-    at_low, at_high = apart(low), apart(high)
-    at, side = 0.5 * (low + high), np.zeros(low.shape, int)
-    for _ in range(14):
-        # Illinois: false position that halves the weight of an end that stays.
-        gap = at_high - at_low
-        at = np.where(gap != 0.0, low - at_low * (high - low) / np.where(gap != 0.0, gap, 1.0), 0.5 * (low + high))
-        at = np.minimum(np.maximum(at, low), high)
-        here = apart(at)
-        left = np.sign(here) == np.sign(at_low)
-        at_high = np.where(left & (side == 1), 0.5 * at_high, at_high)
-        at_low = np.where(~left & (side == -1), 0.5 * at_low, at_low)
-        low, at_low = np.where(left, at, low), np.where(left, here, at_low)
-        high, at_high = np.where(left, high, at), np.where(left, at_high, here)
-        side = np.where(left, 1, -1)
-    return at
+    return false_position(apart, low, high)
 
 
 def _contact(setup: Setup) -> tuple[float, float]:
@@ -200,8 +198,8 @@ def _edge(index: int, meets: Array, setup: Setup, law: EdgeLaw) -> TrueEdge:
     pieces = ends[:-1, None] + np.diff(ends)[:, None] * shares[:-1]
     edges = np.unique(np.concatenate([pieces.reshape(-1), [high]]))
     span = np.diff(edges)
-    u = edges[:-1, None] + span[:, None] * _HALF_NODES
-    parts = np.einsum("nkc,k->nc", _element(u, index, setup, law), _HALF_WEIGHTS) * span[:, None]
+    u = edges[:-1, None] + span[:, None] * _NODES
+    parts = np.einsum("nkc,k->nc", _element(u, index, setup, law), _WEIGHTS) * span[:, None]
     return TrueEdge(frozen(edges), frozen(np.concatenate([np.zeros((1, 4)), np.cumsum(parts, axis=0)])))
 
 

@@ -14,6 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from .arrays import Array, frozen
+from .gauss import gauss
 
 DEGREE = 32
 """Degree of the polynomial that a temperature is, in the stretched position."""
@@ -121,11 +122,6 @@ def chebyshev(n: int) -> tuple[Array, Array]:
     return np.cos(angle), np.sin(angle) * np.where(np.arange(n) % 2 == 0, 1.0, -1.0)
 
 
-def _gauss(n: int) -> tuple[Array, Array]:
-    x, w = np.polynomial.legendre.leggauss(n)
-    return (1.0 + x) / 2.0, w / 2.0
-
-
 @lru_cache(maxsize=1)
 def arc_mesh() -> ArcMesh:
     """The mesh, once."""
@@ -135,7 +131,7 @@ def arc_mesh() -> ArcMesh:
     weights[[0, -1]] /= 2.0
     along, left = smooth_step(nodes, *_STRETCH), smooth_step(mirrored, *_STRETCH)
 
-    x, w = _gauss(LAG_POINTS)
+    x, w = gauss(LAG_POINTS)
     a, b = _LAG_STRETCH
     lag = along[1:, None] * smooth_step(x, a, b)
     # Both what is behind and what is ahead, so that either is exact where it is small.
@@ -143,7 +139,7 @@ def arc_mesh() -> ArcMesh:
     low, high = _unstretched(np.minimum(behind, 0.5)), 1.0 - _unstretched(np.minimum(ahead, 0.5))
     lag_at = np.where(behind <= 0.5, low, high)
 
-    y, v = _gauss(SOURCE_POINTS)
+    y, v = gauss(SOURCE_POINTS)
     source = smooth_step(y, *_STRETCH)
     turn_lag, turn_weights = chebyshev(TURN_POINTS)
     fine = np.linspace(0.0, 1.0, FINE_POINTS)

@@ -17,8 +17,8 @@ from .arrays import Array
 LOOK = 33
 """Places of each piece at which a least value is first looked for."""
 
-FINER = 4
-"""Closer looks, each at an eighth of the one before it."""
+FINER, CLOSE = 2, 65
+"""Closer looks, and the places of each: every look is at a 32nd of the one before it."""
 
 
 @lru_cache(maxsize=8)
@@ -56,11 +56,15 @@ class SmoothPieces:
     edges: Array
     values: Array
 
-    def least(self, of: Callable[[Array], Array] = lambda curves: curves[0]) -> tuple[float, float]:
-        """Least value of a figure of all curves, and its place; ``of`` takes (c, ...) and gives (...)."""
+    def least(self, of: Callable[[Array], Array] | None = None, sign: float = 1.0) -> tuple[float, float]:
+        """Least value of a figure of all curves, and its place; ``of`` takes (c, ...) and gives (...).
+
+        Without ``of`` the figure is ``sign`` times the lowest curve.
+        """
         count = self.values.shape[-1]
         at, matrix = _first_look(count)
-        found = of(self.values @ matrix)
+        curves = self.values @ matrix
+        found = sign * curves.min(axis=0) if of is None else of(curves)
         lows = found.argmin(axis=1)
         every = np.arange(len(found))
         best = found[every, lows]
@@ -71,10 +75,11 @@ class SmoothPieces:
             centre, half = at[lows[piece]], 2.0 / (LOOK - 1)
             here, where = float(best[piece]), float(centre)
             for _ in range(FINER):
-                near = np.linspace(max(centre - half, -1.0), min(centre + half, 1.0), 17)
-                close = of(self.values[:, piece] @ through(near, count).T)
+                near = np.linspace(max(centre - half, -1.0), min(centre + half, 1.0), CLOSE)
+                curves = self.values[:, piece] @ through(near, count).T
+                close = sign * curves.min(axis=0) if of is None else of(curves)
                 i = int(close.argmin())
-                centre, half = near[i], half / 8.0
+                centre, half = near[i], 2.0 * half / (CLOSE - 1)
                 if close[i] < here:
                     here, where = float(close[i]), float(centre)
             if here < value:

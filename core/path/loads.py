@@ -26,6 +26,8 @@ from ..effects.cutter_bending import HeldCutter, held_cutter
 from ..force.edge_law import EdgeLaw, edge_law, edge_width
 from ..force.force_turn import INSIDE, NOTHING
 from ..maths.angles import lag
+from ..maths.gauss import gauss_crowded
+from ..maths.peaks import crown
 from ..setup.setup import Setup
 from .path_places import Engaged
 
@@ -39,10 +41,8 @@ HEIGHTS = 33
 """Heights at which the error of the wall is looked at."""
 
 _COARSE, _FINE, _TURN = np.linspace(0.0, 1.0, 33), np.linspace(0.0, 1.0, 17), 2.0 * np.pi
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
 # Crowded toward both ends of a stretch, where the power law begins with h^(1 - mc): shares of it and weights.
-_SHARE = (_S := 0.5 + 0.5 * _NODES) * _S * (3.0 - 2.0 * _S)
-_PART = 0.5 * _WEIGHTS * 6.0 * _S * (1.0 - _S)
+_SHARE, _PART = gauss_crowded(10)
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,15 +137,6 @@ def _stretches(edge: _Edge, entry: Array, leave: Array) -> tuple[Array, Array]:
     return np.where(none, np.nan, low), np.where(none, np.nan, high)
 
 
-def _crown(before: Array, best: Array, after: Array) -> Array:
-    """Top of the parabola through three even samples, where it lies beside the middle one; else that."""
-    bend = before - 2.0 * best + after
-    with np.errstate(divide="ignore", invalid="ignore"):
-        shift = 0.5 * (before - after) / bend
-        top = best - 0.25 * (before - after) * shift
-    return np.where((bend < 0.0) & (np.abs(shift) <= 1.0), np.maximum(top, best), best)
-
-
 def _take(values: NDArray[Any], at: Index) -> NDArray[Any]:
     return np.asarray(np.take_along_axis(values, at[..., None], -1)[..., 0])
 
@@ -155,8 +146,8 @@ def _greatest(value: Array) -> tuple[Array, Index]:
     last = value.shape[-1] - 1
     at = np.argmax(value, -1)
     middle = np.clip(at, 1, last - 1)
-    crown = _crown(_take(value, middle - 1), _take(value, middle), _take(value, middle + 1))
-    found = np.where((middle == at) | (crown > _take(value, at)), crown, _take(value, at))
+    top = crown(_take(value, middle - 1), _take(value, middle), _take(value, middle + 1))
+    found = np.where((middle == at) | (top > _take(value, at)), top, _take(value, at))
     return np.maximum(found, _take(value, at)), at
 
 

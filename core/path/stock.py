@@ -9,7 +9,6 @@ from typing import Any
 from ..base.errors import ChiparcError, DocumentError
 from ..documents.document_text import decoded
 from ..documents.strict_tables import StrictTables
-from ..documents.toml_errors import shortened
 from ..documents.toml_lines import Path
 from ..setup.setup_limits import Range
 from .arcs import WIDEST_MM
@@ -48,55 +47,74 @@ class _Reader(StrictTables):
     def corners(self, value: Any, path: Path) -> list[tuple[float, float, float]]:
         """Points with the bulge of the side that leaves each."""
         if not isinstance(value, list) or len(value) < 2:
-            raise self.refuse(path, f"found {_brief(value)}", "a list of two points or more, as [[0, 0], [10, 0, 1]]")
-        found = []
+            found = f"found {self.written(path, value)}"
+            self.refuse(path, found, "a list of two points or more, as [[0, 0], [10, 0, 1]]")
+            return []
+        found_points = []
         for k, point in enumerate(value):
             here = (*path, k)
             if not isinstance(point, list) or len(point) not in (2, 3):
-                raise self.refuse(here, f"found {_brief(point)}", "a point [x, y] or [x, y, bulge]")
+                self.refuse(here, f"found {self.written(here, point)}", "a point [x, y] or [x, y, bulge]")
+                continue
             x, y = self.number(point[0], here, _PLACE), self.number(point[1], here, _PLACE)
-            found.append((x, y, self.number(point[2], here, _BULGE) if len(point) == 3 else 0.0))
-        return found
+            found_points.append((x, y, self.number(point[2], here, _BULGE) if len(point) == 3 else 0.0))
+        return found_points
 
     def sides(self, table: Any, path: Path) -> list[Named]:
-        """The sides of a loop, each with the key that tells it."""
-        self.fields(table, path, (), ("points_mm", "circle_mm"))
+        """The sides of a loop, each with the key that tells it; none after a refusal."""
+        before = len(self.faults)
+        table = self.fields(table, path, (), ("points_mm", "circle_mm"))
         if len(table) != 1:
-            raise self.refuse(path, "found both" if table else "found neither", "points_mm or circle_mm")
+            if len(self.faults) == before:
+                self.refuse(path, "found both" if table else "found neither", "points_mm or circle_mm")
+            return []
         name = f"loop {int(path[1]) + 1}"
         if "circle_mm" in table:
-            here, circle = (*path, "circle_mm"), table["circle_mm"]
-            if not isinstance(circle, list) or len(circle) != 3:
-                raise self.refuse(here, f"found {_brief(circle)}", "a circle [x, y, r]")
-            x, y = self.number(circle[0], here, _PLACE), self.number(circle[1], here, _PLACE)
-            return [Named(round_side(x, y, self.number(circle[2], here, _RADIUS), 0.0, 2.0 * pi), name)]
+            return self.circle(table["circle_mm"], (*path, "circle_mm"), name)
         here = (*path, "points_mm")
         corners = self.corners(table["points_mm"], here)
+        if len(self.faults) > before:
+            return []
         sides: list[Named] = []
         for k, (x0, y0, bulge) in enumerate(corners):
             x1, y1, _ = corners[(k + 1) % len(corners)]
             if (x1 - x0) ** 2 + (y1 - y0) ** 2 < JOIN_MM * JOIN_MM:
-                if k == len(corners) - 1:
-                    continue  # a list may end where it began
-                raise self.refuse((*here, k + 1), "found a point where the one before is", "another place")
+                # A list may end where it began.
+                if k < len(corners) - 1:
+                    self.refuse((*here, k + 1), "found a point where the one before is", "another place")
+                continue
             side = between(x0, y0, x1, y1, bulge)
             if side.radius > WIDEST_MM:
-                raise self.refuse((*here, k), f"found a bulge of {bulge:g}", f"radii up to {WIDEST_MM:g} mm")
+                self.refuse((*here, k), f"found a bulge of {bulge:g}", f"radii up to {WIDEST_MM:g} mm")
             sides.append(Named(side, name))
         return sides
 
+    def circle(self, value: Any, path: Path, name: str) -> list[Named]:
+        """The one side of a circle [x, y, r]."""
+        if not isinstance(value, list) or len(value) != 3:
+            self.refuse(path, f"found {self.written(path, value)}", "a circle [x, y, r]")
+            return []
+        before = len(self.faults)
+        x, y = self.number(value[0], path, _PLACE), self.number(value[1], path, _PLACE)
+        radius = self.number(value[2], path, _RADIUS)
+        return [Named(round_side(x, y, radius, 0.0, 2.0 * pi), name)] if len(self.faults) == before else []
+
     def stock(self) -> Stock:
-        """The whole document."""
+        """The whole document.  Raises DocumentError with every fault; loops are joined only where there is none."""
         top = self.head(FORMAT, ("loop",), ("top_z_mm",))
         height = self.number(top.get("top_z_mm", 0.0), ("top_z_mm",), _PLACE)
+        tables = self.blocks(top, "loop")
+        every = [self.sides(table, ("loop", i)) for i, table in enumerate(tables)]
+        self.finish()
         rounds = []
-        for i, table in enumerate(self.blocks(top, "loop")):
-            sides = self.sides(table, ("loop", i))
+        for table, sides in zip(tables, every, strict=True):
             rounds += joined(sides) if "circle_mm" in table else [sides]
         try:
             loops = nested(rounds)
         except ChiparcError as error:
-            raise self.refuse(self.path(error.where), error.found, error.allowed) from None
+            self.refuse(self.path(error.where), error.found, error.allowed)
+            self.finish()
+            raise
         return Stock(loops, height)
 
     def path(self, name: str) -> Path:
@@ -105,14 +123,10 @@ class _Reader(StrictTables):
         return ("loop", int(number) - 1) if word == "loop" else ("loop",)
 
 
-def _brief(value: Any) -> str:
-    return shortened(f'"{value}"' if isinstance(value, str) else str(value))
-
-
 def read_stock(text: str | bytes, file: str) -> Stock:
     """The stock that a TOML document tells; ``file`` is its name for the errors.
 
-    Raises DocumentError with file, line, key, what was found and what is allowed.
+    Raises DocumentError with every fault: line, key, what was found and what is allowed.
     """
     return _Reader(decoded(text, file, _WANTED), file).stock()
 

@@ -18,11 +18,12 @@ def rubbing_keys(setup: Setup) -> dict[str, Any]:
 
     ``feed_for_chip_mm`` is the feed per tooth at which the thickest chip is ``h_min``: under it no chip forms in one
     pass.  ``published_deg`` is the arc at the published ratios, least and greatest: the band of what is known of k.
+    ``tooth`` is the one that all this holds for, the one that cuts most; null without runout, where all are alike.
     """
     found, band = rubbing(setup), published_arcs(setup)
     if found is None or band is None:
         names = ("h_min_um", "entry_deg", "exit_deg", "arc_deg", "share", "sliding_mm", "passes", "work_share")
-        return {"rubbing": dict.fromkeys((*names, "teeth_per_chip", "feed_for_chip_mm", "published_deg"))}
+        return {"rubbing": dict.fromkeys((*names, "teeth_per_chip", "feed_for_chip_mm", "published_deg", "tooth"))}
     return {
         "rubbing": {
             "h_min_um": 1000.0 * found.h_min,
@@ -36,6 +37,7 @@ def rubbing_keys(setup: Setup) -> dict[str, Any]:
             "teeth_per_chip": found.teeth_per_chip,
             "feed_for_chip_mm": found.feed_for_chip,
             "published_deg": [math.degrees(arc) for arc in band],
+            "tooth": found.tooth,
         }
     }
 

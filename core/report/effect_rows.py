@@ -8,6 +8,7 @@ from ..advice.which_way import decide, reasons
 from ..base.quantities import Units, clear_figure, number
 from ..base.words import say
 from ..cut.engagement import engagement
+from ..effects.edge_flux import ASSUMED_CONTACT_MM
 from ..effects.entry_exit import STEP_DEG
 from ..setup.setup import PowerLaw, Setup
 from .text_layout import Found, Row, between, degrees
@@ -40,6 +41,8 @@ def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     rows.append((say("row", "chip_forms"), say("value", chip, teeth=teeth)))
     if teeth != 1:
         rows.append((say("row", "feed_for_chip"), clear_figure(r["feed_for_chip_mm"], "feed_per_tooth", units)))
+    if r["tooth"] is not None:
+        rows.insert(0, ("", say("report", "rubbing_tooth", tooth=r["tooth"])))
     return [*rows, ("", say("report", "rubbing_model"))]
 
 
@@ -95,11 +98,16 @@ def feed_mark_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
 def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """Rises of the edge at entry, peak and exit, their mean over a turn, and the shares; nothing if not known."""
     heat = found["heat"]
-    if heat["peak_rise_k"] is None:
+    if heat["peak_deg"] is None:
         return []
+    over_end = ""
+    if heat["end"] is not None:
+        limit = clear_figure(heat["end_rise_k"], "temperature_rise", units)
+        over_end = say("value", "heat_end", end=heat["end"], limit=limit)
 
     def rise(key: str) -> str:
-        return clear_figure(heat[key], "temperature_rise", units)
+        told = heat["peak_rise_k"] if key == "swing_k" else heat[key]
+        return over_end if told is None and over_end else clear_figure(heat[key], "temperature_rise", units)
 
     def share(key: str) -> str:
         return clear_figure(None if heat[key] is None else 100.0 * heat[key], "share", units)
@@ -116,6 +124,16 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         (say("row", "edge_share"), share("edge_share")),
         ("", say("report", "heat_level")),
     ]
+    if heat["tooth"] is not None:
+        rows.insert(0, ("", say("report", "heat_tooth", tooth=heat["tooth"])))
+    if found["force"].get("h_below_tested_share"):
+        below = clear_figure(100.0 * found["force"]["h_below_tested_share"], "share", units)
+        rows.append(("", say("report", "heat_below_tested", share=below)))
+    if heat["contact_assumed"]:
+        contact = clear_figure(ASSUMED_CONTACT_MM, "length", units)
+        rows.append(("", say("report", "heat_contact_assumed", contact=contact)))
+    if heat["solidus_c"] is None:
+        rows.append(("", say("report", "heat_no_solidus")))
     if isinstance(setup.work.force, PowerLaw):
         rows.append(("", say("report", "heat_power_law")))
     return rows

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from ..effects.edge_temperature import edge_temperature
+from ..base.words import say
+from ..effects.edge_flux import contact_is_assumed
+from ..effects.edge_temperature import EdgeTemperature, edge_temperature
 from ..setup.setup import Setup
 
 KEYS = (
@@ -18,7 +20,14 @@ KEYS = (
     "tool_share",
     "edge_share",
     "left_share",
+    *("end", "end_rise_k", "solidus_c", "properties", "work_c", "tooth", "contact_assumed"),
 )
+
+
+def end_words(found: EdgeTemperature) -> str | None:
+    """Why there is no figure of the peak: the model's end; None where it has one."""
+    solidus = found.flux.solidus_c
+    return say("report", "heat_end") if found.at_end and solidus is not None else None
 
 
 def heat_keys(setup: Setup) -> dict[str, Any]:
@@ -28,19 +37,37 @@ def heat_keys(setup: Setup) -> dict[str, Any]:
     arc's cutting work that enters the tool, ``edge_share`` the part of it that is due to the edge force,
     ``left_share`` what does not enter the tool: chip and work take it, most of it the chip.  Null
     where the force is not known; the shares also where no work is done.
+
+    ``end`` is text where the edge comes within a fifth of the solidus of the work (``solidus_c``; from
+    ``end_rise_k`` on): the model is at its end there and rises beyond it are null.  ``properties`` is the law by
+    which conductivity and specific heat of the work follow temperature, ``constant`` where there is none; taken are
+    their means up to ``work_c``, the mean temperature of the edge in the arc.  ``tooth`` is the one that cuts most,
+    null without runout; ``contact_assumed`` whether the contact of the edge is, its radius not being given.
     """
     found = edge_temperature(setup)
     if found is None:
         return {"heat": dict.fromkeys(KEYS)}
+    flux = found.flux
+
+    def known(rise: float) -> float | None:
+        return rise if rise <= found.end_rise else None
+
     values = (
-        found.entry,
-        found.peak,
-        found.exit,
-        found.mean,
+        known(found.entry),
+        known(found.peak),
+        known(found.exit),
+        known(found.mean),
         math.degrees(found.peak_at),
-        found.swing,
+        None if found.at_end else found.swing,
         found.tool_share,
         found.edge_share,
         1.0 - found.tool_share,
+        end_words(found),
+        found.end_rise if math.isfinite(found.end_rise) else None,
+        flux.solidus_c,
+        flux.work_law or "constant",
+        found.work_c,
+        None if flux.tooth is None else flux.tooth.tooth,
+        contact_is_assumed(setup),
     )
     return {"heat": dict(zip(KEYS, values, strict=True))}

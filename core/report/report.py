@@ -20,6 +20,8 @@ from ..effects.arc_results import arc_results
 from ..maths.angles import clock
 from ..setup.setup import Setup
 from .advice_keys import tool_life_keys, which_way_keys
+from .comparison import compared
+from .doubt_words import doubt_keys
 from .effect_keys import entry_exit_keys, feed_marks_keys, rubbing_keys, skin_keys, table_pull_keys
 from .force_keys import force_keys, wall_keys
 from .force_origin import force_origin_keys
@@ -166,6 +168,7 @@ def report(setup: Setup, against: Setup | None = None, known: Catalogue | None =
 
     Lengths in mm, angles in degrees, whatever unit a person looks at.  ``None`` where a quantity is
     not defined.  Two sections may add to the same group.  against : the setup that ``tool_life`` is a ratio to;
+    and that ``against`` compares every figure with;
     known : the catalogue that has the materials of both, the project's own unless given.
     """
     found: dict[str, Any] = {}
@@ -173,7 +176,9 @@ def report(setup: Setup, against: Setup | None = None, known: Catalogue | None =
         _join(found, plain(section(setup)))
     _join(found, plain(force_origin_keys(setup, known)))
     _join(found, plain(wall_range_keys(setup, known)))
-    return found | plain(tool_life_keys(setup, against, known))
+    found |= plain(doubt_keys(setup))
+    other = None if against is None else plain(compared(found, report(against, known=known)))
+    return found | plain(tool_life_keys(setup, against, known)) | {"against": other}
 
 
 def report_json(reports: dict[str, Any] | list[dict[str, Any]]) -> str:

@@ -10,6 +10,8 @@ from ..base.words import say
 from ..cut.chip import thickness
 from ..cut.runout_chips import runout_chips
 from ..effects.arc_results import ArcResults, arc_results
+from ..effects.cutting_tooth import cutting_tooth
+from ..effects.rubbing import forms_no_chip
 from ..maths.angles import clock
 from ..setup.setup import Setup
 from ..setup.work_strip import TOUCH
@@ -29,6 +31,9 @@ PLACE = 2.5
 
 Within this the thickness changes by less than a thousandth.
 """
+
+UNEVEN = 0.1
+"""Part of the thickest chip by which the teeth may differ through runout without a word."""
 
 THIN_SHARE = 0.3
 """Part of the thickest chip up to which an end of the arc is called thin: no usual feed comes near it."""
@@ -65,7 +70,7 @@ def passage_name(setup: Setup) -> str:
     """Which way a tooth goes through this cut: the name of the template that tells it."""
     r = arc_results(setup)
     e, cut, chip = r.engagement, setup.cut, r.trochoid
-    thin_in, thin_out = (h <= THIN_SHARE * chip.h_max for h in (chip.h_entry, chip.h_exit))
+    thin_in, thin_out = [h <= THIN_SHARE * chip.h_max for h in (chip.h_entry, chip.h_exit)]
     past = e.entry < math.pi / 2 - LEVEL and e.exit > math.pi / 2 + LEVEL
     if cut.direction != "straddling":
         thin = thin_out if cut.direction == "climb" else thin_in
@@ -88,7 +93,7 @@ def rubbing(setup: Setup, units: Units) -> str:
     first, last = math.degrees(r.rub_entry), math.degrees(r.rub_exit)
     if math.isnan(first) or max(first, last) < THIN:
         return ""
-    if first + last >= math.degrees(r.engagement.arc) - 1e-9:
+    if forms_no_chip(setup):
         edge = setup.cutter.edge_radius_mm or 0.0
         least = said_thickness(setup.work.chip.min_chip_ratio * edge, units)
         return say("sentence", "rubs_all", least=least)
@@ -99,16 +104,25 @@ def rubbing(setup: Setup, units: Units) -> str:
 
 
 def missing_teeth(setup: Setup, units: Units) -> str:
-    """How many teeth runout keeps out of the work, and how thick the chip of the others gets."""
+    """What runout does: how many teeth it keeps out of the work, or how far their chips are apart."""
     if setup.cutter.runout_mm == 0.0 or setup.cutter.teeth == 1:
         return ""
     chips = runout_chips(setup)
     count = sum(chip.misses for chip in chips)
     if count == 0:
-        return ""
+        return _uneven_teeth(setup, [chip.trochoid.h_max for chip in chips], units)
     name = "one_cuts" if count == len(chips) - 1 else "one_misses" if count == 1 else "some_miss"
     thickest = said_thickness(max(chip.trochoid.h_max for chip in chips), units)
     return say("sentence", name, count=count, teeth=len(chips), h_max=thickest)
+
+
+def _uneven_teeth(setup: Setup, thickest: list[float], units: Units) -> str:
+    """The chips of teeth that all cut, where they differ by more than a tenth."""
+    most = cutting_tooth(setup)
+    if most is None or min(thickest) > (1.0 - UNEVEN) * max(thickest):
+        return ""
+    low, high = said_thickness(min(thickest), units), said_thickness(max(thickest), units)
+    return say("sentence", "uneven_teeth", low=low, high=high, tooth=most.tooth)
 
 
 def force_and_limits(setup: Setup, units: Units) -> str:
@@ -123,7 +137,7 @@ CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_and_limits
 
 def sentence(setup: Setup, units: Units = "metric") -> str:
     """What this cut does, in ``units``; the thickness figures are those of the true path without runout."""
-    return " ".join(told for clause in CLAUSES if (told := clause(setup, units)))
+    return " ".join([told for clause in CLAUSES if (told := clause(setup, units))])
 
 
 def spoken(setup: Setup, angle_deg: float, units: Units = "metric") -> str:

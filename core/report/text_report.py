@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from ..advice.which_way import decide, reasons
 from ..base.quantities import Units, clear_figure, figure_with_range, number
 from ..base.words import say
 from ..documents.materials import Catalogue
 from ..effects.cutter_bending import neck, shank_rubs, stiffness_from
 from ..effects.edge_flux import known_work_material
+from ..setup.doubts import doubts
 from ..setup.setup import Setup
 from .advice_keys import tool_life_keys
+from .comparison import comparison_rows
+from .doubt_words import doubt_words
 from .effect_rows import (
     entry_exit_rows,
     feed_mark_rows,
@@ -376,13 +381,15 @@ def text_report(
     for name, group, rows in BRIEF if brief else KEY_GROUPS:
         if group in found and (made := rows(setup, found, units)):
             lines += ["", say("section", name), *aligned(made)]
+    if not brief and found["against"] is not None:
+        lines += ["", say("section", "against"), *aligned(comparison_rows(found["against"], units))]
     if not brief:
         lines += ["", *_models(setup, found, units)]
     lines += ["", *wrapped(say("report", "cautions")), say("report", "advice")]
     return "\n".join(lines) + "\n"
 
 
-def _force_models(force: Found, units: Units) -> list[str]:
+def _force_models(force: Found, units: Units, wrapped: Callable[[str], list[str]]) -> list[str]:
     """The law of the forces, where its coefficients are from and how well they are known."""
     told = say(
         "report",
@@ -401,11 +408,16 @@ def _force_models(force: Found, units: Units) -> list[str]:
     return lines
 
 
-def _models(setup: Setup, found: Found, units: Units) -> list[str]:
-    """What the figures rest on and leave out."""
+def statements(setup: Setup, found: Found, units: Units = "metric") -> list[str]:
+    """What the figures rest on, leave out and lack, a statement each; ``found`` is the report."""
+    return _models(setup, found, units, lambda text: [text])
+
+
+def _models(setup: Setup, found: Found, units: Units, wrapped: Callable[[str], list[str]] = wrapped) -> list[str]:
+    """What the figures rest on and leave out.  wrapped : sets one statement as lines."""
     lines = wrapped(say("report", "models"))
     if setup.work.force is not None:
-        lines += _force_models(found["force"], units)
+        lines += _force_models(found["force"], units, wrapped)
         held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
         lines += wrapped(say("report", "wall_models_held" if held else "wall_models"))
         wall = found["wall"]
@@ -417,6 +429,6 @@ def _models(setup: Setup, found: Found, units: Units) -> list[str]:
         lines += wrapped(say("report", "heat_models"))
     if "teeth" in found["chip"]:
         lines += wrapped(say("report", "runout_apart"))
-    for text in unknown(setup):
+    for text in [*(doubt_words(doubt, units) for doubt in doubts(setup)), *unknown(setup)]:
         lines += wrapped(text)
     return lines

@@ -16,11 +16,18 @@ Drive = Literal["screw", "ball screw"]
 
 @dataclass(frozen=True, slots=True)
 class Thermal:
-    """Conductivity W/(m K), density kg/m3, specific heat J/(kg K) of a tool or work material."""
+    """Conductivity W/(m K), density kg/m3, specific heat J/(kg K) of a tool or work material.
+
+    Of a work also what becomes of it in the heat: ``solidus_c``, degrees C at which it begins to melt, where known;
+    ``law``, the name of the law by which conductivity and specific heat follow temperature from these constants at 20
+    degrees C on; None: they hold at any temperature.
+    """
 
     conductivity_w_mk: float
     density_kg_m3: float
     specific_heat_j_kgk: float
+    solidus_c: float | None = None
+    law: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +37,7 @@ class Cutter:
     ``flute_length_mm`` is from the tip up; above it stands the neck, ``neck_length_mm`` long, and then the shank.
     ``holder_stiffness_n_mm`` is holder and spindle as one lateral spring at the line of the tip, in series with the
     cutter: with a cutter that does not bend a force F at the tip would move the tip by F / holder_stiffness, and any
-    other height by as much.
+    other height by as much.  ``material`` is a word, such as ``carbide``, or the figures of another one.
     """
 
     diameter_mm: float
@@ -50,7 +57,7 @@ class Cutter:
     neck_diameter_mm: float | None = None
     neck_length_mm: float | None = None
     holder_stiffness_n_mm: float | None = None
-    material: Thermal | None = None
+    material: Thermal | str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +214,8 @@ class Setup:
         """
         found: Any = self
         for name in key.split("."):
-            if found is None:
+            # A material given by its word has no figures of its own.
+            if found is None or isinstance(found, str):
                 return None
             found = getattr(found, name)
         return found

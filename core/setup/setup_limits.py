@@ -100,6 +100,7 @@ RANGES: dict[str, Range] = {
     "work.thermal.conductivity_w_mk": Range(0.1, 3000.0),
     "work.thermal.density_kg_m3": Range(500.0, 25000.0),
     "work.thermal.specific_heat_j_kgk": Range(50.0, 5000.0),
+    "work.thermal.solidus_c": Range(50.0, 5000.0),
     "work.chip.min_chip_ratio": Range(0.0, 1.0, over=True),
     "work.chip.elastic_recovery": Range(0.0, 1.0),
     "work.chip.contact_ratio": Range(0.5, 10.0),
@@ -120,8 +121,10 @@ RANGES: dict[str, Range] = {
 
 CHOICES: dict[str, tuple[str, ...]] = {
     "cutter.hand": ("right", "left"),
+    "cutter.material": ("carbide", "high-speed steel", "hss"),
     "cut.direction": ("climb", "conventional", "straddling"),
     "work.force.model": ("linear-edge", "power-law"),
+    "work.thermal.law": (*("carbon steel", "austenitic", "aluminium 3/6xxx", "aluminium 2/5/7xxx", "titanium"),),
     "machine.drive": ("screw", "ball screw"),
     "dynamics.axis": ("x", "y"),
 }

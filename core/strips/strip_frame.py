@@ -13,7 +13,7 @@ from ..maths.arrays import Array
 from ..setup.setup import Setup
 
 CurveRole = Literal["main", "second", "third", "reference"]
-BandKind = Literal["cut", "rub", "skin"]
+BandKind = Literal["cut", "rub", "skin", "end"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A range of tooth angles, degrees, that a strip marks: in the cut, rubbing, in the skin."""
+    """A range of tooth angles, degrees, that a strip marks: in the cut, rubbing, in the skin, beyond the model."""
 
     kind: BandKind
     from_deg: float

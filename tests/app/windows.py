@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QSize, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QSize, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -74,6 +74,19 @@ def settle() -> None:
     """Let everything that is due be done."""
     for _ in range(4):
         QApplication.processEvents()
+
+
+def at_rest(window: MainWindow) -> None:
+    """Wait until nothing is put off any more until the hand rests, however late a busy machine is.
+
+    What stays in sight for seconds, and the copy for a crash, are not waited for.
+    """
+    for _ in range(3000):
+        timers = (*window.findChildren(QTimer), *window.workbench.findChildren(QTimer))
+        if not any(t.isActive() and t.isSingleShot() and t.interval() <= 1000 for t in timers):
+            return settle()
+        QTest.qWait(10)
+    raise AssertionError("the window does not come to rest")
 
 
 def drag(widget: QWidget, start: QPointF, end: QPointF, steps: int = 6, *, release: bool = True) -> None:

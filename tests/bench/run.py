@@ -28,12 +28,12 @@ def line(found: Timed) -> str:
 
 def main(argv: list[str]) -> int:
     """Run the benchmarks; returns 0."""
-    from tests.bench import core_speed, frame, path, stability_chart
+    from tests.bench import core_speed, frame, path, stability_chart, vary_speed
 
     parser = argparse.ArgumentParser("python3 tests bench", description=__doc__)
     parser.add_argument("--json", metavar="FILE", help="write the figures as data too")
     parser.add_argument("--frames", type=int, default=240, help="frames of each kind in `frame` and `hand` (240)")
-    known = "frame, hand, report-100, trochoid-1e6, force-turn-6, many-cuts-1000, path, stability-chart"
+    known = "frame, hand, report-100, trochoid-1e6, force-turn-6, many-cuts-1000, path, stability-chart, vary"
     parser.add_argument("names", nargs="*", help=f"only these: {known}")
     asked = parser.parse_args(argv)
     found: list[Timed] = []
@@ -46,6 +46,7 @@ def main(argv: list[str]) -> int:
         (("many-cuts-1000",), core_speed.many_cuts_thousand),
         (("path",), path.measure),
         (("stability-chart",), stability_chart.measure),
+        (("vary",), vary_speed.table_rows),
     ):
         if not asked.names or set(names) & set(asked.names):
             for timed in measure():

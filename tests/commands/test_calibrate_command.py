@@ -257,7 +257,7 @@ def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
         (("--diameter", "inf", *SLOT[2:]), "--diameter: found inf"),
         (("--diameter", "-3", *SLOT[2:]), "--diameter: found -3"),
         (("--diameter", "wide", *SLOT[2:]), "wide"),
-        (("--diameter", "0.1", *SLOT[2:]), "slots.csv:9: feed_per_tooth_mm"),
+        (("--diameter", "0.18", *SLOT[2:]), "slots.csv:11: feed_per_tooth_mm"),
         ((*SLOT, "--teeth", "0"), "--teeth: found 0"),
         ((*SLOT, "--teeth", "2.5"), "2.5"),
         ((*SLOT, "--depth", "0"), "--depth: found 0"),

@@ -14,12 +14,20 @@ import pytest
 from app.commands import main
 from core.base.places import ROOT, shared
 from core.base.quantities import QUANTITIES
+from core.documents.materials import resolved
 from core.documents.setup_document import load_setup
-from core.report.report import report
+from core.report.json_report import json_report
+from core.report.setup_echo import given_keys
 from core.report.text_report import text_report
 
 BOSS = shared("setups", "boss.toml")
 LEFT = shared("setups", "left-hand.toml")
+
+
+def as_json(file: Path, name: str) -> dict[str, Any]:
+    """What the command is to print for a document."""
+    given = given_keys(file.read_text("utf-8"), name)
+    return json_report(resolved(load_setup(str(file))), name, given)
 
 
 def run(*arguments: str, given: bytes = b"", **more: Any) -> subprocess.CompletedProcess[bytes]:
@@ -33,7 +41,7 @@ def run(*arguments: str, given: bytes = b"", **more: Any) -> subprocess.Complete
 def test_one_file_is_one_object_and_nothing_else() -> None:
     done = run("report", str(BOSS), "--json")
     assert (done.returncode, done.stderr) == (0, b"")
-    assert json.loads(done.stdout) == report(load_setup(str(BOSS)))
+    assert json.loads(done.stdout) == as_json(BOSS, str(BOSS))
 
 
 def test_text_is_the_default_and_comes_in_inches() -> None:
@@ -49,7 +57,7 @@ def test_json_is_metric_whatever_is_asked() -> None:
 
 def test_standard_input_is_a_dash() -> None:
     done = run("report", "-", "--json", given=BOSS.read_bytes())
-    assert json.loads(done.stdout) == report(load_setup(str(BOSS)))
+    assert json.loads(done.stdout) == as_json(BOSS, "-")
 
 
 def test_several_files_are_an_array_and_a_bad_one_does_not_spoil_the_others(tmp_path: Path) -> None:
@@ -57,10 +65,15 @@ def test_several_files_are_an_array_and_a_bad_one_does_not_spoil_the_others(tmp_
     bad.write_text(BOSS.read_text("utf-8").replace("teeth = 4", "teeth = 4.5"), "utf-8")
     done = run("report", str(BOSS), str(bad), str(LEFT), str(tmp_path / "none.toml"), "--json")
     assert done.returncode == 2
-    assert [r["title"] for r in json.loads(done.stdout)] == [load_setup(str(f)).title for f in (BOSS, LEFT)]
+    found = json.loads(done.stdout)
+    assert [r["file"] for r in found] == [str(BOSS), str(bad), str(LEFT), str(tmp_path / "none.toml")]
+    assert [r.get("title") for r in found] == [load_setup(str(BOSS)).title, None, load_setup(str(LEFT)).title, None]
     said = done.stderr.decode()
     line = 1 + bad.read_text("utf-8").splitlines().index("teeth = 4.5")
     assert f"{bad}:{line}: cutter.teeth: found 4.5" in said and "none.toml" in said
+    wrong, missing = found[1]["error"], found[3]["error"]
+    assert [(e["line"], e["key"], e["found"]) for e in wrong] == [(line, "cutter.teeth", "found 4.5")]
+    assert "whole number" in wrong[0]["allowed"] and missing[0]["line"] is None
 
 
 @pytest.mark.parametrize("form", ["--json", "--text"])
@@ -213,7 +226,7 @@ def test_a_brief_report_fits_a_setup_sheet() -> None:
     ("arguments", "told"),
     [
         (("reprot", "x.toml"), 'found "reprot", perhaps meant as report; allowed: report, picture, calibrate'),
-        (("frob",), 'found "frob"; allowed: report, picture, calibrate or a setup document'),
+        (("frob",), 'found "frob"; allowed: report, picture, calibrate, path or a setup document'),
         (("report", "x.toml", "--units", "feet"), "feet"),
         (("picture", "x.toml", "--out", "a.png", "--angle", "steep"), 'found "steep"; allowed: a number'),
         (("calibrate", "x.csv", "--teeth", "four"), 'found "four"; allowed: a whole number'),
@@ -238,4 +251,4 @@ def test_a_setup_is_no_file_of_materials(tmp_path: Path) -> None:
     one = tmp_path / "one.toml"
     one.write_text('format = "chiparc materials"\nversion = 1\n[material]\nid = "x"\n', "utf-8")
     done = run("report", setup, "--materials", str(one))
-    assert "material: found a [table]; allowed: [[material]] tables" in done.stderr.decode()
+    assert "material: found a table; allowed: [[material]] tables" in done.stderr.decode()

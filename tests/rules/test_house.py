@@ -125,6 +125,11 @@ def test_scenes_are_without_the_window(path: Path) -> None:
         assert "PySide6" not in imported(ast.parse(path.read_text("utf-8")))
 
 
+def test_only_the_kit_paints_ticks() -> None:
+    kit = {"xy_chart.py", "readable_ranges.py"}
+    assert [p.name for p in sources("app") if ".ticks()" in p.read_text("utf-8") and p.name not in kit] == []
+
+
 @pytest.mark.parametrize("path", sources("shared"), ids=lambda p: p.name)
 def test_launcher_is_standard_library_only(path: Path) -> None:
     found = imported(ast.parse(path.read_text("utf-8")))

@@ -122,6 +122,12 @@ class ArcPage(Page):
         if isinstance(undo_state, float):
             self.shown.set("angle_deg", undo_state)
 
+    def look_at(self, what: object) -> None:
+        """Show the strip or the chart of that id, beside those that are shown."""
+        for name, known in (("strips", STRIP_TITLES), ("charts", CHART_TITLES)):
+            if what in known:
+                self.shown.set(name, tuple(id for id in known if id == what or id in getattr(self.shown, name)))
+
     def opened(self) -> None:
         """What was asked about the document before is of that one."""
         self.shown.forget_reasons()

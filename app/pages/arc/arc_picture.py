@@ -19,6 +19,7 @@ from app.pages.arc.strip_places import least_height
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
 from core.advice.which_way import decide, reasons
 from core.base.quantities import Units, figure
+from core.base.visible import visible
 from core.effects.arc_results import ArcResults, arc_results
 from core.report.cutter_line import cutter_line
 from core.report.sentence import sentence
@@ -79,17 +80,15 @@ def paint_arc_page(
     """Paint the page on ``rect``."""
     setup, units = results.setup, options.units
     painter.fillRect(rect, theme.color("page"))
-    m, gap = 14.0, 10.0
+    m, gap, title = 14.0, 10.0, visible(setup.title) or "Untitled setup"
     head = QRectF(rect.left() + m, rect.top() + m, rect.width() - 2 * m, theme.title + 12.0)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("title", bold=True))
-    painter.drawText(
-        head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, setup.title or "Untitled setup"
-    )
-    small, cutter = theme.font("small"), cutter_line(setup, units)
+    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, title)
+    small, cutter = theme.font("small"), visible(cutter_line(setup, units))
     painter.setPen(theme.color("soft"))
     painter.setFont(small)
-    taken = text_size(theme.font("title", bold=True), setup.title or "Untitled setup").width()
+    taken = text_size(theme.font("title", bold=True), title).width()
     if taken + text_size(small, cutter).width() + 20.0 < head.width():
         painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, cutter)
     words = foot_words(setup, options, rect.width() - 2 * m - 32.0, theme)

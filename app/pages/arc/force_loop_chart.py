@@ -13,30 +13,25 @@ from app.kit.look import Look
 from app.kit.one_line import baseline, paint_words
 from app.kit.readable_ranges import AxisRange
 from app.kit.shapes import polygon
+from app.kit.xy_chart import Axis, Figures, XYChart, narrow, paint_square_grid, plain
 from app.pages.arc.chart_title import paint_chart_title
 from app.pages.arc.side_charts_scene import ChartsScene, LoopTrace
-from core.base.quantities import QUANTITIES, number
+from core.base.quantities import QUANTITIES
 from core.maths.arrays import Array
-
-V_CENTRE = Qt.AlignmentFlag.AlignVCenter
-
 
 LEAST = 12.0
 """Pixels that the curve is given on even the smallest picture: a scale of nothing has no ticks."""
 
 
 @dataclass(frozen=True, slots=True)
-class LoopFrame:
-    """Where the loop is drawn: its rectangle, where no force is, and pixels per shown unit of force."""
+class LoopFrame(XYChart):
+    """Where the loop is drawn: a chart with one scale in both directions, so that angles are true, and its title."""
 
-    plot: QRectF
     head: QRectF
-    origin: QPointF
-    scale: float
 
     @classmethod
     def of(cls, rect: QRectF, scene: ChartsScene, look: Look) -> LoopFrame:
-        """The frame of the loop on ``rect``: x and y on one scale, so that angles are true."""
+        """The frame of the loop on ``rect``; the axes go on to the sides of the plot."""
         head = QRectF(rect.left() + 8.0, rect.top() + 2.0, rect.width() - 16.0, look.text + 10.0)
         plot = QRectF(
             rect.left() + 2.8 * look.small + 14.0,
@@ -46,16 +41,22 @@ class LoopFrame:
         )
         x, y = scene.across, scene.along
         scale = min(plot.width() / (x.high - x.low), plot.height() / (y.high - y.low))
-        origin = QPointF(
-            plot.center().x() - scale * (x.low + x.high) / 2.0, plot.center().y() + scale * (y.low + y.high) / 2.0
-        )
-        return cls(plot, head, origin, scale)
+        origin = plot.center() + QPointF(-scale * (x.low + x.high) / 2.0, scale * (y.low + y.high) / 2.0)
+        step = max(x.step, y.step)
+        right, down = (plot.right() + 0.5 - origin.x()) / scale, (plot.bottom() + 0.5 - origin.y()) / scale
+        left, above = (plot.left() - 0.5 - origin.x()) / scale, (plot.top() - 0.5 - origin.y()) / scale
+        across, up = AxisRange(left, right, step), AxisRange(-down, -above, step)
+        return cls(plot, Axis(across, origin.x(), scale), Axis(up, origin.y(), -scale), head)
 
-    def points(self, x: Array, y: Array) -> Array:
-        """Shown forces to pixels, (n, 2)."""
-        places = np.empty((len(x), 2))
-        places[:, 0], places[:, 1] = self.origin.x() + self.scale * x, self.origin.y() - self.scale * y
-        return places
+    @property
+    def origin(self) -> QPointF:
+        """Where no force is."""
+        return QPointF(self.across.zero, self.up.zero)
+
+    @property
+    def scale(self) -> float:
+        """Pixels for each shown unit of force."""
+        return self.across.per_unit
 
 
 def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
@@ -70,25 +71,14 @@ def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
         words = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
         painter.drawText(frame.plot, int(words), "no material and no coefficients given")
         return
-    step = max(scene.across.step, scene.along.step)
-    while step * frame.scale < 3.4 * look.small:
-        step *= 2.0
-    box, decimals = frame.plot, AxisRange(0.0, step, step).decimals
-    for i in range(-60, 61):
-        x, y = frame.origin.x() + i * step * frame.scale, frame.origin.y() - i * step * frame.scale
-        pen = look.pen("soft" if i == 0 else "rule", "hair")
-        if box.left() - 0.5 <= x <= box.right() + 0.5:
-            painter.setPen(pen)
-            painter.drawLine(QPointF(round(x) + 0.5, box.top()), QPointF(round(x) + 0.5, box.bottom()))
-            painter.setPen(look.color("soft"))
-            area = QRectF(x - 40.0, box.bottom() + 3.0, 80.0, look.small + 5.0)
-            painter.drawText(area, Qt.AlignmentFlag.AlignCenter, number(scene.side * i * step, decimals))
-        if box.top() - 0.5 <= y <= box.bottom() + 0.5:
-            painter.setPen(pen)
-            painter.drawLine(QPointF(box.left(), round(y) + 0.5), QPointF(box.right(), round(y) + 0.5))
-            painter.setPen(look.color("soft"))
-            area = QRectF(rect.left(), y - look.small, box.left() - rect.left() - 6.0, 2.0 * look.small)
-            painter.drawText(area, Qt.AlignmentFlag.AlignRight | V_CENTRE, number(i * step, decimals))
+    need, room = 3.4 * look.small, frame.plot.left() - rect.left() - 6.0
+    chart = XYChart(frame.plot, frame.across.coarser(need), frame.up.coarser(need))
+    # On the plan of a left-hand cutter x runs to the left.
+    across, up = (
+        Figures(plain(chart.across.range, scene.side), 3.0),
+        Figures(narrow(chart.up.range, small, room), 6.0, room),
+    )
+    paint_square_grid(painter, chart, look, across, up, zero="soft")
 
 
 def _paint_halves(painter: QPainter, frame: LoopFrame, loops: Array, look: Look) -> None:

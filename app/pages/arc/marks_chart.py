@@ -11,27 +11,38 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import fitting, text_size
 from app.kit.look import Look
+from app.kit.readable_ranges import AxisRange
 from app.kit.shapes import polygon
+from app.kit.xy_chart import Axis, Figures, XYChart, narrow, paint_up
 from app.pages.arc.chart_title import paint_chart_title, round_factor
 from app.pages.arc.side_charts_scene import ChartsScene, MarksTrace
-from core.base.quantities import QUANTITIES, clear_figure, figure, number
-from core.maths.arrays import Array
+from core.base.quantities import QUANTITIES, clear_figure, figure
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
+WHOLE_TURN = AxisRange(0.0, 1.0, 1.0)
+"""The feed of one turn."""
+
 
 @dataclass(frozen=True, slots=True)
-class MarksFrame:
-    """Where the wall is drawn: head, line of figures, picture, the pixel of the deepest cut, pixels per shown height.
+class MarksFrame(XYChart):
+    """Where the wall is drawn: a chart of the share of the turn's feed across and the height up; head and figures.
 
-    Below ``base`` the picture is work, which carries the numbers of the teeth.
+    Below height 0, the deepest cut, the picture is work, which carries the numbers of the teeth.
     """
 
     head: QRectF
     told: QRectF
-    plot: QRectF
-    base: float
-    scale: float
+
+    @property
+    def base(self) -> float:
+        """Pixel of the deepest cut."""
+        return self.up.zero
+
+    @property
+    def scale(self) -> float:
+        """Pixels for each shown unit of height."""
+        return -self.up.per_unit
 
     @classmethod
     def of(cls, rect: QRectF, scene: ChartsScene, look: Look) -> MarksFrame:
@@ -44,11 +55,8 @@ class MarksFrame:
         plot = QRectF(left, top, rect.right() - 14.0 - left, max(bottom - top, 20.0))
         base = plot.bottom() - line - 2.0
         scale = max(base - plot.top(), 1.0) / (scene.marks_range.high - scene.marks_range.low)
-        return cls(head, told, plot, base, scale)
-
-    def points(self, share: Array, shown: Array) -> Array:
-        """Share of the turn's feed and shown height to pixels, (n, 2)."""
-        return np.stack([self.plot.left() + share * self.plot.width(), self.base - self.scale * shown], -1)
+        across = Axis.over(WHOLE_TURN, plot.left(), plot.right())
+        return cls(plot, across, Axis(scene.marks_range, base, -scale), head, told)
 
 
 def marks_magnified(frame: MarksFrame, turn: float, scene: ChartsScene) -> float:
@@ -71,17 +79,9 @@ def paint_marks_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: 
         area = QRectF(frame.head.left(), frame.head.bottom(), frame.head.width(), below - frame.head.bottom())
         painter.drawText(area, int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), missing)
         return
-    box, ticks = frame.plot, scene.marks_range
-    apart = ticks.step * frame.scale
-    every = max(1, int(np.ceil((look.small + 4.0) / max(apart, 1.0))))
-    for i, tick in enumerate(ticks.ticks()):
-        y = round(frame.base - frame.scale * float(tick)) + 0.5
-        painter.setPen(look.pen("rule", "hair"))
-        painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
-        if i % every == 0:
-            painter.setPen(look.color("soft"))
-            area = QRectF(rect.left(), y - look.small, box.left() - rect.left() - 6.0, 2.0 * look.small)
-            painter.drawText(area, Qt.AlignmentFlag.AlignRight | V_CENTRE, number(float(tick), ticks.decimals))
+    room = frame.plot.left() - rect.left() - 6.0
+    texts, every = narrow(scene.marks_range, small, room), frame.up.every(look.small + 4.0)
+    paint_up(painter, frame, look, Figures(texts, 6.0, room, every, on_line=True))
 
 
 def paint_marks(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:

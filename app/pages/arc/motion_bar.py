@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
+from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.motion import Motion
 from app.state.workbench import Workbench
@@ -18,7 +19,7 @@ class MotionBar(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(4)
-        self.factor = QLabel()
+        self.factor = plain_label()
         self.factor.setObjectName("soft")
         self.factor.setToolTip("How much slower than the spindle the tooth is shown")
         layout.addWidget(self.factor)
@@ -41,7 +42,7 @@ class MotionBar(QWidget):
     def _button(self, text: str, hint: str, *, checkable: bool = False) -> QPushButton:
         button = QPushButton(text)
         button.setCheckable(checkable)
-        button.setToolTip(hint)
+        button.setToolTip(plain_hint(hint))
         button.setAccessibleName(hint)
         layout = self.layout()
         assert layout is not None

@@ -40,8 +40,8 @@ def paint_callouts(
         # Where there is no room for the thickness, the sentence still tells it; what it says of the skin goes last.
         for first_kept in range(len(lines) + 1):
             kept = lines[first_kept:]
-            width = max([head.width(), *(size.width() for _, _, size in kept)])
-            below = sum(size.height() for _, _, size in kept) if kept else -4.0
+            width = max([head.width(), *[size.width() for _, _, size in kept]])
+            below = sum([size.height() for _, _, size in kept]) if kept else -4.0
             size = QSizeF(width + 16.0, head.height() + below + 8.0)
             rect = _last_place(scene, frame, phi, anchor, size, layout, name) or _searched(
                 scene, frame, phi, anchor, size, layout, name

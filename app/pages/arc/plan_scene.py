@@ -90,13 +90,14 @@ class PlanScene:
         if not self.heated:
             return replace(self, angle_deg=angle_deg, force=force)
         curve = temperature_strip(setup).curves[0]
-        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(curve.values.max())
+        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.fmax.reduce(curve.values))
         return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
 
     @property
     def side(self) -> float:
         """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
-        return side_of(self.results.setup)
+        # Spelt out: it is asked for dozens of times a frame.
+        return -1.0 if self.results.setup.cutter.hand == "left" else 1.0
 
     @property
     def conventional(self) -> bool:
@@ -184,7 +185,7 @@ def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: boo
     Kept while a figure is dragged, until it would mislead; ``settled``: nobody drags, and what was met on the way
     here is forgotten, so that one cut always looks the same.
     """
-    top = max(greatest_force(scene.results) for scene in scenes)
+    top = max([greatest_force(scene.results) for scene in scenes])
     return kept_range(kept, 0.0, top, 10, settled=settled or (kept is not None and 3.0 * top < kept.high))
 
 
@@ -221,7 +222,7 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
         walls.append(np.array([[-1.0, 0.0], [-1.0, -far]]))
     if right_wall:
         walls.append(np.array([[1.0, 0.0], [1.0, -far]]))
-    edges = tuple(x for x, wall in ((x1, left_wall), (x2, right_wall)) if not wall)
+    edges = [x for x, wall in ((x1, left_wall), (x2, right_wall)) if not wall]
     drawn = work * flip
     return PlanShapes(
         outline=cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg),
@@ -230,8 +231,8 @@ def plan_shapes(results: ArcResults) -> PlanShapes:
         band_share=frozen(chip.band_h / scale_top(results)),
         magnification=magnification(results),
         work=(frozen(drawn),),
-        walls=tuple(frozen(w * flip) for w in walls),
-        edges=tuple(x * side for x in edges),
+        walls=tuple([frozen(w * flip) for w in walls]),
+        edges=tuple([x * side for x in edges]),
         skin=skin_shapes(results, drawn, side),
         exit_corner=exit_corner(results, side),
     )

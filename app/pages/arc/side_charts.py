@@ -180,11 +180,11 @@ class SideCharts(QWidget):
             scene.along,
             scene.error_range,
             scene.marks_range,
-            tuple(t.missing for t in scene.marks),
+            tuple([t.missing for t in scene.marks]),
             scene.depth,
             scene.side,
-            tuple((t.on_right, t.missing) for t in scene.walls),
-            tuple(t.loop is None for t in scene.loops),
+            tuple([(t.on_right, t.missing) for t in scene.walls]),
+            tuple([t.loop is None for t in scene.loops]),
         )
         if self._static is None or key != self._static_key:
             static = QPixmap(math.ceil(self.width() * ratio), math.ceil(self.height() * ratio))

@@ -162,8 +162,8 @@ class ChartRanges:
         if units != self.units:
             self.kept, self.units = {}, units
         side = side_of(traces[0][0].setup)
-        loops = tuple(loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces))
-        walls = tuple(wall_trace(results) for results, _ in traces)
+        loops = tuple([loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces)])
+        walls = tuple([wall_trace(results) for results, _ in traces])
         force, small = QUANTITIES["force"], QUANTITIES["micro"]
         shown = [t.loop for t in loops if t.loop is not None]
         self._keep("across", [force.shown(side * v, units) for t in shown for v in _ends(t.fx)], settled)

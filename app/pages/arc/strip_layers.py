@@ -6,20 +6,21 @@ import math
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFont, QPainter, QPainterPath, QPolygonF
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import text_size
 from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
-from app.kit.one_line import baseline
+from app.kit.readable_ranges import AxisRange
 from app.kit.shapes import clamped, path, polygon, polyline
 from app.kit.thickness_colours import gradient
+from app.kit.xy_chart import Axis, Figures, narrow, paint_across, paint_figures_across, paint_readout, paint_up
 from app.pages.arc.plan_scene import scale_top
 from app.pages.arc.strip_head import paint_head
 from app.pages.arc.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
-from app.pages.arc.strip_places import LEFT, StripFrame, strip_frames
+from app.pages.arc.strip_places import ANGLES, LEFT, StripFrame, strip_frames
 from app.pages.arc.strips_scene import StripsScene, Trace
-from core.base.quantities import brief_number, number
+from core.base.quantities import number
 from core.cut.strip_angles import DOMAIN_DEG
 from core.maths.angles import clock
 from core.maths.arrays import Array
@@ -33,28 +34,10 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     small = look.font("small")
     for strip, frame in zip(scene.own.strips, frames, strict=True):
-        plot = frame.plot
-        painter.setPen(look.pen("rule", "hair"))
-        for phi in range(0, 181, 30):
-            x = round(frame.x(phi)) + 0.5
-            painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
-        painter.setFont(small)
-        ticks = frame.range.ticks()
         # In a low strip only every second or third tick is written, zero always among them.
-        apart = abs(frame.y(0.0) - frame.y(frame.range.step))
-        every = max(1, math.ceil((look.small + 4.0) / max(apart, 1.0)))
-        for tick, text in zip(ticks, tick_texts(ticks, frame.range.decimals, small), strict=True):
-            y = round(frame.y(tick)) + 0.5
-            painter.setPen(look.pen("soft" if abs(tick) < 1e-12 else "rule", "hair"))
-            painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
-            painter.setPen(look.color("soft"))
-            size = text_size(small, text)
-            written = round(float(tick) / frame.range.step) % every == 0
-            if written and plot.top() - 4.0 <= y <= plot.bottom() + 4.0:
-                box = QRectF(
-                    plot.left() - size.width() - 8.0, y - size.height() / 2, size.width() + 2.0, size.height()
-                )
-                painter.drawText(box, Qt.AlignmentFlag.AlignRight | V_CENTRE, text)
+        texts, every = narrow(frame.range, small, LEFT - 10.0), frame.up.every(look.small + 4.0)
+        paint_across(painter, frame, look)
+        paint_up(painter, frame, look, Figures(texts, 6.0, LEFT - 6.0, every, on_line=True), zero="soft")
         paint_head(painter, scene, strip, frame, look)
         if strip.missing:
             painter.setPen(look.color("soft"))
@@ -66,16 +49,8 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         _paint_angle_axis(painter, rect, scene, frames, look)
 
 
-def tick_texts(ticks: Array, decimals: int, font: QFont) -> list[str]:
-    """The figures of an axis, all in one way: with powers of ten where they are too long for the margin."""
-    texts = [number(float(tick), decimals) for tick in ticks]
-    if any(text_size(font, text).width() > LEFT - 10.0 for text in texts):
-        texts = [brief_number(float(tick)) for tick in ticks]
-    return texts
-
-
 def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
-    """The ranges of angle that the strips mark: in the cut, rubbing, in the skin; below everything else."""
+    """The ranges of angle that the strips mark: cut, rubbing, skin, beyond the model; below everything else."""
     for i, frame in enumerate(frames):
         for trace in scene.traces:
             _paint_bands(painter, trace.strips[i].bands, frame, look)
@@ -93,7 +68,8 @@ def _paint_bands(painter: QPainter, bands: tuple[Band, ...], frame: StripFrame, 
             continue
         area = QPainterPath()
         area.addRect(box)
-        paint_hatch(painter, area, look.rub_hatch if band.kind == "rub" else look.skin, 5, 0.9, steep=True)
+        inks = {"rub": look.rub_hatch, "skin": look.skin, "end": look.warn}
+        paint_hatch(painter, area, inks[band.kind], 5, 0.9, steep=True)
 
 
 def limit_labels(
@@ -132,11 +108,12 @@ def _paint_angle_axis(
     painter.setFont(small)
     painter.setPen(look.color("soft"))
     hand = scene.own.results.setup.cutter.hand
-    step = 30 if frames[0].plot.width() > 300 else 60
-    for phi in range(0, 181, step):
-        x = frames[0].x(phi)
-        for text, y in ((clock(phi, hand), rect.top() + 8.0), (f"{phi}°", frames[-1].plot.bottom() + 4.0)):
-            painter.drawText(QRectF(x - 30.0, y, 60.0, look.small + 5.0), Qt.AlignmentFlag.AlignCenter, text)
+    step = ANGLES.step if frames[0].plot.width() > 300 else 2.0 * ANGLES.step
+    axis, plot = frames[0].across, frames[-1].plot
+    axis = Axis(AxisRange(ANGLES.low, ANGLES.high, step), axis.zero, axis.per_unit)
+    above = rect.top() + 8.0 - plot.bottom()
+    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: clock(phi, hand), above, 60.0))
+    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: f"{phi:.0f}°", 4.0, 60.0))
 
 
 def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
@@ -233,31 +210,10 @@ def _paint_value(
     x = line_x(trace, frame)
     if math.isnan(value) or x is None:
         return
-    q = scene.quantity(strip)
+    q, plot = scene.quantity(strip), frame.plot
     shown = q.shown(value, scene.units)
-    plot = frame.plot
-    y = min(max(frame.y(shown), plot.top()), plot.bottom())
-    painter.setPen(look.pen("panel", "line"))
-    painter.setBrush(look.color("accent"))
-    painter.drawEllipse(QPointF(x, y), 4.5, 4.5)
-    font = look.font("text", bold=True)
-    text = number(shown, q.decimals_in(scene.units))
-    size = text_size(font, text)
-    w, h = size.width(), size.height()
-    room = plot.adjusted(-2.0, -4.0, 2.0, 4.0)
-    near = ((9.0, -h - 2.0), (-w - 9.0, -h - 2.0), (9.0, 3.0), (-w - 9.0, 3.0))
-    # Farther off where the words of a limit lie beside the mark.
-    for dx, dy in (*near, (-w - 24.0, 3.0), (9.0, h + 3.0), (-w - 9.0, h + 3.0)):
-        box = QRectF(x + dx, y + dy, w, h)
-        if room.contains(box) and not any(box.intersects(t) for t in taken):
-            break
-    else:
-        return
-    taken.append(box)
-    painter.fillRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("panel", 0.82))
-    painter.setPen(look.color("accent"))
-    painter.setFont(font)
-    painter.drawText(baseline(box, font), text)
+    at = QPointF(x, min(max(frame.y(shown), plot.top()), plot.bottom()))
+    paint_readout(painter, at, number(shown, q.decimals_in(scene.units)), frame, look, taken)
 
 
 def paint_strips(painter: QPainter, rect: QRectF, scene: StripsScene, look: Look) -> None:

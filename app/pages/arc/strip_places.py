@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeVar
 
 from PySide6.QtCore import QRectF
 
 from app.kit.look import Look
 from app.kit.readable_ranges import AxisRange
+from app.kit.xy_chart import Axis, XYChart
 from app.pages.arc.strips_scene import StripsScene
 from core.cut.strip_angles import DOMAIN_DEG
-from core.maths.arrays import Array
 
 LEFT, RIGHT = 68.0, 20.0
 """Pixels beside the curves: the figures of the axis on the left, the curves' own letters on the right."""
@@ -19,33 +18,24 @@ LEFT, RIGHT = 68.0, 20.0
 GAP = 8.0
 """Pixels under a strip, before the head of the next."""
 
-Place = TypeVar("Place", float, Array)
-"""One figure or many."""
+ANGLES = AxisRange(0.0, 180.0, 30.0)
+"""The tooth angles that have a line, degrees; the curves go on a little to either side."""
 
 
 @dataclass(frozen=True, slots=True)
-class StripFrame:
-    """Where one strip's curves are drawn, in pixels, and the range of its axis in shown units."""
+class StripFrame(XYChart):
+    """Where one strip's curves are drawn: a chart of shown values over the tooth angle in degrees, and its head."""
 
-    plot: QRectF
     head: QRectF
-    range: AxisRange
 
-    def x(self, phi_deg: Place) -> Place:
-        """Tooth angle in degrees to a pixel."""
-        low, high = DOMAIN_DEG
-        per_degree = self.plot.width() / (high - low)
-        return (phi_deg - low) * per_degree + self.plot.left()
-
-    def y(self, shown: Place) -> Place:
-        """Shown value to a pixel."""
-        per_unit = -self.plot.height() / (self.range.high - self.range.low)
-        return (shown - self.range.low) * per_unit + self.plot.bottom()
+    @property
+    def range(self) -> AxisRange:
+        """The values of the strip's axis, in shown units."""
+        return self.up.range
 
     def angle(self, x: float) -> float:
         """A pixel to a tooth angle in degrees."""
-        low, high = DOMAIN_DEG
-        return low + (x - self.plot.left()) / self.plot.width() * (high - low)
+        return self.across.value(x)
 
 
 def _margins(look: Look) -> tuple[float, float]:
@@ -69,10 +59,12 @@ def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFram
     above, below = _margins(look)
     top = rect.top() + above
     each = (rect.bottom() - below - top) / max(len(scene.own.strips), 1)
-    head = look.text + 12.0
+    head, domain = look.text + 12.0, AxisRange(*DOMAIN_DEG, ANGLES.step)
     frames = []
     for i, strip in enumerate(scene.own.strips):
         y = top + i * each
         plot = QRectF(rect.left() + LEFT, y + head, rect.width() - LEFT - RIGHT, max(each - head - GAP, 12.0))
-        frames.append(StripFrame(plot, QRectF(plot.left(), y, plot.width(), head), scene.ranges[strip.id]))
+        chart = XYChart.filling(plot, domain, scene.ranges[strip.id])
+        across = Axis(ANGLES, chart.across.zero, chart.across.per_unit)
+        frames.append(StripFrame(plot, across, chart.up, QRectF(plot.left(), y, plot.width(), head)))
     return frames

@@ -70,8 +70,8 @@ class StripStack(pg.GraphicsWidget):
             theme.name,
             scene.units,
             tuple(scene.ranges.items()),
-            tuple((s.id, s.title, s.limits, s.missing) for t in scene.traces for s in t.strips),
-            tuple((t.results.setup.cutter.hand, t.results.setup.cut.direction) for t in scene.traces),
+            (*[(s.id, s.title, s.limits, s.missing) for t in scene.traces for s in t.strips],),
+            (*[(t.results.setup.cutter.hand, t.results.setup.cut.direction) for t in scene.traces],),
         )
         if self._static is None or key != self._static_key:
             static = QPixmap(math.ceil(self.rect().width() * ratio), math.ceil(self.rect().height() * ratio))

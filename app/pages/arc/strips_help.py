@@ -16,8 +16,16 @@ from app.pages.arc.strips_scene import StripsScene
 from core.base.glossary import explained
 from core.base.words import say
 
-TERM_OF_LIMIT = {"force": "table_hold", "torque": "spindle_torque", "movement": "wall_tolerance"}
+TERM_OF_LIMIT = {
+    "force": "table_hold",
+    "torque": "spindle_torque",
+    "movement": "wall_tolerance",
+    "temperature": "model_end",
+}
 """What the level of a strip is, by the strip's id."""
+
+TERM_OF_BAND = {"rub": "rubbing", "skin": "skin", "end": "model_end"}
+"""What a band of a strip is, by its kind."""
 
 
 def strips_help(point: QPointF, scene: StripsScene, frames: list[StripFrame], look: Look) -> HoverHelp | None:
@@ -45,7 +53,7 @@ def _parts(scene: StripsScene, frames: list[StripFrame], look: Look) -> Iterator
                 if band.kind != "cut":
                     left, right = frame.x(band.from_deg), frame.x(band.to_deg)
                     box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
-                    yield HoverHelp(box, explained("rubbing" if band.kind == "rub" else "skin"))
+                    yield HoverHelp(box, explained(TERM_OF_BAND[band.kind]))
     if frames:
         first, last = frames[0], frames[-1]
         dial = QRectF(first.plot.left() - 20.0, first.head.top() - 30.0, first.plot.width() + 40.0, 28.0)

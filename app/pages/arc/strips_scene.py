@@ -128,7 +128,7 @@ def trace(
     read: str = "",
 ) -> Trace:
     """The strips of these ids for these results, with the value of the curve ``read`` at the line."""
-    return Trace(results, tuple(registry[id](results.setup) for id in ids), angle_deg, read)
+    return Trace(results, (*[registry[id](results.setup) for id in ids],), angle_deg, read)
 
 
 def other_results(results: ArcResults) -> ArcResults:

@@ -12,37 +12,41 @@ from app.kit.hatch import paint_hatch
 from app.kit.label_layout import fitting, text_size
 from app.kit.look import Look
 from app.kit.one_line import baseline
+from app.kit.readable_ranges import AxisRange
 from app.kit.shapes import polygon
+from app.kit.xy_chart import Axis, Figures, XYChart, paint_across, plain
 from app.pages.arc.chart_title import paint_chart_title, round_factor
 from app.pages.arc.side_charts_scene import ChartsScene, WallTrace
 from core.base.quantities import QUANTITIES, Units, number
-from core.maths.arrays import Array
 
 NAMES = {False: ("climb",), True: ("conventional", "conv.")}
 """What the walls of a pair are called, by whether it is conventional."""
+
+WHOLE = AxisRange(0.0, 1.0, 1.0)
+"""The depth of cut, from the tip up."""
 
 LEAST = 12.0
 """Pixels that a wall is given on even the smallest picture: a scale of nothing has no ticks."""
 
 
 @dataclass(frozen=True, slots=True)
-class WallFrame:
-    """Where one wall is drawn: its rectangle, the pixel where it should stand, pixels per shown unit of error.
+class WallFrame(XYChart):
+    """Where one wall is drawn: a chart of the error across and the share of the depth up, 0 at the tip.
 
     ``out`` is 1 where the work is on the right: an error that leaves stock then lies to the left.
     """
 
-    plot: QRectF
-    nominal: float
-    scale: float
     out: float
 
-    def points(self, error: Array, height_share: Array) -> Array:
-        """Shown error and share of the depth (0 at the tip) to pixels, (n, 2)."""
-        places = np.empty((len(error), 2))
-        places[:, 0] = self.nominal - self.out * self.scale * error
-        places[:, 1] = self.plot.bottom() - height_share * self.plot.height()
-        return places
+    @property
+    def nominal(self) -> float:
+        """Pixel where the wall should stand."""
+        return self.across.zero
+
+    @property
+    def scale(self) -> float:
+        """Pixels for each shown unit of error."""
+        return abs(self.across.per_unit)
 
 
 def chart_area(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
@@ -74,7 +78,8 @@ def wall_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[tuple[Wall
             nominal = plot.left() + 0.06 * plot.width() + scale * high
         else:
             nominal = plot.right() - 0.06 * plot.width() - scale * high
-        found.append((trace, WallFrame(plot, nominal, scale, out)))
+        across = Axis(scene.error_range, nominal, -out * scale)
+        found.append((trace, WallFrame(plot, across, Axis.over(WHOLE, plot.bottom(), plot.top()), out)))
     return found
 
 
@@ -106,6 +111,7 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     told = round_factor(times)
     about = "error true to the depth" if times < 1.5 else f"error about {told} times larger than the depth"
     about = fitting(small, foot.width(), about, f"error about {told} times", f"about {told} times")
+    painter.setPen(look.color("soft"))
     painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
 
 
@@ -125,24 +131,12 @@ def _paint_name(painter: QPainter, trace: WallTrace, frame: WallFrame, look: Loo
 
 
 def _paint_error_axis(painter: QPainter, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
-    """Figures under the wall, as far apart as they need; a line where the wall should stand."""
-    box, step = frame.plot, scene.error_range.step
-    while step * frame.scale < 3.6 * look.small:
-        step *= 2.0
-    decimals = scene.error_range.decimals
-    for i in range(-40, 41):
-        x = frame.nominal - frame.out * frame.scale * i * step
-        if not (scene.error_range.low - 1e-9 <= i * step <= scene.error_range.high + 1e-9):
-            continue
-        text = number(i * step, decimals)
-        half = text_size(look.font("small"), text).width() / 2.0
-        painter.setPen(look.pen("rule", "hair"))
-        painter.drawLine(QPointF(round(x) + 0.5, box.top()), QPointF(round(x) + 0.5, box.bottom()))
-        painter.setPen(look.color("soft"))
-        # A figure that would run into the other wall's is left out; its line stays.
-        if box.left() - 2.0 <= x - half and x + half <= box.right() + 2.0:
-            words = QRectF(x - 40.0, box.bottom() + 2.0, 80.0, look.small + 5.0)
-            painter.drawText(words, Qt.AlignmentFlag.AlignCenter, text)
+    """Lines and figures of the error, as far apart as the figures need.
+
+    A figure that would run into the other wall's is left out; its line stays.
+    """
+    chart = XYChart(frame.plot, frame.across.coarser(3.6 * look.small), frame.up)
+    paint_across(painter, chart, look, Figures(plain(scene.error_range), 2.0, inside=2.0))
 
 
 def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.kit.debounce import once_after
+from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.which_way_changes import ChangesRow
 from app.pages.arc.which_way_scene import ReasonRow, WhichWayScene, life_words, which_way_scene
@@ -34,7 +35,7 @@ QUIET_MS = 60
 
 
 def _label(name: str, *, wrap: bool = False) -> QLabel:
-    label = QLabel()
+    label = plain_label()
     label.setObjectName(name)
     label.setWordWrap(wrap)
     label.setTextFormat(Qt.TextFormat.PlainText)
@@ -87,13 +88,13 @@ class ReasonLine:
         self.on.setChecked(row.on)
         # A reason that does not decide has nothing to be switched off.
         self.on.setVisible(bool(row.better))
-        self.on.setToolTip(f"Count “{row.title}” in the decision")
+        self.on.setToolTip(plain_hint(f"Count “{row.title}” in the decision"))
         self.on.setAccessibleName(f"Count {row.title}")
         self.title.setText(row.title)
-        self.title.setToolTip(row.figure)
+        self.title.setToolTip(plain_hint(row.figure))
         self.title.setAccessibleName(f"{row.title}: climb {row.climb}, conventional {row.conventional}, {row.vote}")
         self.vote.setText(row.mark)
-        self.vote.setToolTip(row.vote)
+        self.vote.setToolTip(plain_hint(row.vote))
         _mark(self.vote, "weight", row.weight if row.on else "")
         for label, text, way in (
             (self.climb, row.climb, "climb"),
@@ -116,7 +117,7 @@ class WhichWay(QWidget):
         self.life.hide()
         self.all_again = QPushButton(say("decision", "all_again"))
         self.all_again.hide()
-        self.all_again.clicked.connect(lambda: self._view.set("reasons_off", frozenset()))
+        self.all_again.clicked.connect(self._count_all)
         inside = QWidget()
         inside.setObjectName("inside")
         grid = QGridLayout(inside)
@@ -134,8 +135,9 @@ class WhichWay(QWidget):
         self.lines = {id: ReasonLine(id, grid, 2 * i + 1) for i, id in enumerate(REASONS)}
         self.heads, self._grid = inside, grid
         for id, line in self.lines.items():
-            line.title.clicked.connect(lambda _=False, id=id: self.choose(id))
-            line.on.clicked.connect(lambda on, id=id: self._count(id, on))
+            for box, asked in ((line.title, self._choose_sender), (line.on, self._count_sender)):
+                box.setProperty("reason", id)
+                box.clicked.connect(asked)
         self.why, self.limits, self.source = (_label(n, wrap=True) for n in ("why", "note", "note"))
         self.unknown = _label("note", wrap=True)
         # A child from the first: the window looks for its buttons once.
@@ -265,6 +267,15 @@ class WhichWay(QWidget):
         line = self.lines.get(self._view.reason) or next(iter(self.lines.values()))
         if line.title.isVisible():
             line.title.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _count_all(self) -> None:
+        self._view.set("reasons_off", frozenset())
+
+    def _choose_sender(self) -> None:
+        self.choose(str(self.sender().property("reason")))
+
+    def _count_sender(self, on: bool) -> None:
+        self._count(str(self.sender().property("reason")), on)
 
     def choose(self, id: str) -> None:
         """Ask why: the words, the strip that shows it, and the tooth where it is seen best."""

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
 from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.state.workbench import Workbench
 from core.advice.reason_remedies import Effect, effects, lifting_value, measures
@@ -59,7 +60,7 @@ def effect_words(effect: Effect, units: Units) -> str:
 
 
 def _label(name: str) -> QLabel:
-    label = QLabel()
+    label = plain_label()
     label.setObjectName(name)
     label.setTextFormat(Qt.TextFormat.PlainText)
     return label
@@ -97,7 +98,7 @@ class ChangeLine:
         text, word = change_words(self.key, after, units), word_of(self.key)
         does = "; ".join(effect_words(effect, units) for effect in told)
         self.button.setText(text)
-        self.button.setToolTip(f"{word}: take this change; Ctrl+Z puts it back. {does}.")
+        self.button.setToolTip(plain_hint(f"{word}: take this change; Ctrl+Z puts it back. {does}."))
         self.button.setAccessibleName(f"{word}: {text}; {does}")
         self.note.hide()
         self.button.show()
@@ -147,7 +148,8 @@ class ChangesRow(QWidget):
             grid.setColumnStretch(column, 1)
         self.lines = {key: ChangeLine(key, grid, i) for i, key in enumerate(KINDS, 3)}
         for key, line in self.lines.items():
-            line.button.clicked.connect(lambda _=False, key=key: self._take(key))
+            line.button.setProperty("change", key)
+            line.button.clicked.connect(self._take_sender)
         self._timer = once_after(self, SETTLE_MS, self._next)
         self.hide()
 
@@ -240,6 +242,9 @@ class ChangesRow(QWidget):
             line.say_only(say("change", "no_figure", word=word_of(key).lower()))
 
     # Hands
+
+    def _take_sender(self) -> None:
+        self._take(str(self.sender().property("change")))
 
     def _take(self, key: str) -> None:
         """Take the change into the setup on the bench, whose material stays a name."""

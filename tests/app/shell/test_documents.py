@@ -16,7 +16,7 @@ from app.shell.files import Answer
 from app.shell.gallery import GalleryDialog
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES, story
-from tests.app.windows import ArcWindow, boss, drag, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -255,7 +255,7 @@ def test_a_copied_report_is_told_for_a_moment(monkeypatch: pytest.MonkeyPatch) -
         QTest.keyClick(window.arc.plan, Qt.Key.Key_C, CTRL | Qt.KeyboardModifier.ShiftModifier)
         assert "report is copied" in label.text() and "report is copied" in heard[-1]
         assert label.property("problem") == "false"
-        QTest.qWait(450)
+        at_rest(window)
         assert label.text() == before
         # What happens meanwhile is told at once and stays.
         window.files.copy_report()

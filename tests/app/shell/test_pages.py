@@ -26,7 +26,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
 from core.setup.setup import Setup
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -157,9 +157,9 @@ def test_a_hidden_page_costs_nothing_and_shows_what_is_new_when_it_comes_back(wi
     settle()
     assert window.arc.shown.results.setup.cut.radial_engagement_mm == 3.0
     assert second(window).shown == [4.0, 3.0]
-    QTest.qWait(900)
+    at_rest(window)
     with window_on(boss().with_keys({WIDTH: 3.0}), units="inch", angle_deg=window.arc.shown.angle_deg) as other:
-        QTest.qWait(900)
+        at_rest(other)
         for here, there in ((window.arc.plan, other.arc.plan), (window.arc.strips, other.arc.strips)):
             there.resize(here.size())
             settle()
@@ -168,14 +168,14 @@ def test_a_hidden_page_costs_nothing_and_shows_what_is_new_when_it_comes_back(wi
 
 def test_a_page_that_fails_to_come_leaves_the_one_before(window: ArcWindow) -> None:
     second(window).fails = lambda setup: True
-    QTest.qWait(900)
+    at_rest(window)
     before = picture(window)
     window.header.page_buttons["second"].click()
     settle()
     assert window.page.id == "arc" and window.header.page_buttons["arc"].isChecked()
     assert "ZeroDivisionError" in window.sentence.label.text()
     window.workbench.refusal_over.emit()
-    QTest.qWait(900)
+    at_rest(window)
     assert picture(window) == before
 
 
@@ -185,7 +185,7 @@ def test_an_exception_in_any_part_of_a_page_leaves_setup_undo_and_picture(
 ) -> None:
     with window_on(boss(), angle_deg=130.0) as window:
         widened(window, 3.0)
-        QTest.qWait(900)
+        at_rest(window)
         before, undo = picture(window), window.workbench.undo_name
         view = getattr(window.arc, part)
         show = view.show_results
@@ -201,7 +201,7 @@ def test_an_exception_in_any_part_of_a_page_leaves_setup_undo_and_picture(
         assert window.hand_rail.controls[WIDTH].field.text() == "3 mm"
         assert "RuntimeError" in window.sentence.label.text() and "put back" in window.sentence.label.text()
         window.workbench.refusal_over.emit()
-        QTest.qWait(900)
+        at_rest(window)
         assert picture(window) == before
 
 
@@ -218,7 +218,7 @@ def test_an_exception_in_a_paint_puts_the_step_back(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)
     with window_on(boss(), angle_deg=130.0) as window:
         widened(window, 3.0)
-        QTest.qWait(900)
+        at_rest(window)
         before = picture(window)
         install_hook(window.workbench)
         widened(window, 1.0)
@@ -228,7 +228,7 @@ def test_an_exception_in_a_paint_puts_the_step_back(monkeypatch: pytest.MonkeyPa
             QTest.qWait(20)
         assert window.workbench.setup.cut.radial_engagement_mm == 3.0
         window.workbench.refusal_over.emit()
-        QTest.qWait(900)
+        at_rest(window)
         assert picture(window) == before
 
 

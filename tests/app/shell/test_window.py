@@ -21,6 +21,7 @@ from app.shell.slot_errors import install_hook
 from app.state.settings import Settings, load_settings, save_settings, settings_folder
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
+from core.documents.setup_writing import write_setup
 from core.setup.setup import Setup
 from core.strips.strip_curves import STRIP_TITLES
 from tests.app.windows import boss, settle, window_on
@@ -458,3 +459,19 @@ def test_a_flip_shows_the_tooth_as_far_through_the_other_arc() -> None:
         window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 5.0}), "width")
         settle()
         assert window.arc.shown.angle_deg == pytest.approx(137.7)
+
+
+def test_the_file_opened_last_stands_first_among_the_recent_ones(tmp_path: Path) -> None:
+    files = [tmp_path / f"{name}.toml" for name in ("first", "second", "third")]
+    for file in files:
+        file.write_text(write_setup(boss()), "utf-8")
+    first, second, third = files
+    with window_on(boss()) as window:
+        for file in (first, second, third, second):
+            window.files.open_path(file)
+        window._fill_recent()
+        offered = [action.text().replace("&", "") for action in window._recent_menu.actions()]
+        assert offered == ["second.toml", "third.toml", "first.toml"]
+        assert window.settings.recent == [str(f.resolve()) for f in (second, third, first)]
+        window._recent_menu.actions()[1].trigger()
+        assert window.settings.recent[0] == str(third.resolve())

@@ -219,3 +219,15 @@ def test_every_exponent_names_its_source_and_no_source_is_unused() -> None:
     assert all(len(e.figures) == len(TERMS) for e in tables.exponents)
     assert {f.source.text for f in figures if "memory" not in f.source.status} == {"common practice, no source"}
     assert FILE.count("[sources.") == len({f.source for f in figures})
+
+
+def test_a_group_without_exponents_is_said_before_anything_else_is_asked_for() -> None:
+    hard = milled("X40CrMoV5-1+50HRC", edge=None)
+    reason = life_ratio(hard, milled(edge=None)).reason
+    assert reason is not None and "group H" in reason and "no exponents" in reason
+
+
+def test_an_edge_told_by_its_word() -> None:
+    assert edge_material(milled(edge="hss")) == "high-speed steel" == edge_material(milled(edge="high-speed steel"))  # type: ignore[arg-type]
+    assert edge_material(milled(edge="carbide")) == "carbide"  # type: ignore[arg-type]
+    assert life_ratio(milled(edge="carbide"), BASE).ratio == pytest.approx(1.0)  # type: ignore[arg-type]

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given, settings
 
+from core.advice import which_way
 from core.advice.which_way import REASONS, Decision, Reason, decide, leaves_in_band, reason_of, reasons
-from core.base.words import words
+from core.base.words import say, words
 from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.report.report import report
@@ -140,7 +143,12 @@ def test_a_long_cutter_at_part_width_leaves_more_climbing_and_no_more_when_short
 
 def test_thin_chips_with_a_strong_edge_force_heat_more_climbing_and_no_more_in_a_wider_cut() -> None:
     wall = cut("thin-wall-aluminium")
+    assert wall.work.thermal is not None
+    # With figures that are the same at any temperature; where the work softens the hotter end softens more.
+    stiff = replace(wall.work.thermal, solidus_c=None, law=None)
+    soft, wall = wall, wall.with_keys({"work.thermal": stiff})
     assert by_id(wall)["heat"].favours == "conventional"
+    assert by_id(soft)["heat"].favours is None
     assert by_id(wall.with_keys({"cut.radial_engagement_mm": 3.0}))["heat"].favours is None
 
 
@@ -233,3 +241,24 @@ def test_a_width_on_the_bands_end_is_in_it_for_every_cutter(diameter: float, sha
     assert not leaves_in_band(
         setup.with_keys({"cut.radial_engagement_mm": (share + 0.01 * (2 * share - 1)) * diameter})
     )
+
+
+@pytest.mark.parametrize("id", ["heat", "error", "marks"])
+def test_a_difference_counts_from_the_share_on_that_the_words_tell(id: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    told = re.search(r"differ by (\d+) %", say("reason_threshold", id))
+    assert told is not None
+    share, base = float(told[1]) / 100.0, 100.0
+    for over, favours in ((0.99, None), (1.01, "climb")):
+        figure = {"climb": base, "conventional": base * (1.0 + share * over)}
+
+        def peak(setup: Setup, figure: dict[str, float] = figure) -> SimpleNamespace:
+            return SimpleNamespace(peak=figure[setup.cut.direction], height=1e-3 * figure[setup.cut.direction])
+
+        monkeypatch.setattr(which_way, "edge_temperature", peak)
+        monkeypatch.setattr(which_way, "feed_marks", peak)
+        monkeypatch.setattr(which_way, "wall_error", lambda height, setup, f=figure: f[setup.cut.direction])
+        # In either order: the smaller figure is the better one.
+        here = replace(A, cut=replace(A.cut, direction="climb", wall_tolerance_mm=None))
+        assert REASONS[id](here, here.opposite).favours == favours
+        figure["climb"], figure["conventional"] = figure["conventional"], figure["climb"]
+        assert REASONS[id](here, here.opposite).favours == (favours and "conventional")

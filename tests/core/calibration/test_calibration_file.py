@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from core.base.errors import DocumentError
 from core.base.places import shared
-from core.calibration.calibration_file import WANTED, read_mean_forces
+from core.calibration.calibration_file import COLUMNS, WANTED, read_mean_forces
 from core.documents.document_text import LARGEST, load_text
 
 HEAD = "feed_per_tooth_mm,mean_fx_n,mean_fy_n,mean_fz_n"
@@ -119,7 +119,20 @@ def test_refused_in_words(data: bytes | str, line: int, where: str, word: str) -
     assert (error.line, error.where) == (line, where), str(error)
     assert word in str(error) and error.allowed
     assert str(error).startswith(f"bad.csv:{line}: " if line else "bad.csv: ")
-    assert "\n" not in str(error) and len(str(error)) < 400
+    lines = str(error).splitlines()
+    assert len(lines) == len(error.faults) and max(map(len, lines)) < 400
+
+
+def test_every_fault_of_a_file_is_told_with_its_line() -> None:
+    text = f"{XY}\n0.1,x,2\n0.2,1\n0.3,,nan\n99,1,2\n"
+    with pytest.raises(DocumentError) as caught:
+        read_mean_forces(text, "rig.csv", most_feed_mm=6.0)
+    told = [(fault.line, fault.where) for fault in caught.value.faults]
+    expected = [(2, "mean_fx_n"), (3, "row"), (4, "mean_fx_n"), (4, "mean_fy_n"), (5, "feed_per_tooth_mm")]
+    assert told == expected
+    with pytest.raises(DocumentError) as caught:
+        read_mean_forces("feed,feed,mean_fz_n\n1,2,3\n", "rig.csv")
+    assert [fault.where for fault in caught.value.faults] == ["heading", *COLUMNS[:3]]
 
 
 @given(st.one_of(st.binary(max_size=200), st.text(max_size=200)))

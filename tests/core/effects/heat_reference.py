@@ -60,6 +60,7 @@ def case(setup: Setup) -> Case:
 
 def tool(setup: Setup) -> tuple[float, float, float]:
     m = setup.cutter.material
+    assert not isinstance(m, str)
     return (80.0, 14500.0, 220.0) if m is None else (m.conductivity_w_mk, m.density_kg_m3, m.specific_heat_j_kgk)
 
 
@@ -72,7 +73,8 @@ def contact_mm(setup: Setup, h: np.ndarray) -> np.ndarray:
     chip = setup.work.chip
     l0 = chip.edge_contact_mm
     if l0 is None:
-        l0 = max(setup.cutter.edge_radius_mm or 0.0, 0.001)
+        radius = setup.cutter.edge_radius_mm
+        l0 = 0.008 if radius is None else max(radius, 0.001)
     return chip.contact_ratio * h + l0
 
 

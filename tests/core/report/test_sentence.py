@@ -124,7 +124,9 @@ def test_teeth_that_runout_keeps_out() -> None:
     assert "only 1 of 2 teeth cuts" in sentence(two)
     one = Setup(Cutter(12.0, 3, runout_mm=0.055), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
     assert "1 of 3 teeth misses the work" in sentence(one)
-    assert "teeth" not in sentence(cut("climb", 4.0, runout_mm=0.01))
+    assert "teeth" not in sentence(cut("climb", 4.0, runout_mm=0.001))
+    uneven = sentence(cut("climb", 4.0, runout_mm=0.01))
+    assert "the teeth take chips of up to 0.0467 mm to 0.0667 mm" in uneven and "those of tooth" in uneven
     assert "teeth" not in sentence(Setup(Cutter(12.0, 1, runout_mm=0.05), two.cut))
 
 

@@ -1,0 +1,128 @@
+"""The strict reader under every kind of document: it notes all faults, each with its line, and refuses once.
+
+A faulty value is noted and a blank stands for it while reading goes on; :meth:`FaultList.finish` refuses the
+document before anybody sees the blanks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from ..base.errors import MOST_FAULTS, ChiparcError, DocumentError, Fault
+from ..setup.setup_limits import Range
+from .near_keys import meant_key, not_taken
+from .toml_errors import shortened
+from .toml_lines import Path, parse_toml, places
+
+NOTHING = float("nan")
+"""Stands for a figure that was refused."""
+
+
+class FaultList:
+    """The faults of one document; ``file`` is its name for the refusal."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.faults: list[Fault] = []
+
+    def note(self, line: int, where: str, found: str, allowed: str) -> None:
+        """One more fault.  Raises DocumentError when there are MOST_FAULTS."""
+        error = ChiparcError(where, found, allowed)
+        self.faults.append(Fault(line, error.where, error.found, error.allowed))
+        if len(self.faults) >= MOST_FAULTS:
+            self.finish()
+
+    def finish(self) -> None:
+        """Raise DocumentError with every fault, if there is any."""
+        if self.faults:
+            raise DocumentError.of(self.file, self.faults)
+
+
+class StrictToml(FaultList):
+    """One TOML document.  Raises DocumentError at once only for a text that is not TOML."""
+
+    def __init__(self, text: str, file: str) -> None:
+        super().__init__(file)
+        self.text = text
+        self.data = parse_toml(text, file)
+        self.places = places(text)
+
+    def refuse(self, path: Path, found: str, allowed: str) -> None:
+        """Note a fault of the key at ``path``."""
+        self.note(self.places.line(path), self.name(path), found, allowed)
+
+    def name(self, path: Path) -> str:
+        """What a refusal calls a key; positions in lists count from 1."""
+        return ".".join(str(p + 1) if isinstance(p, int) else shortened(p) for p in path)
+
+    def written(self, path: Path, value: Any) -> str:
+        """A value as it stands in the document, shortened."""
+        text = self.places.written(path)
+        if text is not None:
+            return shortened(text)
+        if isinstance(value, str):
+            return f'"{shortened(value)}"'
+        if isinstance(value, bool):
+            return str(value).lower()
+        try:
+            return shortened(repr(value))
+        except ValueError:  # Python writes no whole number of more than 4300 digits
+            return "a number of thousands of digits"
+
+    def refuse_type(self, path: Path, value: Any, allowed: str) -> None:
+        """Note a value of a type that cannot stand there."""
+        if isinstance(value, dict):
+            found = "found a table"
+        elif isinstance(value, list):
+            found = "found a list" if path in self.places.entries else "found [[blocks]]"
+        else:
+            kind = {bool: "a truth value", str: "text", int: "a number", float: "a number"}.get(type(value), "a date")
+            found = f"found {self.written(path, value)}, {kind}"
+        self.refuse(path, found, allowed)
+
+    def hint(self, path: Path, known: tuple[str, ...], missing: set[str]) -> str:
+        """What to write in place of an unknown key; a missing key that it was meant for leaves ``missing``."""
+        name = str(path[-1])
+        near = meant_key(name, missing) or meant_key(name, known)
+        missing.discard(near or "")
+        told = f"{near} (did you mean that?), or another of " if near else not_taken(name)
+        return told + ", ".join(known)
+
+    def fields(self, table: Any, path: Path, must: Iterable[str], may: Iterable[str]) -> dict[str, Any]:
+        """Those keys of a table that are known; unknown and missing ones are noted."""
+        must, may = tuple(must), tuple(may)
+        known = must + tuple(key for key in may if key not in must)
+        if not isinstance(table, dict):
+            self.refuse_type(path, table, f"a table with {', '.join(known)}" if known else "a table")
+            return {}
+        allowed = frozenset(known)
+        missing = {key for key in must if key not in table}
+        for key in table:
+            if key not in allowed:
+                self.refuse((*path, key), "found an unknown key", self.hint((*path, key), known, missing))
+        for key in must:
+            if key in missing:
+                self.refuse((*path, key), "missing", "this key must be there")
+        return {key: value for key, value in table.items() if key in allowed}
+
+    def number(self, value: Any, path: Path, limits: Range) -> float:
+        """A number in its range; :data:`NOTHING` after a refusal.  A whole range wants a whole number."""
+        allowed = str(limits) if "number" in str(limits) else f"a number {limits}"
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            self.refuse_type(path, value, allowed)
+            return NOTHING
+        if limits.whole and isinstance(value, float):
+            self.refuse(path, f"found {self.written(path, value)}", f"{allowed}, written without a decimal point")
+            return NOTHING
+        try:
+            figure = float(value)
+        except OverflowError:  # a whole number of a document may have any number of digits
+            figure = float("inf")
+        if not limits.holds(figure):
+            self.refuse(path, f"found {self.written(path, value)}", allowed)
+            return NOTHING
+        return figure
+
+
+__all__ = ["MOST_FAULTS", "NOTHING", "FaultList", "StrictToml"]

@@ -1,0 +1,51 @@
+"""A painter that remembers what was painted where: to hold a picture against the figures behind it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor, QImage, QPainter
+
+
+class Painted(QPainter):
+    """Words with their boxes, lines (x1, y1, x2, y2), middles of ellipses, colours of polylines; as they came."""
+
+    def __init__(self, width: int = 1000, height: int = 600) -> None:
+        self.image = QImage(width, height, QImage.Format.Format_RGB32)
+        super().__init__(self.image)
+        self.written: list[tuple[str, QRectF]] = []
+        self.lines: list[tuple[float, float, float, float]] = []
+        self.ellipses: list[QPointF] = []
+        self.polylines: list[QColor] = []
+
+    def drawText(self, box: QRectF, flags: object, text: str = "") -> None:  # type: ignore[override]
+        """Words in a box, or on a baseline, which are not remembered."""
+        if text:
+            self.written.append((text, box))
+
+    def drawLine(self, a: QPointF, b: QPointF) -> None:  # type: ignore[override]
+        """A line between two points."""
+        self.lines.append((a.x(), a.y(), b.x(), b.y()))
+
+    def drawEllipse(self, at: QPointF, *size: float) -> None:  # type: ignore[override]
+        """An ellipse by its middle."""
+        self.ellipses.append(at)
+
+    def drawPolyline(self, points: Any) -> None:
+        """A polyline: the colour of its pen."""
+        self.polylines.append(self.pen().color())
+
+
+def figures(painted: Painted, first: float, last: float) -> dict[str, float]:
+    """Figures written at heights ``first`` to ``last`` (pixels) with the pixels of their middles from the left."""
+    found = {}
+    for text, box in painted.written:
+        if first <= box.top() <= last:
+            found[text] = box.center().x()
+    return found
+
+
+def value(text: str) -> float:
+    """What a written figure says."""
+    return float(text.replace("\N{MINUS SIGN}", "-"))

@@ -1,0 +1,73 @@
+"""Root finding in a bracket, against roots that are known and against scipy."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import brentq
+
+from core.maths.roots import bisected, false_position, last_good, newton_in_bracket
+
+roots = st.floats(0.001, 0.999)
+powers = st.sampled_from((1.0, 3.0, 0.2, 9.0))
+
+
+@given(roots, powers)
+def test_bisection_finds_a_root_to_the_last_digits(root: float, power: float) -> None:
+    found = bisected(lambda x: math.copysign(abs(root - x) ** power, root - x), 0.0, 1.0)
+    assert found == pytest.approx(root, abs=4e-16)
+
+
+@given(roots, st.floats(-1.0, 2.0), st.floats(0.1, 8.0))
+def test_newton_stays_in_its_bracket_and_finds_the_root(root: float, start: float, steep: float) -> None:
+    asked = []
+
+    def lead(x: float) -> tuple[float, float]:
+        asked.append(x)
+        # Flat far from the root: Newton's own step from there leaves the bracket.
+        return math.atan(steep**3 * (x - root)), steep**3 / (1.0 + (steep**3 * (x - root)) ** 2)
+
+    assert newton_in_bracket(lead, start, 0.0, 1.0, 1e-12) == pytest.approx(root, abs=1e-10)
+    assert all(0.0 <= x <= 1.0 for x in asked) and len(asked) <= 60
+
+
+def test_newton_without_a_slope_or_a_finite_value_is_halving() -> None:
+    found = newton_in_bracket(lambda x: (-1.0 if x < 0.3 else math.inf, 0.0), 0.9, 0.0, 1.0, 1e-12)
+    assert found == pytest.approx(0.3, abs=1e-11)
+
+
+@given(st.lists(st.tuples(roots, st.floats(0.1, 5.0)), min_size=1, max_size=20))
+def test_false_position_finds_all_roots_at_once_as_one_by_one(each: list[tuple[float, float]]) -> None:
+    at, steep = (np.array(v) for v in zip(*each, strict=True))
+
+    def curves(x: np.ndarray) -> np.ndarray:
+        return np.asarray(np.exp(steep * x) - np.exp(steep * at))
+
+    found = false_position(curves, np.zeros(len(at)), np.ones(len(at)))
+    alone = [brentq(lambda x, r=r, s=s: math.exp(s * x) - math.exp(s * r), 0.0, 1.0, xtol=1e-15) for r, s in each]
+    assert found == pytest.approx(np.array(alone), abs=1e-10)
+    turned = false_position(lambda x: -curves(x), np.zeros(len(at)), np.ones(len(at)))
+    assert turned == pytest.approx(found, abs=1e-10)
+
+
+@given(roots, st.booleans(), st.sampled_from(("smooth", "jump", "endless")))
+def test_the_last_good_value_is_good_and_near_the_first_bad_one(root: float, up: bool, kind: str) -> None:
+    asked = []
+
+    def over(x: float) -> float:
+        asked.append(x)
+        past = (x - root) if up else (root - x)
+        if kind == "smooth":
+            return past + 0.3 * past * past
+        return past if past <= 0.0 else 1.0 if kind == "jump" else math.inf
+
+    good, bad = (0.0, 1.0) if up else (1.0, 0.0)
+    found = last_good(good, bad, over, 1e-6)
+    assert over(found) <= 0.0
+    assert abs(found - root) <= 1.0001e-6 * max(found, root)
+    # Twice the halvings of plain bisection at the most; where it is smooth no more than bisection.
+    assert len(asked) <= (20 if kind == "smooth" else 2 * math.log2(1.0 / (1e-6 * root)) + 6)

@@ -1,0 +1,141 @@
+"""Figures as rows: nothing of the report is missing, a rounding is no difference, units, ranges, CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.base.quantities import QUANTITIES, Units
+from core.documents.setup_examples import EXAMPLES, example
+from core.report.figures import FigureRow, cells, detail, difference, figures, figures_csv, is_different, shown
+from core.report.report import report
+from core.report.schema import report_keys
+
+BOSS = EXAMPLES[0].setup()
+
+
+def row(climb: Any, conventional: Any, unit: str = "mm", key: str = "wall.error_mm") -> FigureRow:
+    """A row of two values."""
+    return FigureRow("Wall", "Error", key, climb, conventional, unit)
+
+
+@pytest.mark.parametrize("each", EXAMPLES, ids=lambda e: e.id)
+def test_every_figure_of_the_report_is_a_row_of_its_own_side(each: Any) -> None:
+    setup = each.setup()
+    found = {r.key: r for r in figures(setup).rows}
+    own, other = report(setup), report(setup.opposite)
+    if setup.cut.direction == "conventional":
+        own, other = other, own
+    for side, said in (("climb", own), ("conventional", other)):
+        for group in ("engagement", "rates", "rubbing", "heat", "wall", "feed", "machine", "skin"):
+            for name, value in said[group].items():
+                if isinstance(value, float):
+                    assert getattr(found[f"{group}.{name}"], side) == pytest.approx(value, rel=1e-6, abs=1e-9), name
+    units = {unit for r in found.values() for unit in (r.unit_in("metric"),)}
+    assert units <= {q.unit for q in QUANTITIES.values()} | {"°C", 
+        "N/°",
+        "N/ms",
+        "J",
+        "µm/mm",
+        "W/(m K)",
+        "kg/m3",
+        "J/(kg K)",
+        "Hz",
+        "",
+    }
+    for r in found.values():
+        told = report_keys().get(re.sub(r"\[\d+\]", "[]", r.key))
+        assert r.key.startswith("advice.") or (told is not None and told.strip == r.strip)
+
+
+def test_a_conventional_setup_has_the_same_two_columns() -> None:
+    one, two = (
+        {r.key: (r.climb, r.conventional) for r in figures(setup).rows if not r.key.startswith("which_way")}
+        for setup in (BOSS, BOSS.opposite)
+    )
+    assert one == two
+
+
+@given(st.floats(1e-6, 1e6), st.floats(-3e-7, 3e-7), st.sampled_from(["mm", "N", "deg", "K", ""]))
+@settings(max_examples=80)
+def test_a_rounding_is_never_a_difference(value: float, share: float, unit: str) -> None:
+    made = row(value, value * (1.0 + share), unit, "x")
+    for units in ("metric", "inch"):
+        assert difference(made, units) == "same" and not is_different(made, units)
+
+
+@given(st.floats(-1e4, 1e4), st.floats(-1e4, 1e4), st.sampled_from(["mm", "N", "deg", "K", "1"]))
+@settings(max_examples=80)
+def test_what_looks_alike_is_the_same_and_nothing_else_is(climb: float, other: float, unit: str) -> None:
+    made = row(climb, other, unit, "x")
+    alike = shown(made, climb, "metric") == shown(made, other, "metric")
+    assert (difference(made, "metric") == "same") == alike or abs(climb - other) <= 1e-6 * max(abs(climb), abs(other))
+
+
+@pytest.mark.parametrize(
+    ("made", "told"),
+    [
+        (row(0.0659, 0.0237), "−0.0422 (−64 %)"),
+        (row(0.0659, -0.0237), "−0.0896"),
+        (row(0.0, 1.5, "deg", "rubbing.entry_deg"), "+1.5"),
+        (row(1000.0, 1001.0, "N", "force.x"), "+1.0"),
+        (row("climb", "conventional", ""), "differs"),
+        (row(True, True, ""), "same"),
+        (row(None, 1.0), "–"),
+        (row((1.0, 2.0), (1.0, 2.0)), "same"),
+        (row((1.0, 2.0), (1.0, 3.0)), "differs"),
+    ],
+)
+def test_differences_by_hand(made: FigureRow, told: str) -> None:
+    assert difference(made, "metric") == told
+
+
+def test_a_spread_over_a_tenth_is_told_with_its_range() -> None:
+    made = FigureRow("Force", "Fx", "force.fx_n.max", 1076.4, 290.0, "N", climb_range=(861.3, 1288.0))
+    assert cells(made, "metric")[2:4] == ("1076 (860 to 1300)", "290")
+    assert cells(made, "inch")[2].startswith("242.0 (190 to 290)")
+    narrow = FigureRow("Force", "Fx", "force.fx_n.max", 1076.4, 290.0, "N", climb_range=(1060.0, 1090.0))
+    assert cells(narrow, "metric")[2] == "1076"
+    assert "Climb lies between 860 and 1300 N" in detail(made, "metric")
+
+
+def test_inches_and_units_of_no_quantity() -> None:
+    found = {r.key: r for r in figures(BOSS).rows}
+    assert cells(found["chip.trochoid.h_max_mm"], "inch")[2] == "0.00223"
+    rise = found["force.steepest_rise_n_deg"]
+    assert rise.unit_in("inch") == "lbf/°" and isinstance(rise.climb, float)
+    assert rise.shown_value(rise.climb, "inch") == pytest.approx(rise.climb / 4.4482216152605)
+    assert cells(found["rubbing.share"], "metric")[2] == "2.4" and found["rubbing.share"].unit_in("metric") == "%"
+
+
+def test_the_csv_has_plain_figures_in_the_units_shown() -> None:
+    rows = figures(BOSS).rows
+    scales: dict[Units, float] = {"metric": 1.0, "inch": 25.4}
+    for units, per in scales.items():
+        read = {r["key"]: r for r in csv.DictReader(io.StringIO(figures_csv(rows, units)))}
+        assert set(read) == {r.key for r in rows}
+        error = next(r for r in rows if r.key == "wall.error_mm")
+        assert float(read["wall.error_mm"]["climb"]) == pytest.approx(error.climb / per, rel=1e-6)  # type: ignore[operator]
+        gap = (error.conventional - error.climb) / per  # type: ignore[operator]
+        assert float(read["wall.error_mm"]["difference"]) == pytest.approx(gap, rel=1e-5)
+        assert float(read["wall.error_mm"]["climb_low"]) < float(read["wall.error_mm"]["climb"])
+        assert read["engagement.arc_deg"]["difference"] == "0" and read["wall.error_mm"]["model"]
+
+
+def test_a_straddling_cut_stands_beside_its_mirror_image() -> None:
+    setup = example("facing-cast-iron").setup()
+    found = figures(setup)
+    offset = next(r for r in found.rows if r.key == "setup.cut.centre_offset_mm")
+    assert (offset.climb, offset.conventional) == (setup.cut.centre_offset_mm, -setup.cut.centre_offset_mm)
+    assert found.straddling and not any(r.key.startswith("advice") for r in found.rows)
+
+
+def test_each_tooth_of_a_cutter_with_runout_has_its_rows() -> None:
+    found = {r.key: r for r in figures(example("runout-two-teeth").setup()).rows}
+    assert "(no. 1)" in found["chip.teeth[1].arc.h_max_mm"].label and "force.teeth[0].torque_max_nm" in found
