@@ -12,7 +12,7 @@ from .spread import border_band
 from .stability import AxialLimit, ChatterCut, axial_limit, chatter_cut
 from .usual_draws import DRAWS, usual_draws
 
-MOST_WAVES = 150.0
+MOST_WAVES = 60.0
 """Radians of the fastest mode in the arc up to which a band is worked out: beyond, 64 searches take seconds."""
 
 LOW, HIGH = 0.1, 0.9
@@ -26,8 +26,8 @@ range of a setup is wider still, and there a search may take minutes or lose all
 SLOWEST, FASTEST = 1.0, 2e5
 """Speeds that are searched at, /min."""
 
-MOST_SEARCHED = 2000.0
-"""The same for the limit itself."""
+MOST_SEARCHED, MOST_FADING = 400.0, 60.0
+"""The same for the limit itself; and how many times by e the modes may fade in a tooth period."""
 
 SURE = 58
 """Draws of 64 that must be stable for a cut to count as holding: nine of ten."""
@@ -84,16 +84,34 @@ def holding(setup: Setup, *, estimated: bool = False) -> Holding:
     return _holding(replace(setup, title=""), estimated)
 
 
+def slowest_searched(cut: ChatterCut) -> float:
+    """The slowest speed, /min, at which a limit is searched for: below it waves or fading go beyond all digits."""
+    fading = float((cut.modes.omega * cut.modes.damping).max()) * 60.0 / cut.teeth
+    return max(SLOWEST, waves_in_arc(cut, 1.0) / MOST_SEARCHED, fading / MOST_FADING)
+
+
+def searched(cut: ChatterCut, rpm: float) -> bool:
+    """Whether the limit at a speed is searched for."""
+    return not beyond_search(cut) and slowest_searched(cut) <= rpm <= FASTEST
+
+
+def _limit(setup: Setup) -> AxialLimit:
+    """The limit; ``beyond`` where the search loses all digits."""
+    try:
+        with np.errstate(over="ignore", invalid="ignore"):
+            return axial_limit(setup)
+    except np.linalg.LinAlgError:
+        return AxialLimit("beyond")
+
+
 @lru_cache(maxsize=64)
 def _holding(setup: Setup, estimated: bool) -> Holding:
     direction, depth, rpm = setup.cut.direction, setup.cut.axial_engagement_mm, setup.cut.spindle_speed_rpm
     cut = chatter_cut(setup)
-    if cut is not None and (
-        not SLOWEST <= rpm <= FASTEST or beyond_search(cut) or waves_in_arc(cut, rpm) > MOST_SEARCHED
-    ):
+    if cut is not None and not searched(cut, rpm):
         return Holding(direction, depth, AxialLimit("beyond"))
-    limit = axial_limit(setup)
-    if cut is None or waves_in_arc(cut, rpm) > MOST_WAVES:
+    limit = _limit(setup)
+    if cut is None or limit.outcome == "beyond" or waves_in_arc(cut, rpm) > MOST_WAVES:
         return Holding(direction, depth, limit)
     band = border_band(cut, rpm, usual_draws(estimated))
     low, high = (float(end[0]) for end in band.between(LOW, HIGH))

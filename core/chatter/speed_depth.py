@@ -11,7 +11,7 @@ import numpy as np
 from ..maths.arrays import Array, frozen
 from ..setup.limits_for import limits_for
 from ..setup.setup import Setup
-from .both_ways import Holding, beyond_search, both_ways, waves_in_arc
+from .both_ways import Holding, beyond_search, both_ways, slowest_searched
 from .estimated_modes import with_modes
 from .spread import border_band
 from .stability import ChatterCut, chatter_cut
@@ -19,9 +19,6 @@ from .usual_draws import usual_draws
 
 COARSE, FINE, BAND, AT_ONCE = 33, 161, 41, 3
 """Speeds of the first chart, of the refined one, of the band, and of one piece of the band."""
-
-MOST_WAVES = 300.0
-"""Radians of the fastest mode in the arc beyond which a speed is left out of the chart: a search takes seconds."""
 
 WORTH, MOST_OFFERS = 1.05, 4
 """Least gain of an offered speed, and how many are offered."""
@@ -79,7 +76,7 @@ def speed_depth(setup: Setup, slowest: float, fastest: float) -> Iterator[SpeedD
     if own is None or other is None:
         yield _nothing(setup, estimated, "no_coefficients" if given.dynamics else "no_modes")
         return
-    slowest = max(slowest, *(waves_in_arc(cut, 1.0) / MOST_WAVES for cut in (own, other)))
+    slowest = max(slowest, *(slowest_searched(cut) for cut in (own, other)))
     if beyond_search(own) or beyond_search(other) or slowest >= fastest:
         yield _nothing(setup, estimated, "beyond")
         return

@@ -13,8 +13,9 @@ from app.kit.hatch import paint_hatch
 from app.kit.label_layout import LabelLayout, anywhere, text_size
 from app.kit.look import CENTRE, NO_BRUSH, SMOOTH, Look
 from app.kit.shapes import polygon, polyline
+from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain
 from app.pages.chatter.chatter_scene import ChatterScene
-from core.base.quantities import QUANTITIES, number
+from core.base.quantities import QUANTITIES
 from core.base.words import say
 from core.chatter.estimated_modes import with_modes
 from core.maths.arrays import Array
@@ -61,7 +62,8 @@ def chart_frame(rect: QRectF, scene: ChatterScene, look: Look) -> ChartFrame:
     left, line = rect.left() + 4.2 * look.small, look.small + 6.0
     strip_height = 3.4 * line
     bottom = rect.bottom() - strip_height - 2.6 * line
-    plot = QRectF(left, rect.top() + line + 14.0, rect.right() - 2.6 * look.small - left, bottom - rect.top() - line - 14.0)
+    top, right = rect.top() + line + 14.0, rect.right() - 2.6 * look.small
+    plot = QRectF(left, top, right - left, bottom - top)
     strip = QRectF(left, rect.bottom() - strip_height, plot.width(), strip_height - 1.4 * line)
     return ChartFrame(plot, strip, scene)
 
@@ -91,21 +93,12 @@ def _paint_axes(painter: QPainter, frame: ChartFrame, rect: QRectF, look: Look) 
     word = "title_estimated" if scene.chart is not None and scene.chart.estimated else "title"
     title = say("chatter", word, unit=QUANTITIES["depth"].unit_in(scene.units))
     painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, title)
+    chart = XYChart.filling(plot, scene.across, scene.up)
+    paint_up(painter, chart, look, Figures(plain(scene.up), 6.0, plot.left() - rect.left() - 6.0, on_line=True))
+    every = chart.across.every(5.0 * small)
+    paint_across(painter, chart, look, Figures(lambda tick: f"{tick:,.0f}", 2.0, every=every, on_line=True))
     painter.setFont(look.font("small"))
-    for tick in scene.up.ticks():
-        y = round(plot.bottom() - tick / scene.up.high * plot.height()) + 0.5
-        painter.setPen(look.pen("rule", "hair"))
-        painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
-        painter.setPen(look.color("soft"))
-        box = QRectF(rect.left(), y - small, plot.left() - rect.left() - 6.0, 2.0 * small)
-        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(box, right, number(float(tick), scene.up.decimals))
-    for tick in scene.across.ticks():
-        x = round(float(frame.x(tick))) + 0.5
-        painter.setPen(look.pen("rule", "hair"))
-        painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
-        painter.setPen(look.color("soft"))
-        painter.drawText(QRectF(x - 40.0, plot.bottom() + 2.0, 80.0, small + 6.0), CENTRE, f"{tick:,.0f}")
+    painter.setPen(look.color("soft"))
     name = QRectF(plot.left(), plot.bottom() + small + 7.0, plot.width(), small + 6.0)
     painter.drawText(name, CENTRE, say("chatter", "across"))
 
