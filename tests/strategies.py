@@ -167,7 +167,7 @@ def machines(draw: Any, speed: float, boundless: bool = False) -> Machine:
     """A machine whose spindle reaches ``speed``: power as one figure, as a curve, or unknown."""
     tops = (("table_friction_n", 5000.0), ("feed_preload_n", 5000.0), ("backlash_mm", 1.0))
     friction, preload, backlash = (
-        draw(st.just(0.0) | figure(f"machine.{name}", 0.0, None if boundless else top, boundless))
+        draw(st.none() | st.just(0.0) | figure(f"machine.{name}", 0.0, None if boundless else top, boundless))
         for name, top in tops
     )
     curve = draw(_maybe(speed_curves(speed)))

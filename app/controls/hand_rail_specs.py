@@ -104,7 +104,7 @@ def optional(
 
 
 def _machine_figure(key: str, quantity: str, high: float, term: str) -> ControlSpec:
-    """A figure of the feed drive, 0 unless given."""
+    """A figure of the feed drive, not known unless given: 0 is a figure like any other."""
     return ControlSpec(
         key,
         quantity,
@@ -114,7 +114,7 @@ def _machine_figure(key: str, quantity: str, high: float, term: str) -> ControlS
         name=glossary()[term].word,
         term=term,
         optional=True,
-        left_out=0.0,
+        note=_told_if_empty(key, "empty: not known"),
     )
 
 

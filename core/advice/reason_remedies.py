@@ -1,8 +1,10 @@
-"""What would lift a reason that speaks against the direction, and what each such change does to the cut.
+"""What would lift a reason that speaks against the direction, and what each such change does and costs.
 
-Only a change that makes the direction's own figure of the reason better is one: a reason that compares the directions
-is lifted, too, where both become equally bad.  Of the changes of one figure those that do not raise the greatest
-force on the cutter come first.
+A change must clear its reason with a margin, never just so: a pull under a third of what holds the table (a half
+excludes), a wall within its tolerance over the whole spread of its error, any other reason in all 64 draws of what is
+known only roughly.  None leaves a chip that the edge does not lift.  Only a change that makes the direction's own
+figure of the reason better is one; of the changes of one figure those that do not raise the greatest force on the
+cutter come first.
 """
 
 from __future__ import annotations
@@ -12,10 +14,15 @@ from dataclasses import dataclass
 from functools import cache
 
 from ..base.words import say
-from ..effects.rubbing import rubbing
+from ..effects.arc_results import arc_results
+from ..effects.machine_limits import LOST_MOTION_SHARE, SLACK
+from ..effects.rubbing import PUBLISHED_RATIOS, rubbing
+from ..effects.wall_range import wall_range
 from ..force.force_turn import force_turn
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES
+from .checks import CHECKS, CURED_SHARE, check, chip_forms
+from .draws import drawn
 from .remedies import nearest_change
 from .which_way import reason_of, stands_against
 
@@ -69,10 +76,19 @@ def _wall_error(setup: Setup) -> float | None:
     return reason_of("error", setup).figure(setup.cut.direction)
 
 
+def _removal_rate(setup: Setup) -> float | None:
+    return arc_results(setup).rates.removal_rate_mm3_min / 1000.0
+
+
 def measures(id: str, setup: Setup) -> tuple[Measure, ...]:
-    """What is told of every change: the reason's own figure, the greatest force, the wall's error; each once."""
-    told = [own_measure(id, setup), Measure(say("change", "force"), "force", _greatest_force)]
-    if id != "error":
+    """What is told of every change: the reason's own figure, what it costs, the wall's error; each once."""
+    told = [
+        own_measure(id, setup),
+        Measure(say("change", "rate"), "removal_rate", _removal_rate, more_is_better=True),
+    ]
+    if id == "error":
+        told.append(Measure(say("change", "force"), "force", _greatest_force))
+    else:
         told.append(Measure(say("change", "wall"), "deflection", _wall_error))
     return tuple(told)
 
@@ -102,24 +118,69 @@ def _effect(measure: Measure, before: Setup, after: Setup) -> Effect:
     return Effect(measure.name, measure.quantity, a, b, better, not better)
 
 
+def _forms_a_chip(setup: Setup) -> bool:
+    """Whether a chip forms with the blunter of the published ratios as well; yes where the edge is not known."""
+    found = rubbing(setup)
+    if found is None:
+        return True
+    edge, top = setup.cutter.edge_radius_mm or 0.0, found.h_min / found.feed_for_chip if found.feed_for_chip else 1.0
+    return setup.cut.feed_per_tooth_mm * top >= max(PUBLISHED_RATIOS[1] * edge, found.h_min)
+
+
+def cleared(id: str, setup: Setup) -> bool:
+    """Whether a reason no longer speaks against the setup's own direction, with its margin."""
+    way = setup.cut.direction
+    if id not in CHECKS or way == "straddling" or stands_against(id)(setup):
+        return False
+    if id == "pull":
+        return _pull_cleared(setup)
+    if id == "error":
+        spread, tolerance = wall_range(setup), setup.cut.wall_tolerance_mm
+        return spread is not None and tolerance is not None and spread.size <= tolerance * (1.0 + SLACK)
+    if id == "rub" and not _forms_a_chip(setup):
+        return False
+    against = 1 if way == "conventional" else -1
+    return not bool((check(id, setup, drawn()).votes == against).any())
+
+
+def _pull_cleared(setup: Setup) -> bool:
+    machine, turn = setup.machine, force_turn(setup)
+    if machine is None or turn is None or machine.backlash_mm is None:
+        return False
+    if machine.backlash_mm <= LOST_MOTION_SHARE * setup.cut.feed_per_tooth_mm:
+        return True
+    return max(turn.fy.greatest, 0.0) <= CURED_SHARE * machine.least_hold_n
+
+
+def slack_warned(setup: Setup) -> bool:
+    """Whether the cut pulls a table with lost motion over the feed per tooth: told whatever lifts the reason."""
+    machine, turn = setup.machine, force_turn(setup)
+    slack = None if machine is None else machine.backlash_mm
+    if slack is None or slack <= setup.cut.feed_per_tooth_mm:
+        return False
+    return turn is None or turn.fy.greatest > 0.0
+
+
 def lifting_value(id: str, setup: Setup, key: str) -> float | None:
-    """The nearest value of one figure of the cut with which a reason no longer stands against its direction.
+    """The nearest value of one figure of the cut that clears a reason which stands against its direction.
 
     The reason's own figure is then better by :data:`BETTER_SHARE`.  A value that does not raise the greatest force
-    is taken before a nearer one that does.  None where there is neither, or where the reason does not stand against.
+    is taken before a nearer one that does, and for a table that is pulled it must not.  None where there is neither,
+    or where the reason does not stand against.
     """
     measure, against = own_measure(id, setup), stands_against(id)
-    if not against(setup):
+    if id not in CHECKS or not against(setup) or not setup.value(key):
         return None
     own, force = measure.of(setup), _greatest_force(setup)
     if own is None:
         return None
     least = BETTER_SHARE * abs(own)
+    formed = chip_forms(setup)
 
     # Asked twice of many a setup: once by either search.
     @cache
     def stays(changed: Setup) -> bool:
-        if against(changed):
+        if (formed and not chip_forms(changed)) or not cleared(id, changed):
             return True
         there = measure.of(changed)
         if there is None:
@@ -133,4 +194,7 @@ def lifting_value(id: str, setup: Setup, key: str) -> float | None:
 
     low, high = RANGES[key].low, RANGES[key].high
     gentle = nearest_change(setup, key, stays_or_is_forced, low, high)
-    return nearest_change(setup, key, stays, low, high) if gentle is None else gentle
+    if gentle is not None or id == "pull":
+        # A heavier cut on a table that can jump is no cure.
+        return gentle
+    return nearest_change(setup, key, stays, low, high)

@@ -28,6 +28,7 @@ QUANTITY_OF = {
     "cut.feed_per_tooth_mm": "feed_per_tooth",
     "cut.spindle_speed_rpm": "spindle_speed",
     "cut.axial_engagement_mm": "depth",
+    "cutter.stickout_mm": "stickout",
 }
 """The figures that are looked at for a change, each with its entry in ``core.quantities``."""
 
@@ -182,6 +183,8 @@ def changes(setup: Setup, holds: Holds) -> tuple[Change, ...]:
         return ()
     found = []
     for key, quantity in QUANTITY_OF.items():
+        if not setup.value(key):
+            continue
         after = nearest_change(setup, key, holds, RANGES[key].low, RANGES[key].high)
         if after is not None:
             found.append(Change(key, quantity, setup.value(key), after, setup.with_keys({key: after})))

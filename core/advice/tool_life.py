@@ -17,10 +17,11 @@ from dataclasses import dataclass
 from ..base.errors import ChiparcError
 from ..base.quantities import Units, clear_figure
 from ..base.words import say
-from ..documents.materials import GROUPS, Catalogue, Material, catalogue
+from ..documents.materials import GROUPS, Catalogue
 from ..documents.tool_life_tables import APART, TERMS, Exponents, LifeTables, life_tables
 from ..effects.arc_results import arc_results
 from ..effects.rubbing import least_chip
+from ..setup.material_facts import MaterialFacts
 from ..setup.setup import Setup
 
 _ALIKE = 1e-9
@@ -67,11 +68,12 @@ def edge_material(setup: Setup, tables: LifeTables | None = None) -> str | None:
     return next(told, None)
 
 
-def _work(setup: Setup, known: Catalogue | None) -> Material | None:
-    if setup.work.material is None:
-        return None
+def _work(setup: Setup, known: Catalogue | None) -> MaterialFacts | None:
+    """The facts of the work that the setup carries, else those of ``known``; None where it is not known."""
+    if setup.work.facts is not None or setup.work.material is None or known is None:
+        return setup.work.facts
     try:
-        return (known or catalogue()).find(setup.work.material)
+        return known.find(setup.work.material).facts
     except ChiparcError:
         return None
 

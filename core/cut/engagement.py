@@ -73,7 +73,7 @@ def teeth_in_cut(arc: ArrayLike, edge_lag: ArrayLike, teeth: ArrayLike) -> tuple
 
 @dataclass(frozen=True, slots=True)
 class Engagement:
-    """One tooth's engagement: angles in rad, lengths in mm, time in ms."""
+    """One tooth's engagement: angles in rad, lengths in mm, time in ms; ``arc`` is exit less entry."""
 
     x1: float
     x2: float
@@ -85,11 +85,7 @@ class Engagement:
     teeth_most: int
     contact_time_ms: float
     arc_length: float
-
-    @property
-    def arc(self) -> float:
-        """Arc of engagement of the tip, rad."""
-        return self.exit - self.entry
+    arc: float
 
 
 @lru_cache(maxsize=256)
@@ -113,4 +109,5 @@ def engagement(setup: Setup) -> Engagement:
         teeth_most=int(most),
         contact_time_ms=arc / (2.0 * np.pi) * 60_000.0 / cut.spindle_speed_rpm,
         arc_length=arc * cutter.diameter_mm / 2.0,
+        arc=arc,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..setup.material_facts import MaterialFacts
 from ..setup.setup import LinearEdge, PowerLaw, Thermal
 from ..setup.setup_limits import RANGES, Range
 from .strict_tables import Figure, Flag, Span
@@ -70,7 +71,7 @@ class Material:
         block = self._block("linear_edge")
         if not block:
             return None
-        ktc, krc, kac, kte, kre, kae = (block[k] for k in ("ktc", "krc", "kac", "kte", "kre", "kae"))
+        ktc, krc, kac, kte, kre, kae = [block[k] for k in ("ktc", "krc", "kac", "kte", "kre", "kae")]
         return LinearEdge(ktc, krc, kac, kte, kre, kae)
 
     @property
@@ -104,8 +105,28 @@ class Material:
         block, solidus = self._block("thermal"), self.solidus_c
         if not block:
             return None
-        conductivity, density, heat = (block[k] for k in BLOCKS["thermal"])
+        conductivity, density, heat = [block[k] for k in BLOCKS["thermal"]]
         return Thermal(conductivity, density, heat, None if solidus is None else solidus.value, self.thermal_law)
+
+    @property
+    def facts(self) -> MaterialFacts:
+        """What a resolved setup carries of this entry."""
+        hardens, solidus, tested, block = self.work_hardens, self.solidus_c, self.tested_h_mm, self.force_block
+        ranges = tuple(
+            (key.removeprefix(f"{block}."), *figure.spread)
+            for key, figure in self.figures
+            if block is not None and key.startswith(f"{block}.") and figure.spread is not None
+        )
+        return MaterialFacts(
+            name=self.name,
+            group=self.group,
+            work_hardens=None if hardens is None else hardens.value,
+            work_hardens_source="" if hardens is None else str(hardens.source),
+            solidus_c=None if solidus is None else solidus.value,
+            thermal_law=self.thermal_law,
+            tested_h_mm=None if tested is None else (tested.low, tested.high),
+            spread=ranges,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,5 +142,5 @@ class CutterMaterial:
     def thermal(self) -> Thermal:
         """Thermal properties as the heat model takes them."""
         found = {k: f.value for k, f in self.thermal_figures}
-        conductivity, density, heat = (found[k] for k in BLOCKS["thermal"])
+        conductivity, density, heat = [found[k] for k in BLOCKS["thermal"]]
         return Thermal(conductivity, density, heat)

@@ -239,12 +239,20 @@ def material(name: str) -> Material:
 
 @lru_cache(maxsize=64)
 def resolved(setup: Setup, known: Catalogue | None = None) -> Setup:
-    """The setup with what is known of its material filled in: ``[work.force]``, ``[work.thermal]`` win."""
+    """The setup with what is known of its material filled in: ``[work.force]``, ``[work.thermal]`` win.
+
+    ``work.facts`` are those of the entry: what comes after asks the setup, not a catalogue.
+    """
     work = setup.work
     if work.material is None:
         return setup
     entry = (known or catalogue()).find(work.material)
-    return replace(setup, work=replace(work, force=work.force or entry.force, thermal=work.thermal or entry.thermal))
+    facts = entry.facts
+    if work.force is not None and work.force != entry.force:
+        # What is printed of the entry's coefficients does not hold for those of the setup.
+        facts = replace(facts, spread=(), tested_h_mm=None)
+    filled = replace(work, force=work.force or entry.force, thermal=work.thermal or entry.thermal, facts=facts)
+    return replace(setup, work=filled)
 
 
 __all__ = [

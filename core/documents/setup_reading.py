@@ -8,7 +8,9 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError, DocumentError, Fault
+from ..setup.rungs import RUNG_WORDS, rungs_problem
 from ..setup.setup import (
+    Advice,
     ChipFormation,
     Cut,
     Cutter,
@@ -44,11 +46,14 @@ TABLES: dict[str, type] = {
     "work.chip": ChipFormation,
     "machine": Machine,
     "dynamics": Mode,
+    "advice": Advice,
 }
 """Which record each table fills; ``work.force`` is one of MODELS, ``dynamics`` a list of blocks."""
 
 MODELS: dict[str, type] = {"linear-edge": LinearEdge, "power-law": PowerLaw}
-TOP_KEYS = ("format", "version", "title", "cutter", "cut", "work", "machine", "dynamics")
+TOP_KEYS = ("format", "version", "title", "cutter", "cut", "work", "machine", "dynamics", "advice")
+NOT_WRITTEN = ("facts",)
+"""Fields of a record that stand in no document."""
 
 _SYMBOLS = {
     "d": "diameter_mm",
@@ -67,7 +72,7 @@ _SYMBOLS = {
 
 def keys_of(record: type) -> tuple[str, ...]:
     """Keys of a table, in the order in which they are written."""
-    return tuple(f.name for f in fields(record))
+    return tuple(f.name for f in fields(record) if f.name not in NOT_WRITTEN)
 
 
 def taken_keys(table: str, record: type) -> tuple[str, ...]:
@@ -178,6 +183,8 @@ class _Reading(StrictToml):
             return self.curve(path, value)
         if key == "work.force":
             return self.force(path, value)
+        if key in ("advice.order", "advice.off"):
+            return self.rungs(path, value)
         return self.record(path, value, TABLES[key])
 
     def is_table(self, path: Path, table: Any, record_keys: tuple[str, ...]) -> bool:
@@ -238,6 +245,15 @@ class _Reading(StrictToml):
             return None
         return tuple((float(rpm), float(kw)) for rpm, kw in value)
 
+    def rungs(self, path: Path, value: Any) -> tuple[str, ...] | None:
+        if not isinstance(value, list):
+            self.refuse_type(path, value, RUNG_WORDS)
+            return None
+        if found := rungs_problem(value):
+            self.refuse(path, shortened(found), RUNG_WORDS)
+            return None
+        return tuple(value)
+
     def blocks(self) -> tuple[Mode, ...]:
         listed = self.data.get("dynamics", [])
         allowed = f"[[dynamics]] blocks with {', '.join(keys_of(Mode))}"
@@ -280,7 +296,7 @@ class _Reading(StrictToml):
         title = self.data.get("title", "")
         title = self.checked_text(("title",), title, check_title, f"one line of up to {LONGEST_TITLE} characters")
         parts: dict[str, Any] = {"dynamics": self.blocks(), "title": title}
-        for name in ("cutter", "cut", "work", "machine"):
+        for name in ("cutter", "cut", "work", "machine", "advice"):
             if name in self.data:
                 parts[name] = self.value((name,), self.data[name])
             elif name in missing:

@@ -5,14 +5,14 @@ With an original at hand only what differs is touched: comments, order and layou
 
 from __future__ import annotations
 
-from dataclasses import MISSING, Field, fields
+from dataclasses import MISSING, Field, fields, replace
 from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError
 from ..setup.setup import Mode, Setup
 from ..setup.setup_limits import RANGES, check_setup
-from .setup_reading import FORMAT, VERSION, check_title, read_setup
+from .setup_reading import FORMAT, NOT_WRITTEN, VERSION, check_title, read_setup
 from .toml_edit import Edits, inline_table, toml_lines, toml_value
 from .toml_lines import Entry, Path, parse_toml, places
 
@@ -30,9 +30,6 @@ _ALWAYS = {
     ("cutter", "hand"),
     ("cutter", "helix_deg"),
     ("cutter", "cutting_edge_angle_deg"),
-    ("machine", "table_friction_n"),
-    ("machine", "feed_preload_n"),
-    ("machine", "backlash_mm"),
 }
 """Keys that a fresh document writes even at their defaults."""
 
@@ -41,7 +38,7 @@ _MODE_KEYS = tuple(f.name for f in fields(Mode))
 
 def _ordered(table: str, record: Any) -> list[Field[Any]]:
     first = _ORDER.get(table, ())
-    listed = {f.name: f for f in fields(record)}
+    listed = {f.name: f for f in fields(record) if f.name not in NOT_WRITTEN}
     return [listed[n] for n in first] + [f for n, f in listed.items() if n not in first]
 
 
@@ -49,6 +46,8 @@ def _plain_type(key: str, value: Any) -> Any:
     """A figure as the document's own type, whatever number type a control or an array handed over."""
     if key == "machine.speed_curve":
         return [[float(rpm), float(kw)] for rpm, kw in value]
+    if key in ("advice.order", "advice.off"):
+        return list(value)
     if key not in RANGES:
         return value
     return int(value) if RANGES[key].whole else float(value)
@@ -66,7 +65,7 @@ def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
             value, at = getattr(record, each.name), (*path, each.name)
             if hasattr(value, "__dataclass_fields__"):
                 inner.append((at, value))
-            elif value is not None:
+            elif value is not None and value != ():
                 found[at] = _plain_type(f"{table}.{each.name}", value)
                 if each.default is not MISSING and value == each.default and each.name != "model":
                     plain.add(at)
@@ -78,6 +77,7 @@ def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
     gather(("work",), setup.work)
     if setup.machine is not None:
         gather(("machine",), setup.machine)
+    gather(("advice",), setup.advice)
     return found, plain
 
 
@@ -105,8 +105,6 @@ class _Editing:
         self.edits = Edits(self.places)
         self.setup = setup
         self.leaves, self.plain = _leaves(setup)
-        if "machine" not in self.data:
-            self.plain -= {path for path in self.plain if path[0] == "machine"}
         self.handled: set[Path] = set()
 
     def at(self, path: Path) -> Any:
@@ -268,6 +266,9 @@ def write_setup(setup: Setup, original: str | None = None, known: Catalogue | No
     """
     check_setup(setup)
     check_title(setup.title)
+    if setup.work.facts is not None:
+        # What the catalogue tells stands in the catalogue.
+        setup = replace(setup, work=replace(setup.work, facts=None))
     if original is not None and original.strip("\ufeff \t\r\n"):
         text = _edited(setup, original, known)
         if text is not None:

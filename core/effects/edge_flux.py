@@ -13,9 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..base.errors import ChiparcError
 from ..cut.engagement import engagement
-from ..documents.materials import catalogue
 from ..documents.thermal_laws import ROOM_C
 from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array
@@ -52,14 +50,8 @@ def tool_material(setup: Setup) -> Thermal:
 
 
 def known_work_material(setup: Setup) -> Thermal | None:
-    """Thermal properties of the work: the setup's own, else those of the named material; None if not known."""
-    if setup.work.thermal is not None or setup.work.material is None:
-        return setup.work.thermal
-    try:
-        return catalogue().find(setup.work.material).thermal
-    except ChiparcError:
-        # A person's own material, whose properties would have been filled in if it had any.
-        return None
+    """Thermal properties of the work: the setup's own, or what was resolved of its material; None if not known."""
+    return setup.work.thermal
 
 
 def edge_contact_mm(setup: Setup) -> float:

@@ -82,12 +82,14 @@ def wall_check(setup: Setup) -> LimitCheck | None:
 def pull_check(setup: Setup) -> LimitCheck | None:
     """Greatest pull on the table along the feed against friction and preload, N; None where it cannot jump.
 
-    A table without lost motion has nowhere to jump to.
+    A table without lost motion has nowhere to jump to; where lost motion or what holds it is not known, None too.
     """
     machine, found = setup.machine, force_turn(setup)
-    if machine is None or found is None or machine.backlash_mm <= LOST_MOTION_SHARE * setup.cut.feed_per_tooth_mm:
+    if machine is None or found is None or machine.backlash_mm is None or machine.hold_n is None:
         return None
-    return LimitCheck("table", "force", found.fy.greatest, machine.table_friction_n + machine.feed_preload_n)
+    if machine.backlash_mm <= LOST_MOTION_SHARE * setup.cut.feed_per_tooth_mm:
+        return None
+    return LimitCheck("table", "force", found.fy.greatest, machine.hold_n)
 
 
 def limit_checks(setup: Setup) -> tuple[LimitCheck, ...]:

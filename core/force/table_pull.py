@@ -144,5 +144,10 @@ def table_pull(setup: Setup) -> TablePull | None:
     machine, feed = setup.machine, setup.cut.feed_per_tooth_mm
     if machine is None:
         return TablePull(share, None, neutral, None)
-    margin = machine.table_friction_n + machine.feed_preload_n - found.fy.greatest
-    return TablePull(share, margin, neutral, (feed + machine.backlash_mm) / feed)
+    hold, slack = machine.hold_n, machine.backlash_mm
+    return TablePull(
+        share,
+        None if hold is None else hold - found.fy.greatest,
+        neutral,
+        None if slack is None else (feed + slack) / feed,
+    )

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..advice.draws import DRAWS
+from ..advice.ladder import verdict
 from ..advice.tool_life import life_ratio
-from ..advice.which_way import decide, reasons
+from ..advice.turning import turns
+from ..advice.which_way import reasons
 from ..base.quantities import Units
 from ..base.words import say
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
+from ..strips.offset_strip import at_offsets
+from .which_way_words import condition_words
 
 UNITS = {
     "force": "N",
@@ -24,14 +29,33 @@ UNITS = {
 
 
 def which_way_keys(setup: Setup) -> dict[str, Any]:
-    """``advice``: a list, one entry a reason; ``which_way.``: the direction and the step of the rule that gave it.
+    """``advice``: a list, one entry a reason; ``which_way.``: what the ladder says.
 
-    Figures in the unit of the report's key; ``favours`` and ``weight`` null where a reason does not decide.
+    advice : figures in the unit of the report's key; ``rung`` is the question that asks for the reason, null where it
+    is only told; ``favours`` the direction it answers, null where it does not.
+    which_way : ``direction`` is ``climb``, ``conventional`` or ``either``, null when straddling; ``condition`` in
+    words or null; ``rung`` 1 to 5 that decided; ``stands_in`` of 64 draws; ``turns`` a list of ``key``, ``value``,
+    ``unit``, ``direction``; ``caution`` in words; ``rungs`` every question with its ``answer`` and what is
+    ``missing``.  A straddling cut has ``offset`` in place of these: what its offset does.
     """
-    found = reasons(setup)
-    if not found:
-        return {"advice": [], "which_way": {"direction": None, "rule": None}}
-    decision = decide(found)
+    found = verdict(setup)
+    if found is None:
+        here = at_offsets(setup.cut.centre_offset_mm, setup)
+        nothing = dict.fromkeys(("direction", "condition", "rung", "stands_in", "draws", "settles"))
+        offset = {
+            "exit_deg": here.exit_deg[0],
+            "h_exit_mm": here.h_exit[0],
+            "attitude_deg": here.attitude_deg[0],
+            "over_the_edge": bool(here.warned[0]),
+        }
+        told: dict[str, Any] = {
+            **nothing,
+            "turns": [],
+            "rungs": [],
+            "caution": say("decision", "cautions"),
+            "offset": offset,
+        }
+        return {"advice": [], "which_way": told}
     return {
         "advice": [
             {
@@ -42,12 +66,35 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
                 "conventional": r.conventional,
                 "threshold": say("reason_threshold", r.id) if r.threshold is None else r.threshold,
                 "favours": r.favours,
-                "weight": r.weight if r.favours else None,
+                "rung": r.rung,
                 "source": r.source,
             }
-            for r in found
+            for r in reasons(setup)
         ],
-        "which_way": {"direction": decision.way, "rule": decision.rule},
+        "which_way": {
+            "direction": found.direction,
+            "condition": condition_words(found.conditions),
+            "rung": found.number,
+            "stands_in": found.stands_in,
+            "draws": DRAWS,
+            "turns": [
+                {"key": turn.key, "value": turn.value, "unit": turn.unit, "direction": turn.direction}
+                for turn in turns(setup)
+            ],
+            "settles": None if found.settles is None else say("settles", found.settles),
+            "caution": say("decision", "cautions"),
+            "rungs": [
+                {
+                    "id": rung.id,
+                    "number": rung.number,
+                    "answer": rung.answer if rung.asked else "not asked",
+                    "clear_in": rung.clear_in,
+                    "missing": list(rung.missing),
+                }
+                for rung in found.rungs
+            ],
+            "offset": None,
+        },
     }
 
 

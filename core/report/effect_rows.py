@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
-from ..advice.which_way import decide, reasons
+from ..advice.checks import CHECKS_OF
+from ..advice.ladder import verdict
+from ..advice.turning import turns
+from ..advice.which_way import Reason, reasons
 from ..base.quantities import Units, clear_figure, number
 from ..base.words import say
 from ..cut.engagement import engagement
@@ -12,7 +15,7 @@ from ..effects.edge_flux import ASSUMED_CONTACT_MM
 from ..effects.entry_exit import STEP_DEG
 from ..setup.setup import PowerLaw, Setup
 from .text_layout import Found, Row, between, degrees
-from .which_way_words import decision_words
+from .which_way_words import offset_words, rung_words, turn_words, verdict_words
 
 
 def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -153,26 +156,38 @@ def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         rows.append((say("row", "pull_margin"), say("value", "no_machine")))
     else:
         told = clear_figure(margin, "force", units)
-        jumps = margin < 0.0 and machine.backlash_mm > 0.0
-        way, times = clear_figure(machine.backlash_mm, "length", units), number(feed["jump_chip_ratio"], 2)
         rows.append((say("row", "pull_margin"), told))
-        if jumps:
+        if margin < 0.0 and machine.backlash_mm is None:
+            rows.append((say("row", "table_jump"), say("value", "no_backlash")))
+        elif margin < 0.0 and machine.backlash_mm:
+            way, times = clear_figure(machine.backlash_mm, "length", units), number(feed["jump_chip_ratio"], 2)
             rows.append((say("row", "table_jump"), say("value", "jump", way=way, times=times)))
     return [*rows, ("", say("report", "table_pull_model"))]
 
 
 def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
-    """The reasons for climb and for conventional, each with both figures, the losing ones too, and the decision."""
-    all_reasons = reasons(setup)
-    if not all_reasons:
-        return [("", say("decision", "straddling"))]
+    """The verdict with its caution, every rung with its evidence both ways, and what would turn it."""
+    told = verdict(setup)
+    closing = [("", say("decision", "cautions")), ("", say("decision", "chatter"))]
+    if told is None:
+        return [("", offset_words(setup, units)), *closing]
+    rows = [("", verdict_words(told, setup)), *closing]
     # Narrower columns than elsewhere: the third holds two words.
-    rows = [("", f"{say('value', 'climbing'):<14}{say('value', 'conventional')}")]
-    for reason in all_reasons:
-        climb, other = (clear_figure(v, reason.quantity, units) for v in (reason.climb, reason.conventional))
-        speaks = f"{reason.weight}, {reason.favours}" if reason.favours else say("value", "does_not_decide")
-        rows.append((say("reason", reason.id), f"{climb:<13} {other:<13} {speaks}"))
-    return [*rows, ("", decision_words(decide(all_reasons))), ("", say("decision", "chatter"))]
+    rows.append(("", f"{say('value', 'climbing'):<14}{say('value', 'conventional')}"))
+    evidence = {reason.id: reason for reason in reasons(setup)}
+    for rung in told.rungs:
+        rows.append((f"{rung.number} {say('rung', rung.id)}", rung_words(rung)))
+        rows += [_reason_row(evidence[id], units) for id in CHECKS_OF[rung.id] if id in evidence]
+    rows += [_reason_row(reason, units) for reason in evidence.values() if reason.rung is None]
+    turned = [turn_words(turn, units) for turn in turns(setup)]
+    rows.append((say("turn", "head"), turned[0] if turned else say("turn", "none")))
+    return rows + [("", words) for words in turned[1:]]
+
+
+def _reason_row(reason: Reason, units: Units) -> Row:
+    """The figures of one reason both ways, and which way it points."""
+    climb, other = (clear_figure(v, reason.quantity, units) for v in (reason.climb, reason.conventional))
+    return say("reason", reason.id), f"{climb:<13} {other:<13} {reason.favours or say('value', 'does_not_decide')}"
 
 
 def tool_life_rows(setup: Setup, found: Found, units: Units) -> list[Row]:

@@ -37,7 +37,8 @@ def machine_keys(setup: Setup) -> dict[str, Any]:
 def wall_depth_keys(setup: Setup) -> dict[str, Any]:
     """More of ``wall.``: the model of the stiffness in words, the error over the depth, what to do.
 
-    ``error_least_mm``, ``error_greatest_mm``, ``taper_um_mm`` (top less tip, for each mm of depth), ``side`` (text).
+    ``error_least_mm``, ``error_greatest_mm``, ``error_size_mm`` (the larger of them without sign), ``taper_um_mm``
+    (top less tip, for each mm of depth), ``side`` (text).
     For feed, width and stick-out:
     ``*_within_tolerance_mm`` is the greatest for which it and every smaller usable one keep the tolerance,
     ``*_band_mm`` the uppermost unbroken range that does, two figures, ``*_sure_mm`` the greatest of it that keeps it
@@ -58,6 +59,7 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
         "no_chip_forms": no_chip_forms(setup),
         "error_least_mm": None if found is None else found.least,
         "error_greatest_mm": None if found is None else found.greatest,
+        "error_size_mm": None if found is None else found.size,
         "taper_um_mm": None if found is None else found.taper_um_mm,
         "side": None if found is None else found.side,
         "compensation_mm": None if moved is None else moved.offset,

@@ -16,7 +16,10 @@ PARTS = ("cutter", "cut", "work", "machine", "dynamics")
 def setup_echo(setup: Setup) -> dict[str, Any]:
     """``setup.``: every figure as nested plain data, named as in the document; null for what is not known."""
     every = asdict(setup)
-    return {name: list(every[name]) if name == "dynamics" else every[name] for name in PARTS}
+    # What the catalogue tells of a material stands in the catalogue.
+    del every["work"]["facts"]
+    parts = {name: list(every[name]) if name == "dynamics" else every[name] for name in PARTS}
+    return parts | {"advice": every["advice"]}
 
 
 def _keys(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ..advice.which_way import decide, reasons
 from ..base.quantities import Units, clear_figure, figure_with_range, number
 from ..base.words import say
 from ..documents.materials import Catalogue
@@ -28,7 +27,7 @@ from .effect_rows import (
 from .report import report
 from .sentence import sentence
 from .text_layout import Found, Row, Rows, aligned, between, in_columns, wrapped
-from .which_way_words import decision_words
+from .which_way_words import brief_words
 
 
 def cutter_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -347,9 +346,7 @@ def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     rows += machine_rows(setup, found, units)
     wanted = {say("row", name) for name in ("error_mm", "error_over_depth", "wall_tolerance")}
     rows += [row for row in wall_rows(setup, found, units) if row[0] in wanted]
-    reasons_found = reasons(setup)
-    if reasons_found:
-        rows.append((say("section", "which_way"), decision_words(decide(reasons_found))))
+    rows.append((say("section", "which_way"), brief_words(setup)))
     return rows
 
 

@@ -1,16 +1,42 @@
-"""The reasons for a direction in words: why each points where it does, and what was decided by which step."""
+"""Which way in words: the verdict with its condition, the rungs, and why each reason points where it does."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
 
-from ..advice.which_way import Decision, Reason
-from ..base.quantities import Units, clear_figure, figure, number
-from ..base.words import say
+from ..advice.draws import DRAWS
+from ..advice.ladder import Condition, Rung, Verdict, verdict
+from ..advice.offsets import offset_advice
+from ..advice.turning import Turn
+from ..advice.which_way import Reason, reason_of
+from ..base.glossary import glossary
+from ..base.quantities import QUANTITIES, Units, clear_figure, figure, number
+from ..base.words import say, words
 from ..cut.engagement import engagement
+from ..force.force_turn import force_turn
 from ..force.table_pull import table_pull
 from ..setup.setup import Setup
+
+TERM_OF = {
+    "machine.backlash_mm": ("backlash", "length"),
+    "machine.table_friction_n": ("table_friction", "force"),
+    "machine.feed_preload_n": ("feed_preload", "force"),
+    "cut.wall_tolerance_mm": ("wall_tolerance", "deflection"),
+    "work.skin.thickness_mm": ("skin", "length"),
+    "cutter.edge_radius_mm": ("edge_radius", "deflection"),
+    "work.chip.min_chip_ratio": ("min_chip", "number"),
+    "cutter.stickout_mm": ("stickout", "stickout"),
+    "cut.radial_engagement_mm": ("radial_width", "radial_width"),
+    "cut.feed_per_tooth_mm": ("feed_per_tooth", "feed_per_tooth"),
+    "cut.axial_engagement_mm": ("depth", "depth"),
+    "cut.spindle_speed_rpm": ("spindle_speed", "spindle_speed"),
+}
+"""The glossary's term and the quantity of each input that may turn the verdict."""
+
+
+def way_word(way: str) -> str:
+    """A direction as a sentence begins with it."""
+    return {"climb": "Climb", "conventional": "Conventional"}[way]
 
 
 def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
@@ -24,7 +50,7 @@ def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
         )
     }
     if reason.id == "pull":
-        told |= _pull_figures(reason, setup, units)
+        told |= _pull_figures(setup, units)
     if reason.id == "exit":
         for way in ("climb", "conventional"):
             leaves = engagement(setup.facing(way)).exit
@@ -32,39 +58,158 @@ def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
     return say(f"why_{reason.id}", reason.why, **told)
 
 
-def _pull_figures(reason: Reason, setup: Setup, units: Units) -> dict[str, str]:
-    """What pulls and what holds: the greatest pull is what is left of friction and preload, taken from them."""
+def _pull_figures(setup: Setup, units: Units) -> dict[str, str]:
+    """What pulls and what holds; a push all the way is no pull."""
     machine, found = setup.machine, table_pull(setup.facing("climb"))
-    if machine is None:
-        return {}
-    hold = machine.table_friction_n + machine.feed_preload_n
     told = {
-        "hold": clear_figure(hold, "force", units),
-        "backlash": clear_figure(machine.backlash_mm, "length", units),
+        "hold": clear_figure(None if machine is None else machine.hold_n, "force", units),
+        "backlash": clear_figure(None if machine is None else machine.backlash_mm, "length", units),
         "jump": number(None if found is None else found.jump, 1),
     }
     for way in ("climb", "conventional"):
-        margin = reason.figure(way)
-        # A push all the way is no pull.
-        pull = None if margin is None else max(hold - margin, 0.0)
-        told[f"pull_{way}"] = clear_figure(pull, "force", units)
+        turn = force_turn(setup.facing(way))
+        told[f"pull_{way}"] = clear_figure(None if turn is None else max(turn.fy.greatest, 0.0), "force", units)
     return told
 
 
-def decision_words(decision: Decision, found: Collection[Reason] = (), off: Collection[str] = ()) -> str:
-    """What was decided, and by which step of the rule; of ``found`` those that were switched ``off`` (ids) by name.
+def condition_words(conditions: tuple[Condition, ...]) -> str | None:
+    """Under what the verdict holds, None where it holds as it is."""
+    if not conditions:
+        return None
+    told = say("condition", conditions[0].id)
+    for more in conditions[1:]:
+        told = say("decision", "and", one=told, other=say("condition", more.id))
+    return told
 
-    A reason to stop that is switched off is told as such: it does not go away by not being counted.
-    """
-    way = "Climb" if decision.way == "climb" else "Conventional"
-    other = "conventional" if decision.way == "climb" else "climb"
-    sides = len(decision.for_climb), len(decision.for_conventional)
-    told = [say("decision", decision.rule, way=way, other=other, more=max(sides), less=min(sides))]
-    left_out = [reason for reason in found if reason.id in off]
-    if left_out:
-        told.append(say("decision", "without", names=", ".join(say("reason", reason.id) for reason in left_out)))
-    for reason in left_out:
-        if reason.weight == "stop" and reason.favours is not None:
-            stopped = "conventional" if reason.favours == "climb" else "climb"
-            told.append(say("decision", "stop_off", name=say("reason", reason.id), way=stopped))
+
+def _rung_words(found: Verdict) -> str:
+    """What decided, as a clause."""
+    return say("decision", "edge_hint" if found.by == "exit" else found.rung or "custom")
+
+
+def verdict_words(found: Verdict, setup: Setup) -> str:
+    """The headline: direction, condition, the rung that decided, in how many draws it stands."""
+    condition = condition_words(found.conditions)
+    if found.leaning is None:
+        told = [say("decision", "nothing")]
+    elif found.close:
+        named = {"way": found.leaning, "n": found.stands_in, "all": DRAWS, "condition": condition}
+        told = [say("decision", "close" if condition is None else "close_if", **named)]
+        if found.settles is not None:
+            told.append(say("decision", "settles", input=say("settles", found.settles)))
+    else:
+        told = [
+            say(
+                "decision",
+                "answer" if condition is None else "answer_if",
+                way=way_word(found.leaning),
+                condition=condition,
+                rung=_rung_words(found),
+                number=found.number,
+            )
+        ]
+        if found.stands_in is not None:
+            told.append(say("decision", "drawn", n=found.stands_in, all=DRAWS))
+    off = [rung for rung in found.rungs if not rung.asked]
+    if off:
+        told.append(say("decision", "without", names=", ".join(say("rung", rung.id) for rung in off)))
+    for rung in off:
+        if rung.id == "machine" and rung.out:
+            told.append(say("decision", "stop_off", why=why(reason_of("pull", setup), setup)))
     return " ".join(told)
+
+
+def decision_words(setup: Setup) -> str:
+    """The verdict of a cut with its draws; for a straddling one what its offset does."""
+    found = verdict(setup)
+    return offset_words(setup) if found is None else verdict_words(found, setup)
+
+
+def brief_words(setup: Setup) -> str:
+    """The verdict for a setup sheet, that names no direction beside the one that the sheet is for."""
+    found = verdict(setup)
+    if found is None:
+        return offset_words(setup)
+    condition = condition_words(found.conditions)
+    if found.leaning is None:
+        return say("decision", "nothing")
+    if found.close:
+        input = say("decision", "settles", input=say("settles", found.settles)) if found.settles else ""
+        told = say("decision", "not_as_set_close", settles=input).strip()
+        if condition is not None and setup.cut.direction == found.leaning:
+            told = say("decision", "as_set_if", condition=condition, why=told)
+        return told
+    if found.leaning != setup.cut.direction:
+        return say("decision", "not_as_set", rung=_rung_words_plain(found))
+    drawn = "" if found.stands_in is None else say("decision", "drawn", n=found.stands_in, all=DRAWS)
+    if condition is None:
+        return say("decision", "as_set", why=drawn)
+    return say("decision", "as_set_if", condition=condition, why=drawn)
+
+
+def _rung_words_plain(found: Verdict) -> str:
+    """What decided, without a direction in it."""
+    return say("rung", found.rung or "custom")
+
+
+def offset_words(setup: Setup, units: Units = "metric") -> str:
+    """What the offset of a straddling cut does."""
+    found = offset_advice(setup)
+    told = [
+        say(
+            "decision",
+            "straddling",
+            offset=clear_figure(setup.cut.centre_offset_mm, "offset", units),
+            angle=figure(found.exit_deg, "angle", units),
+            h=clear_figure(found.h_exit, "chip_thickness", units),
+            attitude=figure(found.attitude_deg, "angle", units),
+        )
+    ]
+    if found.over_the_edge:
+        told.append(say("decision", "straddling_edge"))
+        if found.better is not None:
+            told.append(say("decision", "straddling_better", offset=clear_figure(found.better, "offset", units)))
+    return " ".join(told)
+
+
+def missing_words(keys: tuple[str, ...]) -> str:
+    """What is not told, by the keys that would tell it."""
+    return ", ".join(say("missing", key.split(".")[-1]) for key in keys)
+
+
+def rung_words(rung: Rung) -> str:
+    """The answer of a rung, in how many draws it is the same, or what it lacks."""
+    if not rung.asked:
+        return say("rung_answer", "off")
+    if rung.answer == "not known":
+        return say("rung_answer", "lacks", missing=missing_words(rung.missing))
+    if len(rung.out) == 2:
+        return say("rung_answer", "both")
+    told = say("rung_answer", rung.answer.replace(" ", "_"))
+    if rung.clear_in is None or rung.id == "custom":
+        return told
+    return say("rung_answer", "clear_in", answer=told, n=rung.clear_in, all=DRAWS)
+
+
+def turn_words(turn: Turn, units: Units = "metric") -> str:
+    """A figure that would turn the verdict, and to what."""
+    term, quantity = TERM_OF[turn.key]
+    name = glossary()[term].word
+    value = number(turn.value, 2) if quantity == "number" else clear_figure(turn.value, quantity, units)
+    return say("turn", "one", name=name, value=value, direction=turn.direction)
+
+
+__all__ = [
+    "QUANTITIES",
+    "brief_words",
+    "condition_words",
+    "decision_words",
+    "missing_words",
+    "offset_words",
+    "rung_words",
+    "turn_words",
+    "verdict_words",
+    "way_word",
+    "why",
+    "words",
+]

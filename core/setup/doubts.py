@@ -19,6 +19,9 @@ SOFT_N_MM2 = 10_000.0
 WIDE_SHARE = 0.2
 """Feed per tooth over the diameter, beyond which no cutter clears its chip."""
 
+DOUBTED = ("cutter.edge_radius_mm", "cutter.youngs_modulus_n_mm2", "cut.feed_per_tooth_mm")
+"""Keys of the figures that may be doubtful."""
+
 _ROUNDING = 1e-9
 
 
@@ -52,4 +55,6 @@ def doubts(setup: Setup) -> tuple[Doubt, ...]:
 
 def doubt_of(setup: Setup, key: str) -> Doubt | None:
     """What is doubtful about the figure of that key; None if nothing."""
+    if key not in DOUBTED:
+        return None
     return next((doubt for doubt in doubts(setup) if doubt.key == key), None)

@@ -9,6 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
+from .material_facts import MaterialFacts
+from .rungs import RUNGS
+
 Direction = Literal["climb", "conventional", "straddling"]
 Hand = Literal["right", "left"]
 Drive = Literal["screw", "ball screw"]
@@ -126,30 +129,48 @@ class ChipFormation:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """The work: a catalogue entry or coefficients of its own, and what is known besides."""
+    """The work: a catalogue entry or coefficients of its own, and what is known besides.
+
+    ``facts`` stand in no document: :func:`core.documents.materials.resolved` takes them from the catalogue.  They
+    are compared, so that a cached figure of one entry is never told of another entry of the same name.
+    """
 
     material: str | None = None
     force: LinearEdge | PowerLaw | None = None
     skin: Skin | None = None
     thermal: Thermal | None = None
     chip: ChipFormation = field(default_factory=ChipFormation)
+    facts: MaterialFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Machine:
     """What the feed drive gives: friction and preload in N, lost motion in mm; and what the spindle gives.
 
+    What is not given is not known, never 0.
+
     ``power_kw`` and ``torque_nm`` hold at any speed, ``speed_curve`` is the power ``(rpm, kW)`` at ascending
     speeds, linear between, in place of ``power_kw``.
     """
 
-    table_friction_n: float = 0.0
-    feed_preload_n: float = 0.0
-    backlash_mm: float = 0.0
+    table_friction_n: float | None = None
+    feed_preload_n: float | None = None
+    backlash_mm: float | None = None
     drive: Drive | None = None
     power_kw: float | None = None
     torque_nm: float | None = None
     speed_curve: tuple[tuple[float, float], ...] | None = None
+
+    @property
+    def hold_n(self) -> float | None:
+        """What holds the table against a pull: friction and preload, N; None where either is not given."""
+        friction, preload = self.table_friction_n, self.feed_preload_n
+        return None if friction is None or preload is None else friction + preload
+
+    @property
+    def least_hold_n(self) -> float:
+        """What holds the table at least: of friction and preload those that are given, N."""
+        return (self.table_friction_n or 0.0) + (self.feed_preload_n or 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +184,22 @@ class Mode:
 
 
 @dataclass(frozen=True, slots=True)
+class Advice:
+    """What this document asks of "which way": rungs that are asked first, in that order, and rungs that are off.
+
+    Names of :data:`core.setup.rungs.RUNGS`; those that ``order`` does not name follow in their usual order.
+    """
+
+    order: tuple[str, ...] = ()
+    off: tuple[str, ...] = ()
+
+    @property
+    def whole_order(self) -> tuple[str, ...]:
+        """Every rung once, in the order in which it is asked, those that are off too."""
+        return (*self.order, *(name for name in RUNGS if name not in self.order))
+
+
+@dataclass(frozen=True, slots=True)
 class Setup:
     """Everything a person sets, as one value."""
 
@@ -172,7 +209,13 @@ class Setup:
     machine: Machine | None = None
     dynamics: tuple[Mode, ...] = ()
     title: str = ""
+    advice: Advice = field(default_factory=Advice)
     _hash: int = field(default=0, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """A machine of which nothing is told is one that is not told of."""
+        if self.machine == Machine():
+            object.__setattr__(self, "machine", None)
 
     def __hash__(self) -> int:
         """By value, worked out once: a setup is the key of every cache, dozens of times a frame."""

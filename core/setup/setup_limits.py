@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Any
 
 from ..base.errors import ChiparcError
+from .rungs import RUNG_WORDS, rungs_problem
 from .setup import Setup
 from .work_strip import TOUCH, strip
 
@@ -291,6 +292,9 @@ def check_setup(setup: Setup) -> None:
     curve = setup.machine.speed_curve if setup.machine is not None else None
     if curve is not None and (found := curve_problem(curve)[0]):
         raise ChiparcError("machine.speed_curve", found, CURVE_WORDS)
+    for name in ("order", "off"):
+        if found := rungs_problem(getattr(setup.advice, name)):
+            raise ChiparcError(f"advice.{name}", found, RUNG_WORDS)
     for mode in setup.dynamics:
         for name in ("frequency_hz", "damping_ratio", "stiffness_n_mm"):
             check_value(f"dynamics.{name}", getattr(mode, name))

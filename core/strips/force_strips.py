@@ -54,9 +54,9 @@ def force_strip(setup: Setup) -> StripCurves:
 def pull_limits(setup: Setup) -> tuple[Limit, ...]:
     """The force along the feed that friction and preload of the table hold, N; empty if not known."""
     found, machine = force_turn(setup), setup.machine
-    if found is None or machine is None:
+    held = None if machine is None else machine.hold_n
+    if found is None or held is None:
         return ()
-    held = machine.table_friction_n + machine.feed_preload_n
     return (Limit(say("limit", "pull"), held, found.fy.greatest > held),)
 
 

@@ -17,9 +17,9 @@ from app.pages.arc.side_charts_scene import ChartRanges
 from app.pages.arc.strip_layers import paint_strips
 from app.pages.arc.strip_places import least_height
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
-from core.advice.which_way import decide, reasons
 from core.base.quantities import Units, figure
 from core.base.visible import visible
+from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results
 from core.report.cutter_line import cutter_line
 from core.report.sentence import sentence
@@ -65,12 +65,15 @@ def foot_words(setup: Setup, options: PictureOptions, width: float, theme: Look)
     told = sentence(setup, options.units)
     if options.pair:
         told += "  " + sentence(setup.opposite, options.units)
-    small, figures, found = theme.font("small"), key_figures(arc_results(setup), options.units), reasons(setup)
-    advice = f"Which way? {decision_words(decide(found))}" if found else ""
+    small, figures = theme.font("small"), key_figures(arc_results(setup), options.units)
+    advice = f"{say('section', 'which_way')}? {decision_words(setup)}"
+    caution = say("decision", "cautions")
     if text_size(small, figures).width() + text_size(small, advice).width() + 30.0 < width:
         below = [(figures, advice)]
     else:
         below = [(line, "") for words in (figures, advice) for line in wrapped(small, words, width)]
+    # The caution stands where the verdict stands.
+    below += [(line, "") for line in wrapped(small, caution, width)]
     return FootWords(wrapped(theme.font("figure"), told, width), below)
 
 

@@ -31,7 +31,7 @@ class ArcState(QObject):
 
     Attributes (read; change through :meth:`set`): ``angle_deg`` of the active tooth's tip in the setup's
     own direction, -180..540 wrapped to [-90, 270); ``strips`` shown, in order; ``charts`` shown; ``why``: the panel
-    "Which way" is open, ``reason`` the one looked at, ``reasons_off`` those that are not counted; ``playing``;
+    "Which way" is open, ``reason`` the one looked at; ``playing``;
     ``slow``; ``loop`` (through the cut only, not the air).  ``results`` are those of the setup shown last.
     """
 
@@ -47,7 +47,6 @@ class ArcState(QObject):
         self.charts: tuple[str, ...] = ("loop", "wall")
         self.why = False
         self.reason = ""
-        self.reasons_off: frozenset[str] = frozenset()
         self.playing = False
         self.slow = False
         self.loop = False
@@ -74,8 +73,7 @@ class ArcState(QObject):
             self._missed.append(name)
 
     def forget_reasons(self) -> None:
-        """Another document: what was asked about the one before, and what was not counted there, is of that one."""
-        self.set("reasons_off", frozenset())
+        """Another document: what was asked about the one before is of that one."""
         self.set("reason", "")
 
     def set(self, name: str, value: Any) -> None:

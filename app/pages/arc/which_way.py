@@ -1,145 +1,99 @@
-"""The panel "Which way": reasons side by side for climb and conventional; each can be asked why, and switched off."""
+"""The panel "Which way": the verdict, the ladder of questions, and under each its reasons for either direction.
+
+A question can be asked why, switched off, or asked earlier; the last two are kept in the document.  What would turn
+the verdict is worked out beside the window.
+"""
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Iterator
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QGridLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtGui import QHideEvent
+from PySide6.QtWidgets import QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from app.kit.debounce import once_after
-from app.kit.plain import plain_hint, plain_label
+from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.jobs import Jobs
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.which_way_changes import ChangesRow
-from app.pages.arc.which_way_scene import ReasonRow, WhichWayScene, life_words, which_way_scene
+from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonLine, RungLine, named_label
+from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text, which_way_scene
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
-from core.advice.which_way import REASONS
+from core.advice.checks import CHECKS_OF
+from core.advice.turning import Turn, inputs, turn_of
+from core.advice.which_way import REASONS, rung_of
 from core.base.words import say
 from core.effects.arc_results import ArcResults
-
-RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+from core.setup.rungs import RUNGS
+from core.setup.setup import Advice, Setup
 
 QUIET_MS = 60
-"""Reasons follow a drag this far apart: the pictures go first."""
+"""The ladder follows a drag this far apart: the pictures go first."""
 
 
-def _label(name: str, *, wrap: bool = False) -> QLabel:
-    label = plain_label()
-    label.setObjectName(name)
-    label.setWordWrap(wrap)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    if wrap:
-        label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
-    return label
-
-
-def _mark(label: QLabel, name: str, value: str) -> None:
-    """A property that the style sheet reads."""
-    if label.property(name) != value:
-        label.setProperty(name, value)
-        label.style().unpolish(label)
-        label.style().polish(label)
-
-
-class ReasonButton(QPushButton):
-    """A reason's name, to be asked why: by click, Space or Enter."""
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter asks as Space does; outside a dialog a button does not hear it."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.click()
-            return
-        super().keyPressEvent(event)
-
-
-class ReasonLine:
-    """The widgets of one reason in the grid."""
-
-    def __init__(self, id: str, grid: QGridLayout, row: int) -> None:
-        self.id = id
-        self.on = QCheckBox()
-        self.title = ReasonButton()
-        self.title.setObjectName("row")
-        self.title.setCheckable(True)
-        self.climb, self.vote, self.conventional = _label("figure"), _label("weight"), _label("figure")
-        for column, widget in enumerate((self.on, self.title, self.climb, self.vote, self.conventional)):
-            grid.addWidget(widget, row, column)
-        # What a reason weighs stands between the figures and points to the better one.
-        self.climb.setAlignment(RIGHT)
-        self.vote.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self._shown: ReasonRow | None = None
-
-    def show_row(self, row: ReasonRow) -> None:
-        """Follow the scene."""
-        if row == self._shown:
-            return
-        self._shown = row
-        self.on.setChecked(row.on)
-        # A reason that does not decide has nothing to be switched off.
-        self.on.setVisible(bool(row.better))
-        self.on.setToolTip(plain_hint(f"Count “{row.title}” in the decision"))
-        self.on.setAccessibleName(f"Count {row.title}")
-        self.title.setText(row.title)
-        self.title.setToolTip(plain_hint(row.figure))
-        self.title.setAccessibleName(f"{row.title}: climb {row.climb}, conventional {row.conventional}, {row.vote}")
-        self.vote.setText(row.mark)
-        self.vote.setToolTip(plain_hint(row.vote))
-        _mark(self.vote, "weight", row.weight if row.on else "")
-        for label, text, way in (
-            (self.climb, row.climb, "climb"),
-            (self.conventional, row.conventional, "conventional"),
-        ):
-            label.setText(text)
-            _mark(label, "better", "true" if row.better == way and row.on else "false")
+def turns_one_by_one(setup: Setup) -> Iterator[tuple[Turn, ...]]:
+    """What would turn the verdict, more of it with every value."""
+    found: tuple[Turn, ...] = ()
+    for key in inputs(setup):
+        turn = turn_of(setup, key)
+        if turn is not None:
+            found = (*found, turn)
+        yield found
 
 
 class WhichWay(QWidget):
-    """The decision, the reasons, and why the chosen one points where it does."""
+    """The verdict, the rungs with their reasons, and why the chosen one points where it does."""
 
     def __init__(self, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
         self.scene: WhichWayScene | None = None
-        self.setAccessibleName("Which way: reasons for climb and for conventional")
-        self.decision = _label("name", wrap=True)
-        self.life = _label("note", wrap=True)
+        self.setAccessibleName("Which way: a ladder of questions")
+        self.decision = named_label("name", wrap=True)
+        self.caution = named_label("note", wrap=True)
+        self.life = named_label("note", wrap=True)
         self.life.hide()
         self.all_again = QPushButton(say("decision", "all_again"))
         self.all_again.hide()
-        self.all_again.clicked.connect(self._count_all)
+        self.all_again.clicked.connect(self._ask_all)
         inside = QWidget()
         inside.setObjectName("inside")
         grid = QGridLayout(inside)
         grid.setContentsMargins(0, 0, 6, 0)
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(0)
-        for column, words in enumerate(("", "reason (click: why?)", "climb", "points to", "conventional")):
-            head = _label("note")
+        for column, words in enumerate(("", "question (click: why?)", "climb", "", "conventional")):
+            head = named_label("note")
             head.setText(words)
             if words == "climb":
                 head.setAlignment(RIGHT)
             grid.addWidget(head, 0, column)
         grid.setColumnStretch(1, 1)
-        # Under each reason there is a row for the answer to "why?", which stands under the chosen one.
-        self.lines = {id: ReasonLine(id, grid, 2 * i + 1) for i, id in enumerate(REASONS)}
+        self.rungs = {id: RungLine(id) for id in RUNGS}
+        self.lines = {id: ReasonLine(id) for id in REASONS}
+        self.told_only = named_label("note")
+        self.told_only.setText(say("decision", "told"))
         self.heads, self._grid = inside, grid
+        self._rows: dict[str, int] = {}
         for id, line in self.lines.items():
-            for box, asked in ((line.title, self._choose_sender), (line.on, self._count_sender)):
-                box.setProperty("reason", id)
+            line.title.setProperty("about", id)
+            line.title.clicked.connect(self._choose_sender)
+        for id, rung in self.rungs.items():
+            for box, asked in (
+                (rung.title, self._look_at_sender),
+                (rung.on, self._switch_sender),
+                (rung.earlier, self._earlier_sender),
+            ):
+                box.setProperty("about", id)
                 box.clicked.connect(asked)
-        self.why, self.limits, self.source = (_label(n, wrap=True) for n in ("why", "note", "note"))
-        self.unknown = _label("note", wrap=True)
+        self.why, self.limits, self.source = (named_label(n, wrap=True) for n in ("why", "note", "note"))
+        self.slack = named_label("why", wrap=True)
+        self.slack.setText(say("change", "slack"))
+        self.turning = named_label("note", wrap=True)
+        self.unknown = named_label("note", wrap=True)
         # A child from the first: the window looks for its buttons once.
         self.answer = QWidget(inside)
         self.answer.setObjectName("inside")
@@ -148,17 +102,17 @@ class WhichWay(QWidget):
         answer = QVBoxLayout(self.answer)
         answer.setContentsMargins(4, 0, 0, 6)
         answer.setSpacing(3)
-        answer.addWidget(self.why)
-        answer.addWidget(self.changes)
-        answer.addWidget(self.limits)
-        answer.addWidget(self.source)
+        parts: tuple[QWidget, ...] = (self.why, self.changes, self.slack, self.limits, self.source)
+        for part in parts:
+            answer.addWidget(part)
         self.answer.hide()
+        self._place(RUNGS)
         page = QWidget()
         page.setObjectName("inside")
         column_layout = QVBoxLayout(page)
         column_layout.setContentsMargins(12, 2, 6, 8)
         column_layout.setSpacing(6)
-        for widget in (self.life, inside, self.unknown):
+        for widget in (self.life, inside, self.turning, self.unknown):
             column_layout.addWidget(widget)
         column_layout.addStretch(1)
         self.area = QScrollArea()
@@ -170,16 +124,25 @@ class WhichWay(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 4, 0, 0)
         layout.setSpacing(4)
-        # The verdict stands above what scrolls: it is seen whatever reason is looked at.
-        verdict = QVBoxLayout()
-        verdict.setContentsMargins(12, 0, 6, 0)
-        verdict.addWidget(self.decision)
-        verdict.addWidget(self.all_again, 0, Qt.AlignmentFlag.AlignLeft)
-        layout.addLayout(verdict)
+        # Verdict, condition and caution stand together above what scrolls: seen whatever reason is looked at.
+        above = QVBoxLayout()
+        above.setContentsMargins(12, 0, 6, 0)
+        above.addWidget(self.decision)
+        above.addWidget(self.caution)
+        above.addWidget(self.all_again, 0, Qt.AlignmentFlag.AlignLeft)
+        layout.addLayout(above)
         layout.addWidget(self.area, 1)
         self._page, self._widest = page, 0
         page.installEventFilter(self)
+        self.jobs = Jobs(self)
+        self.jobs.came.connect(self._turns_came)
+        self.jobs.done.connect(self._turns_done)
+        self._turns: tuple[Turn, ...] = ()
+        self._turns_of: Setup | None = None
+        self._looking = False
         self._later = once_after(self, QUIET_MS, self.refresh)
+        self._held: tuple[QWidget, int] | None = None
+        self._settled = once_after(self, SETTLE_MS, self._look_for_turns)
         self._bring = once_after(self, 0, self._bring_answer)
         view.changed.connect(self.show_view)
         self.show_view("why")
@@ -192,32 +155,71 @@ class WhichWay(QWidget):
             self._later.start()
 
     def show_view(self, name: str) -> None:
-        """The panel was opened, another reason is looked at, or units or what counts have changed."""
+        """The panel was opened, another reason is looked at, or the units have changed."""
         if name in ("units", "theme"):
             self._widest = 0
             self.updateGeometry()
-        if name in ("why", "reason", "reasons_off", "units") and self._view.why:
+        if name in ("why", "reason", "units") and self._view.why:
             self.refresh()
 
     def refresh(self) -> None:
-        """Work out the reasons and show them."""
+        """Work out the ladder and show it."""
         view, before = self._view, self.window().focusWidget()
         held = before is not None and self.isAncestorOf(before)
-        scene = which_way_scene(self._view.results.setup, view.reasons_off, view.units)
+        setup = view.results.setup
+        scene = which_way_scene(setup, view.units)
         if scene != self.scene:
             self.scene = scene
             self.decision.setText(scene.decision)
+            self.caution.setText(scene.caution)
             self.heads.setVisible(bool(scene.rows))
+            if scene.rungs:
+                self._place(tuple(rung.id for rung in scene.rungs))
+            for i, rung in enumerate(scene.rungs):
+                self.rungs[rung.id].show_row(rung, first=i == 0)
             for row in scene.rows:
                 self.lines[row.id].show_row(row)
         bench = self._workbench
-        life = life_words(view.results.setup, bench.opened, bench.materials, view.units)
+        life = life_words(setup, bench.opened, bench.materials, view.units)
         self.life.setText(life)
         self.life.setVisible(bool(life))
-        self.all_again.setVisible(bool(view.reasons_off) and bool(scene.rows))
+        self.all_again.setVisible(not scene.as_usual and bool(scene.rows))
+        if setup != self._turns_of:
+            self.jobs.drop()
+            self._turns, self._turns_of, self._looking = (), setup, bool(scene.rows)
+            if scene.rows:
+                self._settled.start()
+        self._tell_turns()
         self._show_chosen()
         if held and before is not None and not before.isVisible():
             self._hold_focus()
+        self._stay_put()
+
+    def _place(self, order: tuple[str, ...]) -> None:
+        """Rungs in their order, the reasons of each below it; under every row there is one for "why?"."""
+        under = {rung: [id for id in CHECKS_OF[rung] if id in self.lines] for rung in RUNGS}
+        only_told = [id for id in self.lines if rung_of(id) is None]
+        places: list[str] = []
+        for rung in order:
+            places += [f"rung {rung}", *under[rung]]
+        places += ["told", *only_told]
+        rows = {name: 2 * i + 1 for i, name in enumerate(places)}
+        if rows == self._rows:
+            return
+        self._rows = rows
+        for rung in order:
+            self.rungs[rung].place(self._grid, rows[f"rung {rung}"])
+        for id, line in self.lines.items():
+            line.place(self._grid, rows[id])
+        self._grid.addWidget(self.told_only, rows["told"], 1)
+        # The keyboard goes down the rows as they stand.
+        way: list[QWidget] = []
+        for rung in order:
+            asked = self.rungs[rung]
+            way += [asked.on, asked.title, asked.earlier, *(self.lines[id].title for id in under[rung])]
+        way += [self.lines[id].title for id in only_told]
+        for one, other in itertools.pairwise(way):
+            QWidget.setTabOrder(one, other)
 
     def _show_chosen(self) -> None:
         assert self.scene is not None
@@ -226,7 +228,7 @@ class WhichWay(QWidget):
             line.title.setChecked(row is not None and id == row.id)
         self.answer.setVisible(row is not None)
         if row is not None:
-            self._grid.addWidget(self.answer, 2 * list(self.lines).index(row.id) + 2, 0, 1, 5)
+            self._grid.addWidget(self.answer, self._rows[row.id] + 1, 0, 1, COLUMNS)
             # The keyboard comes to the changes from their reason, and goes on to the next one.
             before: QWidget = self.lines[row.id].title
             for change in self.changes.lines.values():
@@ -236,8 +238,36 @@ class WhichWay(QWidget):
             self.limits.setText(row.limits)
             self.source.setText(row.source)
         self.changes.look_for(self._view.results.setup, "" if row is None else row.id)
-        told = (say("decision", "cautions"), say("decision", "chatter"))
-        self.unknown.setText(" ".join(told) if self.scene.rows else "")
+        self.slack.setVisible(row is not None and row.id == "pull" and self.changes.against)
+        self.unknown.setText(say("decision", "chatter"))
+
+    # What would turn it
+
+    def _look_for_turns(self) -> None:
+        setup = self._turns_of
+        if setup is not None and self._view.why and self.isVisible():
+            self.jobs.ask(lambda: turns_one_by_one(setup))
+
+    def _turns_came(self, found: tuple[Turn, ...]) -> None:
+        self._turns = found
+        self._tell_turns()
+
+    def _turns_done(self) -> None:
+        self._looking = False
+        self._tell_turns()
+
+    def _tell_turns(self) -> None:
+        told = self.scene is not None and bool(self.scene.rows)
+        self.turning.setText(turns_text(self._turns, self._view.units, self._looking) if told else "")
+        self.turning.setVisible(told)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nobody looks: nothing is worked out, and no work outlives the window."""
+        self._settled.stop()
+        if self._looking:
+            self._turns_of = None
+        self.jobs.stop()
+        super().hideEvent(event)
 
     # Room
 
@@ -268,15 +298,6 @@ class WhichWay(QWidget):
         if line.title.isVisible():
             line.title.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def _count_all(self) -> None:
-        self._view.set("reasons_off", frozenset())
-
-    def _choose_sender(self) -> None:
-        self.choose(str(self.sender().property("reason")))
-
-    def _count_sender(self, on: bool) -> None:
-        self._count(str(self.sender().property("reason")), on)
-
     def choose(self, id: str) -> None:
         """Ask why: the words, the strip that shows it, and the tooth where it is seen best."""
         if id == self._view.reason:
@@ -290,6 +311,31 @@ class WhichWay(QWidget):
         # Once its words are laid out.
         self._bring.start()
 
+    def _about(self) -> str:
+        """The rung or the reason whose button was clicked."""
+        return str(self.sender().property("about"))
+
+    def _choose_sender(self) -> None:
+        self.choose(self._about())
+
+    def _look_at_sender(self) -> None:
+        self._look_at(self._about())
+
+    def _switch_sender(self, on: bool) -> None:
+        self._switch(self._about(), on)
+
+    def _earlier_sender(self) -> None:
+        self._earlier(self._about())
+
+    def _ask_all(self) -> None:
+        self._ask(Advice())
+
+    def _look_at(self, rung: str) -> None:
+        """Ask a rung why: what answered it is shown in strips and plan."""
+        row = None if self.scene is None else self.scene.rung(rung)
+        if row is not None and row.reason:
+            self.choose(row.reason)
+
     def _bring_answer(self) -> None:
         """Scroll so that the answer is seen, as much of it as leaves its reason in sight."""
         line, bar = self.lines.get(self._view.reason), self.area.verticalScrollBar()
@@ -301,16 +347,36 @@ class WhichWay(QWidget):
         if hidden > 0:
             bar.setValue(min(bar.value() + hidden, top))
 
-    def _count(self, id: str, on: bool) -> None:
-        off = set(self._view.reasons_off)
-        off.discard(id) if on else off.add(id)
-        box, bar = self.lines[id].on, self.area.verticalScrollBar()
-        before = box.mapTo(self, QPoint()).y()
-        self._view.set("reasons_off", frozenset(off))
-        # A longer verdict pushes the rows down: they are scrolled up again, so that the box stays under the pointer.
-        layout = self.layout()
+    def _ask(self, advice: Advice) -> None:
+        """Keep in the document which rungs are asked, and in which order; one step of undo."""
+        self._workbench.propose(self._workbench.setup.with_keys({"advice.": advice}), "which way")
+
+    def _hold(self, widget: QWidget) -> None:
+        """What was clicked stays under the pointer as the verdict above it becomes longer or shorter."""
+        self._held = (widget, widget.mapTo(self, QPoint()).y())
+
+    def _stay_put(self) -> None:
+        if self._held is None:
+            return
+        widget, before = self._held
+        self._held = None
+        layout, bar = self.layout(), self.area.verticalScrollBar()
         if layout is not None:
             layout.activate()
-        moved = box.mapTo(self, QPoint()).y() - before
+        moved = widget.mapTo(self, QPoint()).y() - before
         # Not farther than to the top, where the verdict now stands in its place.
-        bar.setValue(min(bar.value() + moved, box.mapTo(self._page, QPoint()).y()))
+        bar.setValue(min(bar.value() + moved, widget.mapTo(self._page, QPoint()).y()))
+
+    def _switch(self, id: str, on: bool) -> None:
+        self._hold(self.rungs[id].on)
+        advice = self._workbench.setup.advice
+        off = tuple(rung for rung in RUNGS if (rung in advice.off or rung == id) and not (on and rung == id))
+        self._ask(Advice(advice.order, off))
+
+    def _earlier(self, id: str) -> None:
+        advice = self._workbench.setup.advice
+        order = list(advice.whole_order)
+        at = order.index(id)
+        if at > 0:
+            order[at - 1], order[at] = order[at], order[at - 1]
+            self._ask(Advice(() if tuple(order) == RUNGS else tuple(order), advice.off))

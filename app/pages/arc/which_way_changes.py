@@ -13,7 +13,7 @@ from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.state.workbench import Workbench
-from core.advice.reason_remedies import Effect, effects, lifting_value, measures
+from core.advice.reason_remedies import Effect, cleared, effects, lifting_value, measures
 from core.advice.remedies import QUANTITY_OF
 from core.advice.which_way import stands_against
 from core.base.glossary import glossary
@@ -154,6 +154,11 @@ class ChangesRow(QWidget):
         self.hide()
 
     @property
+    def against(self) -> bool:
+        """Whether the reason that is looked at speaks against the direction."""
+        return self._against
+
+    @property
     def looking(self) -> bool:
         """Whether there is still something to look for."""
         return bool(self._due)
@@ -190,7 +195,7 @@ class ChangesRow(QWidget):
         after: Setup | None = None
         if key == DIRECTION:
             turned = self._setup.opposite
-            after = None if stands_against(self._id)(turned) else turned
+            after = turned if cleared(self._id, turned) else None
         else:
             value = lifting_value(self._id, self._setup, key)
             after = None if value is None else self._setup.with_keys({key: value})

@@ -1,28 +1,31 @@
-"""What the panel "Which way" shows: the decision, and for each reason its figures, its vote and its words."""
+"""What the panel "Which way" shows: the verdict, the rungs, and under each the reasons with their figures."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from app.pages.arc.arc_state import ArcState
+from core.advice.checks import CHECKS_OF
+from core.advice.ladder import Rung, Verdict, verdict
 from core.advice.tool_life import life_ratio
-from core.advice.which_way import Reason, decide, reasons
+from core.advice.turning import Turn
+from core.advice.which_way import Reason, reasons
 from core.base.quantities import Units, clear_figure
 from core.base.words import say
 from core.documents.materials import Catalogue
-from core.report.which_way_words import decision_words, why
+from core.report.which_way_words import offset_words, rung_words, turn_words, verdict_words, why
 from core.setup.setup import Setup
 
 STRIP_OF = {
     "pull": "force",
+    "error": "movement",
     "skin": "chip",
     "rub": "chip",
     "exit": "chip",
-    "entry": "load",
     "heat": "temperature",
-    "error": "movement",
     "marks": "movement",
+    "entry": "load",
     "thin_wall": "force",
     "lift": "force",
 }
@@ -44,9 +47,9 @@ def read_curve(view: ArcState) -> str:
 
 @dataclass(frozen=True, slots=True)
 class ReasonRow:
-    """One reason as it is shown; ``better`` is the direction that it points to and ``weight`` how much, both or none.
+    """One reason as it is shown; ``better`` is the direction that it points to, empty where it does not.
 
-    ``vote`` says both in words, ``mark`` as a word with an arrow that stands between the figures.
+    ``vote`` says it in words, ``mark`` as an arrow that stands between the figures.
     """
 
     id: str
@@ -56,31 +59,53 @@ class ReasonRow:
     conventional: str
     vote: str
     mark: str
-    weight: str
     better: str
-    on: bool
     why: str
     limits: str
     source: str
 
 
 @dataclass(frozen=True, slots=True)
+class RungRow:
+    """One rung as it is shown: its question, its answer in words, whether it decided, whether it is asked.
+
+    ``reason`` is the reason to look at when the rung is asked why; empty where there is none.
+    """
+
+    id: str
+    title: str
+    answer: str
+    decides: bool
+    asked: bool
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class WhichWayScene:
-    """The panel: the decision in words, and the rows; no rows for a cut that has no choice."""
+    """The panel: verdict and caution in words, the rungs in the order in which they are asked, the reasons.
+
+    No rungs and no rows for a cut that has no choice of direction.
+    """
 
     decision: str
-    way: str
+    caution: str
+    direction: str
+    rungs: tuple[RungRow, ...]
     rows: tuple[ReasonRow, ...]
+    as_usual: bool = True
 
     def row(self, id: str) -> ReasonRow | None:
         """The row of a reason."""
         return next((row for row in self.rows if row.id == id), None)
 
+    def rung(self, id: str) -> RungRow | None:
+        """The row of a rung."""
+        return next((row for row in self.rungs if row.id == id), None)
 
-def _row(reason: Reason, setup: Setup, off: Collection[str], units: Units) -> ReasonRow:
+
+def _row(reason: Reason, setup: Setup, units: Units) -> ReasonRow:
     favours = reason.favours or ""
-    weight = reason.weight if reason.weight and favours else ""
-    told = "counts" if reason.weight else "not_counted"
+    told = "counts" if reason.rung else "not_counted"
     source = {"threshold": say("reason_threshold", reason.id), "source": reason.source}
     return ReasonRow(
         id=reason.id,
@@ -88,14 +113,24 @@ def _row(reason: Reason, setup: Setup, off: Collection[str], units: Units) -> Re
         figure=say("reason_figure", reason.id),
         climb=clear_figure(reason.climb, reason.quantity, units),
         conventional=clear_figure(reason.conventional, reason.quantity, units),
-        vote=say("reason_told", "vote", favours=favours, weight=weight) if favours else "",
-        mark="" if not favours else f"← {weight}" if favours == "climb" else f"{weight} →",
-        weight=weight,
+        vote=say("reason_told", "vote", favours=favours) if favours else "",
+        mark={"climb": "←", "conventional": "→"}.get(favours, ""),
         better=favours,
-        on=reason.id not in off,
         why=why(reason, setup, units),
         limits=say("reason_limits", reason.id),
         source=say("reason_told", told, **source),
+    )
+
+
+def _rung_row(rung: Rung, found: Verdict) -> RungRow:
+    shown = [id for id in CHECKS_OF[rung.id] if id in STRIP_OF]
+    return RungRow(
+        id=rung.id,
+        title=f"{rung.number}  {say('rung', rung.id)}",
+        answer=rung_words(rung),
+        decides=found.rung == rung.id,
+        asked=rung.asked,
+        reason=rung.by if rung.by in shown else shown[0] if shown else "",
     )
 
 
@@ -110,11 +145,24 @@ def life_words(setup: Setup, opened: Setup, known: Catalogue, units: Units) -> s
     return say("decision", "life", **figures)
 
 
-def which_way_scene(setup: Setup, off: Collection[str], units: Units) -> WhichWayScene:
-    """The panel of a setup, with the reasons ``off`` (ids) left out of the decision."""
-    found = reasons(setup)
-    if not found:
-        return WhichWayScene(say("decision", "straddling"), "", ())
-    decision = decide(found, off)
-    rows = tuple(_row(reason, setup, off, units) for reason in found)
-    return WhichWayScene(decision_words(decision, found, off), decision.way, rows)
+def turns_text(found: Iterable[Turn], units: Units, looking: bool) -> str:
+    """What would turn the verdict, a line each."""
+    lines = [turn_words(turn, units) for turn in found]
+    if not lines:
+        return say("turn", "looking" if looking else "none")
+    return "\n".join([say("turn", "head") + ":", *lines])
+
+
+def which_way_scene(setup: Setup, units: Units) -> WhichWayScene:
+    """The panel of a setup."""
+    found, caution = verdict(setup), say("decision", "cautions")
+    if found is None:
+        return WhichWayScene(offset_words(setup, units), caution, "", (), ())
+    return WhichWayScene(
+        verdict_words(found, setup),
+        caution,
+        found.direction,
+        tuple(_rung_row(rung, found) for rung in found.rungs),
+        tuple(_row(reason, setup, units) for reason in reasons(setup)),
+        setup.advice == type(setup.advice)(),
+    )

@@ -1,20 +1,24 @@
-"""What would lift a reason: never a change that makes its own figure worse, and told with what it does."""
+"""What would lift a reason: with a margin, never a worse figure of its own, and told with what it does and costs."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from core.advice.reason_remedies import BETTER_SHARE, effects, lifting_value, measures
+from core.advice.checks import CHECKS, CURED_SHARE, chip_forms
+from core.advice.reason_remedies import BETTER_SHARE, cleared, effects, lifting_value, measures, slack_warned
 from core.advice.remedies import QUANTITY_OF
-from core.advice.which_way import REASONS, stands_against
+from core.advice.which_way import stands_against
 from core.documents.materials import resolved
 from core.documents.setup_examples import example
+from core.effects.wall_range import wall_range
 from core.force.force_turn import force_turn
 from core.report.report import report
-from core.setup.setup import Setup
+from core.setup.setup import Machine, Setup
 from core.setup.setup_limits import check_setup
 
-WIDTH, FEED, SPEED, DEPTH = QUANTITY_OF
+WIDTH, FEED, SPEED, DEPTH, STICKOUT = QUANTITY_OF
 
 
 def cut(id: str, direction: str = "climb") -> Setup:
@@ -34,87 +38,114 @@ FIGURES = {
     "skin": lambda r: r["skin"]["h_mm"],
     "rub": lambda r: r["rubbing"]["entry_deg"],
     "exit": lambda r: r["chip"]["trochoid"]["h_exit_mm"],
-    "entry": lambda r: r["entry"]["area_1deg_mm2"],
     "heat": lambda r: r["heat"]["peak_rise_k"],
-    "error": lambda r: abs(r["wall"]["error_mm"]),
+    "error": lambda r: r["wall"]["error_size_mm"],
 }
 """The figure of each reason in the report, so that less is better."""
 
 
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
-@pytest.mark.parametrize("id", ["boss", "left-hand", "slack-table", "long-reach", "flame-cut-plate"])
-def test_whatever_is_offered_betters_the_figure_of_the_reason_in_the_report(id: str, direction: str) -> None:
-    setup, offered = cut(id, direction), 0
-    for reason in REASONS:
-        # The heat of a slow cut takes long, and has the same rule.
-        if not stands_against(reason)(setup) or (reason == "heat" and id != "left-hand"):
+@pytest.mark.parametrize("id", ["boss", "slack-table", "long-reach", "flame-cut-plate"])
+def test_whatever_is_offered_clears_its_reason_with_a_margin(id: str, direction: str) -> None:
+    setup = cut(id, direction)
+    for reason in FIGURES:
+        if not stands_against(reason)(setup):
             continue
         before = FIGURES[reason](report(setup))
         for key in QUANTITY_OF:
             value = lifting_value(reason, setup, key)
             if value is None:
                 continue
-            offered += 1
             after = setup.with_keys({key: value})
             check_setup(after)
-            assert not stands_against(reason)(after)
+            assert cleared(reason, after) and not stands_against(reason)(after) and chip_forms(after)
             assert FIGURES[reason](report(after)) < before - 0.999 * BETTER_SHARE * abs(before), (reason, key, value)
-    assert offered > 0 or (id, direction) in (("boss", "climb"), ("slack-table", "conventional"))
 
 
-def test_no_wider_cut_is_offered_for_a_wall_that_it_makes_worse() -> None:
-    """The boss, climb: at 11.5 mm both directions err alike, and twice as much as before."""
-    setup = cut("boss")
-    wide = setup.with_keys({WIDTH: 11.5})
-    assert stands_against("error")(setup) and not stands_against("error")(wide)
-    assert abs(report(wide)["wall"]["error_mm"]) > 1.8 * abs(report(setup)["wall"]["error_mm"])
-    assert lifting_value("error", setup, WIDTH) is None
+def test_a_stop_is_left_with_more_than_its_margin() -> None:
+    """On the slack table whatever is offered leaves the pull under a third of what holds it, or no remedy."""
+    setup, offered = cut("slack-table"), 0
+    for key in QUANTITY_OF:
+        value = lifting_value("pull", setup, key)
+        if value is None:
+            continue
+        offered += 1
+        after = setup.with_keys({key: value})
+        turn = force_turn(after)
+        assert turn is not None and turn.fy.greatest <= 250.0 * CURED_SHARE * (1.0 + 1e-9)
+        # The table is as slack as before: the warning stays while anything pulls.
+        assert slack_warned(after) is (turn.fy.greatest > 0.0)
+    assert offered >= 1
+    unknown = replace(setup, machine=Machine(backlash_mm=0.25))
+    for key in QUANTITY_OF:
+        value = lifting_value("pull", unknown, key)
+        assert value is None or pull(unknown.with_keys({key: value})) <= 0.0
 
 
-def test_a_change_that_spares_the_cutter_is_taken_before_a_nearer_one_that_loads_it() -> None:
+def pull(setup: Setup) -> float:
+    """Greatest pull on the table, N."""
+    turn = force_turn(setup)
+    assert turn is not None
+    return turn.fy.greatest
+
+
+def test_a_wall_is_brought_within_its_tolerance_over_its_whole_range_and_the_stick_out_is_named() -> None:
+    setup = cut("boss").with_keys({"cut.wall_tolerance_mm": 0.03})
+    assert stands_against("error")(setup)
+    for key in (FEED, DEPTH, STICKOUT):
+        value = lifting_value("error", setup, key)
+        if value is not None:
+            after = setup.with_keys({key: value})
+            found = wall_range(after)
+            assert chip_forms(after) and found is not None and found.size <= 0.03 * (1.0 + 1e-6)
+    short = lifting_value("error", setup, STICKOUT)
+    assert short is not None and short < 42.0
+
+
+def test_no_feed_is_offered_that_the_edge_does_not_lift() -> None:
+    setup = cut("slack-table").with_keys({"cutter.edge_radius_mm": 0.05})
+    for reason in CHECKS:
+        if reason in FIGURES and stands_against(reason)(setup):
+            value = lifting_value(reason, setup, FEED)
+            assert value is None or chip_forms(setup.with_keys({FEED: value})) or not chip_forms(setup)
+
+
+def test_no_heavier_cut_is_offered_for_a_table_that_can_jump() -> None:
     """The old hand mill: past the centre teeth push the table back, but the force of so wide a cut is half as high
     again."""
     setup = cut("slack-table")
-    wide = setup.with_keys({WIDTH: 16.6})
-    assert not stands_against("pull")(wide) and force(wide) > 1.5 * force(setup)
+    wide = setup.with_keys({WIDTH: 17.8})
+    assert cleared("pull", wide) and force(wide) > 1.4 * force(setup)
     value = lifting_value("pull", setup, WIDTH)
-    assert value is not None and value < setup.cut.radial_engagement_mm
-    assert force(setup.with_keys({WIDTH: value})) < force(setup)
-
-
-def test_where_only_a_heavier_cut_lifts_it_that_one_is_offered() -> None:
-    """A tooth that slides in wants more feed, whatever that costs."""
-    setup = cut("finishing-aluminium", "conventional")
-    value = lifting_value("rub", setup, FEED)
-    assert value is not None and value > setup.cut.feed_per_tooth_mm
-    told = {effect.name: effect for effect in effects("rub", setup, setup.with_keys({FEED: value}))}
-    assert told["greatest force"].worse and not told["greatest force"].better
-    # The same degrees of a longer arc are no less.
-    assert lifting_value("rub", setup, WIDTH) is None
+    assert value is None or value < setup.cut.radial_engagement_mm
 
 
 def test_a_cut_that_rubs_all_the_way_is_judged_by_how_much_of_it_rubs() -> None:
     """Climbing, too, where nothing rubs after the entry."""
     setup = cut("worn-finish")
-    own = measures("rub", setup)[0]
-    assert own.quantity == "share" and own.of(setup) == pytest.approx(100.0)
-    value = lifting_value("rub", setup, FEED)
+    soft = replace(setup, work=replace(setup.work, facts=None))
+    own = measures("rub", soft)[0]
+    assert own.quantity == "share" and own.of(soft) == pytest.approx(100.0)
+    value = lifting_value("rub", soft, FEED)
     assert value is not None
-    after = own.of(setup.with_keys({FEED: value}))
-    assert after is not None and after < 99.0
+    after = soft.with_keys({FEED: value})
+    assert chip_forms(after) and (own.of(after) or 100.0) < 99.0
 
 
-def test_what_a_change_does_is_told_before_and_after() -> None:
+def test_what_a_change_does_and_costs_is_told_before_and_after() -> None:
     setup = cut("boss")
-    own, strongest = effects("error", setup, setup.opposite)
+    own, rate, strongest = effects("error", setup, setup.opposite)
     assert (own.before, own.after) == (pytest.approx(0.0659, abs=5e-5), pytest.approx(0.0237, abs=5e-5))
     assert own.better and not own.worse and own.quantity == "deflection"
+    assert (rate.before, rate.after) == (pytest.approx(38.4), pytest.approx(38.4)) and not rate.worse
     assert (strongest.before, strongest.after) == (
         pytest.approx(force(setup), rel=1e-12),
         pytest.approx(force(setup.opposite), rel=1e-12),
     )
+    shallower = effects("error", setup, setup.with_keys({DEPTH: 5.0}))[1]
+    assert shallower.worse and shallower.after == pytest.approx(19.2)
     names = [effect.name for effect in effects("exit", setup.opposite, setup)]
-    assert names == ["chip thickness as the tooth leaves", "greatest force", "error of the wall"]
+    assert names == ["chip thickness as the tooth leaves", "removal rate", "error of the wall"]
 
 
 def test_more_is_better_of_what_friction_leaves() -> None:
@@ -124,13 +155,6 @@ def test_more_is_better_of_what_friction_leaves() -> None:
     assert own.after > own.before and own.better
 
 
-def test_what_does_not_change_is_neither_better_nor_worse() -> None:
-    setup = cut("left-hand")
-    slower = setup.with_keys({SPEED: 4000.0})
-    told = {effect.name: effect for effect in effects("heat", setup, slower)}
-    assert told["greatest rise over the surroundings"].better
-    assert not told["greatest force"].better and not told["greatest force"].worse
-
-
 def test_nothing_lifts_what_does_not_stand_against_the_cut() -> None:
     assert lifting_value("exit", cut("boss"), WIDTH) is None
+    assert lifting_value("entry", cut("boss"), WIDTH) is None

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from core.advice.tool_life import LifeRatio, edge_material, life_ratio
 from core.base.errors import DocumentError
 from core.base.places import shared
-from core.documents.materials import catalogue, read_materials
+from core.documents.materials import catalogue, read_materials, resolved
 from core.documents.tool_life_tables import TERMS, life_tables, read_life_tables
 from core.report.report import report
 from core.report.text_report import text_report
@@ -24,7 +24,8 @@ FILE = shared("tool_life.toml").read_text("utf-8")
 def milled(material: str | None = "C45E", edge: Thermal | None = CARBIDE, **values: Any) -> Setup:
     """A carbide end mill of 12 in C45E at 113 m/min, and changes by ``group__key``."""
     cutter = Cutter(12.0, 4, edge_radius_mm=0.006, material=edge)
-    return Setup(cutter, Cut("climb", 4.0, 10.0, 0.06, 3000.0), Work(material), title="A").with_values(**values)
+    setup = Setup(cutter, Cut("climb", 4.0, 10.0, 0.06, 3000.0), Work(material), title="A").with_values(**values)
+    return resolved(setup) if material and catalogue().search(material) else setup
 
 
 BASE = milled()

@@ -9,8 +9,10 @@ import pytest
 
 from core.base.places import shared
 from core.documents.setup_document import load_setup
+from core.documents.setup_reading import NOT_WRITTEN
 from core.report.report import report
 from core.setup.setup import (
+    Advice,
     ChipFormation,
     Cut,
     Cutter,
@@ -36,12 +38,12 @@ def test_it_is_a_legal_setup_that_gives_a_report() -> None:
 
 
 @pytest.mark.parametrize(
-    "record", [Cutter, Cut, LinearEdge, PowerLaw, Skin, Thermal, ChipFormation, Machine, Mode, Work, Setup]
+    "record", [Cutter, Cut, LinearEdge, PowerLaw, Skin, Thermal, ChipFormation, Machine, Mode, Work, Advice, Setup]
 )
 def test_every_field_of_a_setup_is_shown(record: type) -> None:
     text = FILE.read_text("utf-8")
     for field in fields(record):
-        if field.name.startswith("_"):
+        if field.name.startswith("_") or field.name in NOT_WRITTEN:
             continue
         shown = re.search(rf"^(# )?{field.name} = |^\[+[a-z.]*{field.name}\]", text, re.MULTILINE)
         assert shown, f"{record.__name__}.{field.name}"

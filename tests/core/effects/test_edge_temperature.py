@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from core.cut.engagement import engagement
-from core.documents.materials import material
+from core.documents.materials import material, resolved
 from core.effects.edge_flux import CARBIDE, STEEL, edge_contact_mm, edge_flux, known_work_material
 from core.effects.edge_temperature import EdgeTemperature, edge_temperature
 from core.setup.setup import ChipFormation, Cut, Cutter, LinearEdge, PowerLaw, Setup, Thermal, Work
@@ -317,8 +317,8 @@ def test_what_is_not_given() -> None:
     assert edge_contact_mm(made(cutter__edge_radius_mm=None)) == 0.008
     assert edge_contact_mm(made(cutter__edge_radius_mm=0.0002)) == 0.001
     assert edge_contact_mm(made(work__chip=ChipFormation(edge_contact_mm=0.0007))) == 0.0007
-    # The named material's own figures, whether or not they were filled in before; a given one wins.
-    named = made(work__material="C45E")
+    # The named material's own figures as they were filled in; a given one wins.
+    named = resolved(made(work__material="C45E"))
     assert known_work_material(named) == material("C45E").thermal != STEEL
     assert known_work_material(made(named, work__thermal=STEEL)) == STEEL
     assert known_work_material(made(work__material="a material of one's own")) is None

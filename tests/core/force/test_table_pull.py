@@ -181,10 +181,12 @@ def test_a_pull_that_lasts_a_moment_is_found() -> None:
 
 
 def test_friction_and_preload_hold_the_table() -> None:
-    loose = feed(boss(machine=Machine()))
+    loose = feed(boss(machine=Machine(0.0, 0.0, 0.1)))
     held = feed(boss(machine=Machine(200.0, 150.0, 0.1)))
     assert held["pull_margin_n"] - loose["pull_margin_n"] == pytest.approx(350.0, rel=1e-9)
-    assert loose["jump_chip_ratio"] == 1.0
+    assert feed(boss(machine=Machine(0.0, 0.0, 0.0)))["jump_chip_ratio"] == 1.0
+    unknown = feed(boss(machine=Machine(200.0, None, None)))
+    assert unknown["pull_margin_n"] is None and unknown["jump_chip_ratio"] is None
 
 
 def test_a_neutral_angle_outside_the_arc_is_null() -> None:
@@ -226,5 +228,5 @@ def test_the_text_tells_it() -> None:
     assert "gravity and wear of the screw are left out" in text and "find out its lost motion first" in text
     bare = Setup(boss().cutter, boss().cut, boss().work)
     assert dict(table_pull_rows(bare, report(bare), "inch"))["friction, preload less pull"] == (
-        "friction of the table not given"
+        "friction or preload of the table not given"
     )

@@ -18,17 +18,27 @@ from app.shell.style import style_sheet, tick
 from app.state.view_state import THEMES
 from core.advice.best_view_angle import best_view_angle
 from core.advice.tool_life import life_ratio
+from core.advice.turning import turns
 from core.advice.which_way import REASONS, reason_of
 from core.base.quantities import clear_figure, figure
 from core.base.words import say
+from core.cut.rates import rates
 from core.documents.materials import resolved
 from core.documents.setup_examples import example
+from core.documents.setup_writing import write_setup
 from core.effects.arc_results import arc_results
 from core.force.force_turn import force_turn
+from core.report.which_way_words import turn_words
+from core.setup.setup import Advice, Setup
 from core.strips.strip_curves import STRIPS
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
+
+
+def drawn_to_size() -> Setup:
+    """The opening setup with a tolerance of the wall that climb does not keep."""
+    return boss().with_keys({"cut.wall_tolerance_mm": 0.04})
 
 
 def waited(window: ArcWindow) -> ArcWindow:
@@ -50,7 +60,9 @@ def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
         QTest.keyClick(window, Qt.Key.Key_W)
         settle()
         assert page.which_way.isVisible() and not page.charts.isVisible()
-        assert page.which_way.decision.text().startswith("Climb: more strong reasons")
+        told = page.which_way.decision.text()
+        assert told.startswith("Climb, if the table has no lost motion: not told") and "64 of 64" in told
+        assert "find out the lost motion" in page.which_way.caution.text()
         assert len(page.strips._own.strips) == 1  # type: ignore[union-attr]
         window.header.toggles["why"].click()
         settle()
@@ -81,27 +93,70 @@ def test_every_reason_has_a_strip_that_there_is() -> None:
     assert set(STRIP_OF) == set(REASONS) and set(STRIP_OF.values()) <= set(STRIPS)
 
 
-def test_a_reason_switched_off_is_left_out_of_the_decision() -> None:
+def test_a_rung_switched_off_is_not_asked_and_stays_so_in_the_document() -> None:
     with window_on(boss(), why=True) as window:
-        panel = window.arc.which_way
-        panel.lines["exit"].on.click()
+        panel = waited(window).arc.which_way
+        panel.rungs["edge"].on.click()
+        waited(window)
+        assert window.workbench.setup.advice == Advice(off=("edge",))
+        assert (
+            "nothing above decides" in panel.decision.text()
+            and "Not asked: Does the edge live?" in panel.decision.text()
+        )
+        assert panel.rungs["edge"].answer.text() == "not asked"
+        assert 'off = ["edge"]' in write_setup(window.workbench.setup)
+        window.workbench.undo()
+        waited(window)
+        assert "rung 3" in panel.decision.text() and panel.rungs["edge"].on.isChecked()
+
+
+def test_a_rung_can_be_asked_earlier() -> None:
+    with window_on(example("flame-cut-plate").setup(), why=True) as window:
+        panel = waited(window).arc.which_way
+        assert "Conventional: the life of the edge decides, rung 3." in panel.decision.text()
+        for _ in range(2):
+            panel.rungs["custom"].earlier.click()
+            waited(window)
+        assert window.workbench.setup.advice.order == ("machine", "part", "custom", "edge", "finish")
+        assert panel.decision.text().startswith("Climb") and "rung 5" in panel.decision.text()
+        tops = {id: line.title.mapTo(panel, QPoint()).y() for id, line in panel.rungs.items()}
+        assert tops["part"] < tops["custom"] < tops["edge"] < panel.lines["skin"].title.mapTo(panel, QPoint()).y()
+        assert not panel.rungs["machine"].earlier.isEnabled()
+        panel.all_again.click()
+        waited(window)
+        assert window.workbench.setup.advice == Advice() and not panel.all_again.isVisible()
+
+
+def turned(window: ArcWindow) -> str:
+    """What would turn the verdict, when all has been looked for."""
+    panel = window.arc.which_way
+    for _ in range(400):
+        QTest.qWait(25)
         settle()
-        assert window.arc.shown.reasons_off == {"exit"}
-        assert panel.decision.text().startswith("Conventional: no strong reason decides")
-        panel.lines["exit"].on.click()
-        settle()
-        assert panel.decision.text().startswith("Climb") and window.arc.shown.reasons_off == frozenset()
+        if not panel._looking:
+            break
+    return panel.turning.text()
+
+
+def test_what_would_turn_it_is_worked_out_beside_the_window() -> None:
+    with window_on(example("slack-table").setup(), why=True) as window:
+        panel = waited(window).arc.which_way
+        assert panel.turning.text() == say("turn", "looking")
+        told = turned(window)
+        wanted = {turn_words(turn) for turn in turns(window.workbench.resolved)}
+        assert set(told.splitlines()[1:]) == wanted and len(wanted) > 2
 
 
 def test_a_slack_table_is_told_and_one_slider_takes_the_reason_away() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
-        assert panel.decision.text() == "Conventional: a reason to stop speaks against climb."
-        panel.choose("pull")
-        assert "jumps through its lost motion" in panel.why.text()
+        assert panel.decision.text().startswith("Conventional: the machine decides, rung 1.")
+        panel.rungs["machine"].title.click()
+        assert window.arc.shown.reason == "pull" and "lost motion" in panel.why.text() and panel.slack.isVisible()
         window.hand_rail.controls["machine.backlash_mm"].slider.setValue(0)
         waited(window)
-        assert "stop" not in panel.decision.text() and "cannot jump" in panel.why.text()
+        assert "rung 1" not in panel.decision.text() and "cannot jump" in panel.why.text()
+        assert not panel.slack.isVisible()
 
 
 def test_a_skin_is_taken_away_with_its_slider() -> None:
@@ -117,7 +172,11 @@ def test_a_skin_is_taken_away_with_its_slider() -> None:
 def test_a_slot_says_that_there_is_no_choice() -> None:
     with window_on(example("slot-steel").setup(), why=True) as window:
         panel = waited(window).arc.which_way
-        assert "mills both ways" in panel.decision.text() and not panel.heads.isVisible()
+        assert (
+            "mills both ways" in panel.decision.text()
+            and "an offset" in panel.decision.text()
+            and not panel.heads.isVisible()
+        )
 
 
 @pytest.mark.parametrize("theme", ["light", "projector"])
@@ -164,7 +223,7 @@ def cut_off(panel: WhichWay) -> list[str]:
 def test_nothing_of_the_panel_is_cut_off_at_the_side(
     size: tuple[int, int], theme: str, units: str, pair: bool
 ) -> None:
-    with window_on(boss(), size, theme=theme, units=units, pair=pair, why=True) as window:
+    with window_on(drawn_to_size(), size, theme=theme, units=units, pair=pair, why=True) as window:
         panel = waited(window).arc.which_way
         assert window.width() == size[0]
         assert cut_off(panel) == []
@@ -187,9 +246,9 @@ def test_the_panel_keeps_its_width_when_figures_become_shorter() -> None:
 
 
 def test_the_scene_speaks_inch_and_marks_what_is_off() -> None:
-    scene = which_way_scene(boss(), {"heat"}, "inch")
-    heat, error = scene.row("heat"), scene.row("error")
-    assert heat is not None and not heat.on and error is not None and error.on
+    scene = which_way_scene(boss().with_keys({"advice.off": ("finish",)}), "inch")
+    heat, error, finish = scene.row("heat"), scene.row("error"), scene.rung("finish")
+    assert heat is not None and error is not None and finish is not None and not finish.asked
     assert "°F" in heat.climb and "in" in error.climb
 
 
@@ -212,7 +271,7 @@ def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> 
         panel.choose("pull")
         offered = found(window)
         assert next(iter(offered)) == "cut.direction" and offered["cut.direction"] == "Mill conventional"
-        assert {"cut.radial_engagement_mm", "cut.feed_per_tooth_mm", "cut.axial_engagement_mm"} <= set(offered)
+        assert "cut.axial_engagement_mm" in offered
         # The speed is in none of the forces.
         assert "cut.spindle_speed_rpm" not in offered
         panel.changes.buttons["cut.axial_engagement_mm"].click()
@@ -223,7 +282,7 @@ def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> 
         assert not panel.changes.isVisible()
         window.workbench.undo()
         waited(window)
-        assert window.workbench.setup == slack and "stop" in panel.decision.text()
+        assert window.workbench.setup == slack and "rung 1" in panel.decision.text()
 
 
 def test_a_reason_for_the_direction_offers_no_change() -> None:
@@ -266,21 +325,21 @@ def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened(
 # What is switched off, and the way back.
 
 
-def test_another_document_counts_all_reasons_again_and_asks_about_none(tmp_path: Path) -> None:
+def test_what_is_not_asked_stays_with_its_document_alone(tmp_path: Path) -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("error")
-        panel.lines["pull"].on.click()
-        settle()
+        panel.rungs["machine"].on.click()
+        waited(window)
         # Saving is not opening: the same document goes on.
         window.workbench.saved(tmp_path / "own.toml")
         settle()
-        assert window.arc.shown.reasons_off == {"pull"} and window.arc.shown.reason == "error"
+        assert window.workbench.setup.advice.off == ("machine",) and window.arc.shown.reason == "error"
         assert [s.id for s in window.arc.strips._own.strips] == ["movement"]  # type: ignore[union-attr]
         window.files.open_example("boss")
         waited(window)
-        assert window.arc.shown.reasons_off == frozenset() and window.arc.shown.reason == ""
-        assert panel.decision.text() == "Climb: more strong reasons speak for it, 1 to 0."
+        assert window.workbench.setup.advice == Advice() and window.arc.shown.reason == ""
+        assert panel.decision.text().startswith("Climb")
         assert not panel.answer.isVisible() and not panel.all_again.isVisible()
         assert [s.id for s in window.arc.strips._own.strips] == ["chip"]  # type: ignore[union-attr]
         window.menus.by_id["why"].trigger()
@@ -288,21 +347,22 @@ def test_another_document_counts_all_reasons_again_and_asks_about_none(tmp_path:
         assert tuple(s.id for s in window.arc.strips._own.strips) == window.arc.shown.strips  # type: ignore[union-attr]
 
 
-def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_one_click() -> None:
+def test_what_is_switched_off_is_told_with_the_decision_and_asked_again_with_one_click() -> None:
     with window_on(boss(), why=True) as window:
         panel = waited(window).arc.which_way
         before = panel.decision.text()
-        assert not panel.all_again.isVisible() and "without" not in before
-        panel.lines["exit"].on.click()
-        panel.lines["heat"].on.click()
-        settle()
-        assert "Counted without: Breaking out thick, Edge temperature rise." in panel.decision.text()
-        assert panel.all_again.isVisible() and panel.all_again.text() == "Count all again"
+        assert not panel.all_again.isVisible() and "Not asked" not in before
+        panel.rungs["edge"].on.click()
+        waited(window)
+        panel.rungs["finish"].on.click()
+        waited(window)
+        assert "Not asked: Does the edge live?, Cooler, finer?." in panel.decision.text()
+        assert panel.all_again.isVisible() and panel.all_again.text() == "Ask all again"
         panel.all_again.setFocus()
         QTest.keyClick(panel.all_again, Qt.Key.Key_Space)
-        settle()
-        assert window.arc.shown.reasons_off == frozenset() and panel.decision.text() == before
-        assert panel.lines["exit"].on.isChecked() and not panel.all_again.isVisible()
+        waited(window)
+        assert window.workbench.setup.advice == Advice() and panel.decision.text() == before
+        assert panel.rungs["edge"].on.isChecked() and not panel.all_again.isVisible()
         # The button is gone; the keyboard is still in the panel.
         assert panel.isAncestorOf(window.focusWidget())
 
@@ -310,36 +370,36 @@ def test_what_is_switched_off_is_told_with_the_decision_and_counted_again_with_o
 def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stays_in_sight() -> None:
     with window_on(example("slack-table").setup(), why=True, pair=True) as window:
         panel = waited(window).arc.which_way
-        for id in ("heat", "entry"):
-            place = panel.lines[id].on.mapTo(panel, QPoint())
-            for _ in range(2):
-                QTest.mouseClick(panel.lines[id].on, Qt.MouseButton.LeftButton)
-                waited(window)
-                assert panel.lines[id].on.mapTo(panel, QPoint()) == place
-        panel.lines["pull"].on.click()
+        panel.area.verticalScrollBar().setValue(80)
+        box = panel.rungs["finish"].on
+        place = box.mapTo(panel, QPoint())
+        for _ in range(2):
+            box.click()
+            waited(window)
+            assert box.mapTo(panel, QPoint()) == place
+        panel.rungs["machine"].on.click()
         waited(window)
-        # The first row stood where the verdict stands now.
-        assert not panel.lines["pull"].on.visibleRegion().isEmpty()
         assert not panel.area.isAncestorOf(panel.decision) and panel.decision.isVisible()
         needed = panel.decision.heightForWidth(panel.decision.width())
         assert panel.decision.height() >= needed
 
 
-def test_a_reason_to_stop_that_is_switched_off_stays_told() -> None:
+def test_a_machine_that_is_not_asked_stays_told() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
-        panel.lines["pull"].on.click()
-        settle()
+        panel.rungs["machine"].on.click()
+        waited(window)
         told = panel.decision.text()
-        assert "Counted without: Pull on a slack table." in told
-        assert "it still stands: “Pull on a slack table” is a reason to stop climb." in told
+        assert told.startswith("Climb, only once the lost motion of the table is taken out")
+        assert "Not asked: Can the machine take it?." in told
+        assert "Switched off, but it still stands: Climb pulls the table along" in told
 
 
 # What lifts a reason: what it does, where it stands, and the keyboard.
 
 
 def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
-    with window_on(example("long-reach").setup(), why=True) as window:
+    with window_on(drawn_to_size(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("error")
         assert set(found(window)) >= {"cut.direction", "cut.axial_engagement_mm"}
@@ -351,24 +411,28 @@ def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
                 after = changes._found[key]
                 error = [reason_of("error", s).figure(s.cut.direction) for s in (setup, after)]
                 force = [force_turn(s).resultant_max for s in (setup, after)]  # type: ignore[union-attr]
+                rate = [rates(s).removal_rate_mm3_min / 1000.0 for s in (setup, after)]
                 assert changes.now[0].text() == clear_figure(error[0], "deflection", units)
-                assert changes.now[1].text() == clear_figure(force[0], "force", units)
+                assert changes.now[1].text() == clear_figure(rate[0], "removal_rate", units)
+                assert changes.now[2].text() == clear_figure(force[0], "force", units)
                 line = changes.lines[key]
                 assert line.after[0].text() == f"↓ {clear_figure(error[1], 'deflection', units)}"
-                assert clear_figure(force[1], "force", units) in line.after[1].text()
-                for value in (*error, *force):
-                    quantity = "deflection" if value in error else "force"
-                    told = clear_figure(value, quantity, units)
-                    assert told in button.accessibleName() and told in button.toolTip()
+                assert clear_figure(force[1], "force", units) in line.after[2].text()
+                for quantity, values in (("deflection", error), ("removal_rate", rate), ("force", force)):
+                    for value in values:
+                        told = clear_figure(value, quantity, units)
+                        assert told in button.accessibleName() and told in button.toolTip()
         assert "in" in changes.buttons["cut.axial_engagement_mm"].text()
 
 
-def test_a_wall_that_a_wider_cut_makes_worse_is_offered_no_wider_cut() -> None:
-    with window_on(boss(), why=True) as window:
+def test_a_wall_that_a_wider_cut_makes_worse_is_offered_a_narrower_one() -> None:
+    with window_on(drawn_to_size(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("error")
-        assert list(found(window)) == ["cut.direction"]
-        assert panel.changes.lines["cut.radial_engagement_mm"].note.text() == "no other radial width of cut lifts it"
+        assert {"cut.radial_engagement_mm", "cutter.stickout_mm"} <= set(found(window))
+        panel.changes.buttons["cut.radial_engagement_mm"].click()
+        waited(window)
+        assert window.workbench.setup.cut.radial_engagement_mm < 4.0
 
 
 def test_where_nothing_lifts_it_a_sentence_says_so() -> None:
@@ -401,7 +465,7 @@ def test_nothing_that_can_be_clicked_moves_as_changes_are_found(pair: bool, unit
             now = places()
             assert [(n, p, now[n]) for n, p in before.items() if now[n] != p] == []
             before = now
-        assert len(changes.buttons) == 4 and changes.label.text() == say("change", "found")
+        assert len(changes.buttons) == 2 and changes.label.text() == say("change", "found")
 
 
 def test_the_keyboard_stays_at_the_reason_when_a_change_was_taken() -> None:
@@ -430,7 +494,7 @@ def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> Non
 
 
 def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
-    with window_on(example("boss").setup(), (1280, 1000), why=True) as window:
+    with window_on(drawn_to_size(), (1280, 1000), why=True) as window:
         panel = waited(window).arc.which_way
         row = panel.lines["error"].title
         row.setFocus(Qt.FocusReason.TabFocusReason)
@@ -441,7 +505,7 @@ def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
         assert window.focusWidget() is next(iter(panel.changes.buttons.values()))
         for _ in panel.changes.buttons:
             QTest.keyClick(window.focusWidget(), Qt.Key.Key_Tab)
-        assert window.focusWidget() is panel.lines["marks"].title
+        assert window.focusWidget() is panel.rungs["edge"].on
 
 
 @pytest.mark.parametrize("id", ["exit", "error", "marks", "lift"])
@@ -480,7 +544,8 @@ def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> Non
         assert read(window) == pytest.approx(turn.fy.greatest, rel=1e-3)
         told = clear_figure(turn.fy.greatest, "force")
         assert f"up to {told}" in panel.why.text() and told in window.arc.strips.description()
-        hold = machine.table_friction_n + machine.feed_preload_n
+        hold = machine.hold_n
+        assert hold is not None
         limits = window.arc.strips._own.strips[0].limits  # type: ignore[union-attr]
         assert [(limit.value, limit.crossed) for limit in limits] == [(hold, True)]
         assert reason_of("pull", setup).climb == pytest.approx(hold - turn.fy.greatest)
@@ -517,33 +582,29 @@ def test_the_section_of_the_first_degree_is_read_on_the_strip() -> None:
 
 
 def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units() -> None:
-    metric, inch = (which_way_scene(boss(), (), units).row("heat") for units in ("metric", "inch"))
+    metric, inch = (which_way_scene(boss(), units).row("heat") for units in ("metric", "inch"))
     assert metric is not None and inch is not None
     assert "rise" in metric.title and "rise" in metric.figure
     kelvin = reason_of("heat", resolved(boss())).climb
     assert kelvin is not None and metric.climb == f"+{kelvin:.0f} K" and inch.climb == f"+{1.8 * kelvin:.0f} °F"
 
 
-def test_the_weight_of_a_reason_is_a_word_that_points_to_the_better_figure() -> None:
+def test_an_arrow_points_to_the_better_figure_and_the_deciding_rung_stands_out() -> None:
     with window_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
-        assert panel.lines["pull"].vote.text() == "stop →" and panel.lines["heat"].vote.text() == "← mild"
+        assert panel.lines["pull"].vote.text() == "→" and panel.lines["rub"].vote.text() == "←"
         assert panel.lines["marks"].vote.text() == ""
-        kinds = {id: line.vote.property("weight") for id, line in panel.lines.items()}
-        assert kinds["pull"] == "stop" and kinds["heat"] == "mild"
-        colours = {id: panel.lines[id].vote.palette().windowText().color().name() for id in ("pull", "heat")}
-        assert colours["pull"] != colours["heat"]
+        assert panel.rungs["machine"].answer.text() == "clear for conventional, in 64 of 64"
+        kinds = {id: rung.answer.property("weight") for id, rung in panel.rungs.items()}
+        assert kinds["machine"] == "strong" and set(kinds.values()) == {"strong", ""}
         assert panel.lines["pull"].climb.x() < panel.lines["pull"].vote.x() < panel.lines["pull"].conventional.x()
-        panel.lines["pull"].on.click()
-        settle()
-        assert panel.lines["pull"].vote.property("weight") == ""
 
 
 @pytest.mark.parametrize("theme", THEMES)
 def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
     assert Path(tick(look(theme))).is_file() and tick(look(theme)) in style_sheet(look(theme))
     with window_on(boss(), theme=theme, why=True) as window:
-        box = waited(window).arc.which_way.lines["exit"].on
+        box = waited(window).arc.which_way.rungs["edge"].on
 
         def colours() -> set[str]:
             image = box.grab().toImage()

@@ -1,0 +1,114 @@
+"""What is known only roughly, and 64 fixed draws of it: the same points for every setup, so that a verdict changes
+gradually along a slider.
+
+The points are the first 64 of Sobol's sequence, moved by half a step so that none stands on an end; each input alone
+takes 64 even places.  Direction numbers: Joe and Kuo, Constructing Sobol sequences with better two-dimensional
+projections, SIAM J. Sci. Comput. 30 (2008) (from memory; checked against another implementation).
+
+Spreads are the project's own unless a source is named: force coefficients 15 % or as the catalogue prints them, the
+radial ratio of a power law 0.25 to 0.7, least chip over edge radius 0.14 to 0.43 (Cheng et al. 2018, abstract seen),
+edge radius, friction and holder stiffness 30 %, diameter of the flutes 5 % (Kops and Vo 1990).  The level of the heat
+is within 50 %, the same both ways, so that it changes no order; the order itself and the marks have a spread of
+their own, and so have the ends of the band of exit angles, which is from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from ..maths.arrays import Array, frozen
+
+DRAWS = 64
+ENOUGH = 48
+"""Draws of :data:`DRAWS` that must agree; with fewer it is too close to call."""
+
+INPUTS = (
+    "tangential",
+    "radial",
+    "axial",
+    "least_chip",
+    "edge_radius",
+    "friction",
+    "holder",
+    "flutes",
+    "heat_order",
+    "exit_band",
+    "marks",
+)
+"""The uncertain inputs, each with a place of its own in every draw."""
+
+EDGE_RADIUS = FRICTION = HOLDER = 0.30
+FLUTES, HEAT_ORDER, EXIT_BAND, MARKS = 0.05, 0.10, 0.15, 0.05
+
+_BITS = 6
+_DIRECTIONS: tuple[tuple[int, int, tuple[int, ...]], ...] = (
+    (1, 0, (1,)),
+    (2, 1, (1, 3)),
+    (3, 1, (1, 3, 1)),
+    (3, 2, (1, 1, 1)),
+    (4, 1, (1, 1, 3, 3)),
+    (4, 4, (1, 3, 5, 13)),
+    (5, 2, (1, 1, 5, 5, 17)),
+    (5, 4, (1, 1, 5, 5, 5)),
+    (5, 7, (1, 1, 7, 11, 19)),
+    (5, 11, (1, 1, 5, 1, 1)),
+)
+"""Degree, coefficients and first numbers of each dimension after the first."""
+
+
+def _numbers(degree: int, coefficients: int, first: tuple[int, ...]) -> list[int]:
+    """The direction numbers of one dimension, each in _BITS bits."""
+    m = list(first)
+    for i in range(degree, _BITS):
+        new = m[i - degree] ^ (m[i - degree] << degree)
+        for k in range(1, degree):
+            if (coefficients >> (degree - 1 - k)) & 1:
+                new ^= m[i - k] << k
+        m.append(new)
+    return [number << (_BITS - 1 - i) for i, number in enumerate(m[:_BITS])]
+
+
+@lru_cache(maxsize=1)
+def points() -> Array:
+    """The draws: (64, inputs), each over 0 and under 1."""
+    columns = [[1 << (_BITS - 1 - i) for i in range(_BITS)], *(_numbers(*each) for each in _DIRECTIONS)]
+    found = np.zeros((DRAWS, len(columns)), int)
+    for i in range(1, DRAWS):
+        lowest_zero = ((i - 1) ^ i).bit_length() - 1
+        found[i] = found[i - 1] ^ np.array([column[lowest_zero] for column in columns])
+    return frozen((found[:, : len(INPUTS)] + 0.5) / DRAWS)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Worlds:
+    """What may be so: places (n, inputs) in 0 to 1; the first is what the setup says, every place 0.5."""
+
+    places: Array
+
+    def place(self, name: str) -> Array:
+        """Places (n,) of one input."""
+        return np.asarray(self.places[:, INPUTS.index(name)])
+
+    def between(self, name: str, low: float, usual: float, high: float) -> Array:
+        """The input (n,) with ``usual`` in the middle, straight to either end."""
+        u = self.place(name)
+        return np.where(u < 0.5, low + 2.0 * u * (usual - low), usual + (2.0 * u - 1.0) * (high - usual))
+
+    def factor(self, name: str, spread: float) -> Array:
+        """A factor (n,) within ``1 - spread`` to ``1 + spread``."""
+        return self.between(name, 1.0 - spread, 1.0, 1.0 + spread)
+
+
+@lru_cache(maxsize=1)
+def as_told() -> Worlds:
+    """The one world in which everything is as the setup says."""
+    return Worlds(np.full((1, len(INPUTS)), 0.5))
+
+
+@lru_cache(maxsize=1)
+def drawn() -> Worlds:
+    """What the setup says, and the draws after it."""
+    return Worlds(np.concatenate([as_told().places, points()]))

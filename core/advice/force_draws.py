@@ -1,0 +1,192 @@
+"""Pull on the table and error of the wall in every draw, without working the cut out 64 times.
+
+Force is linear in the coefficients: a few laws with a part of them each are worked out once, and every draw is a mix
+of these.  In the edge radius it is linear on either side of the one that is told.  The wall is linear, besides, in
+the compliance of flutes, of the rest of the cutter, and of the holder.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from ..effects.wall import one_sided, wall_pieces
+from ..effects.wall_depth import wall_profile_over_depth
+from ..force.coefficient_spread import RATIO, SHARE
+from ..force.edge_condition import edge_radius_counts
+from ..force.edge_force import cutter_force, edge_law
+from ..force.force_turn import INSIDE, corners, force_turn
+from ..maths.arrays import Array
+from ..setup.setup import Advice, LinearEdge, PowerLaw, Setup
+from .draws import EDGE_RADIUS, FLUTES, HOLDER, Worlds
+
+PLACES, MOST_PLACES = 17, 1200
+"""Places of each smooth piece of a turn at which the pull is looked at, and of all pieces together."""
+
+HEIGHTS = 40
+"""About how many heights of the wall are looked at."""
+
+RADII = (1.0 - EDGE_RADIUS, 1.0, 1.0 + EDGE_RADIUS)
+
+
+def bare(setup: Setup) -> Setup:
+    """The setup without what changes neither force nor wall: what results are kept by."""
+    cut = replace(setup.cut, wall_tolerance_mm=None)
+    work = replace(setup.work, skin=None)
+    return replace(setup, cut=cut, work=work, machine=None, dynamics=(), title="", advice=Advice())
+
+
+@dataclass(frozen=True, slots=True)
+class LawParts:
+    """Setups with a part of the coefficients each, by the edge radius; what a part counts is :meth:`weights`."""
+
+    setup: Setup
+    parts: tuple[Setup, ...]
+    radii: int
+
+    def weights(self, worlds: Worlds) -> Array:
+        """What each of the parts counts in each world, (n, parts)."""
+        force, facts = self.setup.work.force, self.setup.work.facts
+        assert force is not None
+
+        def factor(name: str, key: str, told: float) -> Array:
+            printed = None if facts is None else facts.spread_of(key)
+            if printed is None or told <= 0.0:
+                return worlds.factor(name, SHARE)
+            low, high = min(printed[0] / told, 1.0), max(printed[1] / told, 1.0)
+            return worlds.between(name, low, 1.0, high)
+
+        if isinstance(force, PowerLaw):
+            ratio, printed = force.radial_ratio, None if facts is None else facts.spread_of("radial_ratio")
+            low, high = RATIO if printed is None else printed
+            size = factor("tangential", "kc11_n_mm2", force.kc11_n_mm2)
+            drawn = worlds.between("radial", min(low, ratio), ratio, max(high, ratio))
+            mix = np.stack([size * (1.0 - drawn), size * drawn], axis=1)
+        else:
+            names = (("tangential", "ktc"), ("radial", "krc"), ("axial", "kac"))
+            mix = np.stack([factor(name, key, getattr(force, key)) for name, key in names], axis=1)
+        if self.radii == 1:
+            return mix
+        r = worlds.factor("edge_radius", EDGE_RADIUS)
+        up = np.maximum(r - 1.0, 0.0) / EDGE_RADIUS
+        down = np.maximum(1.0 - r, 0.0) / EDGE_RADIUS
+        hats = np.stack([down, 1.0 - up - down, up], axis=1)
+        return np.asarray((hats[:, :, None] * mix[:, None, :]).reshape(len(r), -1))
+
+
+def _without(law: LinearEdge, names: list[str]) -> LinearEdge:
+    """The law with these coefficients at 0."""
+    values: dict[str, Any] = dict.fromkeys(names, 0.0)
+    return replace(law, **values)
+
+
+def law_parts(setup: Setup) -> LawParts | None:
+    """The parts of the setup's law; None where its coefficients are not known."""
+    force = setup.work.force
+    if force is None:
+        return None
+    if isinstance(force, PowerLaw):
+        laws: list[LinearEdge | PowerLaw] = [replace(force, radial_ratio=ratio) for ratio in (0.0, 1.0)]
+    else:
+        pairs = (("ktc", "kte"), ("krc", "kre"), ("kac", "kae"))
+        laws = [_without(force, [n for other in pairs if other != pair for n in other]) for pair in pairs]
+    counts = edge_radius_counts(setup) and bool(setup.cutter.edge_radius_mm)
+    found = []
+    for ratio in RADII if counts else (1.0,):
+        radius = setup.cutter.edge_radius_mm
+        cutter = setup.cutter if radius is None else replace(setup.cutter, edge_radius_mm=radius * ratio)
+        found += [replace(setup, cutter=cutter, work=replace(setup.work, force=law)) for law in laws]
+    return LawParts(setup, tuple(found), len(RADII) if counts else 1)
+
+
+@lru_cache(maxsize=16)
+def _pull_curves(setup: Setup) -> tuple[LawParts, Array] | None:
+    """The parts of the law, and the force along the feed (parts, places) that each has over a period, N."""
+    parts = law_parts(setup)
+    if parts is None:
+        return None
+    meets = corners(setup)
+    low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
+    places = max(3, min(PLACES, MOST_PLACES // len(low)))
+    phi = (low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, places)).reshape(-1)
+    curves = []
+    for each in parts.parts:
+        law = edge_law(each)
+        assert law is not None
+        curves.append(cutter_force(phi, each, law)[..., 1])
+    return parts, np.array(curves)
+
+
+def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
+    """Greatest pull on the table (n,) N in each world, below 0 a push; None where the force is not known."""
+    told = force_turn(bare(setup))
+    if told is None:
+        return None
+    if len(worlds.places) == 1:
+        return np.array([told.fy.greatest])
+    found = _pull_curves(bare(setup))
+    assert found is not None
+    parts, curves = found
+    pulls = (parts.weights(worlds) @ curves).max(axis=1)
+    # The curve is looked at in places: what that misses is the same in every world, to all purposes.
+    return np.asarray(pulls - pulls[0] + told.fy.greatest)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _WallCurves:
+    """Movement (bars, parts, teeth * heights) mm off the wall, and the reach (teeth * heights) of each tooth."""
+
+    parts: LawParts
+    moved: Array
+    reach: Array
+    teeth: int
+
+
+@lru_cache(maxsize=16)
+def _wall_curves(setup: Setup) -> _WallCurves | None:
+    maker, parts = one_sided(setup), law_parts(setup)
+    if maker is None or parts is None:
+        return None
+    edges = wall_pieces(maker)
+    places = max(2, math.ceil(HEIGHTS / max(len(edges) - 1, 1)))
+    heights = np.unique((edges[:-1, None] + np.diff(edges)[:, None] * np.linspace(0.0, 1.0, places)).reshape(-1))
+    reach = np.repeat(maker.loads.reach[: maker.makers], len(heights))
+    held = maker.held
+    stiff = replace(held, flutes_ei=math.inf)
+    bars = [held, stiff]
+    if math.isfinite(held.holder):
+        bars.append(replace(held, holder=math.inf))
+    moved = np.empty((len(bars), len(parts.parts), reach.size))
+    for j, each in enumerate(parts.parts):
+        law = edge_law(each)
+        assert law is not None
+        loads = maker.loads.under(law)
+        for i, bar in enumerate(bars):
+            moved[i, j] = replace(maker, loads=loads, held=bar).errors(heights).reshape(-1) + reach
+    # All together, without the flutes, without the holder: by what each of the three gives.
+    flutes = moved[0] - moved[1]
+    holder = moved[0] - moved[2] if len(bars) == 3 else np.zeros_like(flutes)
+    return _WallCurves(parts, np.array([flutes, holder, moved[0] - flutes - holder]), reach, maker.makers)
+
+
+def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
+    """Greatest size (n,) mm of the wall's error over the depth in each world; None where it is not known."""
+    told = wall_profile_over_depth(bare(setup))
+    if told is None:
+        return None
+    if len(worlds.places) == 1:
+        return np.array([told.size])
+    found = _wall_curves(bare(setup))
+    assert found is not None
+    softer = worlds.factor("flutes", FLUTES) ** -4
+    spring = 1.0 / worlds.factor("holder", HOLDER)
+    bars = np.stack([softer, spring, np.ones(len(softer))], axis=1)
+    weights = found.parts.weights(worlds)
+    error = np.einsum("nb,np,bpk->nk", bars, weights, found.moved, optimize=True) - found.reach
+    wall = error.reshape(len(softer), found.teeth, -1).min(axis=1)
+    sizes = np.abs(wall).max(axis=1)
+    return np.maximum(sizes - sizes[0] + told.size, 0.0)

@@ -1,0 +1,32 @@
+"""What the catalogue knows of the named work material, carried by the resolved setup itself.
+
+So physics and advice ask the setup and never a catalogue: a person's own material keeps its group and its figures.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialFacts:
+    """Facts of one entry; None, or empty, where the entry does not tell.
+
+    ``group`` of ISO 513; ``work_hardens`` with its ``source`` in words; ``solidus_c`` where it begins to melt;
+    ``thermal_law`` is the key of how its thermal figures change with temperature; ``tested_h_mm`` chip thickness
+    that its coefficients were tested in; ``spread`` lowest and highest figure that is printed of a coefficient, by
+    its name.
+    """
+
+    name: str
+    group: str
+    work_hardens: bool | None = None
+    work_hardens_source: str = ""
+    solidus_c: float | None = None
+    thermal_law: str | None = None
+    tested_h_mm: tuple[float, float] | None = None
+    spread: tuple[tuple[str, float, float], ...] = ()
+
+    def spread_of(self, name: str) -> tuple[float, float] | None:
+        """The printed range of a coefficient, None where there is none."""
+        return next(((low, high) for key, low, high in self.spread if key == name), None)

@@ -1,0 +1,372 @@
+"""The ladder: the trade's exceptions in their examples, conditions for what is not told, draws, sliders."""
+
+from __future__ import annotations
+
+import itertools
+import random
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.stats import qmc
+
+from core.advice.checks import HOLD_SHARE, check
+from core.advice.draws import DRAWS, ENOUGH, INPUTS, Worlds, as_told, drawn, points
+from core.advice.force_draws import greatest_pull, wall_sizes
+from core.advice.ladder import Verdict, nominal_verdict, verdict
+from core.advice.turning import told_way, turns, value_of, with_value
+from core.documents.materials import catalogue, resolved
+from core.documents.setup_examples import EXAMPLES, example
+from core.effects.wall_depth import wall_profile_over_depth
+from core.force.force_turn import force_turn
+from core.setup.rungs import RUNGS
+from core.setup.setup import Advice, Cut, Cutter, LinearEdge, Machine, Setup, Skin, Thermal, Work
+from tests.strategies import shop_setups
+
+A = example("boss").setup()
+TIGHT = Machine(table_friction_n=300.0, feed_preload_n=200.0, backlash_mm=0.0)
+HSS = Thermal(24.0, 8100.0, 460.0)
+
+
+def cut(id: str) -> Setup:
+    """An example with its coefficients."""
+    return resolved(example(id).setup())
+
+
+def said(setup: Setup) -> Verdict:
+    """What the ladder says of a one-sided cut."""
+    found = verdict(setup)
+    assert found is not None
+    return found
+
+
+def conditions(setup: Setup) -> list[str]:
+    """Ids of the conditions that the verdict carries."""
+    return [condition.id for condition in said(setup).conditions]
+
+
+def tight(setup: Setup) -> Setup:
+    """The same on a machine without lost motion."""
+    return replace(setup, machine=TIGHT)
+
+
+# The trade's exceptions, each found in its example, with its rung, and gone with its cause.
+
+EXCEPTIONS: list[tuple[str, str, int, str, dict[str, Any]]] = [
+    ("flame-cut-plate", "conventional", 3, "skin", {"work.skin": None}),
+    ("slack-table", "conventional", 1, "pull", {"machine.backlash_mm": 0.004}),
+    ("slack-table", "conventional", 1, "pull", {"machine.table_friction_n": 1300.0}),
+    ("long-reach", "conventional", 2, "error", {"cut.wall_tolerance_mm": None}),
+    ("worn-finish", "climb", 3, "rub", {"work.material": "S235JR", "cutter.edge_radius_mm": 0.0003}),
+    ("roughing-steel", "climb", 3, "exit", {"cutter.material": HSS}),
+]
+
+
+@pytest.mark.parametrize(("id", "way", "rung", "by", "without"), EXCEPTIONS)
+def test_an_exception_is_found_says_its_rung_and_goes_with_its_cause(
+    id: str, way: str, rung: int, by: str, without: dict[str, Any]
+) -> None:
+    found = said(cut(id))
+    assert (found.direction, found.number, found.by) == (way, rung, by)
+    assert found.stands_in is not None and found.stands_in >= ENOUGH
+    document = example(id).setup()
+    if "work.material" in without:
+        document = replace(document, work=replace(document.work, material=without["work.material"]))
+    for key, value in without.items():
+        if key == "work.skin":
+            document = replace(document, work=replace(document.work, skin=value))
+        elif key != "work.material":
+            document = document.with_keys({key: value})
+    gone = said(resolved(document))
+    assert (gone.number, gone.by) != (rung, by)
+
+
+def test_a_slender_cutter_that_is_shortened_keeps_its_tolerance_both_ways() -> None:
+    reach = cut("long-reach")
+    assert said(reach).rung == "part"
+    assert check("error", reach.with_keys({"cutter.stickout_mm": 14.0}), as_told()).why == "within"
+
+
+def test_thin_chips_cooler_in_conventional_are_told_by_the_last_but_one_rung() -> None:
+    """A linear edge that pushes hard heats the climbing tooth more in thin chips; nothing above speaks."""
+    assert isinstance(A.work.force, LinearEdge)
+    keys = {"cutter.material": HSS, "cut.radial_engagement_mm": 0.6, "cutter.edge_radius_mm": 0.001}
+    pushing = tight(A.with_keys({**keys, "work.force": replace(A.work.force, kte=60.0)}))
+    found = said(pushing)
+    assert (found.direction, found.rung, found.by) == ("conventional", "finish", "heat")
+    easy = said(pushing.with_keys({"work.force": replace(A.work.force, kte=5.0)}))
+    assert (easy.direction, easy.rung) == ("climb", "custom")
+
+
+def test_work_that_hardens_counts_any_sliding_in_and_the_property_is_the_materials_own() -> None:
+    mild, stainless = (
+        said(tight(resolved(replace(A, work=Work(name))).with_keys({"cutter.material": HSS})))
+        for name in ("C45E", "X5CrNi18-10")
+    )
+    assert mild.by != "rub" and (stainless.direction, stainless.by) == ("climb", "rub")
+
+
+def test_rubbing_is_told_beyond_its_band_only() -> None:
+    plain = tight(A.with_keys({"cutter.material": HSS}))
+    assert said(plain).by == ""
+    worn = plain.with_keys({"cutter.edge_radius_mm": 0.03})
+    assert (said(worn).direction, said(worn).by) == ("climb", "rub")
+
+
+def test_power_over_the_spindles_excludes_both_and_is_a_condition() -> None:
+    weak = replace(A, machine=replace(TIGHT, power_kw=0.5))
+    assert conditions(weak) == ["power"] and said(weak).direction == "climb"
+    machine = next(rung for rung in said(weak).rungs if rung.id == "machine")
+    assert set(machine.out) == {"climb", "conventional"} and machine.answer == "not clear"
+
+
+# What is not told.
+
+
+def test_a_machine_that_is_not_told_of_is_not_tight() -> None:
+    assert A.machine is None and conditions(A) == ["no_lost_motion"]
+    assert said(tight(A)).conditions == ()
+    assert conditions(replace(A, machine=Machine(drive="screw"))) == ["no_lost_motion"]
+    assert Machine() == Machine(None, None, None) and replace(A, machine=Machine()).machine is None
+
+
+def test_known_lost_motion_with_nothing_told_that_holds_it_excludes_climb() -> None:
+    slack = replace(A, machine=Machine(backlash_mm=0.2))
+    found = said(slack)
+    assert (found.direction, found.rung) == ("conventional", "machine")
+    assert check("pull", slack, as_told()).why == "conventional_hold_unknown"
+
+
+def test_half_of_what_holds_is_the_margin() -> None:
+    turn = force_turn(A)
+    assert turn is not None
+    for hold, way in ((turn.fy.greatest / HOLD_SHARE * 1.001, None), (turn.fy.greatest / HOLD_SHARE * 0.999, -1)):
+        machine = Machine(table_friction_n=hold, feed_preload_n=0.0, backlash_mm=0.2)
+        votes = check("pull", replace(A, machine=machine), as_told()).votes
+        assert int(votes[0]) == (way or 0)
+    assert conditions(replace(A, machine=Machine(5000.0, 0.0, 0.2))) == ["slack_held"]
+
+
+MACHINE_KEYS = ("table_friction_n", "feed_preload_n", "backlash_mm")
+
+
+@settings(max_examples=60)
+@given(shop_setups(), st.sets(st.sampled_from(MACHINE_KEYS), min_size=1), st.booleans())
+def test_leaving_keys_out_never_makes_a_direction_safe(setup: Setup, left_out: set[str], no_force: bool) -> None:
+    """A direction that is excluded with all told is, with less told, another one or told with a condition."""
+    full = verdict(setup)
+    if full is None or setup.machine is None:
+        return
+    less = replace(setup, machine=replace(setup.machine, **dict.fromkeys(left_out)))
+    if no_force:
+        less = replace(less, work=replace(less.work, force=None, material=None))
+    found = said(less)
+    machine = next(rung for rung in full.rungs if rung.id == "machine")
+    if found.leaning in machine.out:
+        assert found.conditions
+
+
+# The draws.
+
+
+def test_the_draws_are_sobols_first_64() -> None:
+    wanted = qmc.Sobol(len(INPUTS), scramble=False).random(DRAWS)
+    assert np.allclose(points(), wanted + 0.5 / DRAWS)
+    for column in points().T:
+        assert sorted(column) == pytest.approx([(i + 0.5) / DRAWS for i in range(DRAWS)])
+
+
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+def test_a_drawn_pull_and_wall_are_those_of_the_cut_worked_out_anew(direction: str) -> None:
+    """Each draw against the whole model with its coefficients, holder and edge in the setup."""
+    law = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0, edge_radius_mm=0.008)
+    setup = A.facing(direction).with_keys({"work.force": law, "cutter.holder_stiffness_n_mm": 9000.0})  # type: ignore[arg-type]
+    few = Worlds(np.concatenate([as_told().places, points()[[3, 17, 40]]]))
+    # The flutes are a stiffness of their own: left as told here.
+    places = few.places.copy()
+    places[:, INPUTS.index("flutes")] = 0.5
+    few = Worlds(places)
+    pulls, walls = greatest_pull(setup, few), wall_sizes(setup, few)
+    assert pulls is not None and walls is not None
+    t, r, a = (few.factor(name, 0.15) for name in ("tangential", "radial", "axial"))
+    edge, holder = few.factor("edge_radius", 0.3), few.factor("holder", 0.3)
+    for i in range(4):
+        scaled = LinearEdge(
+            1800.0 * t[i], 700.0 * r[i], 300.0 * a[i], 22.0 * t[i], 35.0 * r[i], 3.0 * a[i], edge_radius_mm=0.008
+        )
+        there = setup.with_keys(
+            {
+                "work.force": scaled,
+                "cutter.holder_stiffness_n_mm": 9000.0 * holder[i],
+                "cutter.edge_radius_mm": 0.006 * edge[i],
+            }
+        )
+        turn, wall = force_turn(there), wall_profile_over_depth(there)
+        assert turn is not None and wall is not None
+        assert pulls[i] == pytest.approx(turn.fy.greatest, abs=2e-3 * turn.resultant_max)
+        assert walls[i] == pytest.approx(wall.size, rel=5e-3, abs=1e-5)
+
+
+def test_the_first_world_is_what_the_setup_tells() -> None:
+    for each in EXAMPLES:
+        setup = resolved(each.setup())
+        told, full = nominal_verdict(setup), verdict(setup)
+        if told is None or full is None:
+            assert told is full is None
+            continue
+        assert (told.leaning, told.rung, told.by) == (full.leaning, full.rung, full.by)
+        assert told.leaning == told_way(setup.facing("climb"))
+        assert told.stands_in is None and full.stands_in is not None
+
+
+def test_too_close_to_call_says_what_would_settle_it() -> None:
+    turn = force_turn(A)
+    assert turn is not None
+    machine = Machine(table_friction_n=turn.fy.greatest / HOLD_SHARE, feed_preload_n=0.0, backlash_mm=0.2)
+    found = said(replace(A, machine=machine))
+    assert found.direction == "either" and found.close
+    assert found.stands_in is not None and found.stands_in < ENOUGH
+    assert found.settles in ("friction", "tangential", "radial")
+
+
+def test_the_verdict_does_not_depend_on_the_direction_it_is_asked_in() -> None:
+    assert verdict(A) is verdict(A.facing("conventional"))
+    assert verdict(cut("slot-steel")) is None
+
+
+# Ordinary cuts, and sliders.
+
+
+ORDINARY = 400
+"""Random cuts; 1,000 were looked at once, and 32 of them are sent into conventional."""
+
+NAMES = [m.name for m in catalogue().materials if m.force is not None]
+
+
+def ordinary(chance: random.Random) -> Setup:
+    """A finishing or a roughing cut of an ordinary shop: carbide end mill, tight machine, clean work."""
+    d, finishing = chance.choice((6.0, 8.0, 10.0, 12.0, 16.0, 20.0)), chance.random() < 0.5
+    width = d * (chance.uniform(0.02, 0.15) if finishing else chance.uniform(0.2, 0.75))
+    depth = d * (chance.uniform(0.5, 2.0) if finishing else chance.uniform(0.2, 1.2))
+    feed = d * (chance.uniform(0.004, 0.01) if finishing else chance.uniform(0.003, 0.008))
+    speed = chance.uniform(60.0, 250.0) * 1000.0 / np.pi / d
+    cutter = Cutter(
+        d,
+        chance.choice((2, 3, 4, 5, 6)),
+        helix_deg=chance.choice((30.0, 35.0, 38.0, 45.0)),
+        edge_radius_mm=chance.uniform(0.003, 0.01),
+        stickout_mm=max(depth, d * chance.uniform(2.5, 3.5)),
+        youngs_modulus_n_mm2=580_000.0,
+    )
+    name = chance.choice(NAMES)
+    made = Cut("climb", width, depth, feed, speed, wall_tolerance_mm=0.05 if finishing else None)
+    return resolved(Setup(cutter, made, Work(name), TIGHT))
+
+
+def test_ordinary_cuts_on_a_tight_machine_are_nearly_all_climbed() -> None:
+    chance, against = random.Random(13), 0
+    for _ in range(ORDINARY):
+        setup = ordinary(chance)
+        # What the setup tells is climb: then the verdict is climb or either.
+        if told_way(setup) != "climb":
+            against += said(setup).direction == "conventional"
+    assert against <= 0.05 * ORDINARY
+
+
+@pytest.mark.parametrize(
+    ("key", "low", "high"),
+    [
+        ("cut.radial_engagement_mm", 0.02, 0.98),
+        ("cut.feed_per_tooth_mm", 0.001, 0.02),
+        ("cutter.stickout_mm", 2.0, 8.0),
+    ],
+)
+def test_along_a_slider_the_verdict_never_turns_twice_within_a_twentieth(key: str, low: float, high: float) -> None:
+    chance = random.Random(7)
+    for i in range(4):
+        setup = ordinary(chance)
+        if i % 2:
+            setup = setup.with_keys({"machine.backlash_mm": 0.1})
+        d, last, turned = setup.cutter.diameter_mm, None, []
+        for step in range(45):
+            value = d * (low + (high - low) * step / 44)
+            if key == "cutter.stickout_mm" and value < setup.cut.axial_engagement_mm:
+                continue
+            way = said(setup.with_keys({key: value})).direction
+            if way != "either" and way != last:
+                turned.append(step / 44)
+                last = way
+        assert all(b - a > 0.05 for a, b in itertools.pairwise(turned[1:])), (setup, turned)
+
+
+def test_the_share_of_draws_changes_gradually() -> None:
+    slack = cut("slack-table")
+    shares = []
+    for friction in np.linspace(200.0, 1600.0, 71):
+        found = said(slack.with_keys({"machine.table_friction_n": float(friction)}))
+        assert found.stands_in is not None
+        shares.append(found.stands_in if found.leaning == "climb" else DRAWS - found.stands_in)
+    assert shares[0] == 0 and shares[-1] == DRAWS
+    steps = np.diff(shares)
+    assert steps.min() >= 0 and steps.max() <= 8
+
+
+# What would turn it.
+
+
+@pytest.mark.parametrize("id", ["slack-table", "long-reach", "flame-cut-plate", "roughing-steel"])
+def test_every_figure_that_is_said_to_turn_the_verdict_does(id: str) -> None:
+    setup = cut(id).facing("climb")
+    found = turns(setup)
+    assert found
+    for turn in found:
+        assert told_way(with_value(setup, turn.key, turn.value)) == turn.direction != told_way(setup)
+        now = value_of(setup, turn.key)
+        if now and turn.value:
+            short = now * (turn.value / now) ** 0.97
+            assert told_way(with_value(setup, turn.key, short)) == told_way(setup), turn
+
+
+# Rungs off, or in another order.
+
+
+def test_a_rung_that_is_off_is_not_asked_and_the_machine_still_stands() -> None:
+    slack = cut("slack-table")
+    off = replace(slack, advice=Advice(off=("machine",)))
+    assert said(off).rung != "machine" and said(off).direction == "climb"
+    assert conditions(off) == ["slack_taken_out"]
+    nothing = said(replace(slack, advice=Advice(off=RUNGS)))
+    assert nothing.leaning is None and nothing.direction == "either" and nothing.stands_in == 0
+
+
+def test_another_order_lets_another_rung_decide() -> None:
+    plate = cut("flame-cut-plate")
+    assert said(plate).rung == "edge"
+    assert said(replace(plate, advice=Advice(order=("custom",)))).rung == "custom"
+    assert [rung.id for rung in said(replace(plate, advice=Advice(order=("custom",)))).rungs] == [
+        "custom",
+        "machine",
+        "part",
+        "edge",
+        "finish",
+    ]
+
+
+@settings(max_examples=40)
+@given(shop_setups())
+def test_every_one_sided_cut_has_a_verdict(setup: Setup) -> None:
+    found = verdict(setup)
+    assert (found is None) is (setup.cut.direction == "straddling")
+    if found is not None:
+        assert found.leaning in ("climb", "conventional") and 0 <= (found.stands_in or 0) <= DRAWS
+        assert found.direction == ("either" if (found.stands_in or 0) < ENOUGH else found.leaning)
+        assert drawn().places.shape == (DRAWS + 1, len(INPUTS))
+
+
+def test_a_skin_must_be_thicker_than_the_least_chip() -> None:
+    plate = tight(A.with_keys({"cutter.material": HSS}))
+    thin, thick = (replace(plate, work=replace(plate.work, skin=Skin(t))) for t in (0.015, 0.5))
+    assert said(thin).direction == "climb" and (said(thick).direction, said(thick).by) == ("conventional", "skin")
