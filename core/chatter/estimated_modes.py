@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from ..effects.edge_flux import tool_material
 from ..setup.setup import Setup
 from .beam_mode import Beam, beam_blocks
 
@@ -22,7 +23,7 @@ def with_modes(setup: Setup) -> tuple[Setup, bool]:
         cutter.stickout_mm,
         cutter.diameter_mm,
         cutter.youngs_modulus_n_mm2,
-        usual if cutter.material is None else cutter.material.density_kg_m3,
+        usual if cutter.material is None else tool_material(setup).density_kg_m3,
         cutter.flute_length_mm,
         cutter.shank_diameter_mm,
         cutter.holder_stiffness_n_mm or math.inf,
