@@ -24,6 +24,10 @@ from .thermal_laws import LAWS
 from .toml_errors import shortened
 
 
+LONGEST_NAME = 200
+"""Characters beyond which a text names no material."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Catalogue:
     """Materials by name; cross-designations find the same entry.  ``own`` names a person's own entries.
@@ -45,6 +49,9 @@ class Catalogue:
         Name, cross-designation, number or old name in any spelling (see :mod:`.material_names`).  A text without a
         condition finds the entries of every condition, unless one bears exactly that name.
         """
+        if len(text) > LONGEST_NAME:
+            # No designation is: looking for what it is near to would take time for nothing.
+            return ()
         exact, by_base = _index(self)
         if (found := exact.get(plain(text))) is not None:
             return (found,)
@@ -69,7 +76,8 @@ class Catalogue:
             raise ChiparcError(
                 "work.material", f'found "{name}", which names {len(found)} entries', f"one of {every}"
             )
-        hints = [m.name for m in self.materials if near(name, (m.name, *m.also))]
+        short = len(name) <= LONGEST_NAME
+        hints = [m.name for m in self.materials if short and near(name, (m.name, *m.also))]
         hint = f"; near it: {', '.join(hints[:MOST_HINTS])}" if hints else ""
         raise ChiparcError(
             "work.material", f'found "{name}", which the catalogue does not have', f"a catalogue entry{hint}"

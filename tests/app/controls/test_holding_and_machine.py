@@ -144,6 +144,6 @@ def test_a_document_with_a_machine_fills_the_controls() -> None:
     with window_on(example("slack-table").setup()) as window:
         controls = opened(window, "Machine").hand_rail.controls
         machine = window.workbench.setup.machine
-        assert machine is not None and machine.backlash_mm > 0.0
+        assert machine is not None and machine.backlash_mm is not None and machine.backlash_mm > 0.0
         assert controls["machine.backlash_mm"].value(window.workbench.setup) == machine.backlash_mm
         assert controls["machine.backlash_mm"].field.text().startswith(f"{machine.backlash_mm:g}")

@@ -46,7 +46,7 @@ BLOCKS: list[tuple[str, str, str]] = [
     ("O<SUB>", "O<SUB>", "O without a number"),
     ("X\u0661", "X\u0661", "X without a number"),
     ("\u00d8", "\u00d8", "\u00d8, which is no letter"),
-    ("X1 \x07", "\\u0007", "0007"),
+    ("X1 \x07", "␇", "0007"),
     ("X1 X2", "block", "X twice, X1 and X2"),
     ("N1 N2", "block", "N twice"),
     ("(open", "comment", "not closed"),
