@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from app.pages.arc.arc_page import ArcPage
+from app.pages.chatter.chatter_page import ChatterPage
 from app.pages.figures.figures_page import FiguresPage
 from app.pages.page import Page
 from app.pages.path.path_page import PathPage
 
-PAGES: tuple[type[Page], ...] = (ArcPage, PathPage, FiguresPage)
+PAGES: tuple[type[Page], ...] = (ArcPage, ChatterPage, PathPage, FiguresPage)
 """Every page that works, first the one that is opened with."""

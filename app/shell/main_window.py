@@ -197,8 +197,9 @@ class MainWindow(QMainWindow):
             self.page.look_at(what)
 
     def _say_again(self) -> None:
-        """The page has another sentence on the same setup."""
-        self.sentence.show_setup(self.workbench.resolved)
+        """The page on top has another sentence on the same setup."""
+        if self.sender() is self.page:
+            self.sentence.show_setup(self.workbench.resolved)
 
     def _show_page(self, page: Page) -> None:
         """Menus, header, hand-rail and sentence follow the page on top."""

@@ -19,7 +19,8 @@ from .zeroth_order import ZerothOrder, zeroth_order
 DEEPEST = 10.0
 """Depths up to this many diameters are looked at."""
 
-Outcome = Literal["limit", "no limit", "no modes", "no coefficients"]
+Outcome = Literal["limit", "no limit", "no modes", "no coefficients", "beyond"]
+"""``beyond``: so far from any real cut that no limit was searched for (see ``both_ways``)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

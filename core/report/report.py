@@ -28,6 +28,7 @@ from .force_origin import force_origin_keys
 from .heat_keys import heat_keys
 from .machine_keys import machine_keys, wall_depth_keys, wall_range_keys
 from .sentence import sentence
+from .stability_keys import stability_keys
 
 FORMAT, VERSION = "chiparc report", 1
 
@@ -133,6 +134,7 @@ KEY_GROUPS: tuple[Section, ...] = (
     table_pull_keys,
     heat_keys,
     machine_keys,
+    stability_keys,
     which_way_keys,
 )
 """Every section of the report, in its order."""

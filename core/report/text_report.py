@@ -270,12 +270,38 @@ def machine_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
+def _limit_words(found: Found, units: Units) -> str:
+    """A limit of depth with its range, or that there is none."""
+    limit, span = found["axial_limit_mm"], found.get("range_mm")
+    if limit is None:
+        return say("stability", "none_up_to" if found.get("stable") else "unknown")
+    if not span:
+        return clear_figure(limit, "depth", units)
+    low, high = span
+    if high is None:
+        low = clear_figure(low, "depth", units) if low is not None else say("stability", "none_up_to")
+        return say("stability", "open_range", limit=clear_figure(limit, "depth", units), low=low)
+    return figure_with_range(limit, low, high, "depth", units)
+
+
 def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
-    """The deepest stable cut at this speed and how it was found; nothing where it is not known."""
-    limit, method = (found["stability"].get(key) for key in ("axial_limit_mm", "method"))
+    """The deepest stable cut at this speed, both ways, and how it was found; nothing where it is not known."""
+    told = found["stability"]
+    limit, method = told.get("axial_limit_mm"), told.get("method")
     if limit is None and not setup.dynamics:
         return []
-    return [(say("row", "axial_limit_mm"), clear_figure(limit, "depth", units)), ("", method or "")]
+    rows = [(say("row", "axial_limit_mm"), _limit_words(told, units))]
+    if told.get("chatter_hz") is not None:
+        words = {"hz": number(told["chatter_hz"], 0), "kind": told["kind"]}
+        rows.append((say("row", "chatter_hz"), say("stability", "chatter", **words)))
+    if told.get("stable_draws") is not None:
+        rows.append((say("row", "stable_draws"), say("stability", "stable_draws", count=told["stable_draws"])))
+    other = told.get("opposite")
+    if other is not None and other["direction"] != told["direction"] and other["stable"] is not None:
+        rows.append((say("stability", f"row_{other['direction']}"), _limit_words(other, units)))
+    if told.get("zeroth_order_mm") is not None:
+        rows.append((say("row", "zeroth_order_mm"), clear_figure(told["zeroth_order_mm"], "depth", units)))
+    return [*rows, ("", method or "")]
 
 
 KEY_GROUPS: tuple[tuple[str, str, Rows], ...] = (

@@ -1,0 +1,1 @@
+"""The Chatter page: how deep, at which speed, in which direction."""

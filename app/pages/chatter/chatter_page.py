@@ -1,0 +1,145 @@
+"""The Chatter page: how deep this cut may go, at which speed, in which direction."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QObject, QRectF, Qt
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+
+from app.kit.jobs import Jobs
+from app.kit.look import Look
+from app.pages.chatter.chatter_scene import ChatterScene, depth_range, speed_range
+from app.pages.chatter.offer_list import OfferList
+from app.pages.chatter.speed_depth_chart import paint_chart
+from app.pages.chatter.speed_depth_view import SpeedDepthView, with_place
+from app.pages.page import Page
+from app.state.view_state import ViewState
+from app.state.workbench import Workbench
+from core.base.quantities import Units
+from core.base.words import say
+from core.chatter.speed_depth import Offer, SpeedDepth, speed_depth
+from core.report.chatter_sentence import chatter_sentence
+from core.setup.setup import Setup
+
+
+class ChatterPage(Page):
+    """Chart of speed against depth, frequencies below it, and the speeds that hold more."""
+
+    id, title, key = "chatter", "Chatter", "Ctrl+2"
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
+        super().__init__(workbench, view, parent)
+        self.jobs = Jobs(self)
+        self.chart: SpeedDepth | None = None
+        self.setup = workbench.resolved
+        self.view_widget = SpeedDepthView(workbench, view)
+        self.offers = OfferList()
+        self.ground = QFrame()
+        self.ground.setObjectName("panel")
+        layout = QVBoxLayout(self.ground)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.view_widget, 1)
+        layout.addWidget(self.offers)
+        self.ground.setFocusProxy(self.view_widget)
+        self.jobs.came.connect(self._came)
+        self.jobs.failed.connect(self._failed)
+        self.offers.taken.connect(self.take)
+        view.changed.connect(self._view_changed)
+
+    def widget(self) -> QWidget:
+        """Chart above, speeds below."""
+        return self.ground
+
+    def show(self, setup: Setup) -> None:
+        """The handle moves now, borders follow from beside the window."""
+        before, self.setup = self.setup, setup
+        self.view_widget.show_setup(setup)
+        if before is not setup or self.chart is None or not self.chart.done:
+            self.offers.show_chart(None, self.view.units)
+            across = self.view_widget.across
+            self.jobs.ask(lambda: speed_depth(setup, across.low, across.high))
+
+    def _came(self, chart: object) -> None:
+        assert isinstance(chart, SpeedDepth)
+        told = self._told_by(self.chart, self.setup)
+        self.chart = chart
+        self.view_widget.show_chart(chart)
+        self.offers.show_chart(chart if chart.done else None, self.view.units)
+        if told != self._told_by(chart, self.setup):
+            self.said.emit()
+
+    def _failed(self, error: object) -> None:
+        """What could not be worked out is said where the sentence stands."""
+        self.workbench.refused.emit(str(error))
+
+    def left(self) -> None:
+        """Nothing is worked out that nobody sees."""
+        self.jobs.stop()
+        if self.chart is not None and not self.chart.done:
+            self.chart = None
+
+    def take(self, offer: Offer) -> None:
+        """An offered speed and depth, as one step."""
+        after = with_place(self.workbench.setup, offer.speed_rpm, offer.depth_mm)
+        self.workbench.propose(after, say("chatter", "gesture"))
+
+    def _view_changed(self, name: str) -> None:
+        if name == "units":
+            self.view_widget.forget()
+            self.offers.show_chart(self.chart if self.chart and self.chart.done else None, self.view.units)
+        self.view_widget.update()
+
+    def opened(self) -> None:
+        """Another document has other axes."""
+        self.chart = None
+        self.view_widget.forget()
+        self.show(self.workbench.resolved)
+
+    # In words and on paper
+
+    @staticmethod
+    def _told_by(chart: SpeedDepth | None, setup: Setup) -> tuple[object, ...] | None:
+        """What of a chart the sentence tells."""
+        if chart is None or chart.setup != setup:
+            return None
+        return (chart.missing, chart.holdings, chart.offers)
+
+    def _whole(self, setup: Setup) -> SpeedDepth:
+        """The whole chart of a setup, worked out now: for files, which wait for nothing."""
+        if self.chart is not None and self.chart.done and self.chart.setup == setup:
+            return self.chart
+        across = speed_range(None, setup.cut.spindle_speed_rpm, settled=True)
+        pieces: Iterator[SpeedDepth] = speed_depth(setup, across.low, across.high)
+        chart = next(pieces)
+        for piece in pieces:
+            chart = piece
+        return chart
+
+    def sentence(self, setup: Setup, units: Units) -> str:
+        """How deep it holds, as far as that has been worked out."""
+        chart = self.chart
+        if self.ground.isVisible():
+            if chart is None or chart.setup != setup or (chart.holdings is None and not chart.missing):
+                return say("chatter", "working")
+        else:
+            chart = self.chart = self._whole(setup)
+        assert chart is not None
+        return chatter_sentence(chart, units)
+
+    def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
+        """The chart, whole."""
+        chart = self._whole(self.setup)
+        across = speed_range(None, self.setup.cut.spindle_speed_rpm, settled=True)
+        up = depth_range(None, chart, self.setup, units, settled=True)
+        painter.fillRect(rect, theme.color("panel"))
+        line = 1.6 * theme.text
+        words = QRectF(rect.left() + 16.0, rect.bottom() - 2.4 * line, rect.width() - 32.0, 2.2 * line)
+        scene = ChatterScene(self.setup, chart, across, up, units)
+        paint_chart(painter, rect.adjusted(8.0, 4.0, -8.0, -2.8 * line), scene, theme)
+        painter.setFont(theme.font("text"))
+        painter.setPen(theme.color("ink"))
+        flags = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
+        painter.drawText(words, flags, chatter_sentence(chart, units))

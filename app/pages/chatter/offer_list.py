@@ -1,0 +1,56 @@
+"""The speeds that hold more, nearest first: a click takes one."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+
+from core.base.quantities import Units
+from core.base.words import say
+from core.chatter.speed_depth import MOST_OFFERS, Offer, SpeedDepth
+from core.report.chatter_sentence import depth_words, speed_words
+
+
+def offer_words(offer: Offer, units: Units) -> str:
+    """One offer on its button."""
+    speed, depth = speed_words(offer.speed_rpm), depth_words(offer.depth_mm, units)
+    return say("chatter", "offer_button", speed=speed, depth=depth, gain=f"{offer.gain:.2g}")
+
+
+class OfferList(QWidget):
+    """A row of at most as many buttons as there are offers; ``taken`` carries the offer that was clicked."""
+
+    taken = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._offers: tuple[Offer, ...] = ()
+        self.title = QLabel()
+        self.title.setObjectName("soft")
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(10, 2, 10, 4)
+        layout.addWidget(self.title)
+        self.buttons = []
+        for i in range(MOST_OFFERS):
+            button = QPushButton()
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.setToolTip(say("chatter", "offer_hint"))
+            button.clicked.connect(lambda _=False, i=i: self.taken.emit(self._offers[i]))
+            # A window that is too narrow shows fewer words of a button, never a wider window.
+            button.setMinimumWidth(80)
+            layout.addWidget(button)
+            self.buttons.append(button)
+        layout.addStretch(1)
+        self.show_chart(None, "metric")
+
+    def show_chart(self, chart: SpeedDepth | None, units: Units) -> None:
+        """The offers of a chart; None while it is worked out."""
+        done = chart is not None and chart.done
+        self._offers = chart.offers if chart is not None else ()
+        missing = chart is not None and bool(chart.missing)
+        word = "offers" if self._offers else "no_offers" if done else "offers_wait"
+        self.title.setText("" if missing else say("chatter", word))
+        for i, button in enumerate(self.buttons):
+            button.setVisible(i < len(self._offers))
+            if i < len(self._offers):
+                button.setText(offer_words(self._offers[i], units))

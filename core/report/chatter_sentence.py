@@ -1,0 +1,61 @@
+"""Where this cut chatters, in shop words, both ways, and which speed holds more."""
+
+from __future__ import annotations
+
+from ..base.quantities import QUANTITIES, Units, clear_figure, figure_with_range
+from ..base.words import say
+from ..chatter.both_ways import Holding
+from ..chatter.speed_depth import SpeedDepth
+
+
+def speed_words(rpm: float) -> str:
+    """A speed as the shop says it: ``4,200/min``."""
+    return f"{rpm:,.0f}/min"
+
+
+def depth_words(depth: float, units: Units) -> str:
+    """A depth of two figures."""
+    q = QUANTITIES["depth"]
+    return f"{q.shown(depth, units):.2g} {q.unit_in(units)}"
+
+
+def _limit(found: Holding, units: Units) -> str:
+    """From which depth a direction chatters, with its range."""
+    depth = found.limit.depth_mm
+    if depth is None:
+        return say("chatter", "no_depth" if found.limit.outcome == "no limit" else "not_known")
+    if found.low_mm is None or found.high_mm is None:
+        return say("chatter", "deep", limit=clear_figure(depth, "depth", units))
+    return say("chatter", "deep", limit=figure_with_range(depth, found.low_mm, found.high_mm, "depth", units))
+
+
+def _here(found: Holding, units: Units) -> str:
+    """Whether the cut as it is holds: unsure where fewer than nine of ten draws agree."""
+    depth = clear_figure(found.depth_mm, "depth", units)
+    if found.stable is None or (found.sure is None and found.stable_draws is not None):
+        return say("chatter", "here_unsure", depth=depth, count=found.stable_draws)
+    return say("chatter", "here_stable" if found.stable else "here_chatters", depth=depth)
+
+
+def chatter_sentence(chart: SpeedDepth, units: Units) -> str:
+    """The sentence, as far as the chart has been worked out."""
+    if chart.missing or chart.holdings is None:
+        return say("chatter", f"missing_{chart.missing}" if chart.missing else "working")
+    own, other = chart.holdings
+    speed = speed_words(chart.setup.cut.spindle_speed_rpm)
+    fields = {"speed": speed, "here": _here(own, units), "own_limit": _limit(own, units)}
+    if own.direction == other.direction:
+        words = [say("chatter", "told_one", **fields)]
+    else:
+        fields |= {"own": own.direction, "other": other.direction, "other_limit": _limit(other, units)}
+        words = [say("chatter", "told", **fields)]
+    if chart.offers:
+        best = max(chart.offers, key=lambda o: o.gain)
+        held = {
+            "speed": speed_words(best.speed_rpm),
+            "depth": depth_words(best.depth_mm, units),
+        }
+        words.append(say("chatter", "offer", both=say("chatter", "both") if best.both else "", **held))
+    if chart.estimated:
+        words.insert(0, say("chatter", "estimated"))
+    return " ".join(words)
