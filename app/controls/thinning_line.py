@@ -62,7 +62,7 @@ class ThinningLine(QAbstractButton):
     def fits(self, note_width: float) -> bool:
         """Whether there is room for any words beside a note of that width."""
         font = look(self._view.theme).font("small")
-        least = min(text_size(font, text).width() for text in self._texts)
+        least = min([text_size(font, text).width() for text in self._texts])
         return least <= self.width() - note_width - GAP
 
     def text(self) -> str:
@@ -99,7 +99,7 @@ class ThinningLine(QAbstractButton):
             unit = QUANTITIES["feed_per_tooth"].unit_in(units)
             whole = clear_figure(restoring, "feed_per_tooth", units)
             told |= {"wanted": thick, "feed": whole.removesuffix(unit).strip(), "feed_unit": whole}
-            texts = tuple(say("thinning", name, **told) for name in ("take", "take_short", "take_least"))
+            texts = tuple([say("thinning", name, **told) for name in ("take", "take_short", "take_least")])
         else:
             texts = (say("thinning", "none", **told), say("thinning", "none_short", **told))
         if texts != self._texts:

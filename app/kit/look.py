@@ -16,9 +16,13 @@ from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPen
 from core.base.places import shared
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Look:
-    """One theme.  Colours are ``#rrggbb``; widths and type sizes in logical pixels."""
+    """One theme.  Colours are ``#rrggbb``; widths and type sizes in logical pixels.
+
+    Colours, pens and fonts are kept by the theme that made them, and answered without a call of Python: a frame asks
+    for some eighty.  Callers change none of them.
+    """
 
     name: str
     page: str
@@ -49,6 +53,10 @@ class Look:
     small: float
     title: float
     figure: float
+
+    def __post_init__(self) -> None:
+        for name in ("color", "pen", "font"):
+            object.__setattr__(self, name, lru_cache(maxsize=512)(getattr(self, name)))
 
     def color(self, name: str, alpha: float = 1.0) -> QColor:
         """A colour by its field name: ``look.color("accent")``."""
@@ -94,17 +102,12 @@ def two_dashes(width: float) -> float:
     return (2.0 * DASHED[0] + DASHED[1]) * width
 
 
-# A frame asks for some fifty of these; each is made once.  Callers change none of them.
-
-
-@lru_cache(maxsize=512)
 def _color(value: str, alpha: float) -> QColor:
     color = QColor(value)
     color.setAlphaF(alpha)
     return color
 
 
-@lru_cache(maxsize=512)
 def _pen(value: str, width: float, dashes: tuple[float, ...], alpha: float) -> QPen:
     pen = QPen(_color(value, alpha))
     pen.setWidthF(width)
@@ -115,7 +118,6 @@ def _pen(value: str, width: float, dashes: tuple[float, ...], alpha: float) -> Q
     return pen
 
 
-@lru_cache(maxsize=64)
 def _font(pixels: int, bold: bool, italic: bool) -> QFont:
     font = QFont(FAMILY)
     font.setPixelSize(pixels)

@@ -62,6 +62,7 @@ class PlanScene:
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
     ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
     ``top`` : chip thickness (mm) at the end of the scale of colours, by which the chip is magnified too.
+    ``side`` : 1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image.
     ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
     """
 
@@ -78,6 +79,7 @@ class PlanScene:
     rise_top: float = 0.0
     mirrored: bool = False
     top: float = 0.0
+    side: float = 1.0
 
     @classmethod
     def of(
@@ -86,8 +88,8 @@ class PlanScene:
         """The scene of these results with the active tooth at ``angle_deg``; 0 for ``top`` takes the cut's own."""
         force = force_at_angle(results.setup, math.radians(angle_deg))
         top = top or readable_top(results, units)
-        shapes, greatest = plan_shapes(results, top), greatest_force(results)
-        return cls(results, angle_deg, shapes, units, title, "", force, greatest, top=top)
+        shapes, greatest, side = plan_shapes(results, top), greatest_force(results), side_of(results.setup)
+        return cls(results, angle_deg, shapes, units, title, "", force, greatest, top=top, side=side)
 
     def turned(self, angle_deg: float) -> PlanScene:
         """The same plan with the active tooth at another angle."""
@@ -98,12 +100,6 @@ class PlanScene:
         curve = temperature_strip(setup).curves[0]
         rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.fmax.reduce(curve.values))
         return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
-
-    @property
-    def side(self) -> float:
-        """1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image."""
-        # Spelt out: it is asked for dozens of times a frame.
-        return -1.0 if self.results.setup.cutter.hand == "left" else 1.0
 
     @property
     def conventional(self) -> bool:
