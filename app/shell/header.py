@@ -19,6 +19,9 @@ from core.documents.setup_examples import story
 from core.documents.setup_reading import check_title
 from core.report.cutter_line import cutter_line
 
+LEAST_TITLE = 90
+"""Pixels that are left for the title beside all pages; with fewer the pages stand in one list."""
+
 THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
 
 
@@ -127,7 +130,12 @@ class Header(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(4, 0, 4, 0)
         layout.setSpacing(6)
-        self.page_buttons = self._page_row(pages, layout)
+        self.page_row = QWidget()
+        self.page_buttons = self._page_row(pages, self.page_row)
+        # In its place where there is no room for all of them side by side.
+        self.page_menu = self._pages_in_one(pages)
+        layout.addWidget(self.page_row)
+        layout.addWidget(self.page_menu)
         layout.addWidget(self.title)
         layout.addWidget(self.title_field)
         layout.addWidget(self.about)
@@ -151,9 +159,15 @@ class Header(QWidget):
         view.changed.connect(self._show)
         self._show()
 
-    def _page_row(self, pages: tuple[type[Page], ...], layout: QHBoxLayout) -> dict[str, QToolButton]:
+    def _page_row(self, pages: tuple[type[Page], ...], row: QWidget) -> dict[str, QToolButton]:
         """A button for each page, where there are two or more."""
         buttons: dict[str, QToolButton] = {}
+        layout = QHBoxLayout(row)
+        layout.setContentsMargins(0, 0, 8, 0)
+        layout.setSpacing(6)
+        # It asks for no room: where there is none, one button takes its place.
+        row.setMinimumWidth(1)
+        row.setVisible(len(pages) > 1)
         group = QButtonGroup(self)
         for page in pages if len(pages) > 1 else ():
             button = QToolButton()
@@ -167,9 +181,40 @@ class Header(QWidget):
             group.addButton(button)
             layout.addWidget(button)
             buttons[page.id] = button
-        if buttons:
-            layout.addSpacing(8)
         return buttons
+
+    def _pages_in_one(self, pages: tuple[type[Page], ...]) -> QToolButton:
+        """One button that names the page on top and opens a list of all."""
+        button = self._new("", "The pages")
+        menu = QMenu(button)
+        for page in pages:
+            action = menu.addAction(page.title)
+            action.setProperty("page", page.id)
+            action.triggered.connect(self._want_page)
+        button.setMenu(menu)
+        button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        button.hide()
+        return button
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width has room for all pages side by side, or not."""
+        super().resizeEvent(event)
+        self._fit_pages()
+
+    def _fit_pages(self) -> None:
+        layout = self.layout()
+        if not self.page_buttons or layout is None:
+            return
+        row = self.page_row.sizeHint().width()
+        other = sum(
+            widget.sizeHint().width() + layout.spacing()
+            for i in range(layout.count())
+            if (item := layout.itemAt(i)) is not None and isinstance(widget := item.widget(), QToolButton)
+            if widget is not self.page_menu and not widget.isHidden()
+        )
+        fits = row + other + LEAST_TITLE <= self.width()
+        self.page_row.setVisible(fits)
+        self.page_menu.setVisible(not fits)
 
     def show_page(self, page: Page, groups: dict[str, QMenu]) -> None:
         """The switches of the page on top: its groups before Pair, its own switches after it."""
@@ -182,6 +227,7 @@ class Header(QWidget):
         self.groups, self.toggles, self._page = {}, {}, page
         if page.id in self.page_buttons:
             self.page_buttons[page.id].setChecked(True)
+        self.page_menu.setText(f"{page.title} ▾")
         for title, menu in groups.items():
             button = self._new(f"{title} ▾", page.group_hint(title))
             button.setMenu(menu)
@@ -197,6 +243,7 @@ class Header(QWidget):
             button.clicked.connect(self._do_command)
             layout.insertWidget(layout.indexOf(self.pair) + 1 + len(self.toggles), button)
             self.toggles[action.id] = button
+        self._fit_pages()
         self.refresh()
 
     def _want_page(self) -> None:
