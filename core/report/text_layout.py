@@ -20,7 +20,9 @@ Rows = Callable[[Setup, Found, Units], list[Row]]
 
 def wrapped(text: str, indent: str = "") -> list[str]:
     """Text as lines of at most 80 columns; a single word that is longer is cut."""
-    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent) or [""]
+    # A word that is cut leaves the space that followed it.
+    lines = textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+    return [line.rstrip() for line in lines] or [""]
 
 
 def aligned(rows: list[Row]) -> list[str]:
@@ -30,7 +32,7 @@ def aligned(rows: list[Row]) -> list[str]:
         # Columns of a value are kept apart by runs of spaces, which wrapping would eat.
         fits = LABEL + 2 + len(value) <= WIDTH
         first, *rest = [value] if fits else textwrap.wrap(value, WIDTH - LABEL - 2)
-        lines += [f"  {label:<{LABEL}}{first}".rstrip(), *(" " * (LABEL + 2) + more for more in rest)]
+        lines += [f"  {label:<{LABEL}}{first}".rstrip(), *((" " * (LABEL + 2) + more).rstrip() for more in rest)]
     return lines
 
 

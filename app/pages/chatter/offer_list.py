@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
+from app.kit.plain import plain_hint, plain_label
 from core.base.quantities import Units
 from core.base.words import say
 from core.chatter.speed_depth import MOST_OFFERS, Offer, SpeedDepth
@@ -25,23 +26,28 @@ class OfferList(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._offers: tuple[Offer, ...] = ()
-        self.title = QLabel()
+        self.title = plain_label()
         self.title.setObjectName("soft")
         layout = QHBoxLayout(self)
         layout.setContentsMargins(10, 2, 10, 4)
         layout.addWidget(self.title)
-        self.buttons = []
-        for i in range(MOST_OFFERS):
+        self.buttons: list[QPushButton] = []
+        for _ in range(MOST_OFFERS):
             button = QPushButton()
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.setToolTip(say("chatter", "offer_hint"))
-            button.clicked.connect(lambda _=False, i=i: self.taken.emit(self._offers[i]))
+            button.setToolTip(plain_hint(say("chatter", "offer_hint")))
+            button.clicked.connect(self._take)
             # A window that is too narrow shows fewer words of a button, never a wider window.
             button.setMinimumWidth(80)
             layout.addWidget(button)
             self.buttons.append(button)
         layout.addStretch(1)
         self.show_chart(None, "metric")
+
+    def _take(self) -> None:
+        sender = self.sender()
+        if isinstance(sender, QPushButton):
+            self.taken.emit(self._offers[self.buttons.index(sender)])
 
     def show_chart(self, chart: SpeedDepth | None, units: Units) -> None:
         """The offers of a chart; None while it is worked out."""

@@ -129,7 +129,10 @@ class LengthStrip(QWidget):
         self.setMinimumHeight(130)
         self.setMouseTracking(True)
         self.setAccessibleName("The quantity along the path")
-        state.moved.connect(lambda _: self.update())
+        state.moved.connect(self._moved)
+
+    def _moved(self, _: float) -> None:
+        self.update()
 
     def sizeHint(self) -> QSize:
         """Wide and low."""

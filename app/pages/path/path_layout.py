@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.controls.slider_and_field import ValueField
+from app.kit.plain import plain_hint, plain_label
 from app.pages.path.length_strip import LengthStrip
 from app.pages.path.path_panels import PlaceView, ShownView, WorstList
 from app.pages.path.path_plan import PathPlan
@@ -64,12 +65,12 @@ class CutFields(QFrame):
         grid.setContentsMargins(12, 8, 12, 8)
         self.heads: dict[str, QLabel] = {}
         for k, (name, quantity) in enumerate(CUT_FIELDS, 1):
-            self.heads[name] = QLabel()
+            self.heads[name] = plain_label()
             self.heads[name].setProperty("quantity", quantity)
             grid.addWidget(self.heads[name], 0, k)
-        grid.addWidget(QLabel("direction"), 0, len(CUT_FIELDS) + 1)
+        grid.addWidget(plain_label("direction"), 0, len(CUT_FIELDS) + 1)
         for i, word in enumerate(("rough", "finish")):
-            grid.addWidget(QLabel(word), i + 1, 0)
+            grid.addWidget(plain_label(word), i + 1, 0)
             for k, (name, _) in enumerate(CUT_FIELDS, 1):
                 field = ValueField()
                 field.setAccessibleName(f"{word}: {name}")
@@ -131,10 +132,9 @@ class PathLayout(QWidget):
         self.place, self.worst = PlaceView(state, view), WorstList(state, view)
         self.planner, self.cuts = ShownView(view, cuts=False), ShownView(view, cuts=True)
         self.cut_fields = CutFields(view)
-        self.depths = QLabel()
+        self.depths = plain_label()
         self.depths.setObjectName("soft")
         self.depths.setWordWrap(True)
-        self.depths.setTextFormat(Qt.TextFormat.PlainText)
         self.depths.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.side = QStackedWidget()
         beside = QWidget()
@@ -181,11 +181,12 @@ class PathLayout(QWidget):
             button = QToolButton()
             button.setText(word)
             button.setCheckable(True)
-            button.clicked.connect(lambda _=False, id=id: self.state.set("source", id))
+            button.setProperty("source", id)
+            button.clicked.connect(self._choose_source)
             group.addButton(button)
             row.addWidget(button)
             self.sources[id] = button
-        self.radius_label, self.radius = QLabel("corner radius"), ValueField()
+        self.radius_label, self.radius = plain_label("corner radius"), ValueField()
         self.radius.setAccessibleName("Corner radius")
         self.radius.setMaximumWidth(90)
         self.radius.editingFinished.connect(self._take_radius)
@@ -196,12 +197,12 @@ class PathLayout(QWidget):
         for each in (self.radius_label, self.radius, self.program, self.stock):
             row.addWidget(each)
         row.addStretch(1)
-        self.quantity_label, self.quantity = QLabel("colour by"), QComboBox()
+        self.quantity_label, self.quantity = plain_label("colour by"), QComboBox()
         self.quantity.setAccessibleName("Quantity")
         for id, word in QUANTITY_TITLES.items():
             self.quantity.addItem(word, id)
-        self.quantity.activated.connect(lambda i: self.state.set("quantity", self.quantity.itemData(i)))
-        self.limit_label, self.limit = QLabel("limit"), ValueField()
+        self.quantity.activated.connect(self._choose_quantity)
+        self.limit_label, self.limit = plain_label("limit"), ValueField()
         self.limit.setAccessibleName("Limit")
         self.limit.setPlaceholderText("none")
         self.limit.setMaximumWidth(90)
@@ -210,6 +211,12 @@ class PathLayout(QWidget):
         for widget in (self.quantity_label, self.quantity, self.limit_label, self.limit):
             row.addWidget(widget)
         return row
+
+    def _choose_source(self) -> None:
+        self.state.set("source", self.sender().property("source"))
+
+    def _choose_quantity(self, index: int) -> None:
+        self.state.set("quantity", self.quantity.itemData(index))
 
     def show_choices(self) -> None:
         """Buttons and fields as the state has them."""
@@ -225,7 +232,7 @@ class PathLayout(QWidget):
         ):
             button.setVisible(s.source == "program")
             button.setText(Path(name).name if name else word)
-            button.setToolTip(name or "Choose it, or drop the file here")
+            button.setToolTip(plain_hint(name or "Choose it, or drop the file here"))
         pictures = s.source != "cuts"
         for shown in (self.quantity_label, self.quantity, self.limit_label, self.limit):
             shown.setVisible(pictures)

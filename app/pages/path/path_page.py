@@ -66,8 +66,11 @@ class PathPage(Page):
         self.layout.choose_program.connect(self.choose_program)
         self.layout.choose_stock.connect(self.choose_stock)
         self.layout.dropped.connect(self.take_files)
-        self.layout.cut_fields.edited.connect(lambda cuts: self.state_.set("cuts", cuts))
+        self.layout.cut_fields.edited.connect(self._take_cuts)
         self.destroyed.connect(self.jobs.drop)
+
+    def _take_cuts(self, cuts: object) -> None:
+        self.state_.set("cuts", cuts)
 
     def widget(self) -> QWidget:
         """The row of choices over the pictures."""

@@ -7,6 +7,7 @@ from PySide6.QtGui import QIcon, QPainter, QPaintEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from app.kit.look import Look, look
+from app.kit.plain import plain_hint
 from app.kit.tiled_pixmap import clear_picture, painter_on
 from app.pages.path.path_scene import place_words, told
 from app.pages.path.path_state import PathState
@@ -40,7 +41,10 @@ class PlaceView(QWidget):
         self.state, self.view = state, view
         self.setMinimumSize(QSize(220, 220))
         self.setAccessibleName("The tooth at this place")
-        state.moved.connect(lambda _: self.update())
+        state.moved.connect(self._moved)
+
+    def _moved(self, _: float) -> None:
+        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Painted anew at each place: a few outlines."""
@@ -102,7 +106,10 @@ class WorstList(QListWidget):
         self.setAccessibleName("The worst places")
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.currentRowChanged.connect(self._chosen)
-        self.itemClicked.connect(lambda item: self._chosen(self.row(item)))
+        self.itemClicked.connect(self._clicked)
+
+    def _clicked(self, item: QListWidgetItem) -> None:
+        self._chosen(self.row(item))
 
     def show_worst(self) -> None:
         """The list of the path that is shown."""
@@ -114,7 +121,7 @@ class WorstList(QListWidget):
                 words = f"{i + 1}  {worst_words(row, self.view.units)}"
                 small = place_scene(around, self.path_state.worst_places[i])
                 item = QListWidgetItem(self._thumb(small, look(self.view.theme)), words)
-                item.setToolTip(row["reason"])
+                item.setToolTip(plain_hint(row["reason"]))
                 self.addItem(item)
         self.setCurrentRow(-1)
         self.blockSignals(False)

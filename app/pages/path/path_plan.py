@@ -46,7 +46,10 @@ class PathPlan(QWidget):
         self.setMinimumSize(QSize(300, 220))
         self.setAccessibleName("The path over the stock")
         self.setCursor(Qt.CursorShape.CrossCursor)
-        state.moved.connect(lambda _: self.update())
+        state.moved.connect(self._moved)
+
+    def _moved(self, _: float) -> None:
+        self.update()
 
     def show_scene(self, scene: PathScene | None, title: str) -> None:
         """Another scene: all kept pictures are made anew when it is next seen."""
