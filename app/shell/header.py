@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QToolButton, QWidget
 
+from app.kit.debounce import once_after
 from app.kit.plain import plain_hint
 from app.pages.page import Page
 from app.state.view_state import ViewState
@@ -130,6 +131,7 @@ class Header(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(4, 0, 4, 0)
         layout.setSpacing(6)
+        self._refit = once_after(self, 0, self._fit_pages)
         self.page_row = QWidget()
         self.page_buttons = self._page_row(pages, self.page_row)
         # In its place where there is no room for all of them side by side.
@@ -165,8 +167,6 @@ class Header(QWidget):
         layout = QHBoxLayout(row)
         layout.setContentsMargins(0, 0, 8, 0)
         layout.setSpacing(6)
-        # It asks for no room: where there is none, one button takes its place.
-        row.setMinimumWidth(1)
         row.setVisible(len(pages) > 1)
         group = QButtonGroup(self)
         for page in pages if len(pages) > 1 else ():
@@ -213,8 +213,23 @@ class Header(QWidget):
             if widget is not self.page_menu and not widget.isHidden()
         )
         fits = row + other + LEAST_TITLE <= self.width()
+        # As wide as its words: else the title beside it would take from them.
+        self.page_row.setFixedWidth(row)
         self.page_row.setVisible(fits)
         self.page_menu.setVisible(not fits)
+
+    def minimumSizeHint(self) -> QSize:
+        """With the pages in one list: a window may become so narrow that they are."""
+        least = super().minimumSizeHint()
+        if not self.page_row.isHidden():
+            least.setWidth(least.width() - self.page_row.width() + self.page_menu.sizeHint().width())
+        return least
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Another theme has other type."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.StyleChange, QEvent.Type.FontChange):
+            self._refit.start()
 
     def show_page(self, page: Page, groups: dict[str, QMenu]) -> None:
         """The switches of the page on top: its groups before Pair, its own switches after it."""
