@@ -26,7 +26,7 @@ class Ours:
         self.bench, self.view = Workbench(setup), ViewState()
         self.window = MainWindow(self.bench, self.view)
         if whole:
-            self.window.arc.shown.set("strips", tuple(STRIPS))  # type: ignore[attr-defined]
+            self.window.page.shown.set("strips", tuple(STRIPS))  # type: ignore[attr-defined]
             self.view.set("pair", True)
         self.window.resize(WIDTH, HEIGHT)
         self.window.show()
