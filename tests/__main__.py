@@ -56,8 +56,7 @@ def inside(arguments):  # type: (list[str]) -> int
             sys.stdout.flush()
     if not arguments:
         # All of them side by side, on a few cores: windows and processes wait more than they work.
-        # A file stays in one process and in its order: what its tests share is made once.
-        chosen = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile"]
+        chosen = ["-n", str(min(os.cpu_count() or 1, 4))]
     status = subprocess.call([sys.executable, "-m", "pytest", *chosen])
     return status or failed
 
