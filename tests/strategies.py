@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 from hypothesis import strategies as st
+from hypothesis.strategies import SearchStrategy
 
 from core.setup.setup import (
     ChipFormation,
@@ -33,7 +35,13 @@ _FAR = 1e7
 MOST_TEETH_WITH_RUNOUT = 12
 
 
-def figure(key: str, low: float | None = None, high: float | None = None, boundless: bool = False) -> Any:
+# To make and check a strategy costs more than to draw from it: each is made once for its arguments and kept.
+
+
+@cache
+def figure(
+    key: str, low: float | None = None, high: float | None = None, boundless: bool = False
+) -> SearchStrategy[Any]:
     """A legal value of a numeric document key, optionally narrowed to ``low``..``high``."""
     limits = RANGES[key]
     if limits.whole:
@@ -55,21 +63,46 @@ def figure(key: str, low: float | None = None, high: float | None = None, boundl
 _TOLERANCE = figure("cut.wall_tolerance_mm")
 
 
-def _maybe(strategy: Any) -> Any:
+@cache
+def _maybe(strategy: SearchStrategy[Any]) -> SearchStrategy[Any]:
     return st.none() | strategy
 
 
+@cache
+def _just_or(value: Any, strategy: SearchStrategy[Any]) -> SearchStrategy[Any]:
+    return st.just(value) | strategy
+
+
+@cache
+def _one_of(*values: Any) -> SearchStrategy[Any]:
+    return st.sampled_from(values)
+
+
+_TRUTH = st.booleans()
+_SHARE = st.floats(0.0, 1.0)
+_SIDE = _just_or(0.0, st.floats(-0.99, 0.99))
+_SHARES = st.lists(_SHARE, min_size=1, max_size=4)
+_TITLE = _just_or("", st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60))
+
+
+@cache
 @st.composite
 def thermals(draw: Any, part: str = "work.thermal") -> Thermal:
     """Conductivity, density and specific heat within their ranges; of a work also what becomes of it in the heat."""
     names = ("conductivity_w_mk", "density_kg_m3", "specific_heat_j_kgk")
     constants = Thermal(*(draw(figure(f"{part}.{name}")) for name in names))
-    if part != "work.thermal" or draw(st.booleans()):
+    if part != "work.thermal" or draw(_TRUTH):
         return constants
-    law = draw(st.none() | st.sampled_from(CHOICES["work.thermal.law"]))
-    return replace(constants, solidus_c=draw(st.none() | figure("work.thermal.solidus_c")), law=law)
+    law = draw(_maybe(_one_of(*CHOICES["work.thermal.law"])))
+    return replace(constants, solidus_c=draw(_maybe(figure("work.thermal.solidus_c"))), law=law)
 
 
+@cache
+def _tool_materials() -> SearchStrategy[Any]:
+    return _maybe(thermals("cutter.material") | _one_of(*CHOICES["cutter.material"]))
+
+
+@cache
 @st.composite
 def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutter:
     """A cutter of either hand; ``everyday``: 1 to 160 mm, what a workshop has in its drawer."""
@@ -82,15 +115,15 @@ def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutte
     return Cutter(
         diameter_mm=d,
         teeth=teeth,
-        hand=draw(st.sampled_from(("right", "left"))),
-        helix_deg=draw(st.just(0.0) | figure("cutter.helix_deg", 0.0, 60.0 if everyday else 85.0)),
+        hand=draw(_one_of("right", "left")),
+        helix_deg=draw(_just_or(0.0, figure("cutter.helix_deg", 0.0, 60.0 if everyday else 85.0))),
         cutting_edge_angle_deg=draw(
-            st.just(90.0) | figure("cutter.cutting_edge_angle_deg", 10.0 if everyday else None, 90.0)
+            _just_or(90.0, figure("cutter.cutting_edge_angle_deg", 10.0 if everyday else None, 90.0))
         ),
-        radial_rake_deg=draw(st.just(0.0) | figure("cutter.radial_rake_deg")),
+        radial_rake_deg=draw(_just_or(0.0, figure("cutter.radial_rake_deg"))),
         edge_radius_mm=draw(_maybe(figure("cutter.edge_radius_mm", 0.0, 0.1 if everyday else 10.0))),
         runout_mm=draw(runout),
-        runout_angle_deg=draw(st.just(0.0) | figure("cutter.runout_angle_deg")),
+        runout_angle_deg=draw(_just_or(0.0, figure("cutter.runout_angle_deg"))),
         stickout_mm=draw(
             _maybe(st.floats(2 * d, 8 * d) if everyday else figure("cutter.stickout_mm", None, None, boundless))
         ),
@@ -117,7 +150,7 @@ def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutte
                 )
             )
         ),
-        material=draw(_maybe(thermals("cutter.material") | st.sampled_from(CHOICES["cutter.material"]))),
+        material=draw(_tool_materials()),
     )
 
 
@@ -125,14 +158,14 @@ def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutte
 def cuts(draw: Any, cutter: Cutter, everyday: bool = False, boundless: bool = False) -> Cut:
     """A cut that the cutter can make: climb, conventional, straddling with air on both sides, or a full slot."""
     d = cutter.diameter_mm
-    kind = draw(st.sampled_from(("climb", "conventional", "straddling", "slot")))
+    kind = draw(_one_of("climb", "conventional", "straddling", "slot"))
     direction: Direction = "straddling" if kind == "slot" else kind
     offset = 0.0
     if kind == "slot":
         ae = d
     elif kind == "straddling":
         ae = draw(st.floats(0.01 * d, 0.99 * d))
-        offset = (d - ae) / 2 * draw(st.just(0.0) | st.floats(-0.99, 0.99))
+        offset = (d - ae) / 2 * draw(_SIDE)
     else:
         ae = draw(st.floats(0.01 * d if everyday else 1e-6 * d, 0.99 * d if everyday else math.nextafter(d, 0.0)))
     fz_low, fz_high = (1e-4 * d, 0.05 * d) if everyday else (1e-9 * d, FEED_SHARE * d)
@@ -154,7 +187,7 @@ def cuts(draw: Any, cutter: Cutter, everyday: bool = False, boundless: bool = Fa
 @st.composite
 def speed_curves(draw: Any, speed: float) -> tuple[tuple[float, float], ...]:
     """Power at two to five ascending speeds of which the first is at most ``speed`` and the last at least that."""
-    between = draw(st.lists(st.floats(0.0, 1.0), min_size=1, max_size=4))
+    between = draw(_SHARES)
     low = draw(st.just(0.0) | st.floats(0.0, speed))
     speeds = sorted({low, *(min(speed + (1e6 - speed) * share, 1e6) for share in between)})
     if len(speeds) < 2 or not speeds[0] <= speed <= speeds[-1]:
@@ -167,7 +200,7 @@ def machines(draw: Any, speed: float, boundless: bool = False) -> Machine:
     """A machine whose spindle reaches ``speed``: power as one figure, as a curve, or unknown."""
     tops = (("table_friction_n", 5000.0), ("feed_preload_n", 5000.0), ("backlash_mm", 1.0))
     friction, preload, backlash = (
-        draw(st.none() | st.just(0.0) | figure(f"machine.{name}", 0.0, None if boundless else top, boundless))
+        draw(_maybe(_just_or(0.0, figure(f"machine.{name}", 0.0, None if boundless else top, boundless))))
         for name, top in tops
     )
     curve = draw(_maybe(speed_curves(speed)))
@@ -175,20 +208,21 @@ def machines(draw: Any, speed: float, boundless: bool = False) -> Machine:
         friction,
         preload,
         backlash,
-        drive=draw(st.sampled_from((None, "screw", "ball screw"))),
+        drive=draw(_one_of(None, "screw", "ball screw")),
         power_kw=draw(_maybe(figure("machine.power_kw"))) if curve is None else None,
         torque_nm=draw(_maybe(figure("machine.torque_nm"))),
         speed_curve=curve,
     )
 
 
+@cache
 @st.composite
 def linear_edges(draw: Any, everyday: bool = False, boundless: bool = False) -> LinearEdge:
     """The six coefficients, each may be 0, the axial ones negative."""
 
     def one(name: str, low: float, high: float) -> float:
         key = f"work.force.{name}"
-        return draw(st.just(0.0) | (figure(key, low, high) if everyday else figure(key, boundless=boundless)))
+        return draw(_just_or(0.0, figure(key, low, high) if everyday else figure(key, boundless=boundless)))
 
     return LinearEdge(
         ktc=one("ktc", 100, 4000),
@@ -200,17 +234,19 @@ def linear_edges(draw: Any, everyday: bool = False, boundless: bool = False) -> 
     )
 
 
+@cache
 @st.composite
 def power_laws(draw: Any, everyday: bool = False, boundless: bool = False) -> PowerLaw:
     """Kienzle coefficients with a radial ratio."""
     low, high = (200.0, 4000.0) if everyday else (None, None)
     return PowerLaw(
         draw(figure("work.force.kc11_n_mm2", low, high, boundless)),
-        draw(st.just(0.0) | figure("work.force.mc", 0.0, 0.6 if everyday else None)),
-        draw(st.just(0.0) | figure("work.force.radial_ratio", 0.0, 1.5 if everyday else None, boundless)),
+        draw(_just_or(0.0, figure("work.force.mc", 0.0, 0.6 if everyday else None))),
+        draw(_just_or(0.0, figure("work.force.radial_ratio", 0.0, 1.5 if everyday else None, boundless))),
     )
 
 
+@cache
 @st.composite
 def chip_formations(draw: Any) -> ChipFormation:
     """Figures of chip formation over their ranges, the two unknown ones absent now and then."""
@@ -220,6 +256,7 @@ def chip_formations(draw: Any) -> ChipFormation:
     return ChipFormation(**values, **optional)
 
 
+@cache
 @st.composite
 def modes(draw: Any, everyday: bool = False, boundless: bool = False) -> Mode:
     """One vibration mode on either axis."""
@@ -229,13 +266,29 @@ def modes(draw: Any, everyday: bool = False, boundless: bool = False) -> Mode:
         return draw(figure(key, low, high) if everyday else figure(key, boundless=boundless))
 
     return Mode(
-        draw(st.sampled_from(("x", "y"))),
+        draw(_one_of("x", "y")),
         one("frequency_hz", 50.0, 5000.0),
         one("damping_ratio", 0.001, 0.2),
         one("stiffness_n_mm", 500.0, 1e5),
     )
 
 
+@cache
+def _forces(everyday: bool, boundless: bool) -> SearchStrategy[Any]:
+    return _maybe(linear_edges(everyday, boundless) | power_laws(everyday, boundless))
+
+
+@cache
+def _chips() -> SearchStrategy[Any]:
+    return _just_or(ChipFormation(), chip_formations())
+
+
+@cache
+def _dynamics(everyday: bool, boundless: bool) -> SearchStrategy[Any]:
+    return st.lists(modes(everyday, boundless), max_size=4)
+
+
+@cache
 @st.composite
 def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials: tuple[str, ...] = ()) -> Setup:
     """Any legal setup: both hands, all directions, runout, every optional block there or not.
@@ -249,13 +302,12 @@ def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials
         st.floats(0.0, cutter.diameter_mm) if not boundless else figure("work.skin.thickness_mm", boundless=True)
     )
     work = Work(
-        material=draw(_maybe(st.sampled_from(materials))) if materials else None,
-        force=draw(_maybe(linear_edges(**limits) | power_laws(**limits))),
+        material=draw(_maybe(_one_of(*materials))) if materials else None,
+        force=draw(_forces(**limits)),
         skin=draw(_maybe(st.builds(Skin, thickness))),
         thermal=draw(_maybe(thermals())),
-        chip=draw(st.just(ChipFormation()) | chip_formations()),
+        chip=draw(_chips()),
     )
-    title = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60)
     cut = draw(cuts(cutter, **limits))
     # Flutes reach over the depth and end below the holder.
     longest = cutter.stickout_mm if cutter.stickout_mm is not None else RANGES["cutter.flute_length_mm"].high
@@ -267,8 +319,8 @@ def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials
         cut,
         work,
         draw(_maybe(machines(cut.spindle_speed_rpm, boundless))),
-        tuple(draw(st.lists(modes(**limits), max_size=4))),
-        draw(st.just("") | title),
+        tuple(draw(_dynamics(**limits))),
+        draw(_TITLE),
     )
 
 

@@ -26,6 +26,13 @@ _WAVES = 2.0 / TERMS * np.cos(_TURNS[:, None] * np.arange(TERMS))
 _WAVES[:, 0] /= 2.0
 """Values at the Chebyshev places times this are the coefficients: the cosines are orthogonal there."""
 
+_POWERS = np.zeros((TERMS, TERMS))
+"""Row n: Chebyshev polynomial T_n in powers of its argument, lowest first; whole numbers, exact."""
+_POWERS[0, 0] = _POWERS[1, 1] = 1.0
+for _n in range(2, TERMS):
+    _POWERS[_n, 1:] = 2.0 * _POWERS[_n - 1, :-1]
+    _POWERS[_n] -= _POWERS[_n - 2]
+
 
 @lru_cache(maxsize=64)
 def power_rule(q: float, n: int = NODES) -> tuple[Array, Array]:
@@ -57,14 +64,10 @@ def _series(q: float) -> tuple[Array, Array]:
         x, w = power_rule(power)
         smooth.append(np.sinc(u[:, None] * x / np.pi) ** power @ w)
     smooth.append(np.sinc(u / np.pi) ** (q + 1.0) / (q + 1.0))
-    # A last coefficient of exactly 0 would be trimmed away: which one is, depends on how the machine's kernels round.
-    waves = np.stack(smooth) @ _WAVES
-    found = np.zeros((len(waves), TERMS))
-    for row, wave in zip(found, waves, strict=True):
-        powers = np.polynomial.chebyshev.cheb2poly(wave)
-        row[: len(powers)] = powers
-    whole = 2.0 * found[:2].sum(axis=1) * (np.pi / 2.0) ** np.array([q + 1.0, q + 2.0])
-    return found, whole
+    # A product with a fixed matrix: numpy's own conversion trims a last coefficient that rounds to exactly 0.
+    coefficients = np.stack(smooth) @ _WAVES @ _POWERS
+    whole = 2.0 * coefficients[:2].sum(axis=1) * (np.pi / 2.0) ** np.array([q + 1.0, q + 2.0])
+    return coefficients, whole
 
 
 def sine_power_moments(u: ArrayLike, q: float) -> Array:

@@ -99,9 +99,12 @@ def test_the_summary_of_a_tooth_with_runout_against_quadrature_between_its_corne
     arc = engagement(setup)
     for tooth in range(4):
         ours = chip_summary(setup, arc, model, tooth)
-        phi = np.linspace(arc.entry, arc.exit, 2_000_001)
+        phi = np.linspace(arc.entry, arc.exit, 20_001)
         h = thickness(phi, setup, model, tooth)
         assert ours.h_mean == pytest.approx(float(np.trapezoid(h, phi)) / arc.arc, abs=2e-6)
+        # The greatest may stand in a corner: the piece about it is looked at again, ten thousand times finer.
+        about = phi[h.argmax()] + np.linspace(-1.0, 1.0, 20_001) * (phi[1] - phi[0])
+        h = thickness(about[(about >= arc.entry) & (about <= arc.exit)], setup, model, tooth)
         assert ours.h_max == pytest.approx(float(h.max()), abs=1e-9)
 
 
