@@ -28,7 +28,7 @@ from .document_text import decoded
 from .near_keys import meant_key, not_taken
 from .strict_reader import StrictToml
 from .toml_errors import shortened
-from .toml_lines import Path
+from .toml_lines import Path, Places
 
 if TYPE_CHECKING:
     from .materials import Catalogue
@@ -305,11 +305,50 @@ class _Reading(StrictToml):
             self.together(Setup(parts["cutter"], parts["cut"], machine=parts.get("machine")))
         return Setup(**parts) if not self.faults else None
 
+    def parts(self, table: Any) -> Setup | None:
+        """The setup in a table of another document, which has no heading of its own."""
+        if not self.is_table((), table, TOP_KEYS[2:]):
+            return None
+        self.data = {"format": FORMAT, "version": VERSION, **table}
+        for name in ("format", "version"):
+            if name in table:
+                self.refuse((name,), "found an unknown key", ", ".join(TOP_KEYS[2:]))
+        return self.setup()
+
     def together(self, setup: Setup) -> None:
         try:
             check_together(setup)
         except ChiparcError as error:
             self.refuse(tuple(error.where.split(".")), error.found, error.allowed)
+
+
+class _Rooted:
+    """The places of one table of a document, called by the keys inside it."""
+
+    def __init__(self, places: Places, root: Path) -> None:
+        self._places, self._root = places, root
+        size = len(root)
+        self.entries = {p[size:]: entry for p, entry in places.entries.items() if p[:size] == root}
+
+    def line(self, path: Path) -> int:
+        return self._places.line((*self._root, *path))
+
+    def written(self, path: Path) -> str | None:
+        return self._places.written((*self._root, *path))
+
+
+def read_within(reader: StrictToml, root: Path, table: Any, known: Catalogue | None = None) -> Setup | None:
+    """The setup that a table of another document describes, such as ``[scene.setup]`` of a lesson.
+
+    root : where the table stands; table : its keys, perhaps laid over those of a setup that stands elsewhere.
+    Its faults are noted by ``reader``, with the lines of that document; None after any.
+    """
+    reading = _Reading("", reader.file, known)
+    reading.places = _Rooted(reader.places, root)  # type: ignore[assignment]
+    found = reading.parts(table)
+    for fault in reading.faults:
+        reader.note(fault.line, f"{reader.name(root)}.{fault.where}", fault.found, fault.allowed)
+    return found if not reading.faults else None
 
 
 def _read(data: str | bytes, file: str, known: Catalogue | None = None) -> Setup:

@@ -256,6 +256,24 @@ class _Editing:
             self.edits.remove(entry.start, entry.end)
 
 
+def setup_tables(setup: Setup, *, defaults: bool = False) -> dict[Path, dict[str, Any]]:
+    """The keys of a setup by table, without heading, title and ``[[dynamics]]``, as a fresh document has them.
+
+    defaults : with keys that stand at their defaults.
+    """
+    leaves, plain = _leaves(setup)
+    tables: dict[Path, dict[str, Any]] = {}
+    for path, value in leaves.items():
+        if len(path) > 1 and (defaults or path not in plain or path in _ALWAYS):
+            tables.setdefault(path[:-1], {})[str(path[-1])] = value
+    return tables
+
+
+def mode_tables(setup: Setup) -> list[dict[str, Any]]:
+    """The ``[[dynamics]]`` blocks of a setup."""
+    return [_mode_values(mode) for mode in setup.dynamics]
+
+
 def write_setup(setup: Setup, original: str | None = None, known: Catalogue | None = None) -> str:
     """The setup as a document that reads back as the same setup.
 

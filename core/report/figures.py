@@ -136,21 +136,21 @@ class Figures:
         return (*names, *both, *(say("figures", name) for name in ("difference", "unit", "key")))
 
 
-def _plain_leaves(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:
+def plain_leaves(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:
     """Every leaf by its key, with the place in a list of objects: ``chip.teeth[1].radius_mm``."""
     if isinstance(value, dict):
         for name, inner in value.items():
-            yield from _plain_leaves(inner, f"{key}.{name}" if key else name)
+            yield from plain_leaves(inner, f"{key}.{name}" if key else name)
     elif isinstance(value, list) and value and isinstance(value[0], dict):
         for i, inner in enumerate(value):
-            yield from _plain_leaves(inner, f"{key}[{i}]")
+            yield from plain_leaves(inner, f"{key}[{i}]")
     elif isinstance(value, list):
         yield key, tuple(value) if value and all(isinstance(v, float | int) for v in value) else None
     else:
         yield key, value
 
 
-def _range_of(key: str, found: dict[str, Any]) -> tuple[float, float] | None:
+def range_of(key: str, found: dict[str, Any]) -> tuple[float, float] | None:
     """The range of a figure, from the keys that tell it."""
     if key.startswith("force."):
         low, high = (found.get(f"force.range.{key.removeprefix('force.')}.{end}") for end in ("low", "high"))
@@ -180,7 +180,7 @@ def figures(setup: Setup, known: Catalogue | None = None) -> Figures:
     own, other = (json_report(each, "", (), None, known) for each in (setup, setup.opposite))
     conventional_first = setup.cut.direction == "conventional"
     climb, conventional = (other, own) if conventional_first else (own, other)
-    climb_leaves, conventional_leaves = dict(_plain_leaves(climb)), dict(_plain_leaves(conventional))
+    climb_leaves, conventional_leaves = dict(plain_leaves(climb)), dict(plain_leaves(conventional))
     rows = []
     for key in dict.fromkeys((*climb_leaves, *conventional_leaves)):
         told = report_keys().get(re.sub(r"\[\d+\]", "[]", key))
@@ -204,8 +204,8 @@ def figures(setup: Setup, known: Catalogue | None = None) -> Figures:
                 told.source,
                 told.leaves_out,
                 told.strip,
-                _range_of(key, climb_leaves),
-                _range_of(key, conventional_leaves),
+                range_of(key, climb_leaves),
+                range_of(key, conventional_leaves),
             )
         )
     # What was set stands last: whoever opens the table looks for what follows from it.

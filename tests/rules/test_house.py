@@ -58,7 +58,7 @@ CORE_LAYERS = (
     "strips",
     "advice",
     "report",
-    "calibration",
+    ("calibration", "lesson"),
 )
 """The packages of core from the ground up; those in one pair know nothing of each other."""
 

@@ -1,0 +1,1 @@
+"""Lessons: scenes over setups, predictions whose answers are computed, worksheets."""

@@ -1,0 +1,101 @@
+"""Worksheets: each seed has its own numbers, and each key is right against the report of its cut."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from core.base.errors import ChiparcError
+from core.base.places import shared
+from core.base.quantities import Units
+from core.documents.materials import resolved
+from core.documents.setup_examples import EXAMPLES, example
+from core.lesson.cut_figures import number_of, told
+from core.lesson.lesson import PINS, Lesson
+from core.lesson.lesson_reading import load_lesson
+from core.lesson.tasks import TASKS, task
+from core.lesson.worksheet import Question, Worksheet, setup_worksheet, worksheet
+from core.report.report import report
+from core.report.schema import flat
+
+LIGHT = ("which-way-is-which", "thickest-chip", "rubbing-and-heat", "chip-thinning")
+"""Lessons whose figures cost little, for many sheets."""
+
+
+def lesson(name: str) -> Lesson:
+    return load_lesson(shared("lessons", f"{name}.toml"))
+
+
+@pytest.mark.parametrize("each", EXAMPLES, ids=lambda e: e.id)
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_working_by_hand_gives_the_figure_of_the_report(each: object, units: Units) -> None:
+    setup = example(each.id).setup()  # type: ignore[attr-defined]
+    fits = [found for id in TASKS if (found := task(id, setup, units)) is not None]
+    assert fits
+    for found in fits:
+        assert found.answer == pytest.approx(number_of(setup, found.key), rel=1e-9)
+        if found.id != "tooth_passing":
+            assert found.told == told(setup, found.key, units)
+        assert found.told.split(" ")[0] in " ".join(found.steps)
+
+
+def answered_by_report(question: Question) -> float:
+    """What the whole report of the question's cut says, house units."""
+    whole = dict(flat(report(resolved(question.setup))))
+    return float(whole[PINS.get(question.key, question.key)])
+
+
+@pytest.mark.parametrize("name", LIGHT)
+def test_two_seeds_differ_and_each_key_is_right(name: str) -> None:
+    sheets = [worksheet(lesson(name), seed, "metric") for seed in ("1", "2")]
+    assert [q.setup for q in sheets[0].questions] != [q.setup for q in sheets[1].questions]
+    assert [q.answer for q in sheets[0].questions] != [q.answer for q in sheets[1].questions]
+    for sheet in sheets:
+        checked = 0
+        for question in sheet.questions:
+            if question.kind in ("work", "pin", "estimate") and isinstance(question.value, float):
+                assert question.value == pytest.approx(answered_by_report(question), rel=1e-9)
+                checked += 1
+        assert checked >= 3
+
+
+@pytest.mark.parametrize("path", sorted(shared("lessons").glob("*.toml")), ids=lambda p: p.stem)
+def test_every_lesson_makes_a_sheet(path: Path) -> None:
+    read = load_lesson(path)
+    sheet = worksheet(read, "7", "inch")
+    asked = sum(scene.predict is not None for scene in read.scenes)
+    assert len(sheet.questions) == asked + len(read.tasks)
+    assert all(question.answer and question.steps and question.ask for question in sheet.questions)
+    assert not any(re.search(r"\bmm\b", q.ask + " ".join(q.steps) + q.answer) for q in sheet.questions)
+
+
+def test_the_same_seed_is_the_same_sheet() -> None:
+    first, second = (worksheet(lesson("thickest-chip"), "anna", "metric") for _ in range(2))
+    assert first == second
+
+
+def test_scenes_that_share_a_figure_go_on_sharing_it() -> None:
+    sheet = worksheet(lesson("thickest-chip"), "3", "metric")
+    feeds = {q.setup.cut.feed_per_tooth_mm for q in sheet.questions}
+    assert len(feeds) == 1
+
+
+def test_figures_of_a_sheet_are_round_in_its_own_units() -> None:
+    sheet = worksheet(lesson("thickest-chip"), "5", "inch")
+    for question in sheet.questions:
+        thousandths = question.setup.cut.radial_engagement_mm / 25.4 * 1000.0
+        assert thousandths == pytest.approx(round(thousandths), abs=1e-6)
+
+
+def test_a_sheet_of_a_setup_has_both_directions_in_reach() -> None:
+    sheet: Worksheet = setup_worksheet(example("boss").setup(), "1", "metric")
+    assert len(sheet.questions) >= 4 and all(q.kind == "work" for q in sheet.questions)
+
+
+def test_a_task_that_no_cut_fits_is_refused_in_words() -> None:
+    read = lesson("thickest-chip")
+    wrong = Lesson(read.title, read.about, read.scenes, tasks=("jump",))
+    with pytest.raises(ChiparcError, match="jump"):
+        worksheet(wrong, "1", "metric")
