@@ -32,7 +32,8 @@ class ToothChip:
 
 
 @lru_cache(maxsize=64)
-def _radii(cutter: Cutter) -> Array:
+def radii_of(cutter: Cutter) -> Array:
+    """Radius (mm) of each tooth, shape (z,), read-only."""
     at = np.radians(cutter.runout_angle_deg)
     radii = tooth_radius(np.arange(cutter.teeth), cutter.teeth, cutter.diameter_mm / 2, cutter.runout_mm, at)
     radii.setflags(write=False)
@@ -41,7 +42,7 @@ def _radii(cutter: Cutter) -> Array:
 
 def tooth_radii(setup: Setup) -> Array:
     """Radius (mm) of each tooth, shape (z,), read-only: the same for every cut of one cutter."""
-    return _radii(setup.cutter)
+    return radii_of(setup.cutter)
 
 
 def each_tooths_thickness(phi: Array, setup: Setup, model: ChipModel) -> Array:

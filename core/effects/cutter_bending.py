@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -93,7 +94,7 @@ class HeldCutter:
     @property
     def tip_stiffness(self) -> float:
         """Stiffness (N/mm) against a force at the tip."""
-        return 1.0 / float(self.compliance(0.0, 0.0))
+        return _stiffness_at_tip(self)
 
 
 def shank_diameter(setup: Setup) -> float:
@@ -120,6 +121,11 @@ def shank_rubs(setup: Setup) -> bool:
         return False
     reaches = cutter.stickout_mm is None or cutter.stickout_mm > cutter.flute_length_mm
     return reaches and (shank_diameter(setup) if necked is None else necked[0]) > cutter.diameter_mm
+
+
+@lru_cache(maxsize=64)
+def _stiffness_at_tip(held: HeldCutter) -> float:
+    return 1.0 / float(held.compliance(0.0, 0.0))
 
 
 def held_cutter(setup: Setup) -> HeldCutter | None:

@@ -8,6 +8,7 @@ that is in the arc, cut up where the compliance has a kink: at ``y``, and where 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -36,6 +37,23 @@ def bend(
 
     entry, leave : ends of the arc, rad, one for all or (n,).
     """
+    return bends(height, phi, entry, leave, setup, [(loads, held)])[0]
+
+
+def bends(
+    height: Array,
+    phi: Array,
+    entry: ArrayLike,
+    leave: ArrayLike,
+    setup: Setup,
+    ways: Sequence[tuple[EdgeLoads, HeldCutter]],
+) -> Array:
+    """As :func:`bend`, (ways, n), of the same edges under several laws of one kind and held in several ways.
+
+    Where the edges are does not depend on either: it is worked out once.  ``ways`` differ in the coefficients of the
+    law and in the stiffness of the cutter's parts and holder, in nothing else.
+    """
+    loads, held = ways[0]
     cutter, depth, z = setup.cutter, setup.cut.axial_engagement_mm, setup.cutter.teeth
     slope = float(lag(1.0, math.radians(cutter.helix_deg), cutter.diameter_mm))
     wound = slope * depth
@@ -43,7 +61,7 @@ def bend(
     first = np.minimum(np.maximum(loads.first[:, None], entry), leave)
     last = np.minimum(np.maximum(loads.last[:, None], entry), leave)
     if winds * z > MOST_EDGES:
-        return _mean_bend(height, first, last, setup, loads, held)
+        return np.array([_mean_bend(height, first, last, setup, *way) for way in ways])
     tips = (phi - (2.0 * np.pi / z) * loads.tooth[:, None]) % (2.0 * np.pi)
     panel = np.arange(len(loads.tooth))
     if winds > 1:
@@ -64,7 +82,7 @@ def bend(
     panel = panel[piece]
     for joint in (None, *[joint for joint in held.joints if joint < depth]):
         at = height[row] if joint is None else np.full(row.shape, joint)
-        split = np.flatnonzero((low < at) & (at < high))
+        split = ((low < at) & (at < high)).nonzero()[0]
         if split.size:
             cut = at[split]
             row, tips, panel, first, last = [np.concatenate([v, v[split]]) for v in (row, tips, panel, first, last)]
@@ -74,8 +92,15 @@ def bend(
     share, part = _CROWDED if isinstance(loads.law.law, PowerLaw) else _EVEN
     zeta = low[:, None] + (high - low)[:, None] * share
     u = np.minimum(np.maximum(tips[:, None] - slope * zeta, first[:, None]), last[:, None])
-    moved = ((loads.across(panel, u) * held.compliance(height[row][:, None], zeta)) @ part) * (high - low)
-    return np.asarray(np.bincount(row, moved, len(height)), float)
+    chips, place = loads.chips(panel, u), height[row][:, None]
+    # What several ways share, such as the law of all that differ in the holder, is worked out once.
+    pressing = {law: law.across_chip(*chips) * loads.per_mm for law in {each.law for each, _ in ways}}
+    giving = {each: each.compliance(place, zeta) for each in {each for _, each in ways}}
+    found = np.empty((len(ways), len(height)))
+    for i, (each, cutter_held) in enumerate(ways):
+        moved = ((pressing[each.law] * giving[cutter_held]) @ part) * (high - low)
+        found[i] = np.bincount(row, moved, len(height))
+    return found
 
 
 def _mean_bend(height: Array, first: Array, last: Array, setup: Setup, loads: EdgeLoads, held: HeldCutter) -> Array:

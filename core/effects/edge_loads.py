@@ -14,11 +14,11 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..cut.runout_chips import tooth_radii
+from ..cut.runout_chips import radii_of
 from ..cut.runout_pieces import tooth_pieces
 from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array, frozen
-from ..setup.setup import Setup
+from ..setup.setup import Cutter, Setup
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,11 +41,14 @@ class EdgeLoads:
 
     def across(self, panel: NDArray[np.intp], u: Array) -> Array:
         """x force for each mm of height at angles ``u`` (m, k) rad of the panels (m,), N/mm."""
+        return self.per_mm * self.law.across_chip(*self.chips(panel, u))
+
+    def chips(self, panel: NDArray[np.intp], u: Array) -> tuple[Array, Array, Array]:
+        """Thickness (mm) of the chip, sine and cosine, (m, k) each, at angles ``u`` (m, k) rad of the panels (m,)."""
+        s, c = np.sin(u), np.cos(u)
         if self.alike:
-            return self.per_mm * self.law.across(u)
-        s = np.sin(u)
-        h = np.maximum(self.slope[panel][:, None] * s + self.offset[panel][:, None], 0.0)
-        return self.per_mm * self.law.across_chip(h, s, np.cos(u))
+            return self.law.feed * np.maximum(s, 0.0), s, c
+        return np.maximum(self.slope[panel][:, None] * s + self.offset[panel][:, None], 0.0), s, c
 
     def under(self, law: EdgeLaw) -> EdgeLoads:
         """The same chips under another law of the same feed."""
@@ -54,21 +57,22 @@ class EdgeLoads:
         )
 
 
-@lru_cache(maxsize=64)
 def edge_loads(setup: Setup) -> EdgeLoads | None:
     """The loads of a setup's teeth; None where the coefficients are not known."""
-    law, cutter = edge_law(setup), setup.cutter
-    if law is None:
-        return None
+    law = edge_law(setup)
+    return None if law is None else _loads(law, setup.cutter, setup.cut.feed_per_tooth_mm)
+
+
+@lru_cache(maxsize=64)
+def _loads(law: EdgeLaw, cutter: Cutter, feed: float) -> EdgeLoads:
+    """See :func:`edge_loads`: all that it depends on, so that a cut of another width or depth meets it again."""
     z, kappa = cutter.teeth, math.sin(math.radians(cutter.cutting_edge_angle_deg))
     nominal = cutter.diameter_mm / 2.0
-    radii = tooth_radii(setup)
+    radii = radii_of(cutter)
     alike = cutter.runout_mm == 0.0 or z == 1
     rows = []
     for tooth in range(1 if alike else z):
-        found = tooth_pieces(
-            radii, tooth, setup.cut.feed_per_tooth_mm, kappa, 0.0, math.pi, law.lost_below if law.lost else 0.0
-        )
+        found = tooth_pieces(radii, tooth, feed, kappa, 0.0, math.pi, law.lost_below if law.lost else 0.0)
         rows.append(
             np.array([np.full(len(found.slope), tooth), found.ends[:-1], found.ends[1:], found.slope, found.offset])[
                 :, found.touches

@@ -13,8 +13,10 @@ nominal radius is part of the error: a rigid cutter that runs out by 0.01 mm cut
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -23,11 +25,11 @@ from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
 from ..force.force_turn import INSIDE, NOTHING
 from ..maths.angles import lag
-from ..maths.arrays import Array, ascending
+from ..maths.arrays import Array
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
 from .cutter_bending import HeldCutter, held_cutter
-from .edge_bend import MOST_EDGES, bend
+from .edge_bend import MOST_EDGES, bend, bends
 from .edge_loads import EdgeLoads, edge_loads
 from .rubbing import forms_no_chip
 
@@ -45,6 +47,9 @@ MOST_KINKS = 96
 
 MOST_KINKS_OF_TEETH = 480
 """The same with runout, the kinks of each tooth counted."""
+
+
+_QUARTERS = np.linspace(0.0, 1.0, 5)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,25 +78,13 @@ class WallMaker:
     @property
     def scale(self) -> float:
         """Movement (mm) under the force of a whole edge at one angle, where it is greatest of a few, at the tip."""
-        u = np.linspace(self.entry, self.leave, 5)
+        u = self.entry + (self.leave - self.entry) * _QUARTERS
         force = self.loads.per_mm * self.setup.cut.axial_engagement_mm * np.abs(self.loads.law.across(u)).max()
         return float(force) / self.held.tip_stiffness
 
     def errors(self, height: Array) -> Array:
         """Signed error (teeth, n) mm at heights (n,) mm that each tooth would leave by itself."""
-        phi, sign = makes_wall(height, self.setup)
-        each = self.each
-        turned = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
-        moved = bend(
-            np.tile(height, len(each)),
-            turned.reshape(-1),
-            self.entry,
-            self.leave,
-            self.setup,
-            self.loads,
-            self.held,
-        ).reshape(turned.shape)
-        return np.asarray(sign * moved - self.loads.reach[each, None])
+        return errors_of([self], height)[0]
 
     def tip_movement(self, phi: Array) -> Array:
         """Movement (n,) mm of the tip in x with tooth 0 at ``phi`` (n,) rad."""
@@ -100,12 +93,28 @@ class WallMaker:
     def meets(self) -> Array:
         """Tip angles (rad, ascending, 0 and the pitch in) where a load begins, ends or has a corner."""
         e, pitch = engagement(self.setup), 2.0 * np.pi / self.setup.cutter.teeth
-        ends = np.concatenate([self.loads.first, self.loads.last])
-        ends = np.clip(ends, self.entry, self.leave)
-        ends = np.concatenate([ends, ends + e.edge_lag]) % pitch
-        ends = ascending(np.concatenate([[0.0, pitch], ends]))
+        # Teeth that are alike all have the same ends.
+        arcs = {min(max(a, self.entry), self.leave) for a in (*self.loads.first.tolist(), *self.loads.last.tolist())}
+        ends = sorted({0.0, pitch, *(a % pitch for a in arcs), *((a + e.edge_lag) % pitch for a in arcs)})
         # Corners nearer than the one-sided limits are one corner.
-        return ends[np.concatenate([[True], np.diff(ends) > 4.0 * INSIDE])]
+        return np.array([0.0, *[b for a, b in pairwise(ends) if b - a > 4.0 * INSIDE]])
+
+
+def errors_of(makers: Sequence[WallMaker], height: Array) -> Array:
+    """Signed errors (makers, teeth, n) mm at heights (n,) mm, of makers that differ in coefficients and stiffness."""
+    one = makers[0]
+    phi, sign = makes_wall(height, one.setup)
+    each = one.each
+    turned = phi + (2.0 * np.pi / one.setup.cutter.teeth) * each[:, None]
+    moved = bends(
+        np.tile(height, len(each)),
+        turned.reshape(-1),
+        one.entry,
+        one.leave,
+        one.setup,
+        [(maker.loads, maker.held) for maker in makers],
+    ).reshape(len(makers), *turned.shape)
+    return np.asarray(sign * moved - one.loads.reach[each, None])
 
 
 def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
@@ -188,7 +197,7 @@ def tip_movement(setup: Setup) -> tuple[float, float] | None:
 
 def samples_of_each(pieces: int) -> int:
     """How many samples each of so many pieces has."""
-    return int(np.clip(SAMPLES // max(pieces, 1), FEWEST + 2, PLACES))
+    return min(max(SAMPLES // max(pieces, 1), FEWEST + 2), PLACES)
 
 
 def wall_pieces(maker: WallMaker) -> Array:
@@ -207,11 +216,9 @@ def wall_pieces(maker: WallMaker) -> Array:
         start = float(makes_wall(0.0, setup)[0])
         kinks = ((meets - start) % pitch + pitch * np.arange(int(turns) + 1)[:, None]).reshape(-1) / slope
         ends += kinks[kinks < depth].tolist()
-    found = ascending(np.array(ends))
-    apart = np.concatenate([[True], np.diff(found) > 1e-9 * depth])
-    found = found[apart]
+    found = [0.0, *[b for a, b in pairwise(sorted(set(ends))) if b - a > 1e-9 * depth]]
     found[-1] = depth
-    return found
+    return np.array(found)
 
 
 def wall_curves(maker: WallMaker) -> SmoothPieces:

@@ -57,10 +57,14 @@ class WallProfile:
 def extremes(curves: SmoothPieces, makers: Sequence[WallMaker]) -> tuple[tuple[float, float], tuple[float, float]]:
     """Least and greatest error (mm) of the wall, each with the height (mm) at which it stands.
 
-    Found on the curves, then worked out there: a place that is a little off costs the square of that.
+    Found on the curves, then worked out there: a place that is a little off costs the square of that.  At a kink,
+    where most of them lie, the curve was sampled.
     """
-    _, least_at = curves.least()
-    _, greatest_at = curves.least(sign=-1.0)
+    least, least_at = curves.least()
+    greatest, greatest_at = curves.least(sign=-1.0)
+    kinks = set(curves.edges.tolist())
+    if least_at in kinks and greatest_at in kinks:
+        return (least, least_at), (-greatest, greatest_at)
     at = np.array([least_at, greatest_at])
     least, greatest = np.concatenate([maker.errors(at) for maker in makers]).min(axis=0).tolist()
     return (least, least_at), (greatest, greatest_at)
@@ -92,11 +96,11 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
     keep = np.ones(at.shape, bool)
     keep[1:, 0] = False
     heights, error = at[keep], curves.values.min(axis=0)[keep]
-    error = beyond_rounding(error, setup)
     (least, least_at), (greatest, greatest_at) = extremes(curves, [maker])
     level = ROUNDING * max(greatest, -least)
-    ends = beyond_rounding(np.where(np.abs([least, greatest]) <= level, 0.0, [least, greatest]), setup)
-    least, greatest = ends.tolist()
+    ends = [0.0 if abs(v) <= level else v for v in (least, greatest)]
+    error = beyond_rounding(np.append(error, ends), setup)
+    (least, greatest), error = error[-2:].tolist(), error[:-2]
     taper = float(error[-1] - error[0]) / setup.cut.axial_engagement_mm
     side, changes = _side(heights, error)
     return WallProfile(

@@ -12,17 +12,17 @@ measurement, from memory).  The spreads are the project's own unless a source pr
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from ..force.coefficient_spread import CoefficientSpread, assumed_spread
-from ..force.edge_law import edge_law
+from ..force.edge_law import EdgeLaw, law_of_edge
 from ..maths.arrays import Array
-from ..setup.setup import Setup
-from .wall import WallMaker, beyond_rounding, one_sided
+from ..setup.setup import Cutter, Setup, Work
+from .cutter_bending import HeldCutter
+from .wall import WallMaker, beyond_rounding, errors_of, one_sided
 from .wall_depth import wall_profile_over_depth
 
 ROUGHLY_KNOWN = {
@@ -60,51 +60,55 @@ class WallRange:
         return max(self.depth[1], -self.depth[0])
 
 
-def _other_forces(setup: Setup, spread: CoefficientSpread | None) -> Iterator[tuple[Setup, Setup]]:
-    """The setup with the low and the high end of each spread of the force."""
-    force = setup.work.force
+@lru_cache(maxsize=16)
+def _other_laws(
+    cutter: Cutter, work: Work, feed: float, spread: CoefficientSpread | None
+) -> tuple[tuple[EdgeLaw, EdgeLaw], ...]:
+    """The law of the edge at the low and the high end of each spread of the force that changes it.
+
+    By all that it depends on, so that a cut of another width or depth meets it again; ``feed`` per tooth in mm.
+    """
+    force, radius = work.force, cutter.edge_radius_mm
+    edges: list[tuple[Cutter, Work]] = []
     if force is not None:
+        ends = spread or assumed_spread(force)
         for name_group in ROUGHLY_KNOWN[force.model]:
-            ends = spread or assumed_spread(force)
-            laws = (
-                replace(force, **{name: getattr(end, name) for name in name_group}) for end in (ends.low, ends.high)
-            )
-            low, high = (setup.with_keys({"work.force": law}) for law in laws)
-            yield low, high
-    radius = setup.cutter.edge_radius_mm
+            for end in (ends.low, ends.high):
+                known = replace(force, **{name: getattr(end, name) for name in name_group})
+                edges.append((cutter, replace(work, force=known)))
     if radius is not None:
-        sizes = ((1.0 + share) * radius for share in (-EDGE_RADIUS, EDGE_RADIUS))
-        low, high = (setup.with_keys({"cutter.edge_radius_mm": size}) for size in sizes)
-        yield low, high
+        edges += [(replace(cutter, edge_radius_mm=(1.0 + s) * radius), work) for s in (-EDGE_RADIUS, EDGE_RADIUS)]
+    law = law_of_edge(cutter, work, feed)
+    found = [each for edge in edges if (each := law_of_edge(*edge, feed)) is not None]
+    pairs = zip(found[::2], found[1::2], strict=True)
+    return tuple((low, high) for low, high in pairs if low != law or high != law)
 
 
-def _others(maker: WallMaker, spread: CoefficientSpread | None) -> Iterator[tuple[WallMaker, WallMaker]]:
-    """What makes the wall at the low and the high end of each spread; those that change nothing are left out."""
-    held, law = maker.held, maker.loads.law
-    for pair in _other_forces(maker.setup, spread):
-        laws = [edge_law(each) for each in pair]
-        if any(found != law for found in laws):
-            low, high = (replace(maker, loads=maker.loads.under(found)) for found in laws if found is not None)
-            yield low, high
-    bars = (
-        replace(held, flutes_ei=held.flutes_ei * (1.0 + s) ** 4) for s in (-EQUIVALENT_DIAMETER, EQUIVALENT_DIAMETER)
-    )
-    low, high = (replace(maker, held=bar) for bar in bars)
-    yield low, high
-    if math.isfinite(held.holder):
-        springs = (replace(held, holder=held.holder * (1.0 + share)) for share in (-HOLDER, HOLDER))
-        low, high = (replace(maker, held=spring) for spring in springs)
-        yield low, high
+@lru_cache(maxsize=16)
+def _otherwise_held(held: HeldCutter) -> tuple[tuple[HeldCutter, HeldCutter], ...]:
+    """The cutter at the low and the high end of each spread of its stiffness."""
+    ends = (-EQUIVALENT_DIAMETER, EQUIVALENT_DIAMETER)
+    low, high = (replace(held, flutes_ei=held.flutes_ei * (1.0 + share) ** 4) for share in ends)
+    if not math.isfinite(held.holder):
+        return ((low, high),)
+    soft, stiff = (replace(held, holder=held.holder * (1.0 + share)) for share in (-HOLDER, HOLDER))
+    return (low, high), (soft, stiff)
+
+
+def _others(maker: WallMaker, spread: CoefficientSpread | None) -> list[WallMaker]:
+    """What makes the wall at the low and the high end of each spread, in pairs; what changes nothing is left out."""
+    setup = maker.setup
+    laws = _other_laws(setup.cutter, setup.work, setup.cut.feed_per_tooth_mm, spread)
+    found = [replace(maker, loads=maker.loads.under(law)) for pair in laws for law in pair]
+    return found + [replace(maker, held=held) for pair in _otherwise_held(maker.held) for held in pair]
 
 
 def error_ranges(maker: WallMaker, heights: Array, spread: CoefficientSpread | None = None) -> tuple[Array, Array]:
     """Lowest and highest error (n,) mm at heights (n,) mm that the spreads allow; ``spread`` of the coefficients."""
-    error = maker.errors(heights).min(axis=0)
-    below, above = np.zeros(heights.shape), np.zeros(heights.shape)
-    for pair in _others(maker, spread):
-        changes = np.array([each.errors(heights).min(axis=0) - error for each in pair])
-        below += np.minimum(changes.min(axis=0), 0.0) ** 2
-        above += np.maximum(changes.max(axis=0), 0.0) ** 2
+    error, *others = errors_of([maker, *_others(maker, spread)], heights).min(axis=1)
+    changes = np.array(others).reshape(-1, 2, len(heights)) - error
+    below = (np.minimum(changes.min(axis=1), 0.0) ** 2).sum(axis=0)
+    above = (np.maximum(changes.max(axis=1), 0.0) ** 2).sum(axis=0)
     return error - np.sqrt(below), error + np.sqrt(above)
 
 

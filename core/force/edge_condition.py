@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..setup.setup import LinearEdge, Setup
+from ..setup.setup import Cutter, LinearEdge, Setup, Work
 
 LAND_SHARE = 1.0 / 3.0
 """Mean pressure on the wear land over that at the edge: it falls with the square of the way left."""
@@ -46,15 +46,15 @@ def edge_radius_counts(setup: Setup) -> bool:
     return force is not None and force.edge_radius_mm is not None and setup.cutter.edge_radius_mm is not None
 
 
-def edge_condition(setup: Setup) -> EdgeCondition:
-    """The condition of this setup's edge."""
-    force, cutter = setup.work.force, setup.cutter
+def edge_condition(cutter: Cutter, work: Work) -> EdgeCondition:
+    """The condition of this cutter's edge beside that which the coefficients were measured with."""
+    force = work.force
     if force is None:
         return EdgeCondition()
     ratio, least = 1.0, 0.0
     if force.edge_radius_mm is not None and cutter.edge_radius_mm is not None:
         ratio = cutter.edge_radius_mm / force.edge_radius_mm
-        least = setup.work.chip.min_chip_ratio * force.edge_radius_mm
+        least = work.chip.min_chip_ratio * force.edge_radius_mm
     at_edge = force.ktc if isinstance(force, LinearEdge) else force.kc11_n_mm2
     normal = LAND_SHARE * at_edge * (cutter.wear_land_mm or 0.0)
     return EdgeCondition(ratio, least, LAND_FRICTION * normal, normal)

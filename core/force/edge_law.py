@@ -23,7 +23,7 @@ from numpy.typing import ArrayLike
 
 from ..maths.arrays import Array
 from ..maths.sine_powers import sine_power_moments
-from ..setup.setup import LinearEdge, PowerLaw, Setup
+from ..setup.setup import Cutter, LinearEdge, PowerLaw, Setup, Work
 from .edge_condition import EdgeCondition, edge_condition
 
 COMPONENTS = ("fx", "fy", "fz", "tangential")
@@ -256,10 +256,16 @@ def law_of(feed: float, kappa: float, law: LinearEdge | PowerLaw, condition: Edg
 @lru_cache(maxsize=64)
 def edge_law(setup: Setup) -> EdgeLaw | None:
     """The law of a setup whose coefficients are known; None otherwise."""
-    if setup.work.force is None:
+    return law_of_edge(setup.cutter, setup.work, setup.cut.feed_per_tooth_mm)
+
+
+@lru_cache(maxsize=64)
+def law_of_edge(cutter: Cutter, work: Work, feed: float) -> EdgeLaw | None:
+    """The law of a cutter's edge in a work at a feed per tooth (mm): all that it depends on, so that a cut of another
+    width or depth meets it again."""
+    if work.force is None:
         return None
-    kappa = math.radians(setup.cutter.cutting_edge_angle_deg)
-    return law_of(setup.cut.feed_per_tooth_mm, kappa, setup.work.force, edge_condition(setup))
+    return law_of(feed, math.radians(cutter.cutting_edge_angle_deg), work.force, edge_condition(cutter, work))
 
 
 def edge_width(setup: Setup) -> float:

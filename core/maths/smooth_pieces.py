@@ -49,6 +49,13 @@ def _first_look(count: int) -> tuple[Array, Array]:
     return at, through(at, count).T.copy()
 
 
+@lru_cache(maxsize=256)
+def _closer_look(count: int, centre: float, half: float) -> tuple[Array, Array]:
+    """Places within ``half`` of ``centre``, and the matrix to them: they are about few centres."""
+    near = np.linspace(max(centre - half, -1.0), min(centre + half, 1.0), CLOSE)
+    return near, through(near, count).T.copy()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class SmoothPieces:
     """Curves over pieces between ``edges`` (m + 1,), ascending: samples ``values`` (c, m, n) at :func:`places`."""
@@ -66,22 +73,22 @@ class SmoothPieces:
         curves = self.values @ matrix
         found = sign * curves.min(axis=0) if of is None else of(curves)
         lows = found.argmin(axis=1)
-        every = np.arange(len(found))
-        best = found[every, lows]
+        best = found[np.arange(len(found)), lows]
         # How far a piece may fall between two looks: an eighth of its greatest second difference, twice over.
-        may_fall = 0.25 * np.abs(np.diff(found, 2, axis=1)).max(axis=1)
+        slopes = found[:, 1:] - found[:, :-1]
+        may_fall = 0.25 * np.abs(slopes[:, 1:] - slopes[:, :-1]).max(axis=1)
         value, place = float("inf"), float(self.edges[0])
-        for piece in np.flatnonzero(best - may_fall <= best.min()):
-            centre, half = at[lows[piece]], 2.0 / (LOOK - 1)
-            here, where = float(best[piece]), float(centre)
+        for piece in (best - may_fall <= best.min()).nonzero()[0].tolist():
+            centre, half = at.item(lows.item(piece)), 2.0 / (LOOK - 1)
+            here, where = best.item(piece), centre
             for _ in range(FINER):
-                near = np.linspace(max(centre - half, -1.0), min(centre + half, 1.0), CLOSE)
-                curves = self.values[:, piece] @ through(near, count).T
+                near, matrix = _closer_look(count, centre, half)
+                curves = self.values[:, piece] @ matrix
                 close = sign * curves.min(axis=0) if of is None else of(curves)
                 i = int(close.argmin())
-                centre, half = near[i], 2.0 * half / (CLOSE - 1)
-                if close[i] < here:
-                    here, where = float(close[i]), float(centre)
+                centre, half = near.item(i), 2.0 * half / (CLOSE - 1)
+                if close.item(i) < here:
+                    here, where = close.item(i), centre
             if here < value:
                 low, high = self.edges[piece], self.edges[piece + 1]
                 value, place = here, float(low + (high - low) * 0.5 * (where + 1.0))
@@ -90,4 +97,4 @@ class SmoothPieces:
 
 def sample_places(edges: Array, count: int) -> Array:
     """Where to sample the pieces between ``edges`` (m + 1,): (m, count)."""
-    return np.asarray(edges[:-1, None] + np.diff(edges)[:, None] * (0.5 * (places(count) + 1.0)))
+    return np.asarray(edges[:-1, None] + (edges[1:] - edges[:-1])[:, None] * (0.5 * (places(count) + 1.0)))
