@@ -31,6 +31,8 @@ MOMENT_MS = 4000
 class SentenceBar(QFrame):
     """One label of fixed height: a refusal takes the sentence's place and moves nothing.
 
+    Where the sentence is hidden the bar is out of sight, but for a refusal and for what was done.
+
     ``of_page`` is what the page on top says of a setup in these units.
     """
 
@@ -59,17 +61,31 @@ class SentenceBar(QFrame):
         self._tell = once_after(self, QUIET_MS, self._announce)
         self._moment = once_after(self, MOMENT_MS, self._back)
         self._before = ("", False)
+        self._alone = self._out = False
         self._told_both = False
         workbench.follow(self.show_setup)
         workbench.refused.connect(self.show_problem)
         workbench.refusal_over.connect(self._no_problem)
         view.changed.connect(self._view_changed)
         self.show_setup(workbench.resolved)
+        self._come_or_go()
 
     @property
     def _both(self) -> bool:
         """Whether both directions of a pair are told: on a low window the other's words would cost the pictures."""
         return bool(self._view.pair) and self.window().height() >= BOTH_FROM
+
+    def set_alone(self, alone: bool) -> None:
+        """The pictures stand alone: the sentence is out of sight whether it is hidden or not."""
+        self._alone = alone
+        self._come_or_go()
+
+    def _come_or_go(self) -> None:
+        wanted = self._view.shown.sentence and not self._alone
+        told = self.label.property("problem") == "true" or self._moment.isActive()
+        if (wanted or told) == self._out:
+            self._out = not self._out
+            self.setVisible(not self._out)
 
     def show_setup(self, setup: Setup) -> None:
         """What the page says of this setup."""
@@ -98,10 +114,12 @@ class SentenceBar(QFrame):
         self._tell.stop()
         self._announce()
         self._moment.start()
+        self._come_or_go()
 
     def _back(self) -> None:
         text, problem = self._before
         self._put(text, problem=problem)
+        self._come_or_go()
         # A screen reader has heard it before.
         self._tell.stop()
         self._fit()
@@ -116,6 +134,7 @@ class SentenceBar(QFrame):
             self.label.setProperty("problem", state)
             self.label.style().unpolish(self.label)
             self.label.style().polish(self.label)
+            self._come_or_go()
         self.label.setText(text)
         self._fit(shrink=False)
         self._tell.start()
@@ -155,6 +174,8 @@ class SentenceBar(QFrame):
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.label, self.label.text()))
 
     def _view_changed(self, name: str) -> None:
+        if name == "shown":
+            self._come_or_go()
         if name in ("units", "theme", "pair"):
             self.show_setup(self._workbench.resolved)
             self._fit()

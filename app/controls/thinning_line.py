@@ -47,7 +47,12 @@ class ThinningLine(QAbstractButton):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self.setToolTip(plain_hint(f"{explained('thinning')}\n{say('thinning', 'hint')}"))
         self.clicked.connect(self._take)
+        view.changed.connect(self._view_changed)
         self.show_setup(workbench.setup)
+
+    def _view_changed(self, name: str) -> None:
+        if name == "shown":
+            self.update()
 
     def sizeHint(self) -> QSize:
         """It lies over the note's row, at its right."""
@@ -66,7 +71,12 @@ class ThinningLine(QAbstractButton):
         return least <= self.width() - note_width - GAP
 
     def text(self) -> str:
-        """What is shown: as many words as there is room for; nothing where the shortest would run into the note."""
+        """What is shown: as many words as there is room for; nothing where the shortest would run into the note.
+
+        Nothing either where figures that follow from the cut are hidden: this one answers what is asked.
+        """
+        if not self._view.shown.figures:
+            return ""
         font, room = look(self._view.theme).font("small"), self.width() - self._note_width - GAP
         text = fitting(font, room, *self._texts)
         return text if text_size(font, text).width() <= room else ""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from app.pages.page import Action
 from app.state.view_state import THEMES, UNITS
+from core.base.words import say
 
 if TYPE_CHECKING:
     from app.shell.main_window import MainWindow
@@ -80,6 +82,7 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
             lambda: view.pair,
             "Climb and conventional side by side",
         ),
+        *_element_actions(window),
         Action("next_units", "View", "Inch or metric", next_units, ("U",)),
         Action("next_theme", "View", "Light, dark, projector", next_theme, ("T",)),
         Action("toggle_full_screen", "View", "Full screen", window.toggle_full_screen, ("F11",)),
@@ -93,6 +96,34 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
         ),
         Action("show_help", "Help", "Keys and terms", window.show_help, ("F1", "?")),
     )
+
+
+ELEMENT_KEYS = {"callouts": "C", "chip": "H", "strips": "R", "sentence": "E", "figures": "N", "verdict": "V"}
+"""The key that hides and shows each element: h is the chip's symbol, R is what stands on the right."""
+
+ELEMENTS_GROUP = "In sight"
+
+
+def _element_actions(window: MainWindow) -> list[Action]:
+    """One switch for each element that can be hidden."""
+    view = window.view
+
+    def toggle(name: str) -> None:
+        view.set("shown", view.shown.toggled(name))
+
+    return [
+        Action(
+            f"show_{name}",
+            "View",
+            say("element", name),
+            partial(toggle, name),
+            (key,),
+            partial(lambda name: bool(getattr(view.shown, name)), name),
+            say("element", "hint", name=say("element", name)),
+            ELEMENTS_GROUP,
+        )
+        for name, key in ELEMENT_KEYS.items()
+    ]
 
 
 def key_rows(actions: Iterable[Action]) -> list[tuple[str, str]]:

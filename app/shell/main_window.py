@@ -259,6 +259,8 @@ class MainWindow(QMainWindow):
         self.menus.refresh()
         self.settings.units = self.view.units
         self.settings.reduced_motion = self.view.reduced_motion
+        # The answers of "which way" are asked for anew each time.
+        self.settings.hidden = [name for name in self.view.shown.hidden if name != "verdict"]
 
     def choose_theme(self, theme: str) -> None:
         """A theme by the person's own choice, which is remembered."""

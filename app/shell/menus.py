@@ -44,8 +44,14 @@ class Menus(QObject):
         self._of_page: list[tuple[QMenu, QAction]] = []
         self._page_ids: list[str] = []
         self.menus = {name: window.menuBar().addMenu(f"&{name}") for name in MENUS}
+        self._shell_groups: dict[str, QMenu] = {}
         for action in shell:
-            self.menus[action.menu].addAction(self._made(action))
+            menu = self.menus[action.menu]
+            if action.group:
+                if action.group not in self._shell_groups:
+                    self._shell_groups[action.group] = menu.addMenu(action.group)
+                menu = self._shell_groups[action.group]
+            menu.addAction(self._made(action))
         self.refresh()
 
     def _made(self, action: Action) -> QAction:

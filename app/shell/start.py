@@ -20,6 +20,7 @@ from app.state.view_state import THEMES, UNITS, ViewState
 from app.state.workbench import Workbench
 from core.documents.materials import Catalogue
 from core.setup.setup import Setup
+from core.setup.show import Shown
 
 
 def first_view(settings: Settings, dark: bool) -> ViewState:
@@ -28,6 +29,7 @@ def first_view(settings: Settings, dark: bool) -> ViewState:
     view.theme = settings.theme if settings.theme in THEMES else "dark" if dark else "light"
     view.units = settings.units if settings.units in UNITS else "metric"
     view.reduced_motion = settings.reduced_motion
+    view.shown = Shown().without(settings.hidden)
     return view
 
 

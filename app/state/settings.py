@@ -13,6 +13,7 @@ from typing import Any
 from core.base.errors import ChiparcError, DocumentError
 from core.base.safe_write import write_text
 from core.documents.document_text import load_text
+from core.setup.show import ELEMENTS
 
 RECENT = 8
 
@@ -34,6 +35,7 @@ def settings_folder() -> Path:
 class Settings:
     """What is remembered; an empty theme follows the desktop, empty materials are the catalogue's alone.
 
+    ``hidden`` names the elements that were out of sight.
     ``pages`` holds what each page wants to be the same at the next start, by its id.
     """
 
@@ -42,6 +44,7 @@ class Settings:
     reduced_motion: bool = False
     recent: list[str] = field(default_factory=list)
     materials: str = ""
+    hidden: list[str] = field(default_factory=list)
     pages: dict[str, dict[str, object]] = field(default_factory=dict)
 
     def used(self, file: Path) -> None:
@@ -77,6 +80,8 @@ def _sound(found: dict[str, Any]) -> Settings:
     kept = {k: v for k, v in found.items() if k in kinds and isinstance(v, kinds[k])}
     if "recent" in kept:
         kept["recent"] = [name for name in kept["recent"] if isinstance(name, str)][:RECENT]
+    if "hidden" in kept:
+        kept["hidden"] = [name for name in kept["hidden"] if name in ELEMENTS]
     if "pages" in kept:
         kept["pages"] = {id: state for id, state in kept["pages"].items() if isinstance(state, dict)}
     return Settings(**kept)

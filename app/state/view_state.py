@@ -1,4 +1,4 @@
-"""What every page looks at: units, theme, Pair, reduced motion.  What one page alone shows is that page's."""
+"""What every page looks at: units, theme, Pair, reduced motion, what is hidden.  The rest is each page's own."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 
 from core.base.quantities import Units
+from core.setup.show import Shown
 
 THEMES = ("light", "dark", "projector")
 UNITS: tuple[Units, ...] = ("metric", "inch")
@@ -16,7 +17,7 @@ class ViewState(QObject):
     """The shared part of the view.  ``changed`` carries the name of what changed.
 
     Attributes (read; change through :meth:`set`): ``units``; ``theme``; ``pair``: climb and conventional side by
-    side; ``reduced_motion``: steps instead of gliding.
+    side; ``reduced_motion``: steps instead of gliding; ``shown``: which elements are in sight.
     """
 
     changed = Signal(str)
@@ -27,6 +28,7 @@ class ViewState(QObject):
         self.units: Units = "metric"
         self.theme = "light"
         self.reduced_motion = False
+        self.shown = Shown()
 
     def set(self, name: str, value: Any) -> None:
         """Change one attribute and tell, if it differs."""

@@ -24,6 +24,7 @@ from ..setup.setup import (
     Work,
 )
 from ..setup.setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
+from ..setup.show import FLAGS, LINE_WORDS, LISTS, TEXTS, Show, line_problem, list_problem, list_words
 from .document_text import decoded
 from .near_keys import meant_key, not_taken
 from .strict_reader import StrictToml
@@ -47,11 +48,12 @@ TABLES: dict[str, type] = {
     "machine": Machine,
     "dynamics": Mode,
     "advice": Advice,
+    "show": Show,
 }
 """Which record each table fills; ``work.force`` is one of MODELS, ``dynamics`` a list of blocks."""
 
 MODELS: dict[str, type] = {"linear-edge": LinearEdge, "power-law": PowerLaw}
-TOP_KEYS = ("format", "version", "title", "cutter", "cut", "work", "machine", "dynamics", "advice")
+TOP_KEYS = ("format", "version", "title", "cutter", "cut", "work", "machine", "dynamics", "advice", "show")
 NOT_WRITTEN = ("facts",)
 """Fields of a record that stand in no document."""
 
@@ -185,6 +187,12 @@ class _Reading(StrictToml):
             return self.force(path, value)
         if key in ("advice.order", "advice.off"):
             return self.rungs(path, value)
+        if key in LISTS:
+            return self.names(path, key, value)
+        if key in FLAGS:
+            return self.flag(path, value)
+        if key in TEXTS:
+            return self.line(path, value)
         return self.record(path, value, TABLES[key])
 
     def is_table(self, path: Path, table: Any, record_keys: tuple[str, ...]) -> bool:
@@ -254,6 +262,33 @@ class _Reading(StrictToml):
             return None
         return tuple(value)
 
+    def names(self, path: Path, key: str, value: Any) -> tuple[str, ...] | None:
+        """A list of names that there are."""
+        if not isinstance(value, list):
+            self.refuse_type(path, value, list_words(key))
+            return None
+        if found := list_problem(key, value):
+            self.refuse(path, shortened(found), list_words(key))
+            return None
+        return tuple(value)
+
+    def flag(self, path: Path, value: Any) -> bool | None:
+        """True or false."""
+        if not isinstance(value, bool):
+            self.refuse_type(path, value, "true or false")
+            return None
+        return value
+
+    def line(self, path: Path, value: Any) -> str | None:
+        """One line of text."""
+        if not isinstance(value, str):
+            self.refuse_type(path, value, LINE_WORDS)
+            return None
+        if found := line_problem(value):
+            self.refuse(path, found, LINE_WORDS)
+            return None
+        return value
+
     def blocks(self) -> tuple[Mode, ...]:
         listed = self.data.get("dynamics", [])
         allowed = f"[[dynamics]] blocks with {', '.join(keys_of(Mode))}"
@@ -296,7 +331,7 @@ class _Reading(StrictToml):
         title = self.data.get("title", "")
         title = self.checked_text(("title",), title, check_title, f"one line of up to {LONGEST_TITLE} characters")
         parts: dict[str, Any] = {"dynamics": self.blocks(), "title": title}
-        for name in ("cutter", "cut", "work", "machine", "advice"):
+        for name in ("cutter", "cut", "work", "machine", "advice", "show"):
             if name in self.data:
                 parts[name] = self.value((name,), self.data[name])
             elif name in missing:

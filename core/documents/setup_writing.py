@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from ..base.errors import ChiparcError
 from ..setup.setup import Mode, Setup
 from ..setup.setup_limits import RANGES, check_setup
+from ..setup.show import LISTS
 from .setup_reading import FORMAT, NOT_WRITTEN, VERSION, check_title, read_setup
 from .toml_edit import Edits, inline_table, toml_lines, toml_value
 from .toml_lines import Entry, Path, parse_toml, places
@@ -46,7 +47,7 @@ def _plain_type(key: str, value: Any) -> Any:
     """A figure as the document's own type, whatever number type a control or an array handed over."""
     if key == "machine.speed_curve":
         return [[float(rpm), float(kw)] for rpm, kw in value]
-    if key in ("advice.order", "advice.off"):
+    if key in ("advice.order", "advice.off") or key in LISTS:
         return list(value)
     if key not in RANGES:
         return value
@@ -78,6 +79,7 @@ def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
     if setup.machine is not None:
         gather(("machine",), setup.machine)
     gather(("advice",), setup.advice)
+    gather(("show",), setup.show)
     return found, plain
 
 

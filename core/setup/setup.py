@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from .material_facts import MaterialFacts
 from .rungs import RUNGS
+from .show import Show
 
 Direction = Literal["climb", "conventional", "straddling"]
 Hand = Literal["right", "left"]
@@ -210,6 +211,7 @@ class Setup:
     dynamics: tuple[Mode, ...] = ()
     title: str = ""
     advice: Advice = field(default_factory=Advice)
+    show: Show = field(default_factory=Show)
     _hash: int = field(default=0, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

@@ -10,6 +10,7 @@ from typing import Any
 from ..base.errors import ChiparcError
 from .rungs import RUNG_WORDS, rungs_problem
 from .setup import Setup
+from .show import LINE_WORDS, LISTS, PAGES, Show, line_problem, list_problem, list_words
 from .work_strip import TOUCH, strip
 
 
@@ -119,6 +120,7 @@ RANGES: dict[str, Range] = {
     "dynamics.frequency_hz": Range(0.0, 1e7, over=True, least=_TINY),
     "dynamics.damping_ratio": Range(0.0, 1.0, over=True, under=True),
     "dynamics.stiffness_n_mm": Range(0.0, 1e12, over=True, least=_TINY),
+    "show.angle_deg": Range(-360.0, 360.0),
 }
 """Legal range of each numeric key.  ``dynamics.`` stands for each ``[[dynamics]]`` block."""
 
@@ -130,6 +132,10 @@ CHOICES: dict[str, tuple[str, ...]] = {
     "work.thermal.law": (*("carbon steel", "austenitic", "aluminium 3/6xxx", "aluminium 2/5/7xxx", "titanium"),),
     "machine.drive": ("screw", "ball screw"),
     "dynamics.axis": ("x", "y"),
+    "show.page": PAGES,
+    "show.frame": ("arc", "all"),
+    "show.panel": ("none", "which way"),
+    "show.motion": ("still", "play", "slow"),
 }
 """Legal words of each key that is a choice."""
 
@@ -275,6 +281,21 @@ def figures(setup: Setup) -> dict[str, Any]:
     return found
 
 
+@lru_cache(maxsize=16)
+def _check_show(show: Show) -> None:
+    """Refuse a view that no document could hold.  Raises ChiparcError."""
+    for key, value in _figures_of("show.", show).items():
+        if key in RANGES:
+            check_value(key, value)
+        elif key in CHOICES and value not in CHOICES[key]:
+            raise ChiparcError(key, f'found "{value}"', ", ".join(f'"{c}"' for c in CHOICES[key]))
+    for key in LISTS:
+        if found := list_problem(key, getattr(show, key.partition(".")[2])):
+            raise ChiparcError(key, found, list_words(key))
+    if found := line_problem(show.line):
+        raise ChiparcError("show.line", found, LINE_WORDS)
+
+
 @lru_cache(maxsize=64)
 def _check_part(name: str, part: Any) -> None:
     """Refuse a figure or a word of one part of a setup; a part that was found legal is not looked at again."""
@@ -297,6 +318,7 @@ def check_setup(setup: Setup) -> None:
     for name in ("order", "off"):
         if found := rungs_problem(getattr(setup.advice, name)):
             raise ChiparcError(f"advice.{name}", found, RUNG_WORDS)
+    _check_show(setup.show)
     for mode in setup.dynamics:
         for name in ("frequency_hz", "damping_ratio", "stiffness_n_mm"):
             check_value(f"dynamics.{name}", getattr(mode, name))

@@ -21,6 +21,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.documents.setup_examples import EXAMPLES
 from core.setup.setup import Setup
+from core.setup.show import EVERYTHING
 
 
 class ArcWindow(MainWindow):
@@ -46,8 +47,10 @@ def nobody(words: str, answers: tuple[Answer, ...]) -> Answer:
 
 @contextmanager
 def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any) -> Iterator[ArcWindow]:
-    """A window on a setup, with values of the view set first."""
+    """A window on a setup, with values of the view set first; "Which way" opened so has its answers asked for."""
     view = ViewState()
+    if view_values.get("why"):
+        view.shown = EVERYTHING
     for name in SHARED:
         if name in view_values:
             view.set(name, view_values.pop(name))

@@ -112,7 +112,7 @@ class ArcLayout(QWidget):
             self.plan.setMinimumWidth(least)
             left = 64 if self._view.pair else 48 if self._view.why else 56
             self.pictures.setSizes([10 * left, 1000 - 10 * left])
-        if name in ("charts", "why", "strips", "theme", "reason"):
+        if name in ("charts", "why", "strips", "theme", "reason", "shown"):
             self._fit_charts()
 
     def _fit_charts(self) -> None:
@@ -123,9 +123,12 @@ class ArcLayout(QWidget):
         # The panel's own frame takes a little.
         charts = charts_height(self._beside.height() - 10.0, needed)
         self.charts.setMaximumHeight(charts)
-        self.charts.setVisible(bool(self._view.charts) and room and charts > 0 and not self._view.why)
+        charted = bool(self._view.charts) and self._view.shown.strips
+        self.charts.setVisible(charted and room and charts > 0 and not self._view.why)
+        strips = self._view.shown.strips
         self.which_way.setVisible(self._view.why)
-        self.strips_area.setVisible(room or not self._view.why)
+        self.strips_area.setVisible(strips and (room or not self._view.why))
+        self._beside.setVisible(strips or self._view.why)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another height may or may not have room for the charts."""

@@ -93,7 +93,7 @@ class ArcPage(Page):
     def options(self) -> PictureOptions:
         """What of the page is shown now."""
         s = self.shown
-        return PictureOptions(s.units, s.pair, s.angle_deg, s.strips, s.charts)
+        return PictureOptions(s.units, s.pair, s.angle_deg, s.strips, s.charts, s.shown)
 
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The page as it is shown, on any painter."""
@@ -159,6 +159,8 @@ class ArcPage(Page):
     def _changed(self, name: str) -> None:
         if name == "units":
             self._settle()
+        if name == "why" and not self.shown.why:
+            self.shown.hide_answer()
         if name in (*REMEMBERED, "playing"):
             self.switched.emit()
 

@@ -16,7 +16,7 @@ from app.pages.arc.side_charts import charts_height, paint_charts
 from app.pages.arc.side_charts_scene import ChartRanges
 from app.pages.arc.strip_layers import paint_strips
 from app.pages.arc.strip_places import least_height
-from app.pages.arc.strips_scene import RangeKeeper, StripsScene, other_angle, other_results, trace
+from app.pages.arc.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
 from core.base.quantities import Units, figure
 from core.base.visible import visible
 from core.base.words import say
@@ -25,6 +25,7 @@ from core.report.cutter_line import cutter_line
 from core.report.sentence import sentence
 from core.report.which_way_words import decision_words
 from core.setup.setup import Setup
+from core.setup.show import EVERYTHING, Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class PictureOptions:
     angle_deg: float | None = None
     strips: tuple[str, ...] = ("chip", "force")
     charts: tuple[str, ...] = ("loop", "wall")
+    shown: Shown = EVERYTHING
 
 
 def key_figures(results: ArcResults, units: Units) -> str:
@@ -62,19 +64,41 @@ class FootWords:
 
 def foot_words(setup: Setup, options: PictureOptions, width: float, theme: Look) -> FootWords:
     """The sentence whole, then figures and advice, on as many lines of ``width`` as they need."""
-    told = sentence(setup, options.units)
-    if options.pair:
+    shown = options.shown
+    told = sentence(setup, options.units) if shown.sentence else ""
+    if options.pair and shown.sentence:
         told += "  " + sentence(setup.opposite, options.units)
     small, figures = theme.font("small"), key_figures(arc_results(setup), options.units)
     advice = f"{say('section', 'which_way')}? {decision_words(setup)}"
     caution = say("decision", "cautions")
+    if not shown.verdict:
+        # What was set is no answer.
+        below = [(line, "") for line in wrapped(small, figures, width)]
+        return FootWords(wrapped(theme.font("figure"), told, width) if told else (), below)
     if text_size(small, figures).width() + text_size(small, advice).width() + 30.0 < width:
         below = [(figures, advice)]
     else:
         below = [(line, "") for words in (figures, advice) for line in wrapped(small, words, width)]
     # The caution stands where the verdict stands.
     below += [(line, "") for line in wrapped(small, caution, width)]
-    return FootWords(wrapped(theme.font("figure"), told, width), below)
+    return FootWords(wrapped(theme.font("figure"), told, width) if told else (), below)
+
+
+def _paint_beside(
+    painter: QPainter, right: QRectF, own: Trace, other: Trace | None, options: PictureOptions, theme: Look
+) -> None:
+    """Strips, and charts under them where there is room."""
+    units, figures = options.units, options.shown.figures
+    traces = [own] if other is None else [own, other]
+    ranges = RangeKeeper().update(traces, units, settled=True)
+    needed = least_height(len(options.strips), theme)
+    below = float(charts_height(right.height(), needed)) if options.charts else 0.0
+    scene = StripsScene(own, other, ranges, units, figures=figures)
+    paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), scene, theme)
+    if below > 0.0:
+        told = [(t.results, t.angle_deg) for t in traces]
+        charts = replace(ChartRanges().scene(told, units, settled=True, ids=options.charts), figures=figures)
+        paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
 
 
 def paint_arc_page(
@@ -100,11 +124,13 @@ def paint_arc_page(
     foot = QRectF(rect.left() + m, rect.bottom() - m - foot_height, rect.width() - 2 * m, foot_height)
     middle = QRectF(head.left(), head.bottom() + gap, head.width(), foot.top() - head.bottom() - 2 * gap)
     left_width = middle.width() * (0.62 if options.pair else 0.54)
+    if not options.shown.strips:
+        left_width = middle.width()
     left = QRectF(middle.left(), middle.top(), left_width, middle.height())
     right = QRectF(left.right() + gap, middle.top(), middle.right() - left.right() - gap, middle.height())
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(theme.color("panel"))
-    for box in (left, right, foot):
+    for box in (left, right, foot) if options.shown.strips else (left, foot):
         painter.drawRoundedRect(box, 6.0, 6.0)
     e = results.engagement
     angle = options.angle_deg
@@ -117,7 +143,7 @@ def paint_arc_page(
         other = trace(there, options.strips, other_angle(own, there))
     traces = [own] if other is None else [own, other]
     plans = sorted(traces, key=lambda t: t.conventional)
-    scenes = [PlanScene.of(t.results, t.angle_deg, units) for t in plans]
+    scenes = [PlanScene.of(t.results, t.angle_deg, units, shown=options.shown) for t in plans]
     top = force_range(None, scenes).high
     for i, (shown, scene) in enumerate(zip(plans, scenes, strict=True)):
         box = QRectF(
@@ -126,14 +152,8 @@ def paint_arc_page(
         title = direction_title(shown.results.setup, mirrored=shown is other)
         mirrored = shown is other and shown.results.setup.cut.direction == "straddling"
         paint_plan(painter, box, replace(scene, force_top=top, mirrored=mirrored), theme, title=title)
-    ranges = RangeKeeper().update(traces, units, settled=True)
-    needed = least_height(len(options.strips), theme)
-    below = float(charts_height(right.height(), needed)) if options.charts else 0.0
-    paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), StripsScene(own, other, ranges, units), theme)
-    told = [(t.results, t.angle_deg) for t in traces]
-    if below > 0.0:
-        charts = ChartRanges().scene(told, units, settled=True, ids=options.charts)
-        paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
+    if options.shown.strips:
+        _paint_beside(painter, right, own, other, options, theme)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("figure"))
     y = foot.top() + 8.0

@@ -13,7 +13,7 @@ from core.cut.engagement import engagement
 from core.effects.arc_results import ArcResults, arc_results
 from core.setup.setup import Setup
 
-SHARED = ("pair", "units", "theme", "reduced_motion")
+SHARED = ("pair", "units", "theme", "reduced_motion", "shown")
 """What belongs to every page and is passed on to the shared view."""
 
 REMEMBERED = ("strips", "charts", "why", "loop", "slow")
@@ -54,7 +54,7 @@ class ArcState(QObject):
         self.loop = False
         # Copies of the shared view: they are read dozens of times a frame.
         self.pair, self.units, self.theme = shared.pair, shared.units, shared.theme
-        self.reduced_motion = shared.reduced_motion
+        self.reduced_motion, self.shown = shared.reduced_motion, shared.shown
         self.thickness_top = readable_top(self.results, self.units)
         self.in_sight = True
         self._missed: list[str] = []
@@ -78,6 +78,11 @@ class ArcState(QObject):
     def forget_reasons(self) -> None:
         """Another document: what was asked about the one before is of that one."""
         self.set("reason", "")
+        self.hide_answer()
+
+    def hide_answer(self) -> None:
+        """The answers of "which way" go out of sight until they are asked for."""
+        self.set("shown", self.shown.without(("verdict",)))
 
     def set(self, name: str, value: Any) -> None:
         """Change one attribute and tell, if it differs."""

@@ -77,6 +77,8 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
     cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
     h = scene.thickness_here()
     return (
+        scene.shown.chip,
+        scene.shown.figures,
         radius,
         ratio,
         look.name,
@@ -243,7 +245,7 @@ def _paint_ground(
     else:
         area.addRect(QRectF(box.left(), tip.y(), box.width(), box.bottom() - tip.y()))
     paint_hatch(painter, area, look.work_hatch, ground=look.work)
-    if h > 0.0:
+    if h > 0.0 and scene.shown.chip:
         chip = QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale)
         painter.fillRect(chip, colour_of(h / scene.top))
     painter.setPen(look.pen("ink", "hair"))
@@ -311,6 +313,8 @@ def _paint_heat(
     painter.setPen(pen)
     painter.setBrush(NO_BRUSH)
     painter.drawPolyline(polygon(nose))
+    if not scene.shown.figures:
+        return
     font = look.font("small", bold=True)
     told = figure(scene.rise, "temperature_rise", scene.units)
     text = fitting(font, 0.82 * radius - 14.0, f"+{told}", told, told.split(" ")[0])
@@ -330,8 +334,10 @@ def _paint_words(
     h: float,
     look: Look,
 ) -> None:
-    """Thickness here, the least chip at its line, and a scale bar of a round length."""
-    bold, small = look.font("small", bold=True), look.font("small")
+    """Thickness here and the least chip at its line, where they are not hidden, and the scale bar."""
+    bold = look.font("small", bold=True)
+    if not (scene.shown.chip and scene.shown.figures):
+        return _paint_bar(painter, scene, centre, radius, scale, look)
     here = figure(h, "chip_thickness", scene.units)
     text = fitting(
         bold, 2.0 * radius - 10.0, "in the air" if math.isnan(h) else f"h {here}", here, here.split(" ")[0]
@@ -343,6 +349,12 @@ def _paint_words(
     painter.setFont(bold)
     painter.drawText(rect, CENTRE, text)
     _paint_least(painter, scene, centre, radius, scale, rect.bottom(), look)
+    _paint_bar(painter, scene, centre, radius, scale, look)
+
+
+def _paint_bar(painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, look: Look) -> None:
+    """A scale bar of a round length."""
+    small = look.font("small")
     q = QUANTITIES["chip_thickness"]
     wanted = q.shown(0.7 * radius / scale, scene.units)
     step = 10.0 ** math.floor(math.log10(wanted))

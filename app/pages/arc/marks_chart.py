@@ -104,7 +104,8 @@ def paint_marks(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolyline(polygon(line))
     _paint_teeth(painter, shown[0], frame, look)
-    _paint_heights(painter, shown, frame, scene, look)
+    if scene.figures:
+        _paint_heights(painter, shown, frame, scene, look)
     _paint_foot(painter, shown[0], frame, rect, scene, look)
 
 

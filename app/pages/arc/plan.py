@@ -97,14 +97,14 @@ class PlanView(QWidget):
     def show_results(self, results: ArcResults) -> None:
         """New results: shapes and still layer are made anew at the next paint."""
         units = self._view.units
-        top = self._view.thickness_top
-        mine = PlanScene.of(results, self._view.angle_deg, units, top=top)
+        top, shown = self._view.thickness_top, self._view.shown
+        mine = PlanScene.of(results, self._view.angle_deg, units, top=top, shown=shown)
         if self._view.pair:
             other = arc_results(results.setup.opposite)
             angle = math.degrees(
                 paired_angle(math.radians(self._view.angle_deg), results.engagement, other.engagement)
             )
-            theirs = PlanScene.of(other, angle, units, top=top)
+            theirs = PlanScene.of(other, angle, units, top=top, shown=shown)
             mine = replace(mine, title=direction_title(results.setup))
             mirrored = other.setup.cut.direction == "straddling"
             theirs = replace(theirs, title=direction_title(other.setup, mirrored=True), mirrored=mirrored)

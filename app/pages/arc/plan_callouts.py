@@ -35,7 +35,8 @@ def paint_callouts(
     for name, (phi, first, second), skin in zip(("enters", "leaves"), scene.ends(), scene.skin_words(), strict=True):
         anchor = frame.point(scene.place(phi))
         head = text_size(bold, first)
-        lines = [(text, color, text_size(small, text)) for text, color in ((second, "soft"), (skin, "skin")) if text]
+        told = ((second if scene.shown.figures else "", "soft"), (skin, "skin"))
+        lines = [(text, color, text_size(small, text)) for text, color in told if text]
         rect = None
         # Where there is no room for the thickness, the sentence still tells it; what it says of the skin goes last.
         for first_kept in range(len(lines) + 1):

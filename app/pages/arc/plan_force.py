@@ -36,8 +36,11 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     end = _arrow(painter, frame.centre, force.x * scene.side, force.y, per_newton, look, "thick")
     if end is None:
         return []
+    head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
+    if not scene.shown.figures:
+        return [head]
     told = _paint_size(painter, end, frame, figure(force.size, "force", scene.units), look)
-    return [QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0), told]
+    return [head, told]
 
 
 def force_end(scene: PlanScene, frame: PlanFrame) -> QPointF | None:

@@ -48,15 +48,16 @@ def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         grip = layers.edge_grip(x, frame)
         layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
     paint_skin_arcs(painter, scene, frame, look, layout)
-    cards = paint_callouts(painter, scene, frame, look, layout)
+    cards = paint_callouts(painter, scene, frame, look, layout) if scene.shown.callouts else []
     paint_exit_corner(painter, scene, frame, look, layout, cards)
     return cards
 
 
 def paint_moving(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """What moves over the cutter: chip, forces, active tooth."""
-    tooth.paint_chip(painter, scene, frame, look)
-    tooth.paint_curl(painter, scene, frame, look)
+    if scene.shown.chip:
+        tooth.paint_chip(painter, scene, frame, look)
+        tooth.paint_curl(painter, scene, frame, look)
     taken = paint_forces(painter, scene, frame, look)
     head, _ = tooth.turning_head(scene, frame)
     taken.append(QRectF(head.x() - 8.0, head.y() - 8.0, 16.0, 16.0))

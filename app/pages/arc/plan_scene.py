@@ -20,6 +20,7 @@ from core.force.force_turn import force_turn
 from core.maths.angles import clock
 from core.maths.arrays import Array, frozen
 from core.setup.setup import Setup
+from core.setup.show import EVERYTHING, Shown
 from core.strips.heat_strip import temperature_strip
 
 _RIM = np.linspace(0.0, 1.0, 96)
@@ -64,6 +65,7 @@ class PlanScene:
     ``top`` : chip thickness (mm) at the end of the scale of colours, by which the chip is magnified too.
     ``side`` : 1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image.
     ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
+    ``shown`` : which elements are in sight.
     """
 
     results: ArcResults
@@ -80,16 +82,24 @@ class PlanScene:
     mirrored: bool = False
     top: float = 0.0
     side: float = 1.0
+    shown: Shown = EVERYTHING
 
     @classmethod
     def of(
-        cls, results: ArcResults, angle_deg: float, units: Units = "metric", title: str = "", *, top: float = 0.0
+        cls,
+        results: ArcResults,
+        angle_deg: float,
+        units: Units = "metric",
+        title: str = "",
+        *,
+        top: float = 0.0,
+        shown: Shown = EVERYTHING,
     ) -> PlanScene:
         """The scene of these results with the active tooth at ``angle_deg``; 0 for ``top`` takes the cut's own."""
         force = force_at_angle(results.setup, math.radians(angle_deg))
         top = top or readable_top(results, units)
         shapes, greatest, side = plan_shapes(results, top), greatest_force(results), side_of(results.setup)
-        return cls(results, angle_deg, shapes, units, title, "", force, greatest, top=top, side=side)
+        return cls(results, angle_deg, shapes, units, title, "", force, greatest, top=top, side=side, shown=shown)
 
     def turned(self, angle_deg: float) -> PlanScene:
         """The same plan with the active tooth at another angle."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPixmap
@@ -106,7 +107,7 @@ class SideCharts(QWidget):
         self._settle.start()
 
     def _derive(self, settled: bool) -> None:
-        if not self._view.charts:
+        if not self._view.charts or not self._view.shown.strips:
             return
         own, angle = self._view.results, self._view.angle_deg
         traces = [(own, angle)]
@@ -115,7 +116,8 @@ class SideCharts(QWidget):
             there = paired_angle(math.radians(angle), own.engagement, other.engagement)
             traces.append((other, math.degrees(there)))
         ids, units = self._view.charts, self._view.units
-        self._scene = self._ranges.scene(traces, units, settled=settled, ids=ids)
+        scene = self._ranges.scene(traces, units, settled=settled, ids=ids)
+        self._scene = scene if self._view.shown.figures else replace(scene, figures=False)
         self.update()
 
     def description(self) -> str:

@@ -73,6 +73,7 @@ class ChartsScene:
 
     ``error_range`` is of the wall's error, ``marks_range`` of the feed marks' height, both in the small-length unit;
     ``depth`` the depth of cut in mm.  ``marks`` are empty where that chart is not shown.
+    ``figures`` : those that are read off the curves are told.
     """
 
     loops: tuple[LoopTrace, ...]
@@ -85,6 +86,7 @@ class ChartsScene:
     units: Units = "metric"
     marks: tuple[MarksTrace, ...] = ()
     marks_range: AxisRange = NO_RANGE
+    figures: bool = True
 
 
 def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> LoopTrace:

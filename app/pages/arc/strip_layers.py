@@ -186,6 +186,8 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         painter.setBrush(look.color("accent"))
         grip = [QPointF(x - 6.0, top - 9.0), QPointF(x + 6.0, top - 9.0), QPointF(x, top + 1.0)]
         painter.drawPolygon(QPolygonF(grip))
+    if not scene.figures:
+        return
     for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
         taken = [box for _, _, box in limit_labels(scene, strip, frame, look)]
         for trace in scene.traces:

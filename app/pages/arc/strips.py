@@ -117,13 +117,17 @@ class StripsView(pg.GraphicsView):
     # What is shown
 
     def show_results(self, results: ArcResults) -> None:
-        """New results: curves at once, axes only if the data leave them."""
+        """New results: curves at once, axes only if the data leave them; nothing while they are hidden."""
+        if not self._view.shown.strips:
+            return
         self._derive(results, settled=False)
         self._settle.start()
 
     def settle(self) -> None:
         """A gesture is over: axes may take in again what is too large."""
         self._settle.stop()
+        if self._own is not None and not self._view.shown.strips:
+            return
         self._derive(self._view.results, settled=True)
         # A screen reader is told when nothing moves any more.
         self.setAccessibleDescription(self.description())
@@ -134,7 +138,7 @@ class StripsView(pg.GraphicsView):
 
     def show_angle(self, angle_deg: float) -> None:
         """The tooth has moved: only the line does."""
-        if self._own is None:
+        if self._own is None or not self._view.shown.strips:
             return
         self._own = replace(self._own, angle_deg=angle_deg)
         if self._other is not None:
@@ -157,7 +161,8 @@ class StripsView(pg.GraphicsView):
     def _show(self) -> None:
         assert self._own is not None
         ranges = {s.id: self._keeper.kept[s.id] for s in self._own.strips}
-        scene = StripsScene(self._own, self._other, ranges, self._view.units, self._view.thickness_top)
+        view = self._view
+        scene = StripsScene(self._own, self._other, ranges, view.units, view.thickness_top, view.shown.figures)
         self.stack.show_scene(scene, look(self._view.theme))
         self.viewport().update()
 

@@ -61,6 +61,7 @@ class StripsScene:
     """All strips: the setup's own trace, the other one in Pair, ranges by strip id in shown units.
 
     ``top`` is the thickness (mm) at the end of the scale of colours, as on the plan; 0 takes the cut's own.
+    ``figures`` : the values at the line are told.
     """
 
     own: Trace
@@ -68,6 +69,7 @@ class StripsScene:
     ranges: Mapping[str, AxisRange]
     units: Units = "metric"
     top: float = 0.0
+    figures: bool = True
 
     @property
     def traces(self) -> tuple[Trace, ...]:

@@ -159,7 +159,8 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
         _paint_levels(painter, trace, frame, per_mm, look)
         painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
         painter.drawPolyline(polygon(line))
-        _paint_ends(painter, trace, frame, scene, look)
+        if scene.figures:
+            _paint_ends(painter, trace, frame, scene, look)
 
 
 def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:

@@ -1,5 +1,7 @@
 """The panel "Which way": the verdict, the ladder of questions, and under each its reasons for either direction.
 
+It opens with the questions and their figures; verdict, answers and votes come when they are asked for.
+
 A question can be asked why, switched off, or asked earlier; the last two are kept in the document.  What would turn
 the verdict is worked out beside the window.
 """
@@ -9,6 +11,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
 from PySide6.QtGui import QHideEvent
@@ -54,6 +57,11 @@ class WhichWay(QWidget):
         self.setAccessibleName("Which way: a ladder of questions")
         self.decision = named_label("name", wrap=True)
         self.caution = named_label("note", wrap=True)
+        self.ask = named_label("name", wrap=True)
+        self.ask.setText(say("element", "ask"))
+        self.ask_button = QPushButton(say("element", "ask_button", key="V"))
+        self.ask_button.clicked.connect(self._show_answer)
+        self._answered = False
         self.life = named_label("note", wrap=True)
         self.life.hide()
         self.all_again = QPushButton(say("decision", "all_again"))
@@ -127,6 +135,8 @@ class WhichWay(QWidget):
         # Verdict, condition and caution stand together above what scrolls: seen whatever reason is looked at.
         above = QVBoxLayout()
         above.setContentsMargins(12, 0, 6, 0)
+        above.addWidget(self.ask)
+        above.addWidget(self.ask_button, 0, Qt.AlignmentFlag.AlignLeft)
         above.addWidget(self.decision)
         above.addWidget(self.caution)
         above.addWidget(self.all_again, 0, Qt.AlignmentFlag.AlignLeft)
@@ -159,7 +169,7 @@ class WhichWay(QWidget):
         if name in ("units", "theme"):
             self._widest = 0
             self.updateGeometry()
-        if name in ("why", "reason", "units") and self._view.why:
+        if name in ("why", "reason", "units", "shown") and self._view.why:
             self.refresh()
 
     def refresh(self) -> None:
@@ -168,23 +178,28 @@ class WhichWay(QWidget):
         held = before is not None and self.isAncestorOf(before)
         setup = view.results.setup
         scene = which_way_scene(setup, view.units)
-        if scene != self.scene:
-            self.scene = scene
-            self.decision.setText(scene.decision)
+        asked = self._view.shown.verdict or not scene.rows
+        if (scene, asked) != (self.scene, self._answered):
+            self.scene, self._answered = scene, asked
+            self.decision.setText(scene.decision if asked else "")
+            self.decision.setVisible(asked)
+            self.ask.setVisible(not asked)
+            self.ask_button.setVisible(not asked)
             self.caution.setText(scene.caution)
             self.heads.setVisible(bool(scene.rows))
             if scene.rungs:
                 self._place(tuple(rung.id for rung in scene.rungs))
             for i, rung in enumerate(scene.rungs):
-                self.rungs[rung.id].show_row(rung, first=i == 0)
+                told = rung if asked else replace(rung, answer="", decides=False)
+                self.rungs[rung.id].show_row(told, first=i == 0)
             for row in scene.rows:
-                self.lines[row.id].show_row(row)
+                self.lines[row.id].show_row(row if asked else replace(row, vote="", mark="", better=""))
         bench = self._workbench
         life = life_words(setup, bench.opened, bench.materials, view.units)
         self.life.setText(life)
         self.life.setVisible(bool(life))
         self.all_again.setVisible(not scene.as_usual and bool(scene.rows))
-        if setup != self._turns_of:
+        if asked and setup != self._turns_of:
             self.jobs.drop()
             self._turns, self._turns_of, self._looking = (), setup, bool(scene.rows)
             if scene.rows:
@@ -240,6 +255,7 @@ class WhichWay(QWidget):
         self.changes.look_for(self._view.results.setup, "" if row is None else row.id)
         self.slack.setVisible(row is not None and row.id == "pull" and self.changes.against)
         self.unknown.setText(say("decision", "chatter"))
+        self.unknown.setVisible(self._answered)
 
     # What would turn it
 
@@ -257,7 +273,7 @@ class WhichWay(QWidget):
         self._tell_turns()
 
     def _tell_turns(self) -> None:
-        told = self.scene is not None and bool(self.scene.rows)
+        told = self._answered and self.scene is not None and bool(self.scene.rows)
         self.turning.setText(turns_text(self._turns, self._view.units, self._looking) if told else "")
         self.turning.setVisible(told)
 
@@ -310,6 +326,9 @@ class WhichWay(QWidget):
         self._show_chosen()
         # Once its words are laid out.
         self._bring.start()
+
+    def _show_answer(self) -> None:
+        self._view.set("shown", self._view.shown.toggled("verdict"))
 
     def _about(self) -> str:
         """The rung or the reason whose button was clicked."""

@@ -26,6 +26,7 @@ from core.setup.setup import (
     Work,
 )
 from core.setup.setup_limits import CHOICES
+from core.setup.show import Show
 
 FILE = shared("every_key.toml")
 
@@ -38,7 +39,8 @@ def test_it_is_a_legal_setup_that_gives_a_report() -> None:
 
 
 @pytest.mark.parametrize(
-    "record", [Cutter, Cut, LinearEdge, PowerLaw, Skin, Thermal, ChipFormation, Machine, Mode, Work, Advice, Setup]
+    "record",
+    [Cutter, Cut, LinearEdge, PowerLaw, Skin, Thermal, ChipFormation, Machine, Mode, Work, Advice, Show, Setup],
 )
 def test_every_field_of_a_setup_is_shown(record: type) -> None:
     text = FILE.read_text("utf-8")

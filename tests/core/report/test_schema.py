@@ -101,7 +101,8 @@ def test_an_array_may_hold_refusals_and_one_file_is_an_object() -> None:
 def test_the_setup_is_echoed_and_what_was_filled_in_is_told() -> None:
     text = load_text(str(EVERY))
     found, setup = printed(EVERY), resolved(read_setup(text, "x"))
-    for key in given_keys(text, "x") - {"format", "version", "title", "dynamics"}:
+    shows = {key for key in given_keys(text, "x") if key.startswith("show.")}  # how it is looked at is no figure
+    for key in given_keys(text, "x") - {"format", "version", "title", "dynamics"} - shows:
         value: Any = found["setup"]
         for name in key.split("."):
             value = value[name]

@@ -60,6 +60,15 @@ def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
         QTest.keyClick(window, Qt.Key.Key_W)
         settle()
         assert page.which_way.isVisible() and not page.charts.isVisible()
+        # It opens with its questions; the answers come when they are asked for, and go when it is closed.
+        panel = page.which_way
+        assert panel.ask.isVisible() and not panel.decision.isVisible() and panel.decision.text() == ""
+        assert all(line.answer.text() == "" for line in panel.rungs.values())
+        assert all(line.vote.text() == "" for line in panel.lines.values())
+        assert panel.lines["rub"].climb.text() and not panel.turning.isVisible()
+        panel.ask_button.click()
+        settle()
+        assert panel.rungs["machine"].answer.text() and not panel.ask.isVisible()
         told = page.which_way.decision.text()
         assert told.startswith("Climb, if the table has no lost motion: not told") and "64 of 64" in told
         assert "find out the lost motion" in page.which_way.caution.text()
@@ -67,6 +76,7 @@ def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
         window.header.toggles["why"].click()
         settle()
         assert not page.which_way.isVisible() and page.charts.isVisible()
+        assert not window.view.shown.verdict
         assert tuple(s.id for s in page.strips._own.strips) == window.arc.shown.strips  # type: ignore[union-attr]
 
 
@@ -339,6 +349,10 @@ def test_what_is_not_asked_stays_with_its_document_alone(tmp_path: Path) -> None
         window.files.open_example("boss")
         waited(window)
         assert window.workbench.setup.advice == Advice() and window.arc.shown.reason == ""
+        # The questions of another document come without their answers.
+        assert panel.ask.isVisible() and not panel.decision.isVisible()
+        QTest.keyClick(window, Qt.Key.Key_V)
+        waited(window)
         assert panel.decision.text().startswith("Climb")
         assert not panel.answer.isVisible() and not panel.all_again.isVisible()
         assert [s.id for s in window.arc.strips._own.strips] == ["chip"]  # type: ignore[union-attr]
