@@ -70,7 +70,7 @@ REFUSED = (
 
 
 @pytest.mark.parametrize("line, key, allowed", REFUSED, ids=[r[0][:24] for r in REFUSED])
-def test_a_view_that_cannot_be_is_refused_with_line_key_and_what_is_allowed(line: str, key: str, allowed: str) -> None:
+def test_a_view_that_cannot_be_is_refused_with_line_and_key(line: str, key: str, allowed: str) -> None:
     text = f"{GOOD}\n[show]\n{line}\n"
     (fault,) = problems(text, "x")
     assert (fault.line, fault.where) == (text.count("\n"), key) and allowed in fault.allowed
