@@ -20,6 +20,7 @@ Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
   python3 app picture FILE --out X  the Arc page as .png, .svg or .pdf
   python3 app calibrate FILE ...    force coefficients from your own measured mean forces
   python3 app path PROGRAM ...      engagement, chip and force along a program or drawing
+  python3 app lesson ...            worksheets and other takings from lessons
   python3 app --version             the version
 
 `python3 app COMMAND --help` tells more.  It advises; it never certifies.
@@ -30,6 +31,7 @@ COMMANDS = {
     "picture": "app.commands.picture",
     "calibrate": "app.commands.calibrate",
     "path": "app.commands.path",
+    "lesson": "app.commands.lesson",
 }
 """Commands by name; each module has ``run(argv) -> int`` and is loaded only when used."""
 

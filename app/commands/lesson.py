@@ -1,0 +1,120 @@
+"""``python3 app lesson``: the lessons that there are, the check of a lesson document, worksheets with their key."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from app.commands.report import Arguments, catalogue_with, known_setup
+from core.base.errors import ChiparcError
+from core.base.words import say
+
+if TYPE_CHECKING:
+    from core.base.quantities import Units
+    from core.documents.materials import Catalogue
+    from core.lesson.worksheet import Worksheet
+
+
+def parser() -> argparse.ArgumentParser:
+    """The arguments of the command."""
+    made = Arguments("python3 app lesson", description=__doc__)
+    parts = made.add_subparsers(dest="part", required=True, metavar="PART", parser_class=argparse.ArgumentParser)
+    parts.add_parser("list", help="the lessons that come with the program")
+    check = parts.add_parser("check", help="read a lesson document and work out every answer")
+    check.add_argument("file", metavar="LESSON")
+    sheet = parts.add_parser("worksheet", help="a worksheet as PDF, and its key with the working")
+    sheet.add_argument("file", metavar="LESSON", help="a lesson document, a setup document, or the name of a lesson")
+    sheet.add_argument("--seed", default="1", help="varies the numbers: a number or a name (1)")
+    sheet.add_argument("--out", required=True, metavar="SHEET.pdf")
+    sheet.add_argument("--key", metavar="KEY.pdf", help="the answers with their working")
+    for part in (sheet,):
+        part.add_argument("--units", choices=("metric", "inch"), default="metric")
+        part.add_argument("--paper", choices=("A4", "Letter"), default="A4")
+        part.add_argument("--materials", metavar="FILE", help="a file of your own materials")
+    return made
+
+
+def lesson_file(name: str) -> str:
+    """The file that a person names: one of ours by its name, else a file."""
+    from core.lesson.lesson_files import our_lesson
+
+    return name if os.path.exists(name) else str(our_lesson(name) or name)
+
+
+def sheet_of(name: str, seed: str, units: Units, known: Catalogue | None) -> Worksheet:
+    """The worksheet of a lesson or of a setup.  Raises ChiparcError."""
+    from core.documents.document_text import load_text
+    from core.lesson.lesson_files import is_lesson
+    from core.lesson.lesson_reading import read_lesson
+    from core.lesson.worksheet import setup_worksheet, worksheet
+
+    file = lesson_file(name)
+    text = load_text(file)
+    if is_lesson(text):
+        return worksheet(read_lesson(text, file, known), seed, units, known)
+    return setup_worksheet(known_setup(file, known), seed, units, known)
+
+
+def _pdf(name: str, option: str) -> Path:
+    if not name.lower().endswith(".pdf"):
+        raise ChiparcError(option, f'found "{name}"', "a name ending in .pdf")
+    return Path(name)
+
+
+def _list(asked: argparse.Namespace) -> None:
+    from core.lesson.lesson_files import our_lessons
+
+    for each in our_lessons():
+        sys.stdout.write(say("lesson_list", "line", id=each.id, title=each.title, minutes=f"{each.minutes:g}") + "\n")
+        sys.stdout.write(f"    {each.about}\n")
+
+
+def _check(asked: argparse.Namespace) -> None:
+    from core.lesson.lesson_reading import load_lesson
+
+    read = load_lesson(lesson_file(asked.file))
+    asks = sum(scene.predict is not None for scene in read.scenes)
+    sys.stdout.write(
+        say(
+            "lesson_list",
+            "checked",
+            title=read.title,
+            scenes=len(read.scenes),
+            asks=asks,
+            minutes=f"{read.minutes:g}",
+        )
+        + "\n"
+    )
+
+
+def _worksheet(asked: argparse.Namespace) -> None:
+    out = _pdf(asked.out, "--out")
+    key = _pdf(asked.key, "--key") if asked.key else None
+    sheet = sheet_of(asked.file, asked.seed, asked.units, catalogue_with(asked.materials))
+    # The offscreen platform paints without any display.
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from PySide6.QtWidgets import QApplication
+
+    from app.kit.fonts import load_fonts
+    from app.pages.lesson.sheet_pdf import save_sheet
+
+    application = QApplication.instance() or QApplication(["chiparc"])
+    load_fonts()
+    save_sheet(sheet, out, paper=asked.paper, key=False)
+    if key is not None:
+        save_sheet(sheet, key, paper=asked.paper, key=True, where="--key")
+    del application
+
+
+PARTS: dict[str, Callable[[argparse.Namespace], None]] = {"list": _list, "check": _check, "worksheet": _worksheet}
+
+
+def run(argv: list[str]) -> int:
+    """Do one part; 0, or a refusal in words."""
+    asked = parser().parse_args(argv)
+    PARTS[asked.part](asked)
+    return 0

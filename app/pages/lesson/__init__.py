@@ -1,0 +1,1 @@
+"""The Lesson page: a class predicts, sees, and takes something home."""
