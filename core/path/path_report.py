@@ -19,6 +19,7 @@ from .levels import Level, levels
 from .loads import Loads
 from .moves import RAPID, Program, Stock
 from .nearby import expanded
+from .path_heat import EdgeRises, edge_rises
 from .path_places import Places, places_on
 from .samples import WAYS, Samples, feed_per_tooth, samples, thickest
 from .spikes import Profile, arc_profile, spikes
@@ -66,7 +67,7 @@ def path_report(
         "format": FORMAT,
         "version": VERSION,
         "program": {"length_mm": fed.length, "moves": int(moves.feed_mask.sum()), "units": program.units},
-        "samples": _sample_rows(found, program),
+        "samples": _sample_rows(found, edge_rises(path, found, setup), program),
         "worst": worst_rows(path, fed, program, setup, worst),
         "levels": [_level(level) for level in levels(moves, stock, path.radius, program.has_z)],
         "warnings": [{"line": line or None, "text": text} for line, text in warned],
@@ -121,7 +122,13 @@ def _wall(found: Loads, i: int) -> dict[str, Any]:
     return {"deflection_mm": _spread(found.bend[i]), **errors}
 
 
-def _sample_rows(found: Samples, program: Program) -> list[dict[str, Any]]:
+def _heat(found: EdgeRises, i: int) -> dict[str, Any]:
+    """Rise of the edge, K; at the model's end there is none."""
+    ended = bool(found.ended[i])
+    return {"peak_rise_k": None if ended else _figure(found.rise[i]), "at_end": ended}
+
+
+def _sample_rows(found: Samples, heat: EdgeRises, program: Program) -> list[dict[str, Any]]:
     at, engaged = found.places, found.engaged
     ends = np.degrees(np.stack([engaged.entry, engaged.exit], 1)).tolist()
     arc, heading = np.degrees(engaged.arc), np.degrees(at.heading) % 360.0
@@ -147,6 +154,7 @@ def _sample_rows(found: Samples, program: Program) -> list[dict[str, Any]]:
                 "h_mean_mm": 0.0 if WAYS[found.way[i]] == "air" else float(found.h_mean[i]),
                 "force": _force(found.loads, i),
                 "wall": _wall(found.loads, i),
+                "heat": _heat(heat, i),
             }
         )
     return rows

@@ -16,6 +16,7 @@ from .engagement_along import PathEngagement
 from .fed_length import FedLength, fed_length
 from .levels import Level, levels
 from .moves import Program, Stock, Warned
+from .path_heat import EdgeRises, edge_rises
 from .path_report import rapids_in_stock, worst_rows
 from .samples import Samples, samples
 from .spikes import Profile, arc_profile
@@ -33,7 +34,8 @@ USUAL = 40.0
 class WholePath:
     """A path through its stock: samples ``found``, and what later stages add (None until then).
 
-    worst : as in the report.  profile : the arc, dense where it changes.  final : the last stage.
+    worst : as in the report.  profile : the arc, dense where it changes.  final : the last stage.  heat : of the
+    samples, where it was asked for (:func:`with_heat`).
     """
 
     program: Program
@@ -47,6 +49,7 @@ class WholePath:
     levels: tuple[Level, ...] | None = None
     warnings: tuple[Warned, ...] = ()
     final: bool = False
+    heat: EdgeRises | None = None
 
     def nearest(self, s: float) -> int:
         """The sample nearest to a distance ``s`` mm along the path."""
@@ -116,6 +119,11 @@ def path_stages(program: Program, stock: Stock, setup: Setup, worst: int = 10) -
     warned = (*program.warnings, *stock.warnings, *rapids_in_stock(path))
     done = tuple(levels(program.moves, stock, path.radius, program.has_z))
     yield replace(whole, levels=done, warnings=warned, final=True)
+
+
+def with_heat(whole: WholePath) -> WholePath:
+    """The same path with the edge's temperature at its samples."""
+    return whole if whole.heat is not None else replace(whole, heat=edge_rises(whole.path, whole.found, whole.setup))
 
 
 def length_over(whole: WholePath, values: Array, limit: float) -> float:

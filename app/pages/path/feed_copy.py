@@ -21,12 +21,16 @@ from core.path.open_path import is_drawing
 from core.path.program_text import LARGEST_PROGRAM
 from core.path.spikes import arc_profile
 
+FASTER = 2.0
+"""How many times the program's own a feed is raised at most, where feeds may be raised."""
 
-def write_held_copy(shown: Shown, name: str, thickness: float | None, units: Units) -> str:
+
+def write_held_copy(shown: Shown, name: str, thickness: float | None, units: Units, *, faster: bool = False) -> str:
     """Write the copy to ``name``; what was done, in words.
 
-    thickness : to be held, mm; None for the greatest of the setup's own cut.  Feeds are only lowered.  Raises
-    ChiparcError where there is no program, for the program's own name, or where the file cannot be written.
+    thickness : to be held, mm; None for the greatest of the setup's own cut.  Feeds are only lowered, or raised too
+    where ``faster``.  Raises ChiparcError where there is no program, for the program's own name, or where the file
+    cannot be written.
     """
     asked, whole = shown.asked, shown.whole
     where = say("path_page", "held_copy")
@@ -40,7 +44,7 @@ def write_held_copy(shown: Shown, name: str, thickness: float | None, units: Uni
     setup = asked.setup
     chip = chip_summary(setup, engagement(setup), "arc").h_max if thickness is None else thickness
     profile = whole.profile or arc_profile(whole.path, whole.fed)
-    feeds = held_feeds(whole.path, whole.fed, profile, setup, chip)
+    feeds = held_feeds(whole.path, whole.fed, profile, setup, chip, FASTER if faster else 1.0)
     count = int(np.isfinite(feeds).sum())
     if not count:
         return say("path_page", "kept", chip=clear_figure(chip, "chip_thickness", units))

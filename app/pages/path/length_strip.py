@@ -25,6 +25,10 @@ WAYS_HIGH = 12.0
 """Pixels of the row that tells the direction."""
 
 
+UNKNOWN = {"wall": "no_wall", "heat": "no_heat"}
+"""What is told where a quantity has no values."""
+
+
 def plot_area(rect: QRectF, theme: Look) -> QRectF:
     """Where the curve is drawn."""
     return rect.adjusted(64.0, theme.text + 14.0, -38.0, -(WAYS_HIGH + theme.small + 14.0))
@@ -32,14 +36,15 @@ def plot_area(rect: QRectF, theme: Look) -> QRectF:
 
 def strip_title(scene: PathScene, units: Units) -> str:
     """What stands over the curve."""
-    return f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit_of(scene.quantity, units)}"
+    title = f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit_of(scene.quantity, units)}"
+    return title if scene.beside is None else f"{title}; {say('path_page', 'beside_line')}"
 
 
 def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units, theme: Look) -> None:
     """Everything that stands still."""
     painter.setRenderHint(SMOOTH)
     plot = plot_area(rect, theme)
-    found, length = scene.whole.found, max(scene.whole.fed.length, 1e-9)
+    found, length = scene.whole.found, scene.length
     q = QUANTITIES[QUANTITY_IDS[scene.quantity]]
     painter.setFont(theme.font("text", bold=True))
     painter.setPen(theme.color("ink"))
@@ -61,9 +66,12 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     points = np.stack([along_x, plot.bottom() - plot.height() * np.nan_to_num(scene.values) / top], 1)
     if scene.known:
         _paint_curve(painter, scene, plot, points, theme, top)
+        _paint_beside(painter, scene, plot, theme, top)
     else:
         painter.setPen(theme.color("soft"))
-        painter.drawText(plot, Qt.AlignmentFlag.AlignCenter, say("path_page", "no_force"))
+        painter.drawText(
+            plot, Qt.AlignmentFlag.AlignCenter, say("path_page", UNKNOWN.get(scene.quantity, "no_force"))
+        )
     low = np.stack([along_x, np.full(len(along_x), plot.bottom() + 3.0 + WAYS_HIGH / 2.0)], 1)
     for id, row in runs(low, found.way[:-1], scene.goes_on).items():
         painter.setPen(way_pen(WAYS[id], theme, "thick"))
@@ -97,10 +105,21 @@ def _paint_curve(
     painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
 
 
+def _paint_beside(painter: QPainter, scene: PathScene, plot: QRectF, theme: Look, top: float) -> None:
+    """The path that is compared, along its own length: a thin line."""
+    other = scene.beside
+    if other is None or not np.isfinite(other.values).any():
+        return
+    x = plot.left() + plot.width() * other.s / scene.length
+    y = plot.bottom() - plot.height() * np.nan_to_num(other.values) / top
+    painter.setPen(theme.pen("soft", "line"))
+    painter.drawPolyline(polyline(x, y))
+
+
 def paint_hand(painter: QPainter, rect: QRectF, scene: PathScene, s: float, units: Units, theme: Look) -> None:
     """The place under the hand: a line, and its value beside it."""
     plot = plot_area(rect, theme)
-    x = plot.left() + plot.width() * s / max(scene.whole.fed.length, 1e-9)
+    x = plot.left() + plot.width() * s / scene.length
     painter.setPen(theme.pen("accent", "thick"))
     painter.drawLine(QPointF(x, plot.top() - 4.0), QPointF(x, plot.bottom() + 4.0 + WAYS_HIGH))
     value = float(np.interp(s, scene.whole.found.s, scene.values)) if scene.known else float("nan")
@@ -204,4 +223,4 @@ class LengthStrip(QWidget):
     def _go(self, x: float) -> None:
         assert self.scene is not None
         plot = plot_area(QRectF(self.rect()), look(self.view.theme))
-        self.state.go((x - plot.left()) / plot.width() * self.scene.whole.fed.length)
+        self.state.go((x - plot.left()) / plot.width() * self.scene.length)

@@ -22,11 +22,12 @@ from PySide6.QtWidgets import (
 
 from app.controls.slider_and_field import ValueField
 from app.kit.plain import plain_hint, plain_label
+from app.pages.path.beside_table import BesideTable
 from app.pages.path.length_strip import LengthStrip
 from app.pages.path.path_panels import PlaceView, ShownView, WorstList
 from app.pages.path.path_plan import PathPlan
 from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES
-from app.pages.path.path_state import SOURCES, PathState
+from app.pages.path.path_state import BESIDE, SOURCES, PathState
 from app.state.view_state import ViewState
 from core.base.quantities import MINUS, QUANTITIES, Units
 from core.path.cut_list import ListedCut
@@ -123,6 +124,7 @@ class PathLayout(QWidget):
     dropped = Signal(object)
     choose_program = Signal()
     choose_stock = Signal()
+    choose_beside = Signal()
 
     def __init__(self, state: PathState, view: ViewState) -> None:
         super().__init__()
@@ -145,6 +147,8 @@ class PathLayout(QWidget):
         column.addWidget(self.depths)
         self.side.addWidget(beside)
         self.side.addWidget(self.planner)
+        self.table = BesideTable(view)
+        self.side.addWidget(self.table)
         pictures = QWidget()
         middle = QHBoxLayout()
         middle.setSpacing(8)
@@ -196,6 +200,17 @@ class PathLayout(QWidget):
         self.stock.clicked.connect(self.choose_stock)
         for each in (self.radius_label, self.radius, self.program, self.stock):
             row.addWidget(each)
+        self.beside_label, self.beside = plain_label("beside"), QComboBox()
+        self.beside.setAccessibleName("Compared with")
+        self.beside.activated.connect(self._choose_beside)
+        self.beside_width = ValueField()
+        self.beside_width.setAccessibleName("The other stepover")
+        self.beside_width.setMaximumWidth(90)
+        self.beside_width.editingFinished.connect(self._take_beside_width)
+        self.beside_width.put_back.connect(self.show_choices)
+        beside: tuple[QWidget, ...] = (self.beside_label, self.beside, self.beside_width)
+        for widget in beside:
+            row.addWidget(widget)
         row.addStretch(1)
         self.quantity_label, self.quantity = plain_label("colour by"), QComboBox()
         self.quantity.setAccessibleName("Quantity")
@@ -208,12 +223,39 @@ class PathLayout(QWidget):
         self.limit.setMaximumWidth(90)
         self.limit.editingFinished.connect(self._take_limit)
         self.limit.put_back.connect(self.show_choices)
-        for widget in (self.quantity_label, self.quantity, self.limit_label, self.limit):
+        coloured: tuple[QWidget, ...] = (self.quantity_label, self.quantity, self.limit_label, self.limit)
+        for widget in coloured:
             row.addWidget(widget)
         return row
 
     def _choose_source(self) -> None:
         self.state.set("source", self.sender().property("source"))
+
+    def _fill_beside(self) -> None:
+        """What the source can be compared with, and what is chosen of it."""
+        s = self.state
+        possible = {id: word for id, word in BESIDE.items() if id in s.beside_choices}
+        if [self.beside.itemData(row) for row in range(self.beside.count())] != list(possible):
+            self.beside.clear()
+            for id, word in possible.items():
+                self.beside.addItem(word, id)
+        self.beside.setCurrentIndex(list(possible).index(s.beside_here))
+
+    def _choose_beside(self, index: int) -> None:
+        id = self.beside.itemData(index)
+        if id == "program":
+            self.choose_beside.emit()
+        else:
+            self.state.set("beside", id)
+        self.show_choices()
+
+    def _take_beside_width(self) -> None:
+        if not self.beside_width.isModified():
+            return
+        value = typed(self.beside_width.text())
+        if value is not None:
+            self.state.set("beside_width", QUANTITIES["radial_width"].house(value, self.view.units))
+        self.show_choices()
 
     def _choose_quantity(self, index: int) -> None:
         self.state.set("quantity", self.quantity.itemData(index))
@@ -223,9 +265,9 @@ class PathLayout(QWidget):
         s, units = self.state, self.view.units
         self.sources[s.source].setChecked(True)
         self.body.setCurrentIndex(1 if s.source == "cuts" else 0)
-        self.side.setCurrentIndex(1 if s.source == "corner" else 0)
-        for widget in (self.radius_label, self.radius):
-            widget.setVisible(s.source == "corner")
+        self.side.setCurrentIndex(2 if s.beside_here != "nothing" else 1 if s.source == "corner" else 0)
+        for each in (self.radius_label, self.radius):
+            each.setVisible(s.source == "corner")
         for button, name, word in (
             (self.program, s.program_file, "Program…"),
             (self.stock, s.stock_file, "Stock…"),
@@ -234,6 +276,14 @@ class PathLayout(QWidget):
             button.setText(Path(name).name if name else word)
             button.setToolTip(plain_hint(name or "Choose it, or drop the file here"))
         pictures = s.source != "cuts"
+        self.beside_label.setVisible(pictures)
+        self.beside.setVisible(pictures)
+        self._fill_beside()
+        self.beside.setToolTip(plain_hint(s.beside_file if s.beside_here == "program" else ""))
+        self.beside_width.setVisible(s.beside_here == "width")
+        q = QUANTITIES["radial_width"]
+        self.beside_width.setText("" if s.beside_width is None else plain(q.shown(s.beside_width, units)))
+        self.beside_width.setPlaceholderText(f"ae, {q.unit_in(units)}")
         for shown in (self.quantity_label, self.quantity, self.limit_label, self.limit):
             shown.setVisible(pictures)
         self.quantity.setCurrentIndex(list(QUANTITY_TITLES).index(s.quantity))

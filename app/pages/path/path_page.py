@@ -59,12 +59,13 @@ class PathPage(Page):
         self._asked: Asked | None = None
         self._setup = workbench.resolved
         self.shown: Shown | None = None
-        self._good_files = ("", "")
+        self._good_files = ("", "", "")
         self._quiet = False
         self.state_.changed.connect(self._changed)
         view.changed.connect(self._view_changed)
         self.layout.choose_program.connect(self.choose_program)
         self.layout.choose_stock.connect(self.choose_stock)
+        self.layout.choose_beside.connect(self.choose_beside)
         self.layout.dropped.connect(self.take_files)
         self.layout.cut_fields.edited.connect(self._take_cuts)
         self.destroyed.connect(self.jobs.drop)
@@ -83,7 +84,14 @@ class PathPage(Page):
         s = self.state_
         arc = s.limits.get("arc")
         asked = Asked(setup, s.source, self.radius(setup), s.cuts, s.program_file, s.stock_file, self.view.pair)
-        return replace(asked, chosen_arc=None if arc is None else math.radians(arc))
+        return replace(
+            asked,
+            chosen_arc=None if arc is None else math.radians(arc),
+            heat=s.quantity == "heat",
+            beside=s.beside_here,
+            beside_width=s.beside_width or 0.0,
+            beside_file=s.beside_file,
+        )
 
     def radius(self, setup: Setup) -> float:
         """The corner radius: as chosen, but never under the cutter's own."""
@@ -106,7 +114,9 @@ class PathPage(Page):
         before, self.shown = self.shown, value
         same = before is not None and _path_of(before.asked) == _path_of(value.asked) and before.whole is not None
         if value.asked.source == "program":
-            self._good_files = (value.asked.program_file, value.asked.stock_file)
+            # The file that is compared is read last.
+            beside = value.asked.beside_file if value.final else self._good_files[2]
+            self._good_files = (value.asked.program_file, value.asked.stock_file, beside)
         self.state_.show(value.whole, keep_place=same)
         self._show_results()
         if not self._quiet:
@@ -117,13 +127,16 @@ class PathPage(Page):
         if shown is None:
             return
         whole = s.whole
-        scene = None if whole is None or len(whole.found.s) < 2 else path_scene(whole, s.quantity, s.limit)
+        scene = (
+            None if whole is None or len(whole.found.s) < 2 else path_scene(whole, s.quantity, s.limit, shown.beside)
+        )
         self.layout.plan.show_scene(scene, self.plan_title(shown))
         self.layout.strip.show_scene(scene)
         self.layout.worst.show_worst()
         self.layout.depths.setText("" if whole is None else level_words(whole, self.view.units))
         self.layout.planner.show_results(shown)
         self.layout.cuts.show_results(shown)
+        self.layout.table.show_results(shown)
         self.layout.place.update()
 
     def plan_title(self, shown: Shown) -> str:
@@ -135,16 +148,19 @@ class PathPage(Page):
     def _failed(self, error: object) -> None:
         assert isinstance(error, BaseException)
         s = self.state_
-        if (s.program_file, s.stock_file) != self._good_files:
+        if (s.program_file, s.stock_file, s.beside_file) != self._good_files:
             # A file that was refused is not kept; the last good ones are.
-            s.program_file, s.stock_file = self._good_files
+            s.program_file, s.stock_file, s.beside_file = self._good_files
+            if not s.beside_file and s.beside == "program":
+                s.beside = "nothing"
             self.show(self._setup)
         # What was refused stays to be read when the last good files come again.
         self._quiet = True
         self.workbench.refused.emit(str(error) if isinstance(error, ChiparcError) else failure_words(error))
 
     def _changed(self, name: str) -> None:
-        if name in ("source", "corner_radius", "cuts", "program_file", "stock_file", "limits", "radius_shown"):
+        asking = ("source", "corner_radius", "cuts", "program_file", "stock_file", "limits", "radius_shown")
+        if name in (*asking, "quantity", "beside", "beside_width", "beside_file"):
             self.show(self._setup)
         if name in ("quantity", "limits"):
             self.layout.show_choices()
@@ -202,7 +218,11 @@ class PathPage(Page):
         """The page as it is shown."""
         shown = self.finish_now(self._setup)
         s = self.state_
-        scene = None if s.whole is None or len(s.whole.found.s) < 2 else path_scene(s.whole, s.quantity, s.limit)
+        scene = (
+            None
+            if s.whole is None or len(s.whole.found.s) < 2
+            else path_scene(s.whole, s.quantity, s.limit, shown.beside)
+        )
         paint_path_page(painter, rect, shown, scene, s, self.plan_title(shown), theme, units)
 
     # What can be done
@@ -245,6 +265,16 @@ class PathPage(Page):
                 hint="The Arc page on a cut with the arc and feed of this place",
                 button="",
             ),
+            Action(
+                "raise_feeds",
+                "File",
+                say("path_page", "raise_feeds"),
+                self.toggle_faster,
+                is_on=lambda: s.faster,
+                hint=say("path_page", "raise_hint"),
+            ),
+            Action("place_close", "View", "Close to the place", self.layout.plan.show_place, ("F",)),
+            Action("path_all", "View", "The whole path", self.layout.plan.show_all, ("0",)),
             Action("path_play", "Motion", "Play or pause", self.play, ("Space",)),
             Action("path_on", "Motion", "One step on", lambda: motion.step(1), (".", "Right")),
             Action("path_back", "Motion", "One step back", lambda: motion.step(-1), (",", "Left")),
@@ -273,6 +303,25 @@ class PathPage(Page):
         name, _ = QFileDialog.getOpenFileName(self.layout, "Choose the stock", folder, STOCKS)
         if name:
             self.take(stock=name)
+
+    def choose_beside(self) -> None:
+        """Ask for the program that is compared."""
+        folder = str(Path(self.state_.beside_file or self.state_.program_file).parent)
+        name, _ = QFileDialog.getOpenFileName(self.layout, "Choose the program to compare", folder, PROGRAMS)
+        if name:
+            self.compare_with(name)
+
+    def compare_with(self, name: str) -> None:
+        """Show another program beside this one; one that is refused leaves what was."""
+        s = self.state_
+        s.beside, s.beside_file = "program", name
+        self._asked = None
+        s.changed.emit("beside")
+
+    def toggle_faster(self) -> None:
+        """Whether the copy with held feeds may raise feeds."""
+        self.state_.set("faster", not self.state_.faster)
+        self.switched.emit()
 
     def take_files(self, names: list[str]) -> None:
         """Files that were dropped: a document is a stock; of drawings the first is the path if there is none yet."""
@@ -322,7 +371,9 @@ class PathPage(Page):
         """Write the copy; a refusal is told and nothing is written."""
         try:
             shown = self.finish_now(self._setup)
-            text = write_held_copy(shown, name, self.state_.limits.get("chip"), self.view.units)
+            text = write_held_copy(
+                shown, name, self.state_.limits.get("chip"), self.view.units, faster=self.state_.faster
+            )
         except ChiparcError as error:
             self.workbench.refused.emit(str(error))
             return False

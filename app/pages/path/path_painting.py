@@ -22,10 +22,11 @@ from app.pages.path.path_scene import (
     fitted,
     hatch_ticks,
     over,
+    rapid_lines,
     runs,
     told,
 )
-from core.base.quantities import Units
+from core.base.quantities import QUANTITIES, Units
 from core.maths.arrays import Array
 from core.path.samples import WAYS, Samples
 
@@ -36,11 +37,20 @@ BAND = 5.0
 """Width of the band of colour, pixels, beside that of the line on it."""
 
 
-def fit_in(scene: PathScene, rect: QRectF, look: Look) -> Fit:
-    """Where the path stands in a rectangle."""
+def fit_in(box: tuple[float, float, float, float], rect: QRectF, look: Look) -> Fit:
+    """Where a box of mm stands in a rectangle."""
     head, foot = HEAD + look.text, FOOT + look.small
     room = rect.adjusted(12.0, head, -12.0, -foot)
-    return fitted(scene.box, room.left(), room.top(), max(room.width(), 10.0), max(room.height(), 10.0))
+    return fitted(box, room.left(), room.top(), max(room.width(), 10.0), max(room.height(), 10.0))
+
+
+def margins(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
+    """Where title and legend stand."""
+    head, foot = HEAD + look.text, FOOT + look.small
+    return (
+        QRectF(rect.left(), rect.top(), rect.width(), head - 8.0),
+        QRectF(rect.left(), rect.bottom() - foot + 8.0, rect.width(), foot - 8.0),
+    )
 
 
 def stock_shape(scene: PathScene, fit: Fit) -> QPainterPath:
@@ -98,12 +108,14 @@ def _contrast(look: Look, *, dark: bool) -> QColor:
 def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> None:
     """Band of colour, the line by direction over it, hatching where the value is over its limit."""
     painter.setRenderHint(SMOOTH)
+    paint_rapids(painter, scene, fit, look)
+    paint_beside(painter, scene, fit, look)
     pixels = fit.place(scene.points)
     whole, top = scene.whole, scene.range.high
     if scene.known:
         share = np.nan_to_num(np.minimum(scene.values[1:], np.inf)) / top
         step = np.clip((share * STEPS).astype(int), 0, STEPS - 1)
-        cuts = whole.found.way[:-1] > 0
+        cuts = (whole.found.way[:-1] > 0) & np.isfinite(scene.values[1:])
         for id, points in sorted(runs(pixels, np.where(cuts, step, -1), scene.goes_on).items()):
             pen = QPen(colour_of((id + 0.5) / STEPS), BAND + 1.5 * look.line)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
@@ -119,6 +131,28 @@ def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> Non
     ticks = hatch_ticks(pixels, over(scene), 0.5 * BAND + 6.0)
     painter.setPen(look.pen("warn", "line"))
     painter.drawLines([QLineF(*row) for row in ticks.tolist()])
+
+
+def paint_beside(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> None:
+    """The path that is compared: a thin line in its place."""
+    if scene.beside is None:
+        return
+    painter.setRenderHint(SMOOTH)
+    pixels = fit.place(scene.beside.points)
+    every = np.zeros(max(len(pixels) - 1, 0), int)
+    for points in runs(pixels, every, scene.beside.goes_on).values():
+        painter.strokePath(shape_of(points[:, 0], points[:, 1]), look.pen("soft", "line"))
+
+
+def paint_rapids(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> None:
+    """Where the program goes at rapid: hair lines under everything."""
+    lines = rapid_lines(scene.whole)
+    if not len(lines):
+        return
+    painter.setRenderHint(SMOOTH)
+    painter.setPen(look.pen("reference", "hair"))
+    ends = np.hstack([fit.place(lines[:, :2]), fit.place(lines[:, 2:])])
+    painter.drawLines([QLineF(*row) for row in ends.tolist()])
 
 
 def paint_ridges(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> None:
@@ -172,7 +206,9 @@ def paint_legend(painter: QPainter, scene: PathScene, rect: QRectF, title: str, 
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, way)
         x += width + 66.0
     if scene.known:
-        low = f"{QUANTITY_TITLES[scene.quantity]} 0"
+        # The long name stands over the strip already.
+        name = QUANTITIES["temperature_rise"].symbol if scene.quantity == "heat" else QUANTITY_TITLES[scene.quantity]
+        low = f"{name} 0"
         bar = QRectF(max(x + 4.0, rect.right() - 254.0), y - 5.0, 0.0, 9.0)
         bar.setRight(rect.right() - 40.0)
         if bar.width() > 60.0:

@@ -7,6 +7,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from app.kit.look import Look
+from app.pages.path.beside_table import paint_beside_table
 from app.pages.path.length_strip import paint_hand, paint_strip
 from app.pages.path.path_painting import (
     cleared_runs,
@@ -67,7 +68,9 @@ def paint_path_page(
     _paint_plan(painter, plan, scene, state, title, look, units)
     here = place_scene(state.around, state.s)
     paint_here(painter, place, here, place_words(scene.whole, here.here, units), look)
-    if shown.rows:
+    if shown.beside is not None:
+        paint_beside_table(painter, last, shown, units, look)
+    elif shown.rows:
         paint_planner(painter, last, shown, units, look)
     else:
         _paint_worst(painter, last, scene, state, look, units)
@@ -78,7 +81,7 @@ def paint_path_page(
 def _paint_plan(
     painter: QPainter, rect: QRectF, scene: PathScene, state: PathState, title: str, look: Look, units: Units
 ) -> None:
-    fit, here = fit_in(scene, rect, look), scene.whole.at(state.s)
+    fit, here = fit_in(scene.box, rect, look), scene.whole.at(state.s)
     paint_stock(painter, scene, fit, look)
     upto = int(np.searchsorted(scene.whole.found.s, state.s, side="right")) - 1
     paint_cleared(painter, cleared_runs(scene, 0, upto, float(here.places.z[0])), fit, scene.whole.path.radius, look)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from app.kit.look import look
@@ -12,6 +12,7 @@ from app.kit.tiled_pixmap import clear_picture, painter_on
 from app.pages.path.path_painting import (
     cleared_runs,
     fit_in,
+    margins,
     paint_cleared,
     paint_cutter,
     paint_legend,
@@ -19,12 +20,21 @@ from app.pages.path.path_painting import (
     paint_stock,
     paint_worst_marks,
 )
-from app.pages.path.path_scene import Fit, PathScene
+from app.pages.path.path_scene import Fit, PathScene, about, zoomed
 from app.pages.path.path_state import PathState
 from app.state.view_state import ViewState
 
 KEPT = 12
 """Pictures of the stock at even distances, so that going back need not begin at the start."""
+
+STEP = 1.25
+"""How many times larger one notch of the wheel makes the plan."""
+
+CLOSE = 1.5
+"""Half of what the close view shows, in cutter diameters."""
+
+LARGEST = 400.0
+"""How many times larger than the whole path the plan can be made."""
 
 JUMP = 3.0
 """How much nearer (in cutter radii) another stretch of path must be before a drag leaves the one it is on."""
@@ -42,6 +52,9 @@ class PathPlan(QWidget):
         self._stock: list[tuple[int, QPixmap]] = []
         self._now: tuple[int, QPixmap] | None = None
         self._depth = 0.0
+        self._fit: Fit | None = None
+        self._box: object = None
+        self._panned: tuple[float, float] | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(QSize(300, 220))
         self.setAccessibleName("The path over the stock")
@@ -53,6 +66,9 @@ class PathPlan(QWidget):
 
     def show_scene(self, scene: PathScene | None, title: str) -> None:
         """Another scene: all kept pictures are made anew when it is next seen."""
+        if scene is None or scene.box != self._box:
+            # Another path is shown whole; the same one stays as near as it was.
+            self._fit, self._box = None, None if scene is None else scene.box
         self.scene, self.title = scene, title
         self.forget()
 
@@ -64,12 +80,47 @@ class PathPlan(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another size."""
         super().resizeEvent(event)
+        self._fit = None
         self.forget()
 
     def fit(self) -> Fit:
         """Where the path stands on the widget."""
         assert self.scene is not None
-        return fit_in(self.scene, QRectF(self.rect()), look(self.view.theme))
+        return self._fit or self._whole_fit()
+
+    def _whole_fit(self) -> Fit:
+        assert self.scene is not None
+        return fit_in(self.scene.box, QRectF(self.rect()), look(self.view.theme))
+
+    def show_all(self) -> None:
+        """The whole path and its stock."""
+        self._fit = None
+        self.forget()
+
+    def show_place(self) -> None:
+        """The place under the hand, close."""
+        scene = self.scene
+        if scene is None:
+            return
+        x, y = scene.whole.at(self.state.s).places.place[0].tolist()
+        box = about(scene.box, x, y, 2.0 * CLOSE * scene.whole.path.radius)
+        self._fit = fit_in(box, QRectF(self.rect()), look(self.view.theme))
+        self.forget()
+
+    def enlarge(self, times: float, x: float, y: float) -> None:
+        """Larger or smaller about a pixel; never smaller than the whole."""
+        if self.scene is None:
+            return
+        whole, fit = self._whole_fit(), self.fit()
+        scale = min(fit.scale * times, LARGEST * whole.scale)
+        self._fit = None if scale <= whole.scale * 1.001 else zoomed(fit, scale / fit.scale, x, y)
+        self.forget()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The wheel enlarges about the pointer."""
+        at = event.position()
+        self.enlarge(STEP ** (event.angleDelta().y() / 120.0), at.x(), at.y())
+        event.accept()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Stock as it is now, the kept path, the cutter."""
@@ -89,6 +140,10 @@ class PathPlan(QWidget):
             inside = painter_on(self._lines, rect)
             paint_path(inside, scene, fit, theme)
             paint_worst_marks(inside, scene, fit, theme)
+            if self._fit is not None:
+                # The stock may lie under the words of a close view.
+                for band in margins(rect, theme):
+                    inside.fillRect(band, theme.color("panel", 0.88))
             paint_legend(inside, scene, rect, self.title, self.view.units, theme)
             inside.end()
         painter.drawPixmap(0, 0, self._lines)
@@ -141,12 +196,25 @@ class PathPlan(QWidget):
         self.state.go(float(whole.found.s[int(np.argmin(far))]))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Pick the nearest place of the path."""
+        """Pick the nearest place of the path; another button than the left moves a close view."""
+        if event.button() in (Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton):
+            self._panned = event.position().x(), event.position().y()
         if event.button() == Qt.MouseButton.LeftButton:
             self.state.set("playing", False)
             self._go_to(event.position().x(), event.position().y(), anywhere=True)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drag along the path."""
+        """Drag along the path, or move the close view."""
+        if self._panned is not None and self._fit is not None:
+            x, y = event.position().x(), event.position().y()
+            fit = self._fit
+            self._fit = Fit(fit.scale, fit.left + x - self._panned[0], fit.bottom + y - self._panned[1])
+            self._panned = x, y
+            self.forget()
+            return
         if event.buttons() & Qt.MouseButton.LeftButton:
             self._go_to(event.position().x(), event.position().y(), anywhere=False)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go of the close view."""
+        self._panned = None

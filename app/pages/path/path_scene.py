@@ -11,13 +11,29 @@ from app.kit.readable_ranges import AxisRange, readable_range
 from core.base.quantities import QUANTITIES, Units, clear_figure
 from core.base.words import say
 from core.maths.arrays import Array
+from core.path.moves import RAPID
+from core.path.path_totals import wall_sizes
 from core.path.samples import WAYS, Samples
 from core.path.whole_path import WholePath
 
-QUANTITY_TITLES = {"arc": "Arc", "width": "Radial width", "chip": "Chip thickness", "force": "Force"}
+QUANTITY_TITLES = {
+    "arc": "Arc",
+    "width": "Radial width",
+    "chip": "Chip thickness",
+    "force": "Force",
+    "wall": "Wall error",
+    "heat": "Edge temperature",
+}
 """Quantities that a path may be coloured by."""
 
-QUANTITY_IDS = {"arc": "angle", "width": "radial_width", "chip": "chip_thickness", "force": "force"}
+QUANTITY_IDS = {
+    "arc": "angle",
+    "width": "radial_width",
+    "chip": "chip_thickness",
+    "force": "force",
+    "wall": "micro",
+    "heat": "temperature_rise",
+}
 
 STEPS = 24
 """Steps of colour along the path."""
@@ -29,20 +45,39 @@ NEAR = 0.6
 """Pixels that points of the drawn path are apart at least."""
 
 
-def values_of(found: Samples, quantity: str) -> Array:
-    """Values (m,) of a quantity in house units (degrees, mm, N); nan where it is not known, 0 in air."""
+def values_of(whole: WholePath, quantity: str) -> Array:
+    """Values (m,) of a quantity in house units (degrees, mm, N, µm, K); nan where it is not known, 0 in air.
+
+    Of the wall the greatest error by size; of the temperature nothing until it was asked for.
+    """
+    found = whole.found
     if quantity == "arc":
         return np.degrees(found.engaged.arc)
     if quantity == "width":
         return found.width
     if quantity == "chip":
         return np.where(found.way == 0, 0.0, found.h_max)
+    if quantity == "wall":
+        return 1000.0 * wall_sizes(found)
+    if quantity == "heat":
+        return np.full(len(found.s), np.nan) if whole.heat is None else whole.heat.rise
     return found.loads.resultant
 
 
 def told(value: float, quantity: str, units: Units) -> str:
     """A value in words."""
-    return clear_figure(value, QUANTITY_IDS[quantity], units)
+    return clear_figure(value, QUANTITY_IDS[quantity], units, decimals=0 if quantity == "wall" else None)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BesidePath:
+    """The path that is compared: its samples' distances (k,) mm, values (k,), and points (k, 2) mm."""
+
+    whole: WholePath
+    s: Array
+    values: Array
+    points: Array
+    goes_on: np.ndarray
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,6 +95,12 @@ class PathScene:
     goes_on: np.ndarray
     box: tuple[float, float, float, float]
     range: AxisRange
+    beside: BesidePath | None = None
+
+    @property
+    def length(self) -> float:
+        """Fed length (mm) that the strip must show."""
+        return max(self.whole.fed.length, 0.0 if self.beside is None else self.beside.whole.fed.length, 1e-9)
 
     @property
     def known(self) -> bool:
@@ -67,20 +108,33 @@ class PathScene:
         return bool(np.isfinite(self.values).any())
 
 
-def path_scene(whole: WholePath, quantity: str, limit: float | None) -> PathScene:
-    """The scene of a path with at least one sample."""
-    points, s = whole.found.places.place, whole.found.s
-    step = np.hypot(*np.diff(points, axis=0).T)
-    values = values_of(whole.found, quantity)
+def _goes_on(whole: WholePath) -> np.ndarray:
+    """Whether the path goes on from each sample to the next (m - 1,) without a lift."""
+    step = np.hypot(*np.diff(whole.found.places.place, axis=0).T)
+    return np.asarray(step <= np.diff(whole.found.s) + 1e-6)
+
+
+def _beside(whole: WholePath | None, quantity: str) -> BesidePath | None:
+    if whole is None or len(whole.found.s) < 2:
+        return None
+    return BesidePath(whole, whole.found.s, values_of(whole, quantity), whole.found.places.place, _goes_on(whole))
+
+
+def path_scene(whole: WholePath, quantity: str, limit: float | None, beside: WholePath | None = None) -> PathScene:
+    """The scene of a path with at least one sample, and of the path that it is compared with."""
+    points = whole.found.places.place
+    other = _beside(beside, quantity)
+    values = values_of(whole, quantity)
     outline = np.vstack([points - whole.path.radius, points + whole.path.radius])
     corners = np.vstack([outline, *(loop.points_mm for loop in whole.stock.loops)])
     (x0, y0), (x1, y1) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
-    top = float(np.nanmax(values)) if np.isfinite(values).any() else 1.0
-    most = max(top, limit or 0.0)
+    every = values if other is None else np.concatenate([values, other.values])
+    top = float(np.nanmax(every)) if np.isfinite(every).any() else 1.0
+    most = max(top, limit or 0.0) or 1.0
     axis = readable_range(0.0, most)
     if quantity == "arc":
         axis = AxisRange(0.0, 180.0, 45.0) if most > 90.0 else AxisRange(0.0, 90.0, 30.0)
-    return PathScene(whole, quantity, limit, values, points, step <= np.diff(s) + 1e-6, (x0, y0, x1, y1), axis)
+    return PathScene(whole, quantity, limit, values, points, _goes_on(whole), (x0, y0, x1, y1), axis, other)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +160,27 @@ def fitted(box: tuple[float, float, float, float], left: float, top: float, widt
     scale = min(width / max(x1 - x0, 1e-9), height / max(y1 - y0, 1e-9))
     middle = left + width / 2.0, top + height / 2.0
     return Fit(scale, middle[0] - scale * (x0 + x1) / 2.0, middle[1] + scale * (y0 + y1) / 2.0)
+
+
+def zoomed(fit: Fit, times: float, x: float, y: float) -> Fit:
+    """The fit enlarged so many times about a pixel, which keeps its place."""
+    return Fit(fit.scale * times, x + (fit.left - x) * times, y + (fit.bottom - y) * times)
+
+
+def about(
+    box: tuple[float, float, float, float], x: float, y: float, reach: float
+) -> tuple[float, float, float, float]:
+    """A square box of ``reach`` mm to all sides of a place, no larger than ``box`` needs."""
+    wide = 0.5 * max(box[2] - box[0], box[3] - box[1])
+    reach = min(reach, wide)
+    return x - reach, y - reach, x + reach, y + reach
+
+
+def rapid_lines(whole: WholePath) -> Array:
+    """Rapid moves in the plane as lines (k, 4), mm."""
+    moves = whole.program.moves
+    row = (moves.kind == RAPID) & (moves.length_mm > 0.0)
+    return np.hstack([moves.start_mm[row, :2], moves.end_mm[row, :2]])
 
 
 def runs(points: Array, group: np.ndarray, goes_on: np.ndarray) -> dict[int, Array]:

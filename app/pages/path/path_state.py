@@ -14,13 +14,23 @@ from core.path.whole_path import WholePath
 SOURCES = {"corner": "Corner", "cuts": "Cuts", "program": "Program"}
 """What may be looked at, in its order."""
 
+BESIDE = {
+    "nothing": "nothing",
+    "direction": "the other direction",
+    "width": "another stepover",
+    "program": "another program…",
+}
+"""What a path may be compared with."""
+
 
 class PathState(QObject):
     """``changed`` carries the name of what changed; ``moved`` comes with the place, up to sixty times a second.
 
     Attributes (read; change through :meth:`set`): ``source``; ``quantity``; ``limits`` by quantity, house units;
     ``corner_radius`` mm, None for that which suits the cutter; ``cuts``, empty for those of the setup; ``playing``;
-    ``program_file``, ``stock_file`` as named.  ``s`` : mm along the path.  ``whole`` and ``around`` are the results.
+    ``program_file``, ``stock_file`` as named.  ``beside`` : what it is compared with, of BESIDE; ``beside_width`` mm
+    and ``beside_file`` are those of the other path.  ``faster`` : whether held feeds may also be raised.  ``s`` : mm
+    along the path.  ``whole`` and ``around`` are the results.
     """
 
     changed = Signal(str)
@@ -33,6 +43,8 @@ class PathState(QObject):
         self.corner_radius: float | None = None
         self.cuts: tuple[ListedCut, ...] = ()
         self.program_file, self.stock_file = "", ""
+        self.beside, self.beside_file, self.faster = "nothing", "", False
+        self.beside_width: float | None = None
         self.playing = False
         self.s = 0.0
         self.whole: WholePath | None = None
@@ -49,6 +61,17 @@ class PathState(QObject):
     def limit(self) -> float | None:
         """The limit of the quantity that is shown."""
         return self.limits.get(self.quantity)
+
+    @property
+    def beside_choices(self) -> tuple[str, ...]:
+        """What the source that is shown can be compared with, of BESIDE."""
+        other = {"corner": ("direction", "width"), "program": ("direction", "program")}
+        return ("nothing", *other.get(self.source, ()))
+
+    @property
+    def beside_here(self) -> str:
+        """What the source that is shown is compared with."""
+        return self.beside if self.beside in self.beside_choices else "nothing"
 
     def set_limit(self, value: float | None) -> None:
         """A limit for the quantity that is shown, or none."""
@@ -85,15 +108,20 @@ class PathState(QObject):
         limits = state.get("limits")
         if isinstance(limits, dict):
             self.limits = {id: float(v) for id, v in limits.items() if id in QUANTITY_TITLES and _positive(v)}
-        if _positive(state.get("corner_radius")):
-            self.corner_radius = float(state["corner_radius"])
-        for name in ("program_file", "stock_file"):
+        for name in ("corner_radius", "beside_width"):
+            if _positive(state.get(name)):
+                setattr(self, name, float(state[name]))
+        if state.get("beside") in BESIDE:
+            self.beside = str(state["beside"])
+        self.faster = state.get("faster") is True
+        for name in ("program_file", "stock_file", "beside_file"):
             if isinstance(state.get(name), str):
                 setattr(self, name, state[name])
 
     def remembered(self) -> dict[str, Any]:
         """Plain data for the next start."""
-        names = ("source", "quantity", "limits", "corner_radius", "program_file", "stock_file")
+        names = ["source", "quantity", "limits", "corner_radius", "program_file", "stock_file"]
+        names += ["beside", "beside_width", "beside_file", "faster"]
         return {name: getattr(self, name) for name in names if getattr(self, name) is not None}
 
 

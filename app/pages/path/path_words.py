@@ -113,7 +113,7 @@ def _program(whole: WholePath, name: str, quantity: str, limit: float | None, un
         where = clear_figure(worst["s_mm"], "length", units, decimals=1)
     told_limit = ""
     if limit is not None:
-        over = length_over(whole, values_of(found, quantity), limit)
+        over = length_over(whole, values_of(whole, quantity), limit)
         id = "over" if over > 0.0 else "under"
         told_limit = say("path_page", id, length=clear_figure(over, "length", units, decimals=1))
     place = f"s {where}" + (say("path_page", "line", line=line) if line else "")

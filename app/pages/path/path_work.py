@@ -11,14 +11,19 @@ from core.path.corner import Corner, StepoverRow, corner, smallest_corner_radius
 from core.path.cut_list import ListedCut, PassFigures, pass_figures, rough_and_finish
 from core.path.moves import Program, Stock
 from core.path.open_path import load_path, load_stock
+from core.path.reversed_path import reversed_program
 from core.path.stock_around import StockAround
-from core.path.whole_path import WholePath, path_stages
+from core.path.whole_path import WholePath, path_stages, with_heat
 from core.setup.setup import Setup
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is to be worked out: ``chosen_arc`` rad is the limit of the arc, for the planner; None for none."""
+    """What is to be worked out.
+
+    chosen_arc : rad, the limit of the arc, for the planner; None for none.  heat : whether the edge's temperature is
+    looked at.  beside : what it is compared with, of :data:`BESIDE`; a stepover mm, or a file.
+    """
 
     setup: Setup
     source: str
@@ -28,11 +33,18 @@ class Asked:
     stock_file: str
     pair: bool
     chosen_arc: float | None = None
+    heat: bool = False
+    beside: str = "nothing"
+    beside_width: float = 0.0
+    beside_file: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shown:
-    """Results so far of what was asked; ``whole`` is None for the list of cuts and where a file is missing."""
+    """Results so far of what was asked; ``whole`` is None for the list of cuts and where a file is missing.
+
+    beside : the path that it is compared with.
+    """
 
     asked: Asked
     whole: WholePath | None = None
@@ -42,14 +54,19 @@ class Shown:
     widest: float | None = None
     passes: tuple[PassFigures, ...] = ()
     pass_scenes: tuple[PlaceScene, ...] = ()
+    beside: WholePath | None = None
     final: bool = False
 
 
 class PathFiles:
-    """Programs and stocks that were read, so that a change of the setup does not read them again."""
+    """Programs and stocks that were read, so that a change of the setup does not read them again.
+
+    The last paths that were worked out are kept too: another quantity needs no more than its own figures.
+    """
 
     def __init__(self) -> None:
         self._programs: dict[tuple[object, ...], Program] = {}
+        self._paths: dict[tuple[int, int, Setup], WholePath] = {}
         self._stocks: dict[tuple[str, Stamp | None], Stock] = {}
 
     def stock(self, file: str) -> Stock:
@@ -65,8 +82,30 @@ class PathFiles:
         key = (file, stamp(file), top_z_mm, left, setup.cut.spindle_speed_rpm)
         if key not in self._programs:
             read = load_path(file, top_z_mm=top_z_mm, left_hand=left, speed_rpm=setup.cut.spindle_speed_rpm)
-            self._programs = {key: read}
+            self._programs = {**dict(list(self._programs.items())[-1:]), key: read}
         return self._programs[key]
+
+    def stages(self, program: Program, stock: Stock, setup: Setup, worst: int = 10) -> Iterator[WholePath]:
+        """The stages of a path; of one that was worked out just now only the last."""
+        key = (id(program), id(stock), setup)
+        if key in self._paths:
+            yield self._paths[key]
+            return
+        for whole in path_stages(program, stock, setup, worst=worst):
+            yield whole
+        self._keep(whole)
+
+    def with_heat(self, whole: WholePath) -> WholePath:
+        """The path with the edge's temperature."""
+        found = with_heat(whole)
+        self._keep(found)
+        return found
+
+    def _keep(self, whole: WholePath) -> None:
+        key = (id(whole.program), id(whole.stock), whole.setup)
+        others = [pair for pair in self._paths.items() if pair[0] != key]
+        # A path holds on to its program and stock, so that no other one can have their ids.
+        self._paths = {**dict(others[-1:]), key: whole}
 
 
 def work(asked: Asked, files: PathFiles) -> Iterator[Shown]:
@@ -74,12 +113,15 @@ def work(asked: Asked, files: PathFiles) -> Iterator[Shown]:
     if asked.source == "cuts":
         yield from _cuts(asked)
     elif asked.source == "corner":
-        yield from _corner(asked)
+        yield from _corner(asked, files)
     elif asked.program_file and asked.stock_file:
         stock = files.stock(asked.stock_file)
         program = files.program(asked.program_file, stock.top_z_mm, asked.setup)
-        for whole in path_stages(program, stock, asked.setup):
-            yield Shown(asked, whole, final=whole.final)
+        shown = Shown(asked)
+        for whole in files.stages(program, stock, asked.setup):
+            shown = replace(shown, whole=whole)
+            yield shown
+        yield from _finished(shown, files)
     else:
         if asked.stock_file:
             files.stock(asked.stock_file)
@@ -88,11 +130,45 @@ def work(asked: Asked, files: PathFiles) -> Iterator[Shown]:
         yield Shown(asked, final=True)
 
 
-def _corner(asked: Asked) -> Iterator[Shown]:
+def _finished(shown: Shown, files: PathFiles) -> Iterator[Shown]:
+    """What follows the path itself: its heat, and the path beside it."""
+    if shown.asked.heat and shown.whole is not None:
+        shown = replace(shown, whole=files.with_heat(shown.whole))
+        yield shown
+    assert shown.whole is not None
+    other = _other_path(shown.asked, shown.whole, files)
+    if other is not None:
+        program, stock, setup = other
+        for whole in files.stages(program, stock, setup, worst=3):
+            # The page may break off here; what it shows does not change until the other path is whole.
+            last = whole
+            yield shown
+        shown = replace(shown, beside=files.with_heat(last) if shown.asked.heat else last)
+    yield replace(shown, final=True)
+
+
+def _other_path(asked: Asked, whole: WholePath, files: PathFiles) -> tuple[Program, Stock, Setup] | None:
+    """Program, stock and setup of the path that is compared; None for none.  Raises ChiparcError for its file."""
+    if asked.source == "corner":
+        setup = asked.setup.opposite
+        if asked.beside == "width" and asked.beside_width > 0.0:
+            setup = asked.setup.with_keys({"cut.radial_engagement_mm": asked.beside_width})
+        elif asked.beside != "direction":
+            return None
+        other = corner(setup, asked.radius)
+        return other.program, other.stock, setup
+    if asked.beside == "direction":
+        return reversed_program(whole.program), whole.stock, asked.setup
+    if asked.beside == "program" and asked.beside_file:
+        return files.program(asked.beside_file, whole.stock.top_z_mm, asked.setup), whole.stock, asked.setup
+    return None
+
+
+def _corner(asked: Asked, files: PathFiles) -> Iterator[Shown]:
     setups = (asked.setup, asked.setup.opposite) if asked.pair else (asked.setup,)
     corners = tuple(corner(each, asked.radius) for each in setups)
     shown = Shown(asked, corners=corners)
-    for whole in path_stages(corners[0].program, corners[0].stock, asked.setup, worst=3):
+    for whole in files.stages(corners[0].program, corners[0].stock, asked.setup, worst=3):
         shown = replace(shown, whole=whole)
         yield shown
     shown = replace(shown, rows=stepover_rows(asked.setup, asked.radius))
@@ -103,7 +179,7 @@ def _corner(asked: Asked) -> Iterator[Shown]:
             smallest_radius=smallest_corner_radius(d, width, asked.chosen_arc),
             widest=widest_stepover(d, asked.radius, asked.chosen_arc),
         )
-    yield replace(shown, final=True)
+    yield from _finished(shown, files)
 
 
 def _cuts(asked: Asked) -> Iterator[Shown]:

@@ -7,16 +7,29 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
-from PySide6.QtGui import QDropEvent
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.pages.path.beside_table import beside_rows
 from core.cut.engagement import engagement
+from core.effects.edge_temperature import edge_temperature
 from core.path.open_path import load_path
+from core.path.path_totals import path_totals
 from core.path.samples import WAYS
 from tests.app.pages.path.path_window import PROGRAM, STOCK, path_window, wait_for
 from tests.app.windows import drag, settle
+
+
+def wheel(widget: QWidget, at: QPointF, turned: int) -> None:
+    none = Qt.KeyboardModifier.NoModifier
+    event = QWheelEvent(
+        at, widget.mapToGlobal(at), QPoint(), QPoint(0, turned), Qt.MouseButton.NoButton, none,
+        Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    QApplication.sendEvent(widget, event)
+    settle()
 
 
 def key(widget: QWidget, key: Qt.Key) -> None:
@@ -316,3 +329,110 @@ def test_every_look_paints(qapp: QApplication, theme: str, size: tuple[int, int]
         colours = {image.pixel(x, y) for x in range(0, image.width(), 3) for y in range(0, image.height(), 3)}
         # Stock, hatching, the band's colours, ink: no empty picture.
         assert len(colours) > 40
+
+
+def test_two_stepovers_stand_side_by_side(qapp: QApplication) -> None:
+    with path_window() as (_, page):
+        layout, state = page.layout, page.state_
+        assert [layout.beside.itemData(k) for k in range(layout.beside.count())] == ["nothing", "direction", "width"]
+        layout.beside.setCurrentIndex(2)
+        layout.beside.activated.emit(2)
+        assert layout.beside_width.isVisible()
+        layout.beside_width.setFocus()
+        QTest.keyClicks(layout.beside_width, "1")
+        QTest.keyClick(layout.beside_width, Qt.Key.Key_Return)
+        wait_for(page)
+        shown = page.shown
+        assert shown is not None and shown.whole is not None and shown.beside is not None
+        assert shown.beside.setup.cut.radial_engagement_mm == 1.0
+        rows = {row[0]: row[1:] for row in beside_rows(shown, "metric")}
+        longest = np.degrees([each.found.engaged.arc.max() for each in (shown.whole, shown.beside)])
+        assert [float(cell.rstrip("°")) for cell in rows["longest arc"]] == pytest.approx(longest, abs=0.06)
+        assert layout.table.isVisible() and "longest arc" in layout.table.accessibleDescription()
+        # Both curves stand on one axis of length, which is the longer one's.
+        scene = layout.strip.scene
+        assert scene is not None and scene.beside is not None
+        assert scene.length == max(shown.whole.fed.length, shown.beside.fed.length)
+        state.set("beside", "nothing")
+        wait_for(page)
+        assert not layout.table.isVisible() and layout.planner.isVisible()
+
+
+def test_a_program_is_compared_with_itself_run_backwards_and_with_another(qapp: QApplication, tmp_path: Path) -> None:
+    with path_window() as (window, page):
+        page.take(program=PROGRAM, stock=STOCK)
+        page.state_.set("beside", "direction")
+        wait_for(page)
+        shown = page.shown
+        assert shown is not None and shown.beside is not None and shown.whole is not None
+        assert shown.beside.fed.length == pytest.approx(shown.whole.fed.length)
+        assert path_totals(shown.whole).shares[2] > 2.0 * path_totals(shown.beside).shares[2]
+        wrong = tmp_path / "wrong.nc"
+        wrong.write_text("G1 X10 Q3\n")
+        told: list[str] = []
+        window.workbench.refused.connect(told.append)
+        page.compare_with(str(wrong))
+        wait_for(page)
+        assert any("wrong.nc:1" in text for text in told)
+        assert page.state_.beside_here == "nothing"
+        other = tmp_path / "slower.nc"
+        other.write_bytes(Path(PROGRAM).read_bytes().replace(b"F", b"(slower) F"))
+        page.compare_with(str(other))
+        wait_for(page)
+        assert page.shown is not None and page.shown.beside is not None
+        assert page.shown.beside.fed.length == pytest.approx(shown.whole.fed.length)
+
+
+def test_wheel_and_keys_come_close_and_show_all_again(qapp: QApplication) -> None:
+    with path_window() as (_, page):
+        plan = page.layout.plan
+        plan.setFocus()
+        whole = plan.fit()
+        at = QPointF(plan.width() / 3.0, plan.height() / 3.0)
+        before = whole.back(at.x(), at.y())
+        wheel(plan, at, 240)
+        fit = plan.fit()
+        assert fit.scale == pytest.approx(1.25**2 * whole.scale)
+        assert fit.back(at.x(), at.y()) == pytest.approx(before)
+        # Back by the wheel: never smaller than the whole.
+        wheel(plan, at, -720)
+        assert plan.fit() == whole
+        key(plan, Qt.Key.Key_F)
+        place = page.state_.whole.at(page.state_.s).places.place  # type: ignore[union-attr]
+        x, y = plan.fit().place(place)[0].tolist()
+        assert abs(x - plan.width() / 2.0) < 2.0 and plan.fit().scale > whole.scale
+        assert abs(y - plan.height() / 2.0) < 30.0
+        # A click still goes to the place that is drawn there.
+        QTest.mouseClick(plan, Qt.MouseButton.LeftButton, pos=QPointF(x + 20.0, y).toPoint())
+        assert page.state_.whole is not None
+        far = np.hypot(*(page.state_.whole.found.places.place - np.array(plan.fit().back(x + 20.0, y))).T)
+        assert page.state_.s == page.state_.whole.found.s[int(far.argmin())]
+        key(plan, Qt.Key.Key_0)
+        assert plan.fit() == whole
+
+
+def test_the_edge_s_temperature_along_the_path(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        page.state_.set("quantity", "heat")
+        wait_for(page)
+        whole, setup = page.state_.whole, window.workbench.resolved
+        assert whole is not None and whole.heat is not None
+        # The straight beginning is the setup's own cut.
+        straight = edge_temperature(setup)
+        assert straight is not None
+        assert float(whole.heat.rise[0]) == pytest.approx(straight.peak, rel=0.004)
+        assert float(whole.heat.rise.max()) > 1.05 * straight.peak
+
+
+def test_held_feeds_may_rise(qapp: QApplication, tmp_path: Path) -> None:
+    with path_window() as (window, page):
+        page.take(program=PROGRAM, stock=STOCK)
+        wait_for(page)
+        page.state_.limits = {"chip": 0.1}
+        assert page.write_held(str(tmp_path / "low.nc"))
+        # No chip of the program is over the limit: nothing to lower.
+        assert not (tmp_path / "low.nc").exists()
+        window.menus.by_id["raise_feeds"].trigger()
+        assert page.state_.faster and page.write_held(str(tmp_path / "high.nc"))
+        high, own = (load_path(name).moves.feed_mm_min for name in (str(tmp_path / "high.nc"), PROGRAM))
+        assert (high > own * 1.01).any() and np.nanmax(high / own) <= 2.0 + 1e-3

@@ -1,0 +1,106 @@
+"""The path and the one beside it in figures: time, shares of the directions, the greatest of each load."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+from PySide6.QtCore import QPointF, QRectF, QSize
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from app.kit.look import Look, look
+from app.pages.path.path_scene import told
+from app.pages.path.path_work import Shown
+from app.pages.path.tables import paint_rows
+from app.state.view_state import ViewState
+from core.base.quantities import Units, clear_figure, number
+from core.base.words import say
+from core.path.path_totals import PathTotals, path_totals
+from core.path.whole_path import WholePath
+
+
+def beside_title(shown: Shown, units: Units) -> str:
+    """What the other path is, in a few words."""
+    asked = shown.asked
+    if asked.beside == "width":
+        width = clear_figure(asked.beside_width, "radial_width", units)
+        name = say("path_page", "beside_width", width=width)
+    elif asked.beside == "program":
+        name = say("path_page", "beside_program", program=Path(asked.beside_file).name)
+    else:
+        name = say("path_page", "beside_direction")
+    return say("path_page", "beside_title", name=name)
+
+
+def _most(whole: WholePath) -> float:
+    """Greatest rise of the edge, K; nan where it was not asked for or is not known."""
+    if whole.heat is None or whole.heat.ended.any():
+        return math.nan
+    return float(whole.heat.rise.max()) if len(whole.heat.rise) else math.nan
+
+
+def beside_rows(shown: Shown, units: Units) -> list[tuple[str, ...]]:
+    """A head and a row for each figure; nothing where there is no path beside."""
+    if shown.whole is None or shown.beside is None or not len(shown.whole.found.s) or not len(shown.beside.found.s):
+        return []
+    pair = shown.whole, shown.beside
+    totals: tuple[PathTotals, ...] = tuple(path_totals(each) for each in pair)
+    rows: list[tuple[str, ...]] = [("", say("path_page", "this"), say("path_page", "other"))]
+
+    def add(id: str, cells: list[str]) -> None:
+        rows.append((say("path_page", id), *cells))
+
+    add("row_length", [clear_figure(t.length, "length", units, decimals=1) for t in totals])
+    add("row_time", [f"{number(60.0 * t.minutes, 1)} s" for t in totals])
+    add("row_climb", [f"{number(100.0 * t.shares[2], 0)} %" for t in totals])
+    add("row_conventional", [f"{number(100.0 * t.shares[1], 0)} %" for t in totals])
+    add("row_straddling", [f"{number(100.0 * t.shares[3], 0)} %" for t in totals])
+    add("row_arc", [told(math.degrees(t.arc), "arc", units) for t in totals])
+    add("row_chip", [told(t.chip, "chip", units) for t in totals])
+    add("row_force", [told(t.force, "force", units) for t in totals])
+    add("row_wall", [told(1000.0 * t.wall, "wall", units) for t in totals])
+    if shown.asked.heat:
+        add("row_heat", [told(_most(each), "heat", units) for each in pair])
+    return rows
+
+
+def paint_beside_table(painter: QPainter, rect: QRectF, shown: Shown, units: Units, look: Look) -> None:
+    """The table with its title."""
+    rows = beside_rows(shown, units)
+    if not rows:
+        return
+    inside = rect.adjusted(14.0, 8.0, -14.0, -8.0)
+    painter.setFont(look.font("text", bold=True))
+    painter.setPen(look.color("ink"))
+    painter.drawText(QPointF(inside.left(), inside.top() + look.text), beside_title(shown, units))
+    paint_rows(painter, inside.adjusted(0.0, look.text + 8.0, 0.0, 0.0), rows, look)
+
+
+class BesideTable(QWidget):
+    """The table in the window; hidden while there is nothing beside."""
+
+    def __init__(self, view: ViewState) -> None:
+        super().__init__()
+        self.view = view
+        self.shown: Shown | None = None
+        self.setAccessibleName("This path and the one beside it")
+
+    def show_results(self, shown: Shown | None) -> None:
+        """Other results."""
+        self.shown = shown
+        rows = [] if shown is None else beside_rows(shown, self.view.units)
+        self.setAccessibleDescription("; ".join(" ".join(row).strip() for row in rows))
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """As wide as there is room for."""
+        return QSize(230, 100)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The rows."""
+        painter, theme = QPainter(self), look(self.view.theme)
+        painter.fillRect(self.rect(), theme.color("panel"))
+        if self.shown is not None:
+            paint_beside_table(painter, QRectF(self.rect()), self.shown, self.view.units, theme)
+        painter.end()
