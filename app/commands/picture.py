@@ -28,6 +28,9 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light")
     made.add_argument("--units", choices=("metric", "inch"), default="metric")
     made.add_argument("--page", choices=PAGE_IDS, default=PAGE_IDS[0], help="which page (arc)")
+    made.add_argument(
+        "--frame", choices=("arc", "all"), help="of the plan: the arc, or all of it (the arc where it is small)"
+    )
     made.add_argument("--program", metavar="FILE", help="of the page path: a program or a drawing")
     made.add_argument("--stock", metavar="FILE", help="of the page path: the stock of --program")
     made.add_argument("--pair", action="store_true", help="climb and conventional side by side")
@@ -127,7 +130,7 @@ def run(argv: list[str]) -> int:
     view = ViewState()
     view.units, view.pair = asked.units, asked.pair
     kind = next(page for page in PAGES if page.id == asked.page)
-    state: dict[str, object] = {"strips": list(strips), "charts": list(charts)}
+    state: dict[str, object] = {"strips": list(strips), "charts": list(charts), "frame": asked.frame}
     if asked.page == "path" and asked.program:
         state = {"source": "program", "program_file": asked.program, "stock_file": asked.stock or ""}
     save_picture_of(

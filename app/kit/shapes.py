@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pyqtgraph.functions as fn
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPolygonF
 
 from core.maths.arrays import Array
@@ -52,6 +53,53 @@ def sector(phi: Array, side: float, outer: float, inner: float) -> Array:
     """The piece of a ring along angles (n,) as a polygon (2n, 2), mirrored where ``side`` is -1."""
     arc = arc_points(phi, side)
     return np.concatenate([outer * arc, inner * arc[::-1]])
+
+
+def line_inside(start: QPointF, end: QPointF, box: QRectF) -> tuple[QPointF, QPointF] | None:
+    """The part of a straight line that lies in a rectangle (Liang and Barsky 1984); None where there is none."""
+    dx, dy, first, last = end.x() - start.x(), end.y() - start.y(), 0.0, 1.0
+    for way, off in (
+        (-dx, start.x() - box.left()),
+        (dx, box.right() - start.x()),
+        (-dy, start.y() - box.top()),
+        (dy, box.bottom() - start.y()),
+    ):
+        if way == 0.0:
+            if off < 0.0:
+                return None
+        elif way < 0.0:
+            first = max(first, off / way)
+        else:
+            last = min(last, off / way)
+    if first > last:
+        return None
+    way_there = end - start
+    return start + way_there * first, start + way_there * last
+
+
+def pieces_inside(points: Array, box: QRectF) -> list[Array]:
+    """The pieces of a polyline (n, 2) that lie in a rectangle: painters of files do not clip."""
+    low, high = (box.left(), box.top()), (box.right(), box.bottom())
+    a, way = points[:-1], np.diff(points, axis=0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cross = np.stack([(low - a) / way, (high - a) / way])
+    # A line along a side that it does not cross is inside from -inf to inf, or nowhere.
+    still = (a >= low) & (a <= high)
+    least = np.where(way == 0.0, np.where(still, -np.inf, np.inf), cross.min(axis=0)).max(axis=1)
+    most = np.where(way == 0.0, np.where(still, np.inf, -np.inf), cross.max(axis=0)).min(axis=1)
+    first, last = np.maximum(least, 0.0), np.minimum(most, 1.0)
+    found: list[Array] = []
+    piece: list[Array] = []
+    for i in np.flatnonzero(first <= last).tolist():
+        start, end = a[i] + way[i] * first[i], a[i] + way[i] * last[i]
+        if not piece or first[i] > 0.0 or not np.array_equal(piece[-1], start):
+            if piece:
+                found.append(np.array(piece))
+            piece = [start]
+        piece.append(end)
+    if piece:
+        found.append(np.array(piece))
+    return found
 
 
 def clipped(points: Array, left: float, top: float, right: float, bottom: float) -> Array:

@@ -14,10 +14,11 @@ from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.look import Look
 from app.pages.arc.arc_layout import ArcLayout
 from app.pages.arc.arc_picture import PictureOptions, paint_arc_page
-from app.pages.arc.arc_state import REMEMBERED, ArcState, angle_in_cut
+from app.pages.arc.arc_state import CHOICES, REMEMBERED, ArcState, angle_in_cut
 from app.pages.arc.motion import Motion
 from app.pages.arc.motion_bar import MotionBar
 from app.pages.arc.plan import PlanView
+from app.pages.arc.plan_close import Framing
 from app.pages.arc.plan_scene import kept_top, readable_top
 from app.pages.arc.side_charts import SideCharts
 from app.pages.arc.side_charts_scene import CHART_TITLES
@@ -27,6 +28,7 @@ from app.pages.page import Action, Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
+from core.base.words import say
 from core.cut.engagement import engagement
 from core.effects.arc_results import arc_results, paired_angle
 from core.report.sentence import sentence
@@ -37,6 +39,9 @@ ALWAYS_SHOWN = "chip"
 """The strip that cannot be hidden."""
 
 STRIPS_GROUP = "Strips"
+
+FRAME_KEYS: tuple[tuple[Framing, tuple[str, ...]], ...] = (("arc", ("F",)), ("all", ("0",)), ("auto", ()))
+"""The choices of a frame, each with its keys; the frame by hand is the wheel's."""
 
 
 class ArcPage(Page):
@@ -93,7 +98,7 @@ class ArcPage(Page):
     def options(self) -> PictureOptions:
         """What of the page is shown now."""
         s = self.shown
-        return PictureOptions(s.units, s.pair, s.angle_deg, s.strips, s.charts, s.shown)
+        return PictureOptions(s.units, s.pair, s.angle_deg, s.strips, s.charts, s.shown, s.close)
 
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The page as it is shown, on any painter."""
@@ -111,6 +116,9 @@ class ArcPage(Page):
             if name in known and isinstance(value, list):
                 chosen = tuple(id for id in known[name] if id in value or (name, id) == ("strips", ALWAYS_SHOWN))
                 self.shown.set(name, chosen)
+            elif name in CHOICES:
+                if value in CHOICES[name] and value != "free":
+                    self.shown.set(name, value)
             elif name not in known and isinstance(value, bool):
                 self.shown.set(name, value)
 
@@ -155,13 +163,16 @@ class ArcPage(Page):
             self._rescale.start()
             return
         self.shown.set("thickness_top", readable_top(self.shown.results, self.shown.units))
+        self.shown.reframe()
 
     def _changed(self, name: str) -> None:
         if name == "units":
             self._settle()
         if name == "why" and not self.shown.why:
             self.shown.hide_answer()
-        if name in (*REMEMBERED, "playing"):
+        if name == "frame":
+            self.shown.reframe()
+        if name in (*REMEMBERED, "playing", "close"):
             self.switched.emit()
 
     def actions(self) -> tuple[Action, ...]:
@@ -209,6 +220,18 @@ class ArcPage(Page):
                 "Reasons for climb and for conventional",
                 button="Which way",
             ),
+            *[
+                Action(
+                    f"frame_{id}",
+                    "View",
+                    say("frame", id),
+                    self._framer(id),
+                    keys,
+                    self._is_framed(id),
+                    say("frame", f"{id}_hint"),
+                )
+                for id, keys in FRAME_KEYS
+            ],
             Action("play", "Motion", "Play or pause", self.play, ("Space",)),
             Action("degree_on", "Motion", "One degree on", lambda: motion.step_degrees(1.0), (".",)),
             Action("degree_back", "Motion", "One degree back", lambda: motion.step_degrees(-1.0), (",",)),
@@ -224,6 +247,17 @@ class ArcPage(Page):
 
     def _switch(self, name: str) -> Callable[[], object]:
         return lambda: self.shown.set(name, not getattr(self.shown, name))
+
+    def _framer(self, id: Framing) -> Callable[[], object]:
+        def frame() -> None:
+            # By hand it may have been moved away from what it is called.
+            self.shown.frame = "free"
+            self.shown.set("frame", id)
+
+        return frame
+
+    def _is_framed(self, id: Framing) -> Callable[[], bool]:
+        return lambda: self.shown.frame == id
 
     def _is_in(self, name: str, id: str) -> Callable[[], bool]:
         return lambda: id in getattr(self.shown, name)

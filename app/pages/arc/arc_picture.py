@@ -10,6 +10,7 @@ from PySide6.QtGui import QPainter
 
 from app.kit.label_layout import text_size, wrapped
 from app.kit.look import Look
+from app.pages.arc.plan_close import CloseView
 from app.pages.arc.plan_picture import paint_plan
 from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
 from app.pages.arc.side_charts import charts_height, paint_charts
@@ -38,6 +39,7 @@ class PictureOptions:
     strips: tuple[str, ...] = ("chip", "force")
     charts: tuple[str, ...] = ("loop", "wall")
     shown: Shown = EVERYTHING
+    close: CloseView | None = None
 
 
 def key_figures(results: ArcResults, units: Units) -> str:
@@ -151,7 +153,8 @@ def paint_arc_page(
         )
         title = direction_title(shown.results.setup, mirrored=shown is other)
         mirrored = shown is other and shown.results.setup.cut.direction == "straddling"
-        paint_plan(painter, box, replace(scene, force_top=top, mirrored=mirrored), theme, title=title)
+        shown_scene = replace(scene, force_top=top, mirrored=mirrored)
+        paint_plan(painter, box, shown_scene, theme, title=title, close=options.close)
     if options.shown.strips:
         _paint_beside(painter, right, own, other, options, theme)
     painter.setPen(theme.color("ink"))

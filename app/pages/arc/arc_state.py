@@ -7,6 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
+from app.pages.arc.plan_close import FRAMINGS, CloseView, Framing, chosen_view
 from app.pages.arc.plan_scene import readable_top
 from app.state.view_state import ViewState
 from core.cut.engagement import engagement
@@ -16,8 +17,18 @@ from core.setup.setup import Setup
 SHARED = ("pair", "units", "theme", "reduced_motion", "shown")
 """What belongs to every page and is passed on to the shared view."""
 
-REMEMBERED = ("strips", "charts", "why", "loop", "slow")
+REMEMBERED = ("strips", "charts", "why", "loop", "slow", "frame")
 """What is the same at the next start."""
+
+
+CHOICES = {"frame": FRAMINGS}
+"""What may be remembered of a choice by words."""
+
+STILL = 0.12
+"""Radii of the whole plan by which a framed arc may be off its place before the frame follows it."""
+
+PLAN_ONLY = ("frame", "close")
+"""What only the plan shows."""
 
 
 def angle_in_cut(setup: Setup) -> float:
@@ -34,7 +45,8 @@ class ArcState(QObject):
     own direction, -180..540 wrapped to [-90, 270); ``strips`` shown, in order; ``charts`` shown; ``why``: the panel
     "Which way" is open, ``reason`` the one looked at; ``playing``; ``slow``; ``loop`` (through the cut only, not the
     air).  ``results`` are those of the setup shown last; ``thickness_top`` (mm) is the end of the scale of chip
-    thickness, which holds still while a hand moves.
+    thickness, which holds still while a hand moves.  ``frame`` is how the part of the plan that is looked at is
+    chosen, ``close`` that part (None: all of it), which holds still with the scales.
     """
 
     changed = Signal(str)
@@ -56,6 +68,8 @@ class ArcState(QObject):
         self.pair, self.units, self.theme = shared.pair, shared.units, shared.theme
         self.reduced_motion, self.shown = shared.reduced_motion, shared.shown
         self.thickness_top = readable_top(self.results, self.units)
+        self.frame: Framing = "auto"
+        self.close: CloseView | None = chosen_view(self.frame, self.results, self.thickness_top, None)
         self.in_sight = True
         self._missed: list[str] = []
         shared.changed.connect(self._shared_changed)
@@ -74,6 +88,17 @@ class ArcState(QObject):
             self.changed.emit(name)
         elif name not in self._missed:
             self._missed.append(name)
+
+    def look_at(self, view: CloseView | None) -> None:
+        """A part of the plan chosen by hand; None is all of it."""
+        self.frame = "all" if view is None else "free"
+        self.set("close", view)
+
+    def reframe(self) -> None:
+        """The part of the plan that belongs to the choice and to these results; what is nearly so stays still."""
+        fresh, kept = chosen_view(self.frame, self.results, self.thickness_top, self.close), self.close
+        if fresh is None or kept is None or not fresh.nearly(kept, STILL):
+            self.set("close", fresh)
 
     def forget_reasons(self) -> None:
         """Another document: what was asked about the one before is of that one."""

@@ -30,6 +30,7 @@ LEAST_SHARE, GREATEST_SHARE = 1.0 / 20000.0, 1.0 / 2.0
 
 def feed_arrow(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, QPointF]:
     """Tail and tip of the feed arrow in pixels: beside the cutter on the side away from the wall."""
+    frame = frame.far or frame
     cut, cutter = scene.results.setup.cut, scene.results.setup.cutter
     length = feed_length(cut.feed_per_tooth_mm, cutter.diameter_mm, frame)
     side = -scene.side if scene.results.setup.cut.direction != "conventional" else scene.side

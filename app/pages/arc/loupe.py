@@ -50,6 +50,7 @@ FILE_RATIO = 4.0
 
 def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
     """Centre and radius in pixels: the lower corner that the wall leaves free."""
+    frame = frame.far or frame
     # A tall picture has room below the cutter; in a small one the loupe gives way to it.
     share = 0.5 if frame.inner.height() > 3.1 * frame.radius else 0.37
     radius = min(max(share * frame.radius, 58.0), 100.0, 0.22 * frame.inner.height())

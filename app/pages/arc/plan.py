@@ -12,12 +12,14 @@ from PySide6.QtGui import (
     QHideEvent,
     QKeyEvent,
     QMouseEvent,
+    QNativeGestureEvent,
     QPainter,
     QPaintEvent,
     QPixmap,
     QResizeEvent,
+    QWheelEvent,
 )
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QGestureEvent, QPinchGesture, QWidget
 
 from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.hover_help import HoverHelp, show_help
@@ -28,6 +30,7 @@ from app.kit.tiled_pixmap import TiledPixmap, clear_picture, painter_on, tiled
 from app.pages.arc import plan_layers as layers
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.loupe import RIM, loupe_key, loupe_picture, loupe_place
+from app.pages.arc.plan_close import CloseView, sense
 from app.pages.arc.plan_frame import PlanFrame, side_by_side
 from app.pages.arc.plan_handles import Handle, handles_at
 from app.pages.arc.plan_help import plan_help
@@ -39,6 +42,9 @@ from app.state.workbench import Workbench
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
 
 HINT = "drag the work's edge, a tooth, the arrow"
+WHEEL = 1.25
+"""How much nearer a notch of the wheel goes."""
+
 KEYBOARD_REASONS = (
     Qt.FocusReason.TabFocusReason,
     Qt.FocusReason.BacktabFocusReason,
@@ -69,6 +75,8 @@ class PlanView(QWidget):
         self._fixed: dict[str, FixedLayer] = {}
         self._cutters: dict[str, tuple[tuple[object, ...], TiledPixmap | None]] = {}
         self._loupes: dict[str, tuple[tuple[object, ...], QPixmap]] = {}
+        self._over: dict[str, TiledPixmap] = {}
+        self._moving_view: QPointF | None = None
         self._hover: Handle | None = None
         self._held: Handle | None = None
         self._gesture: object | None = None
@@ -78,6 +86,7 @@ class PlanView(QWidget):
         self._held_once = False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
+        self.grabGesture(Qt.GestureType.PinchGesture)
         self.setMinimumSize(300, 190)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan: the cutter in the work")
@@ -153,7 +162,12 @@ class PlanView(QWidget):
         self.update()
 
     def show_view(self, name: str) -> None:
-        """Theme, units or Pair have changed."""
+        """Theme, units, Pair or the part that is looked at have changed."""
+        if name == "close":
+            self._static, self._changed = None, True
+            self._look_again()
+            self.update()
+            return
         self._look = look(self._view.theme)
         self.show_results(self._view.results)
 
@@ -170,7 +184,12 @@ class PlanView(QWidget):
 
     def frames(self) -> list[tuple[PlanScene, PlanFrame]]:
         """Each scene with its frame on this widget."""
-        frames = side_by_side(self.width(), self.height(), len(self._scenes), self._look)
+        close = self._view.close
+        if close is None:
+            frames = side_by_side(self.width(), self.height(), len(self._scenes), self._look)
+        else:
+            senses = tuple([sense(scene) for scene in self._scenes])
+            frames = side_by_side(self.width(), self.height(), len(self._scenes), self._look, close, senses)
         return list(zip(self._scenes, frames, strict=True))
 
     def _fixed_layer(self, scene: PlanScene, frame: PlanFrame) -> FixedLayer:
@@ -180,6 +199,7 @@ class PlanView(QWidget):
             *frame.rect.getRect(),  # type: ignore[misc]
             self.devicePixelRatioF(),
             self._look.name,
+            self._view.close,
             scene.units,
             scene.title,
             scene.hint,
@@ -205,10 +225,31 @@ class PlanView(QWidget):
             painter.setClipRect(frame.rect)
             painter.setRenderHint(SMOOTH)
             layers.paint_work(painter, scene, frame, self._look)
-            fixed = self._fixed_layer(scene, frame)
-            fixed.picture.paint(painter)
-            paint_ends(painter, scene, frame, self._look, fixed.layout)
+            if frame.far is None:
+                self._paint_words(painter, scene, frame)
         painter.setClipping(False)
+
+    def _paint_words(self, painter: QPainter, scene: PlanScene, frame: PlanFrame) -> None:
+        """The words that stand still, and what shows the ends of the arc."""
+        fixed = self._fixed_layer(scene, frame)
+        fixed.picture.paint(painter)
+        paint_ends(painter, scene, frame, self._look, fixed.layout)
+
+    def _paint_over_cutter(self, painter: QPainter, scene: PlanScene, frame: PlanFrame, kept: bool) -> None:
+        """In a close view the words lie over the cutter; once the tooth moves under them they are a kept picture."""
+        painter.setClipRect(frame.rect)
+        if not kept:
+            self._paint_words(painter, scene, frame)
+        else:
+            over = self._over.get(scene.title)
+            if over is None:
+                picture = clear_picture(frame.rect, self.devicePixelRatioF())
+                inner = painter_on(picture, frame.rect)
+                self._paint_words(inner, scene, frame)
+                inner.end()
+                over = self._over[scene.title] = tiled(picture, frame.rect)
+            over.paint(painter)
+        painter.setClipRect(frame.inner)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """What stands still, then what moves, then the hand's own marks.
@@ -217,7 +258,9 @@ class PlanView(QWidget):
         kept as a picture.
         """
         painter = QPainter(self)
-        if self._static is None and self._changed:
+        kept = not (self._static is None and self._changed)
+        if not kept:
+            self._over.clear()
             self._changed = False
             self._paint_still(painter)
         else:
@@ -230,10 +273,16 @@ class PlanView(QWidget):
                 inner.end()
             painter.drawPixmap(0, 0, self._static)
         for scene, frame in self.frames():
-            painter.setClipRect(frame.rect)
+            near = frame.far is not None
+            # The cutter of a close view is larger than its picture.
+            painter.setClipRect(frame.inner if near else frame.rect)
             painter.setRenderHint(SMOOTH)
             self._paint_cutter(painter, scene, frame)
-            paint_moving(painter, scene, frame, self._look)
+            if near:
+                self._paint_over_cutter(painter, scene, frame, kept)
+            paint_moving(painter, scene, frame, self._look, self._fixed_layer(scene, frame).layout if near else None)
+            if near:
+                painter.setClipRect(frame.rect)
             self._paint_loupe(painter, scene, frame)
         painter.setClipping(False)
         self._paint_hand(painter)
@@ -246,6 +295,7 @@ class PlanView(QWidget):
             *frame.rect.getRect(),  # type: ignore[misc]
             ratio,
             self._look.name,
+            self._view.close,
             scene.angle_deg,
             cutter.hand,
             cutter.teeth,
@@ -333,6 +383,7 @@ class PlanView(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another size wants another still layer."""
         self._static = None
+        self._over.clear()
         super().resizeEvent(event)
         self._look_again()
 
@@ -351,7 +402,46 @@ class PlanView(QWidget):
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             show_help(self, event, None if self._held is not None else self.help_at(QPointF(event.pos())))
             return True
+        if isinstance(event, QNativeGestureEvent):
+            if event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture:
+                self._zoom(event.position(), 1.0 + event.value())
+            return True
+        if isinstance(event, QGestureEvent):
+            pinch = event.gesture(Qt.GestureType.PinchGesture)
+            if isinstance(pinch, QPinchGesture):
+                self._zoom(QPointF(self.mapFromGlobal(pinch.centerPoint().toPoint())), pinch.scaleFactor())
+                return True
         return super().event(event)
+
+    # The part that is looked at
+
+    def _zoom(self, point: QPointF, factor: float) -> None:
+        """Nearer or farther, with what is under the point staying there."""
+        for scene, frame in self.frames():
+            if self._held is None and frame.rect.contains(point):
+                x, y = frame.radii(point)
+                middle_x, middle_y = frame.radii(frame.inner.center())
+                way = sense(scene)
+                seen = CloseView(frame.scale, way * middle_x, middle_y)
+                self._view.look_at(seen.zoomed(factor, way * x, y))
+                return
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Nearer or farther, about the pointer."""
+        notches = event.angleDelta().y() / 120.0
+        if notches:
+            self._zoom(event.position(), WHEEL**notches)
+        event.accept()
+
+    def _move_view(self, point: QPointF) -> None:
+        """Drag what lies under the pointer of a close view along."""
+        close, before = self._view.close, self._moving_view
+        if close is None or before is None:
+            return
+        scene, frame = next(((s, f) for s, f in self.frames() if f.rect.contains(before)), self.frames()[0])
+        dx, dy = (point.x() - before.x()) / frame.radius, (point.y() - before.y()) / frame.radius
+        self._view.look_at(close.moved(-sense(scene) * dx, dy))
+        self._moving_view = point
 
     # Hands
 
@@ -383,10 +473,16 @@ class PlanView(QWidget):
                 self._workbench.propose(self._workbench.setup.opposite, "direction")
                 self._held = None
             self.update()
+        elif self._view.close is not None:
+            self._moving_view = self._pointer
+            self.setCursor(Qt.CursorShape.ClosedHandCursor)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag what is held; otherwise show what could be."""
         self._pointer = event.position()
+        if self._moving_view is not None:
+            self._move_view(self._pointer)
+            return
         if self._held is None:
             self._look_again()
             return
@@ -408,6 +504,9 @@ class PlanView(QWidget):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go: the drag was one step of undo."""
         if event.button() == Qt.MouseButton.LeftButton:
+            if self._moving_view is not None:
+                self._moving_view = None
+                self.unsetCursor()
             if self._held is not None and not self._held_once:
                 # Who has dragged once needs no telling.
                 self._held_once = True
@@ -452,5 +551,5 @@ class PlanView(QWidget):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A hidden plan holds nothing."""
-        self._held = self._hover = self._gesture = self._pointer = None
+        self._held = self._hover = self._gesture = self._pointer = self._moving_view = None
         super().hideEvent(event)

@@ -12,7 +12,7 @@ from PySide6.QtGui import QPainter
 from app.kit.label_layout import LabelLayout, anywhere, text_size
 from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.pages.arc.plan_frame import PlanFrame
-from app.pages.arc.plan_layers import HOUR_WAYS, RING
+from app.pages.arc.plan_layers import RING
 from app.pages.arc.plan_scene import PlanScene
 from core.maths.arrays import Array
 
@@ -79,7 +79,8 @@ def _last_place(
     if isinstance(last, QPointF):
         left, top = anchor.x() + last.x(), anchor.y() + last.y()
     else:
-        radius, at = frame.radius * float(_RADII[last]), phi + float(_TURNS[last])
+        radius = frame.radius + (float(_RADII[last]) - 1.0) * frame.radius / frame.scale
+        at = phi + float(_TURNS[last]) / frame.scale
         x, y = -math.cos(at) * scene.side, math.sin(at)
         left = frame.centre.x() + radius * x + (x - 1.0) * w / 2.0
         top = frame.centre.y() - radius * y - (y + 1.0) * h / 2.0
@@ -91,7 +92,9 @@ def _last_place(
     end = leader_end(anchor, rect)
     # A place away from the end of the arc was taken for want of a better: there a leader may pass an hour.
     if isinstance(last, QPointF):
-        clear = _keeps_off(anchor, end, [(frame.centre.x(), frame.centre.y())], OFF_CUTTER * frame.radius)
+        clear = _keeps_off(
+            anchor, end, [(frame.centre.x(), frame.centre.y())], frame.beside(OFF_CUTTER) * frame.radius
+        )
     else:
         clear = _keeps_off(anchor, end, _hours(scene, frame), HOUR_ROOM)
     return layout.take(rect) if clear else None
@@ -99,9 +102,9 @@ def _last_place(
 
 def _hours(scene: PlanScene, frame: PlanFrame) -> list[tuple[float, float]]:
     """Where the hours stand on the ring, pixels."""
-    x, y, reach = frame.centre.x(), frame.centre.y(), frame.radius * RING
+    x, y, reach = frame.centre.x(), frame.centre.y(), frame.radius * frame.beside(RING)
     across = reach * scene.side
-    return [(x - across * cosine, y - reach * sine) for cosine, sine in HOUR_WAYS]
+    return [(x - across * cosine, y - reach * sine) for _, cosine, sine in frame.hours()]
 
 
 def _keeps_off(start: QPointF, end: QPointF, places: list[tuple[float, float]], room: float) -> bool:
@@ -167,13 +170,15 @@ def _leader_clear(
 def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
     """Which cards (n,) have a leader that goes out of the circle and not across the cutter."""
     axis = np.array([(frame.centre.x(), frame.centre.y())])
-    return np.asarray(_all_off(anchor, _leaders(anchor, size, left, top), axis)[:, 0] > OFF_CUTTER * frame.radius)
+    return np.asarray(
+        _all_off(anchor, _leaders(anchor, size, left, top), axis)[:, 0] > frame.beside(OFF_CUTTER) * frame.radius
+    )
 
 
 def _leader_short(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
     """Which cards (n,) have a leader shorter than the cutter's radius."""
     ways = _leaders(anchor, size, left, top)
-    return np.asarray(np.hypot(ways[:, 0], ways[:, 1]) < frame.radius)
+    return np.asarray(np.hypot(ways[:, 0], ways[:, 1]) < frame.radius / frame.scale)
 
 
 def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:
@@ -192,11 +197,12 @@ def _around(scene: PlanScene, frame: PlanFrame, phi: float, size: QSizeF) -> Arr
 
     A card is pushed out by its own half size, so that its near corner is at the spot.
     """
-    x, y = -np.cos(phi + _TURNS) * scene.side, np.sin(phi + _TURNS)
+    turned = phi + _TURNS / frame.scale
+    x, y, reach = -np.cos(turned) * scene.side, np.sin(turned), frame.radius * (1.0 + (_RADII - 1.0) / frame.scale)
     return np.stack(
         [
-            frame.centre.x() + frame.radius * _RADII * x + x * size.width() / 2,
-            frame.centre.y() - frame.radius * _RADII * y - y * size.height() / 2,
+            frame.centre.x() + reach * x + x * size.width() / 2,
+            frame.centre.y() - reach * y - y * size.height() / 2,
         ],
         -1,
     )

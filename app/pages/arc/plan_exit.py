@@ -37,6 +37,9 @@ def paint_exit_corner(
     if corner is None:
         return None
     points = frame.points(corner)
+    if frame.far is not None:
+        # A mark and not a measure: no larger than in the whole plan.
+        points = points[0] + (points - points[0]) / frame.scale
     shape = polygon(points)
     painter.setPen(look.pen("soft", "hair"))
     painter.setBrush(look.color("ink", 0.22))
@@ -79,4 +82,4 @@ def _outside(frame: PlanFrame, width: float, height: float, left: Array, top: Ar
     o = frame.centre
     dx = np.maximum(np.maximum(left - o.x(), o.x() - left - width), 0.0)
     dy = np.maximum(np.maximum(top - o.y(), o.y() - top - height), 0.0)
-    return np.asarray(np.hypot(dx, dy) > HOUR_STROKES * frame.radius + 1.0)
+    return np.asarray(np.hypot(dx, dy) > frame.beside(HOUR_STROKES) * frame.radius + 1.0)

@@ -28,8 +28,10 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     force = scene.force
     if force is None or not scene.force_top > 0.0:
         return []
-    per_newton = FULL * frame.radius / scene.force_top
+    per_newton = FULL * (frame.far or frame).radius / scene.force_top
     tip = frame.point(scene.place(math.radians(scene.angle_deg)))
+    if frame.far is not None and not frame.sees(frame.centre):
+        return _paint_tooth_alone(painter, scene, frame, look, tip, per_newton)
     one_tooth = math.hypot(force.tooth_x - force.x, force.tooth_y - force.y) < 1e-9 * force.size
     if not one_tooth:
         _arrow(painter, tip, force.tooth_x * scene.side, force.tooth_y, per_newton, look, "line")
@@ -39,7 +41,26 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
     if not scene.shown.figures:
         return [head]
-    told = _paint_size(painter, end, frame, figure(force.size, "force", scene.units), look)
+    told = _paint_size(painter, end, frame.centre, figure(force.size, "force", scene.units), look)
+    return [head, told]
+
+
+def _paint_tooth_alone(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, tip: QPointF, per_newton: float
+) -> list[QRectF]:
+    """In a close view that does not see the axis: the force on the active tooth alone, with its size."""
+    force = scene.force
+    assert force is not None
+    size = math.hypot(force.tooth_x, force.tooth_y)
+    if not frame.sees(tip) or not size > 0.0:
+        return []
+    end = _arrow(painter, tip, force.tooth_x * scene.side, force.tooth_y, per_newton, look, "thick")
+    if end is None:
+        return []
+    head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
+    if not scene.shown.figures:
+        return [head]
+    told = _paint_size(painter, end, tip, figure(size, "force", scene.units), look)
     return [head, told]
 
 
@@ -48,8 +69,8 @@ def force_end(scene: PlanScene, frame: PlanFrame) -> QPointF | None:
     force = scene.force
     if force is None or not scene.force_top > 0.0:
         return None
-    per_newton = FULL * frame.radius / scene.force_top
-    if not force.size * per_newton > LEAST:
+    per_newton = FULL * (frame.far or frame).radius / scene.force_top
+    if not force.size * per_newton > LEAST or (frame.far is not None and not frame.sees(frame.centre)):
         return None
     return frame.centre + QPointF(force.x * scene.side, -force.y) * per_newton
 
@@ -80,11 +101,11 @@ def _arrow(
     return end
 
 
-def _paint_size(painter: QPainter, end: QPointF, frame: PlanFrame, text: str, look: Look) -> QRectF:
+def _paint_size(painter: QPainter, end: QPointF, start: QPointF, text: str, look: Look) -> QRectF:
     """The size of the whole force beyond the end of its arrow; returns its place."""
     font = look.font("small", bold=True)
     size = text_size(font, text)
-    away = end - frame.centre
+    away = end - start
     length = max(math.hypot(away.x(), away.y()), 1e-9)
     at = end + away * ((0.5 * size.width() + 8.0) / length)
     rect = QRectF(at.x() - size.width() / 2 - 3.0, at.y() - size.height() / 2, size.width() + 6.0, size.height())

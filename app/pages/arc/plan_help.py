@@ -15,6 +15,7 @@ from app.pages.arc.loupe import loupe_place
 from app.pages.arc.plan_force import force_end
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_handles import handles_at
+from app.pages.arc.plan_inset import inset_place
 from app.pages.arc.plan_layers import RING, legend_places
 from app.pages.arc.plan_scene import PlanScene
 from core.base.glossary import explained
@@ -46,6 +47,9 @@ def _parts(
     for name, term in TERM_OF_LABEL.items():
         if name in named and named[name].contains(point):
             yield HoverHelp(named[name], explained(term))
+    inset = inset_place(scene, frame)
+    if inset is not None and inset.contains(point):
+        yield HoverHelp(inset, explained("inset"))
     centre, radius = loupe_place(scene, frame)
     if math.hypot(point.x() - centre.x(), point.y() - centre.y()) <= radius:
         yield HoverHelp(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius), explained("loupe"))
@@ -70,8 +74,8 @@ def _words(point: QPointF, scene: PlanScene, frame: PlanFrame, look: Look) -> It
     title = QRectF(frame.rect.left() + 16.0, frame.rect.top() + 6.0, size.width() + 50.0, size.height() + 6.0)
     if title.contains(point):
         yield HoverHelp(title, explained("mirrored" if scene.mirrored else scene.results.setup.cut.direction))
-    for i in range(7):
-        hour = _about(frame.point(scene.place(math.radians(30.0 * i), RING)))
+    for phi, _, _ in frame.hours():
+        hour = _about(frame.point(scene.place(phi, frame.beside(RING))))
         if hour.contains(point):
             yield HoverHelp(hour, explained("clock"))
     for term, box in legend_places(scene, frame, look):
@@ -96,9 +100,9 @@ def _on_the_cutter(point: QPointF, scene: PlanScene, frame: PlanFrame, here: QRe
     if results.engagement.entry <= phi <= results.engagement.exit:
         rubs = phi < results.engagement.entry + results.rub_entry or phi > results.engagement.exit - results.rub_exit
         depth = shapes.magnification * float(max(shapes.band_h))
-        if rubs and 0.96 <= r <= 1.08:
+        if rubs and frame.beside(0.96) <= r <= frame.beside(1.08):
             yield HoverHelp(here, explained("rubbing"))
-        if 1.0 - depth <= r <= 1.03:
+        if 1.0 - depth <= r <= frame.beside(1.03):
             yield HoverHelp(here, f"{explained('chip_thickness')}\n{explained('chip_drawn')}")
     if 0.2 <= r <= 0.36:
         yield HoverHelp(here, explained("hand"))

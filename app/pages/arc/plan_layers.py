@@ -11,17 +11,16 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import LabelLayout, fitting, text_size
 from app.kit.look import CENTRE, NO_BRUSH, Look, two_dashes
-from app.kit.shapes import arc_points, clipped, on_screen, polygon
+from app.kit.shapes import arc_points, clipped, line_inside, on_screen, pieces_inside, polygon
 from app.kit.thickness_colours import paint_scale
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.plan_skin import paint_skin_layer
 
 _RIM = np.linspace(0.0, 1.0, 64)
+_CIRCLE = arc_points(np.linspace(0.0, 2.0 * np.pi, 1441), 1.0)
 RING = 1.15
 """Radius of the clock numbers, in cutter radii."""
-HOUR_WAYS = [(math.cos(hour), math.sin(hour)) for hour in np.radians(30.0 * np.arange(7)).tolist()]
-"""Cosine and sine of the hours from 9 to 3."""
 HOUR_STROKES = 1.065
 """Radius to which the strokes of the hours reach."""
 
@@ -34,6 +33,7 @@ def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     shown = QRectF(box.topLeft(), QPointF(box.right(), floor))
     r = scene.results.engagement
     rim = frame.points(arc_points(r.entry + r.arc * _RIM, scene.side))
+    near = frame.far is not None
     painter.save()
     here = on_screen(painter)
     if here:
@@ -52,15 +52,27 @@ def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     paint_skin_layer(painter, scene, frame, look, shown)
     painter.restore()
     painter.setPen(look.pen("ink", "thick"))
+    for start, end in upright_lines(scene, frame, floor):
+        painter.drawLine(start, end)
+    painter.setPen(look.pen("ink", "line"))
+    for piece in pieces_inside(rim, box) if near else (rim,):
+        painter.drawPolyline(polygon(piece))
+
+
+def upright_lines(scene: PlanScene, frame: PlanFrame, floor: float) -> list[tuple[QPointF, QPointF]]:
+    """The finished walls down to ``floor`` and the uncut edges, as much of them as is in the picture, pixels."""
+    box, found = frame.inner, []
     for wall in scene.shapes.walls:
         ends = frame.points(wall)
-        painter.drawLine(QPointF(*ends[0]), QPointF(ends[1][0], floor))
+        found.append((QPointF(*ends[0]), QPointF(ends[1][0], floor)))
     for x in scene.shapes.edges:
-        top = frame.point((x, 0.0))
-        y = math.sqrt(max(1.0 - x * x, 0.0))
-        painter.drawLine(QPointF(top.x(), box.top()), frame.point((x, y)))
-    painter.setPen(look.pen("ink", "line"))
-    painter.drawPolyline(polygon(rim))
+        rim = frame.point((x, math.sqrt(max(1.0 - x * x, 0.0))))
+        found.append((QPointF(rim.x(), box.top()), rim))
+    if frame.far is None:
+        return found
+    # In a close view a wall may begin below the picture, or an edge end there.
+    inside = [line_inside(start, end, box) for start, end in found if end.y() > start.y()]
+    return [line for line in inside if line is not None]
 
 
 def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -68,6 +80,8 @@ def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     painter.setPen(look.pen("accent", "thick"))
     for x in scene.shapes.edges:
         at = edge_grip(x, frame)
+        if not frame.inner.contains(at):
+            continue
         for dx in (-5.0, 0.0, 5.0):
             painter.drawLine(QPointF(at.x() + dx, at.y() - 9.0), QPointF(at.x() + dx, at.y() + 9.0))
 
@@ -80,31 +94,40 @@ def edge_grip(x: float, frame: PlanFrame) -> QPointF:
     """Where the grip of the uncut edge at ``x`` radii is drawn: half way up, or over an hour that stands there."""
     top = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
     at = QPointF(frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0))
-    for cosine, sine in HOUR_WAYS:
-        if abs(x + RING * cosine) * frame.radius < GRIP[0] + 9.0:
-            y = frame.centre.y() - frame.radius * RING * sine
+    ring = frame.beside(RING)
+    for _, cosine, sine in frame.hours():
+        if abs(x + ring * cosine) * frame.radius < GRIP[0] + 9.0:
+            y = frame.centre.y() - frame.radius * ring * sine
             if abs(at.y() - y) < GRIP[1] + 8.0:
                 at.setY(max(y - GRIP[1] - 8.0, frame.inner.top() + GRIP[1]))
     return at
 
 
 def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:
-    """The clock ring: the tip circle, and the hours from 9 to 3."""
+    """The clock ring: the tip circle, and the hours from 9 to 3; in a close view the minutes that are in sight."""
     painter.setBrush(NO_BRUSH)
     pen = QPen(look.pen("soft", "hair"))
     pen.setDashPattern([1.5, 4.0])
     painter.setPen(pen)
-    painter.drawEllipse(frame.centre, frame.radius, frame.radius)
+    near = frame.far is not None
+    if near:
+        for piece in pieces_inside(frame.points(_CIRCLE), frame.inner):
+            painter.drawPolyline(polygon(piece))
+    else:
+        painter.drawEllipse(frame.centre, frame.radius, frame.radius)
     font = look.font("small")
     painter.setFont(font)
-    for i in range(7):
-        phi = math.radians(30.0 * i)
-        inner, outer = frame.point(scene.place(phi, 1.025)), frame.point(scene.place(phi, HOUR_STROKES))
+    for phi, _, _ in frame.hours():
+        at = frame.point(scene.place(phi, frame.beside(RING)))
+        inner = frame.point(scene.place(phi, frame.beside(1.025)))
+        outer = frame.point(scene.place(phi, frame.beside(HOUR_STROKES)))
+        if near and not (frame.sees(at) and frame.sees(inner)):
+            continue
         painter.setPen(look.pen("soft", "hair"))
         painter.drawLine(inner, outer)
-        text = scene.clock_of(phi).split(":")[0]
+        hour, _, minute = scene.clock_of(phi).partition(":")
+        text = hour if minute == "00" else f"{hour}:{minute}"
         size = text_size(font, text)
-        at = frame.point(scene.place(phi, RING))
         rect = QRectF(at.x() - size.width() / 2, at.y() - size.height() / 2, size.width(), size.height())
         if layout.free(rect):
             layout.take(rect)
@@ -177,6 +200,10 @@ def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
         whole = text_size(font, WALL)
         x = at + out * (9.0 + whole.width() / 2)
         spots = np.array([(x, frame.centre.y() + share * frame.radius) for share in (0.88, 0.70, 0.55)])
+        if frame.far is not None:
+            spots = np.array([(x, box.bottom() - off) for off in (16.0, 48.0, 80.0)])
+            if not box.left() <= at <= box.right() or frame.centre.y() > box.bottom() - 30.0:
+                continue
         rect = layout.place(whole, spots)
         text = fitting(font, room, WALL, "wall")
         size = text_size(font, text)

@@ -67,16 +67,18 @@ def paint_skin_arcs(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
     for (start, end), (face, inside) in zip(skin.arcs, skin.faces, strict=True):
         if not end > start:
             continue
-        mark = polygon(frame.points(_sector(start, end, scene)))
+        mark = polygon(frame.points(_sector(start, end, scene, frame)))
         painter.drawPolygon(mark)
         box = layout.take(mark.boundingRect())
         if frame.radius < ROOMY:
             continue
         a, b = frame.point((face, 0.0)).x(), frame.point((inside, 0.0)).x()
-        layout.take(QRectF(min(a, b), box.bottom() - KEPT * frame.radius, abs(b - a), KEPT * frame.radius))
+        kept = KEPT * frame.radius / frame.scale
+        layout.take(QRectF(min(a, b), box.bottom() - kept, abs(b - a), kept))
 
 
-def _sector(start: float, end: float, scene: PlanScene) -> Array:
+def _sector(start: float, end: float, scene: PlanScene, frame: PlanFrame) -> Array:
     """The mark of an arc as a polygon (n, 2) in radii; a very short one is as wide as an eye needs."""
-    middle, half = (start + end) / 2.0, max((end - start) / 2.0, 0.006)
-    return sector(np.linspace(middle - half, middle + half, 24), scene.side, ARC_RADII[1], ARC_RADII[0])
+    inner, outer = (frame.beside(radius) for radius in ARC_RADII)
+    middle, half = (start + end) / 2.0, max((end - start) / 2.0, 0.006 / frame.scale)
+    return sector(np.linspace(middle - half, middle + half, 24), scene.side, outer, inner)

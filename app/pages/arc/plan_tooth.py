@@ -13,7 +13,7 @@ from PySide6.QtGui import QBrush, QConicalGradient, QPainter, QPainterPath, QPol
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import text_size
 from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, Look
-from app.kit.shapes import arc_points, clamped, on_screen, polygon, sector
+from app.kit.shapes import arc_points, clamped, clipped, line_inside, on_screen, pieces_inside, polygon, sector
 from app.kit.thickness_colours import colour_of, colours, step_of
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
@@ -35,12 +35,28 @@ def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     turned[:, 1] = -outline[:, 0] * s + outline[:, 1] * c
     painter.setPen(look.pen("cutter_line", "line"))
     painter.setBrush(look.color("cutter"))
-    painter.drawPolygon(polygon(frame.points(turned)))
-    painter.setPen(look.pen("soft", "hair"))
+    points = frame.points(turned)
+    if frame.far is not None and not on_screen(painter):
+        _paint_part(painter, points, frame.inner)
+    else:
+        painter.drawPolygon(polygon(points))
     o = frame.centre
+    if frame.far is not None and not frame.inner.contains(o):
+        return
+    painter.setPen(look.pen("soft", "hair"))
     painter.drawLine(QPointF(o.x() - 8.0, o.y()), QPointF(o.x() + 8.0, o.y()))
     painter.drawLine(QPointF(o.x(), o.y() - 8.0), QPointF(o.x(), o.y() + 8.0))
     _paint_turning(painter, scene, frame, look)
+
+
+def _paint_part(painter: QPainter, points: Array, box: QRectF) -> None:
+    """What of a filled shape lies in a rectangle, and its line without the rectangle's own sides."""
+    pen = painter.pen()
+    painter.setPen(NO_PEN)
+    painter.drawPolygon(polygon(clipped(points, box.left(), box.top(), box.right(), box.bottom())))
+    painter.setPen(pen)
+    for piece in pieces_inside(np.concatenate([points, points[:1]]), box):
+        painter.drawPolyline(polygon(piece))
 
 
 def turning_head(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
@@ -70,7 +86,7 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     """The chip along the arc: what is still to be cut in the colours of its thickness, what is cut as an outline."""
     shapes = scene.shapes
     phi = shapes.band_phi
-    ring = _chip_outline(scene, frame)
+    ring = chip_outline(scene, frame)
     n = len(phi)
     at = math.radians(scene.angle_deg)
     if at >= phi[-1] or at < phi[0] - math.pi / 2:
@@ -96,7 +112,7 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     _paint_rubbing(painter, scene, frame, look)
 
 
-def _chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
+def chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
     """The chip (2n, 2), pixels: along the arc from entry to exit, and back along its inner side."""
     phi, depth = scene.shapes.band_phi, scene.shapes.band_h * scene.shapes.magnification
     outer = arc_points(phi, scene.side)
@@ -147,7 +163,8 @@ def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     np.cumsum(-0.5 * length * _CURL[1] * (turn[1:] + turn[:-1]), out=middle[1:])
     across = 1j * half * turn
     band = np.concatenate([middle + across, (middle - across)[::-1]])
-    band += 1.0 - 0.012 + 1j * (0.012 + half[0])
+    off = 0.012 / frame.scale
+    band += 1.0 - off + 1j * (off + half[0])
     world = (-cmath.exp(-1j * at) * band.conj()).view(float).reshape(-1, 2)
     world[:, 0] *= scene.side
     painter.setPen(look.pen("ink", 0.8))
@@ -163,8 +180,24 @@ def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
         if not end - start > 1e-4:
             continue
         area = QPainterPath()
-        area.addPolygon(polygon(frame.points(sector(start + (end - start) * _RUB, scene.side, 1.045, 0.985))))
+        area.addPolygon(
+            polygon(
+                frame.points(
+                    sector(start + (end - start) * _RUB, scene.side, frame.beside(1.045), frame.beside(0.985))
+                )
+            )
+        )
         paint_hatch(painter, area, look.rub_hatch, 4, 1.1, steep=True)
+
+
+ALONG_TOOTH = ((0.30, 0.52), (-0.30, 0.52), (0.24, 0.74), (-0.24, 0.74), (0.30, 0.52))
+"""Where the angle of the active tooth may stand: its turn (rad) from the tooth, and its radius."""
+
+NEAR_TIP = (
+    *((turn, radius) for radius in (1.20, 1.38, 0.62) for turn in (0.26, -0.26, 0.5, -0.5, 0.0)),
+    (0.26, 1.20),
+)
+"""The same in a close view, which may not see the tooth's foot: outside the arc, off the chip."""
 
 
 def paint_tooth(
@@ -177,7 +210,12 @@ def paint_tooth(
     phi = math.radians(scene.angle_deg)
     tip = frame.point(scene.place(phi))
     painter.setPen(look.pen("accent", "line"))
-    painter.drawLine(frame.centre, tip)
+    near = frame.far is not None
+    line = line_inside(frame.centre, tip, frame.inner) if near else (frame.centre, tip)
+    if line is not None:
+        painter.drawLine(*line)
+    if near and not frame.sees(tip):
+        return QRectF()
     painter.setPen(look.pen("accent", "thick"))
     painter.setBrush(look.color("panel"))
     painter.drawEllipse(tip, 6.5, 6.5)
@@ -185,8 +223,8 @@ def paint_tooth(
     text = figure(scene.angle_deg % 360.0, "angle", scene.units)
     size = text_size(font, text)
     w, h, side = size.width() + 8.0, size.height(), 1 if math.cos(phi) < 0 else -1
-    for turn, radius in ((0.30, 0.52), (-0.30, 0.52), (0.24, 0.74), (-0.24, 0.74), (0.30, 0.52)):
-        at = frame.point(scene.place(phi + turn * side, radius))
+    for turn, radius in NEAR_TIP if near else ALONG_TOOTH:
+        at = frame.point(scene.place(phi + turn / frame.scale * side, frame.beside(radius)))
         rect = QRectF(at.x() - w / 2.0, at.y() - h / 2.0, w, h)
         if not any(rect.intersects(box) for box in taken):
             break

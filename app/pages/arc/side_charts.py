@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
-from app.pages.arc.arc_state import ArcState
+from app.pages.arc.arc_state import PLAN_ONLY, ArcState
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
@@ -99,7 +99,8 @@ class SideCharts(QWidget):
 
     def show_view(self, name: str) -> None:
         """Theme, units, Pair or the choice of charts have changed."""
-        self.settle()
+        if name not in PLAN_ONLY:
+            self.settle()
 
     def show_angle(self, angle_deg: float) -> None:
         """The tooth has moved."""

@@ -15,7 +15,7 @@ from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
 from app.pages.arc import strip_layers as layers
-from app.pages.arc.arc_state import ArcState
+from app.pages.arc.arc_state import PLAN_ONLY, ArcState
 from app.pages.arc.strip_places import StripFrame, strip_frames
 from app.pages.arc.strips_help import strips_help
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
@@ -134,7 +134,8 @@ class StripsView(pg.GraphicsView):
 
     def show_view(self, name: str) -> None:
         """Theme, units, Pair or the choice of strips have changed."""
-        self.settle()
+        if name not in PLAN_ONLY:
+            self.settle()
 
     def show_angle(self, angle_deg: float) -> None:
         """The tooth has moved: only the line does."""
