@@ -10,6 +10,7 @@ from pathlib import Path
 
 from app.commands.report import Arguments, catalogue_with, known_setup
 from core.base.errors import ChiparcError
+from core.setup.show import EVERYTHING
 
 SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
@@ -27,7 +28,7 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--size", default="1600x1000", help="width x height in pixels (1600x1000)")
     made.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light")
     made.add_argument("--units", choices=("metric", "inch"), default="metric")
-    made.add_argument("--page", choices=PAGE_IDS, default=PAGE_IDS[0], help="which page (arc)")
+    made.add_argument("--page", choices=PAGE_IDS, help="which page (that of the document's [show], else arc)")
     made.add_argument(
         "--frame", choices=("arc", "all"), help="of the plan: the arc, or all of it (the arc where it is small)"
     )
@@ -37,16 +38,14 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--angle", type=float, help="angle of the active tooth, degrees (0 is 9 o'clock)")
     made.add_argument(
         "--charts",
-        default="loop,wall",
         metavar="NAMES",
-        help="charts under the strips: loop, wall, marks with commas between, or none (loop,wall)",
+        help="charts under the strips: loop, wall, marks with commas between, or none (those of [show], else loop,wall)",
     )
     made.add_argument(
         "--strips",
-        default="chip,force",
         metavar="NAMES",
         help="curves over the tooth angle, one under another: chip, load, force, torque, movement, temperature "
-        "(chip,force)",
+        "(those of [show], else chip,force)",
     )
     made.add_argument(
         "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
@@ -105,16 +104,20 @@ def run(argv: list[str]) -> int:
     from app.pages.arc.side_charts_scene import CHART_TITLES
     from core.strips.strip_curves import STRIPS
 
-    charts = names_of(asked.charts, CHART_TITLES, "--charts", none=True)
-    strips = names_of(asked.strips, STRIPS, "--strips")
-    least = least_size(asked.theme, asked.pair, len(charts), len(strips))
-    width, height = size_of(asked.size, least)
     angle = angle_of(asked.angle)
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
+    chosen = asked.charts and names_of(asked.charts, CHART_TITLES, "--charts", none=True)
+    curves = asked.strips and names_of(asked.strips, STRIPS, "--strips")
     known = catalogue_with(asked.materials)
     setup = known_setup(asked.file, known)
+    # What is not asked for is as the document wants to be looked at.
+    show = setup.show
+    charts = show.charts if chosen is None and show.strips else ("loop", "wall") if chosen is None else chosen
+    strips = curves or (show.curves if show.strips else ("chip", "force"))
+    pair = asked.pair or show.pair
+    width, height = size_of(asked.size, least_size(asked.theme, pair, len(charts), len(strips)))
     # The offscreen platform paints without any display.
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from PySide6.QtCore import QSize
@@ -128,10 +131,11 @@ def run(argv: list[str]) -> int:
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
     view = ViewState()
-    view.units, view.pair = asked.units, asked.pair
-    kind = next(page for page in PAGES if page.id == asked.page)
-    state: dict[str, object] = {"strips": list(strips), "charts": list(charts), "frame": asked.frame}
-    if asked.page == "path" and asked.program:
+    view.units, view.pair, view.shown = asked.units, pair, EVERYTHING.without(show.hidden)
+    kind = next((page for page in PAGES if page.id == (asked.page or show.page)), PAGES[0])
+    frame = asked.frame or show.frame
+    state: dict[str, object] = {"strips": list(strips), "charts": list(charts), "frame": frame}
+    if kind.id == "path" and asked.program:
         state = {"source": "program", "program_file": asked.program, "stock_file": asked.stock or ""}
     save_picture_of(
         kind,

@@ -18,6 +18,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
 from core.setup.setup import Setup
+from core.setup.show import Show
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +114,13 @@ class Page(QObject):
 
     def look_at(self, what: object) -> None:
         """Show what another page has pointed to, such as the id of a strip; what is unknown is passed over."""
+
+    def show_as(self, show: Show) -> None:
+        """Look at the document as it wants, as far as it is the page's: Pair and what is hidden are the window's."""
+
+    def as_shown(self) -> dict[str, Any]:
+        """What of a :class:`Show` the page knows, as it is looked at now."""
+        return {}
 
     def opened(self) -> None:
         """Another document has taken the place of the one before."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QLineEdit, QMenu, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QLineEdit, QMenu, QToolButton, QWidget
 
 from app.kit.debounce import once_after
 from app.kit.plain import plain_hint
@@ -16,7 +16,6 @@ from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.glossary import explained
 from core.base.visible import visible
-from core.documents.setup_examples import story
 from core.documents.setup_reading import check_title
 from core.report.cutter_line import cutter_line
 
@@ -124,10 +123,6 @@ class Header(QWidget):
         self.about.setObjectName("soft")
         # It gives way to the pages: a least width of its own, or else a label asks for its whole text.
         self.about.setMinimumWidth(1)
-        self.story = Elided(all_or_nothing=True)
-        self.story.setObjectName("soft")
-        # It takes what room is left and asks for none.
-        self.story.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(4, 0, 4, 0)
         layout.setSpacing(6)
@@ -142,7 +137,7 @@ class Header(QWidget):
         layout.addWidget(self.title_field)
         layout.addWidget(self.about)
         layout.addSpacing(10)
-        layout.addWidget(self.story, 1)
+        layout.addStretch(1)
         self.gallery = self._button("Examples", "Examples to open (G)")
         self.groups: dict[str, QToolButton] = {}
         self.pair = self._button("Pair", explained("pair") + " (P)", checkable=True)
@@ -334,14 +329,12 @@ class Header(QWidget):
     def _show_cut(self, _: object = None) -> None:
         bench, units = self._workbench, self._view.units
         setup = bench.setup
-        shown = (setup.title, setup.cutter, setup.work.material, bench.file, bench.modified, units)
+        shown = (setup.title, setup.show.line, setup.cutter, setup.work.material, bench.file, bench.modified, units)
         if shown == self._shown_cut:
             return
         self._shown_cut = shown
         name = setup.title or (bench.file.name if bench.file else "Untitled setup")
-        told = "" if bench.file else story(setup.title)
-        self.title.show_text(name + (" •" if bench.modified else ""), told)
-        self.story.show_text(told)
+        self.title.show_text(name + (" •" if bench.modified else ""), setup.show.line)
         self.about.show_text(cutter_line(setup, units))
 
     def _show(self, _: object = None) -> None:

@@ -41,7 +41,9 @@ from app.shell.header import Header
 from app.shell.help import HelpDialog
 from app.shell.menus import Menus
 from app.shell.notice_bar import NoticeBar
+from app.shell.opened_view import OpenedView
 from app.shell.page_stack import PageStack
+from app.shell.story_line import StoryLine
 from app.shell.style import palette, style_sheet
 from app.shell.unsaved import Unsaved
 from app.state.error_log import failure_words
@@ -87,6 +89,8 @@ class MainWindow(QMainWindow):
         self.header = Header(workbench, view, pages)
         self.sentence = SentenceBar(workbench, view, self.page.sentence)
         self.hand_rail = HandRail(workbench, view)
+        self.story = StoryLine(workbench)
+        self.opened_view = OpenedView(workbench, view, self.pages, self.turn_to, self)
         self.notices = NoticeBar()
         self.unsaved = Unsaved(self, workbench, self.files, self.notices)
         self._bars: dict[str, QWidget] = {}
@@ -97,6 +101,7 @@ class MainWindow(QMainWindow):
         layout.setContentsMargins(8, 6, 8, 8)
         layout.setSpacing(8)
         layout.addWidget(self.header)
+        layout.addWidget(self.story)
         layout.addWidget(self.notices)
         layout.addWidget(self.pages, 1)
         layout.addWidget(self.sentence)
@@ -259,8 +264,6 @@ class MainWindow(QMainWindow):
         self.menus.refresh()
         self.settings.units = self.view.units
         self.settings.reduced_motion = self.view.reduced_motion
-        # The answers of "which way" are asked for anew each time.
-        self.settings.hidden = [name for name in self.view.shown.hidden if name != "verdict"]
 
     def choose_theme(self, theme: str) -> None:
         """A theme by the person's own choice, which is remembered."""
@@ -304,7 +307,10 @@ class MainWindow(QMainWindow):
         self._leave_field()
         if self.files.may_close():
             self.pages.leave()
-            self.settings.pages = self.pages.states()
+            own = self.opened_view.own_view()
+            self.settings.pages = own.pages
+            # The answers of "which way" are asked for anew each time.
+            self.settings.hidden = [name for name in own.shown.hidden if name != "verdict"]
             save_settings(self.settings)
             self.unsaved.close()
             event.accept()

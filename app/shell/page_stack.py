@@ -77,6 +77,13 @@ class PageStack(QStackedWidget):
         """What every page wants remembered: pages that were not made keep what they had."""
         return {**self._remembered, **{id: page.state() for id, page in self._pages.items()}}
 
+    def restore_state(self, id: str, state: dict[str, object]) -> None:
+        """Give a page back what it was; one that is not made yet begins so."""
+        if id in self._pages:
+            self._pages[id].restore_state(dict(state))
+        else:
+            self._remembered = {**self._remembered, id: state}
+
     def leave(self) -> None:
         """The window is hidden or closed: nothing moves that nobody sees."""
         self.current.left()

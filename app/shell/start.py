@@ -71,6 +71,7 @@ def show_window(
     screen = window.screen().availableGeometry()
     window.resize(window.sizeHint().boundedTo(screen.size()))
     window.show()
+    window.opened_view.take()
     calm_collector()
     window.unsaved.offer_leftovers()
     signals = Signals(window.end_session, window)

@@ -46,6 +46,7 @@ QMainWindow, QDialog, QWidget#page {{ background: {look.page}; }}
 QFrame#panel {{ background: {look.panel}; border-radius: 6px; border: 0; }}
 QLabel#title {{ font-size: {title}px; font-weight: 600; }}
 QLabel#soft, QLabel#note {{ color: {look.soft}; font-size: {small}px; }}
+QLabel#story {{ color: {look.ink}; font-size: {text}px; }}
 QLabel#symbol {{ color: {look.soft}; font-style: italic; }}
 QLabel#name {{ font-weight: 600; }}
 QLabel#problem {{ color: {look.warn}; font-size: {small}px; }}

@@ -33,6 +33,8 @@ from core.cut.engagement import engagement
 from core.effects.arc_results import arc_results, paired_angle
 from core.report.sentence import sentence
 from core.setup.setup import Setup
+from core.setup.setup_limits import CHOICES as ALLOWED
+from core.setup.show import Show
 from core.strips.strip_curves import STRIP_TITLES
 
 ALWAYS_SHOWN = "chip"
@@ -127,7 +129,7 @@ class ArcPage(Page):
         return self.shown.angle_deg
 
     def opening_state(self, setup: Setup) -> object:
-        """In the work, nearer to the entry."""
+        """The angle that the document wants, else one in the work, nearer to the entry."""
         return angle_in_cut(setup)
 
     def restore(self, undo_state: object) -> None:
@@ -141,8 +143,35 @@ class ArcPage(Page):
             if what in known:
                 self.shown.set(name, tuple(id for id in known if id == what or id in getattr(self.shown, name)))
 
+    def show_as(self, show: Show) -> None:
+        """Its strips and charts, frame, panel and motion; the angle comes with the step that opens it."""
+        self.restore_state(
+            {
+                "strips": list(show.curves),
+                "charts": list(show.charts),
+                "why": show.panel == "which way",
+                "frame": show.frame or "auto",
+                "loop": show.motion != "still",
+                "slow": show.motion == "slow",
+            }
+        )
+        self.shown.set("playing", show.motion != "still")
+
+    def as_shown(self) -> dict[str, Any]:
+        """The same of what is looked at now."""
+        state = self.shown
+        frame = self.state().get("frame")
+        return {
+            "strips": (*state.strips, *state.charts),
+            "frame": frame if frame in ALLOWED["show.frame"] else None,
+            "angle_deg": round(state.angle_deg, 1),
+            "panel": "which way" if state.why else "none",
+            "motion": "still" if not state.playing else "slow" if state.slow else "play",
+        }
+
     def opened(self) -> None:
         """What was asked about the document before, and the scale of its chip, are of that one."""
+        self.motion.stop()
         self._settle()
         self.shown.forget_reasons()
 

@@ -32,7 +32,9 @@ PLAN_ONLY = ("frame", "close")
 
 
 def angle_in_cut(setup: Setup) -> float:
-    """Tooth angle (degrees) at which a newly opened cut is shown: in the work, nearer to its entry."""
+    """Tooth angle (degrees) at which a newly opened cut is shown: its own, else in the work, nearer to its entry."""
+    if setup.show.angle_deg is not None:
+        return setup.show.angle_deg
     e = engagement(setup)
     return math.degrees(e.entry + 0.4 * e.arc)
 

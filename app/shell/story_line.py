@@ -1,0 +1,42 @@
+"""The line of a document: what is to be seen in this cut, in one sentence, always in sight."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+
+from app.kit.plain import plain_label
+from app.state.workbench import Workbench
+from core.base.visible import visible
+
+
+class StoryLine(QWidget):
+    """One label under the header; a document that says nothing has none."""
+
+    def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workbench = workbench
+        self.label = plain_label()
+        self.label.setObjectName("story")
+        self.label.setWordWrap(True)
+        # Words that wrap ask for a width of their own; the window may be as narrow as the pictures allow.
+        self.label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(6, 0, 6, 0)
+        layout.addWidget(self.label)
+        self._shown = ""
+        self.hide()
+        workbench.setup_changed.connect(self._show)
+        self._show()
+
+    def text(self) -> str:
+        """What stands there."""
+        return self.label.text()
+
+    def _show(self, _: object = None) -> None:
+        line = self._workbench.setup.show.line
+        if line == self._shown:
+            return
+        self._shown = line
+        self.label.setText(visible(line))
+        self.label.setAccessibleName(visible(line))
+        self.setVisible(bool(line))
