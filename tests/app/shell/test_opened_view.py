@@ -117,12 +117,13 @@ def test_a_document_turns_to_its_page_and_back(tmp_path: Path) -> None:
 
 
 def test_a_picture_is_as_the_document_wants_to_be_looked_at(tmp_path: Path) -> None:
-    setup, named = example("long-reach").setup(), []
-    for show, options in (
+    setup, named = example("long-reach").setup(), list[QImage]()
+    asked: tuple[tuple[Show, list[str]], ...] = (
         (setup.show, []),
         (Show(), ["--pair", "--strips", "chip,movement", "--charts", "wall", "--angle", "150"]),
         (Show(), []),
-    ):
+    )
+    for show, options in asked:
         file, out = tmp_path / f"{len(named)}.toml", tmp_path / f"{len(named)}.png"
         file.write_text(write_setup(replace(setup, show=show)), "utf-8")
         assert picture([str(file), "--out", str(out), *options]) == 0

@@ -25,6 +25,13 @@ def of(id: str) -> Setup:
     return resolved(example(id).setup())
 
 
+def sizes(id: str, setup: Setup) -> tuple[float, float]:
+    """A reason's figures, without their signs: climb and conventional."""
+    reason = reason_of(id, setup)
+    assert reason.climb is not None and reason.conventional is not None
+    return abs(reason.climb), abs(reason.conventional)
+
+
 @pytest.mark.parametrize("each", EXAMPLES, ids=lambda e: e.id)
 def test_each_has_a_line_and_but_for_the_opening_one_a_view_with_the_tooth_in_its_cut(each: Example) -> None:
     setup = of(each.id)
@@ -63,19 +70,17 @@ def test_the_slot_and_the_face_mills_are_what_they_are_called() -> None:
 
 def test_the_thin_wall_heats_the_climbing_edge_more_but_not_in_a_wider_cut() -> None:
     setup = of("thin-wall-aluminium")
-    heat = reason_of("heat", setup)
-    assert heat.climb > heat.conventional
-    wider = reason_of("heat", setup.with_values(cut__radial_engagement_mm=4.0))
-    assert wider.climb < wider.conventional
+    climb, conventional = sizes("heat", setup)
+    assert climb > conventional
+    climb, conventional = sizes("heat", setup.with_values(cut__radial_engagement_mm=4.0))
+    assert climb < conventional
 
 
 def test_the_slender_cutter_leaves_far_more_stock_climbing_and_a_short_one_keeps_the_tolerance() -> None:
     setup = of("long-reach")
-    long, allowed = reason_of("error", setup), setup.cut.wall_tolerance_mm
-    assert allowed is not None and abs(long.climb) > allowed > abs(long.conventional)
-    assert abs(long.climb) > 5.0 * abs(long.conventional)
-    short = reason_of("error", setup.with_values(cutter__stickout_mm=18.0))
-    assert max(abs(short.climb), abs(short.conventional)) < allowed
+    (climb, conventional), allowed = sizes("error", setup), setup.cut.wall_tolerance_mm
+    assert allowed is not None and climb > allowed > conventional and climb > 5.0 * conventional
+    assert max(sizes("error", setup.with_values(cutter__stickout_mm=18.0))) < allowed
 
 
 def test_the_skin_is_broken_out_of_conventionally_and_struck_climbing() -> None:
