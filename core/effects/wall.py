@@ -64,11 +64,8 @@ class WallMaker:
 
     @property
     def each(self) -> NDArray[np.intp]:
-        """The teeth that may make the wall: one for all alike; with runout those that reach furthest, as many as
-        MANY_TEETH: of more teeth the shorter ones follow where longer ones have been."""
-        if self.loads.alike:
-            return np.zeros(1, np.intp)
-        return np.sort(np.argsort(-self.loads.reach, kind="stable")[:MANY_TEETH])
+        """The teeth that may make the wall."""
+        return walls_teeth(self.loads)
 
     @property
     def makers(self) -> int:
@@ -98,6 +95,14 @@ class WallMaker:
         ends = sorted({0.0, pitch, *(a % pitch for a in arcs), *((a + e.edge_lag) % pitch for a in arcs)})
         # Corners nearer than the one-sided limits are one corner.
         return np.array([0.0, *[b for a, b in pairwise(ends) if b - a > 4.0 * INSIDE]])
+
+
+def walls_teeth(loads: EdgeLoads) -> NDArray[np.intp]:
+    """The teeth that may make the wall: one for all alike; with runout those that reach furthest, as many as
+    MANY_TEETH: of more teeth the shorter ones follow where longer ones have been."""
+    if loads.alike:
+        return np.zeros(1, np.intp)
+    return np.sort(np.argsort(-loads.reach, kind="stable")[:MANY_TEETH])
 
 
 def errors_of(makers: Sequence[WallMaker], height: Array) -> Array:

@@ -136,7 +136,7 @@ class RunoutForce:
         tip, j = base[cutting], which[cutting]
         end = tip - e.edge_lag
         turns = np.floor((end - e.entry) / TURN)
-        found = self._between(j, np.clip(end - TURN * turns, e.entry, e.exit), np.minimum(tip, e.exit))
+        found = self.between(j, np.clip(end - TURN * turns, e.entry, e.exit), np.minimum(tip, e.exit))
         total[cutting] = found - turns[:, None] * self.whole[j]
         return np.asarray(width / e.edge_lag * total)
 
@@ -166,7 +166,7 @@ class RunoutForce:
         found = np.searchsorted(self.row, u + _APART * tooth, side="right") - 1
         return np.asarray(np.clip(found, self.first[tooth], self.last[tooth]))
 
-    def _between(self, tooth: Indices, low: Array, high: Array) -> Array:
+    def between(self, tooth: Indices, low: Array, high: Array) -> Array:
         """Integral (n, 4) of :meth:`element` over angle, ``low`` to ``high`` (n,) inside the arc."""
         i, k = self._panel(tooth, low), self._panel(tooth, high)
         same = i == k

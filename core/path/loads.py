@@ -1,12 +1,14 @@
 """Chip, force and bending at many places of a path at once, integrated over all intervals of each place.
 
-The laws are those of one steady cut (:mod:`core.force.edge_law`): arc-model chip ``h = fz sin(phi) sin(kappa)``,
-without runout.  Along a helical edge the integrals are closed, so a force costs a few sines whatever the depth.
+The laws are those of one steady cut (:mod:`core.force.edge_law`, with runout :mod:`core.force.runout_force`, whose
+chips are worked out over the half turn and cut to each interval).  Along a helical edge the integrals are closed, so
+a force costs a few sines whatever the depth.
 
-- **Turn.**  The force repeats every tooth pitch.  Between the angles where an edge's tip or top passes an end of an
-  interval it is smooth: 33 samples of each such stretch, then 17 about the best of all, then a parabola.
-- **Bending.**  Each element of the edge moves the tip, or the height at which the wall is made, by the compliance of
-  the cantilever between the two heights; ten Gauss points on each stretch of edge in an interval.
+- **Turn.**  The force repeats every tooth pitch, with runout every turn.  Between the angles where an edge's tip or
+  top passes an end of an interval, or of a piece of its chip with runout, it is smooth: 33 samples of each such
+  stretch, then 17 about the best of all, then a parabola.
+- **Bending.**  That of :mod:`core.effects.edge_bend`, the sum over the intervals.  With runout the tooth that reaches
+  furthest makes the wall, as in :mod:`core.effects.wall`.
 
 Many places of a path have the same intervals: each distinct set is computed once.
 """
@@ -23,10 +25,13 @@ from numpy.typing import NDArray
 
 from ..cut.edges_in_arc import STRAIGHT
 from ..effects.cutter_bending import HeldCutter, held_cutter
+from ..effects.edge_bend import bend
+from ..effects.edge_loads import EdgeLoads, edge_loads
+from ..effects.wall import walls_teeth
 from ..force.edge_law import EdgeLaw, edge_law, edge_width
 from ..force.force_turn import INSIDE, NOTHING
+from ..force.runout_force import RunoutForce, runout_force
 from ..maths.angles import lag
-from ..maths.gauss import gauss_crowded
 from ..maths.peaks import crown
 from ..setup.setup import Setup
 from .path_places import Engaged
@@ -41,8 +46,6 @@ HEIGHTS = 33
 """Heights at which the error of the wall is looked at."""
 
 _COARSE, _FINE, _TURN = np.linspace(0.0, 1.0, 33), np.linspace(0.0, 1.0, 17), 2.0 * np.pi
-# Crowded toward both ends of a stretch, where the power law begins with h^(1 - mc): shares of it and weights.
-_SHARE, _PART = gauss_crowded(10)
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,19 +69,37 @@ class Loads:
 
 @dataclass(frozen=True, eq=False)
 class _Edge:
-    """What of the setup the sums need: angles in rad, lengths in mm."""
+    """What of a setup, here one with a slot, the sums need: angles in rad, lengths in mm; ``running`` with runout."""
 
+    setup: Setup
     law: EdgeLaw
-    teeth: int
     lag: float
-    depth: float
     width: float
-    kappa: float
+    loads: EdgeLoads
     held: HeldCutter | None
+    running: RunoutForce | None
 
     @property
     def pitch(self) -> float:
-        return _TURN / self.teeth
+        return _TURN / self.setup.cutter.teeth
+
+    @property
+    def period(self) -> float:
+        """After which the force repeats."""
+        return self.pitch if self.running is None else _TURN
+
+    @property
+    def offsets(self) -> Array:
+        """Tips (t,) of the teeth in one period."""
+        return np.asarray(self.pitch * np.arange(1 if self.running is None else self.setup.cutter.teeth), float)
+
+    @property
+    def breaks(self) -> Array:
+        """Tips (b,) of tooth 0 at which a tooth's tip or top comes to where its chip begins or changes."""
+        if self.running is None:
+            return np.zeros(0)
+        own = [self.running.breaks(j) + at for j, at in enumerate(self.offsets.tolist())]
+        return np.concatenate([*own, *(each + self.lag for each in own)])
 
     def tips(self, phi: Array) -> Array:
         """Tip angles (..., rows) of all edges that may be in the half turn before the cutter, one tip at ``phi``."""
@@ -86,7 +107,9 @@ class _Edge:
         return np.asarray((phi % self.pitch)[..., None] + self.pitch * np.arange(rows))
 
     def force(self, phi: Array, entry: Array, leave: Array) -> Array:
-        """Force (n, k, 4), N, with a tip at ``phi`` (n, k) and intervals (n, i)."""
+        """Force (n, k, 4), N, with tooth 0's tip at ``phi`` (n, k) and intervals (n, i)."""
+        if self.running is not None:
+            return self._running_force(self.running, phi, entry, leave)
         tips = self.tips(phi)[..., None]
         entry, leave = entry[:, None, None, :], leave[:, None, None, :]
         if self.lag < STRAIGHT:
@@ -97,25 +120,45 @@ class _Edge:
         high = np.clip(tips, entry, leave)
         return self.law.mixed(self.law.parts_between(low, high).sum((-1, -2)), self.width / self.lag)
 
+    def _running_force(self, running: RunoutForce, phi: Array, entry: Array, leave: Array) -> Array:
+        """As :meth:`force`, each tooth on its own chip."""
+        teeth = self.setup.cutter.teeth
+        total = np.zeros((*phi.shape, 4))
+        winds = 1 + int((np.pi + self.lag) / _TURN)
+        for tooth in range(teeth):
+            first = (phi - self.pitch * tooth) % _TURN
+            for tip in (first + _TURN * wind for wind in range(winds)):
+                for k in range(entry.shape[1]):
+                    a, b = (np.broadcast_to(end[:, k, None], phi.shape) for end in (entry, leave))
+                    if self.lag < STRAIGHT:
+                        here = (tip >= a) & (tip <= b)
+                        total[here] += self.width * running.element(tooth, tip[here])
+                        continue
+                    low, high = np.clip(tip - self.lag, a, b), np.clip(tip, a, b)
+                    here = high > low
+                    which = np.full(int(here.sum()), tooth)
+                    total[here] += self.width / self.lag * running.between(which, low[here], high[here])
+        return total
+
+    def mean(self, entry: Array, leave: Array) -> Array:
+        """Mean (n, 4), N, over a turn: a helix does not change it."""
+        if self.running is None:
+            parts = self.law.parts_between(entry, leave).sum(-1)
+            return self.law.mixed(parts, self.setup.cutter.teeth * self.width / _TURN)
+        a, b = entry.reshape(-1), leave.reshape(-1)
+        every = [self.running.between(np.full(len(a), j), a, b) for j in range(self.setup.cutter.teeth)]
+        found = np.sum(every, axis=0).reshape(*entry.shape, 4).sum(axis=1)
+        return np.asarray(self.width / _TURN * found)
+
     def movement(self, phi: Array, entry: Array, leave: Array, height: Array) -> Array:
-        """Movement in x (n, k), mm, at ``height`` (k,) or (1,) mm above the tip, with a tip at ``phi`` (n, k)."""
+        """Movement in x (n, k), mm, at ``height`` (k,) or (1,) mm, with tooth 0's tip at ``phi`` (n, k)."""
         assert self.held is not None
-        tips = self.tips(phi)[..., None]
-        entry, leave = entry[:, None, None, :], leave[:, None, None, :]
-        if self.lag < STRAIGHT:
-            slope, low = 0.0, np.zeros(np.broadcast_shapes(tips.shape, entry.shape))
-            high = np.where((tips >= entry) & (tips <= leave), self.depth, 0.0)
-        else:
-            slope = self.lag / self.depth
-            low, high = (np.clip((tips - end) / slope, 0.0, self.depth) for end in (leave, entry))
-        n, k, row, i = np.nonzero(high > low)
-        a, b, tip = low[n, k, row, i], high[n, k, row, i], tips[n, k, row, 0]
-        at = a[:, None] + (b - a)[:, None] * _SHARE
-        u = np.clip(tip[:, None] - slope * at, entry[n, 0, 0, i][:, None], leave[n, 0, 0, i][:, None])
-        above = np.broadcast_to(height, phi.shape[1:])[k]
-        bent = ((self.law.across(u) * self.held.compliance(above[:, None], at)) @ _PART) * (b - a)
-        size = phi.shape[0] * phi.shape[1]
-        return np.bincount(n * phi.shape[1] + k, bent, size).reshape(phi.shape) / math.sin(self.kappa)
+        at, tip = np.broadcast_to(height, phi.shape).reshape(-1), phi.reshape(-1)
+        moved = np.zeros(tip.shape)
+        for k in range(entry.shape[1]):
+            a, b = (np.repeat(end[:, k], phi.shape[1]) for end in (entry, leave))
+            moved += bend(at, tip, a, b, self.setup, self.loads, self.held)
+        return moved.reshape(phi.shape)
 
 
 def _batches(count: int, each: int) -> Iterator[slice]:
@@ -125,13 +168,15 @@ def _batches(count: int, each: int) -> Iterator[slice]:
 
 
 def _stretches(edge: _Edge, entry: Array, leave: Array) -> tuple[Array, Array]:
-    """Ends (n, pieces) of the stretches of a pitch between the angles where the force has a corner or jumps.
+    """Ends (n, pieces) of the stretches of a period between the angles where the force has a corner or jumps.
 
     Stretches of no length have their ends at nan.
     """
     n = len(entry)
-    meets = np.concatenate([entry, leave, entry + edge.lag, leave + edge.lag], 1) % edge.pitch
-    meets = np.hstack([np.zeros((n, 1)), np.sort(meets, 1), np.full((n, 1), edge.pitch)])
+    meets = np.concatenate([entry, leave, entry + edge.lag, leave + edge.lag], 1)
+    meets = (meets[:, :, None] + edge.offsets).reshape(n, -1)
+    meets = np.hstack([meets, np.tile(edge.breaks, (n, 1))]) % edge.period
+    meets = np.hstack([np.zeros((n, 1)), np.sort(meets, 1), np.full((n, 1), edge.period)])
     low, high = meets[:, :-1] + INSIDE, meets[:, 1:] - INSIDE
     none = high - low <= 2.0 * INSIDE
     return np.where(none, np.nan, low), np.where(none, np.nan, high)
@@ -202,12 +247,18 @@ def _bend_extremes(edge: _Edge, entry: Array, leave: Array) -> Array:
 def _wall_error(edge: _Edge, entry: Array, leave: Array, sign: Array) -> Array:
     """Error at tip, at top, least and greatest (n, 4), mm; sign (n,) +1 conventional, -1 climb, nan neither."""
     found = np.full((len(entry), 4), np.nan)
-    height = np.linspace(0.0, edge.depth, HEIGHTS)
+    depth = edge.setup.cut.axial_engagement_mm
+    height = np.linspace(0.0, depth, HEIGHTS)
+    teeth = walls_teeth(edge.loads)
     for way, start in ((1.0, INSIDE), (-1.0, np.pi - INSIDE)):
         row = np.flatnonzero(sign == way)
         if row.size:
-            phi = np.broadcast_to(start + edge.lag * height / edge.depth, (len(row), HEIGHTS))
-            error = way * edge.movement(phi, entry[row], leave[row], height)
+            phi = np.broadcast_to(start + edge.lag * height / depth, (len(row), HEIGHTS))
+            each = []
+            for tooth in teeth.tolist():
+                moved = edge.movement(phi + edge.pitch * tooth, entry[row], leave[row], height)
+                each.append(way * moved - edge.loads.reach[tooth])
+            error = np.min(each, axis=0)
             ends = -_greatest(-error)[0], _greatest(error)[0]
             found[row] = np.stack([error[:, 0], error[:, -1], *ends], -1)
     return found
@@ -237,23 +288,25 @@ def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup
             made[name][air] = 0.0
         if held is not None:
             made["bend"][air] = 0.0
-    cutter, depth = setup.cutter, setup.cut.axial_engagement_mm
-    trailing = float(lag(depth, math.radians(cutter.helix_deg), cutter.diameter_mm))
+    cutter = setup.cutter
+    slot = setup.with_keys({"cut.radial_engagement_mm": cutter.diameter_mm, "cut.direction": "conventional"})
+    trailing = float(lag(setup.cut.axial_engagement_mm, math.radians(cutter.helix_deg), cutter.diameter_mm))
     for number in np.unique(count[count > 0]) if known else ():
         for one in np.unique(feed[count == number]):
             at = np.flatnonzero((count == number) & (feed == one))
             entries = engaged.first[at][:, None] + np.arange(number)
             rows = np.hstack([engaged.entry[entries], engaged.exit[entries], side[at][:, None]])
             rows, which = _distinct(rows)
-            fed = edge_law(setup.with_keys({"cut.feed_per_tooth_mm": float(one)}))
-            assert fed is not None
-            kappa = math.radians(cutter.cutting_edge_angle_deg)
-            edge = _Edge(fed, cutter.teeth, trailing, depth, edge_width(setup), kappa, held)
+            fed = slot.with_keys({"cut.feed_per_tooth_mm": float(one)})
+            law, pressing = edge_law(fed), edge_loads(fed)
+            assert law is not None and pressing is not None
+            running = None if pressing.alike else runout_force(fed, law)
+            edge = _Edge(fed, law, trailing, edge_width(setup), pressing, held, running)
             for name, value in _of_rows(edge, rows, int(number)).items():
                 made[name][at] = value[which]
     # A power law of a straight edge tells no force along the spindle.
-    law = edge_law(setup)
-    if law is None or not law.has_axial:
+    own = edge_law(setup)
+    if own is None or not own.has_axial:
         made["fz"][:] = np.nan
     # Of a turn's tangential forces: torque and power.
     made["torque"] *= cutter.diameter_mm / 2000.0
@@ -264,14 +317,15 @@ def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup
 def _of_rows(edge: _Edge, rows: Array, number: int) -> dict[str, Array]:
     """Columns of :class:`Loads` for distinct rows of so many entries, exits and the side."""
     found: dict[str, list[Array]] = {}
-    stretches = (4 * number + 1) * 33 * math.ceil((np.pi + edge.lag) / edge.pitch + 1) * number
+    corners = 4 * number * len(edge.offsets) + len(edge.breaks)
+    rows_of_edges = math.ceil((np.pi + edge.lag) / edge.pitch + 1)
+    stretches = (corners + 1) * 33 * rows_of_edges * number
     for part in _batches(len(rows), 2 * stretches):
         entry, leave, side = rows[part, :number], rows[part, number : 2 * number], rows[part, -1]
         least, greatest = _extremes(edge, entry, leave)
         level = NOTHING * greatest[:, 4:5]
         least, greatest = (np.where(np.abs(v) <= level, 0.0, v) for v in (least, greatest))
-        parts = edge.law.parts_between(entry, leave).sum(-1)
-        mean = edge.law.mixed(parts, edge.teeth * edge.width / _TURN)
+        mean = edge.mean(entry, leave)
         new = {
             name: np.stack([least[:, i], greatest[:, i], mean[:, i]], -1)
             for i, name in enumerate(("fx", "fy", "fz", "torque"))

@@ -61,8 +61,6 @@ def path_report(
     warned += rapids_in_stock(path)
     if wider > 1 and spacing is None and at is None:
         warned.append((None, say("path_doubt", "wider", usual=f"{usual:g}", spacing=f"{wider * usual:g}")))
-    if setup.cutter.runout_mm > 0.0:
-        warned.append((None, say("path_doubt", "runout")))
     return {
         "format": FORMAT,
         "version": VERSION,

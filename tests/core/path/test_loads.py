@@ -7,10 +7,12 @@ import math
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from core.cut.engagement import engagement
 from core.effects.cutter_bending import held_cutter
+from core.effects.wall import tip_movement, wall_error
 from core.force.edge_law import edge_law, edge_width
 from core.force.force_turn import force_turn
 from core.path.loads import Loads, loads
@@ -36,11 +38,11 @@ def milled(law: LinearEdge | PowerLaw, helix: float = 30.0, teeth: int = 4, dept
     return Setup(cutter, Cut("climb", 4.0, depth, 0.06, 4000.0), Work(force=law))
 
 
-@given(setups(everyday=True))
+@given(setups(everyday=True), st.booleans())
 @settings(max_examples=15, deadline=None)
-def test_a_straight_cut_is_the_reports(setup: Setup) -> None:
-    # Runout is left out along a path.
-    setup = setup.with_keys({"cutter.runout_mm": 0.0})
+def test_a_straight_cut_is_the_reports(setup: Setup, runs_true: bool) -> None:
+    if runs_true:
+        setup = setup.with_keys({"cutter.runout_mm": 0.0})
     turn = force_turn(setup)
     if turn is None:
         assert np.isnan(loads_of([(0.5, 1.0)], setup).fx).all()
@@ -49,14 +51,16 @@ def test_a_straight_cut_is_the_reports(setup: Setup) -> None:
     found = loads_of([(e.entry, e.exit)], setup)
     torque = 1000.0 * np.array([turn.torque.least, turn.torque.greatest, turn.torque.mean])
     level = turn.resultant_max
+    # Where a chip begins within a stretch, the parabola over that corner is a little off.
+    close = 1e-6 if runs_true else 1e-4
     for got, wanted in ((found.fx, turn.fx), (found.fy, turn.fy), (found.fz, turn.fz)):
         if wanted is not None:
             expected = [wanted.least, wanted.greatest, wanted.mean]
             # Of the axial force the resultant knows nothing.
             size = max(level, *map(abs, expected))
-            assert got[0] == pytest.approx(expected, abs=1e-6 * size, rel=1e-6)
-    assert 1000.0 * found.torque[0] == pytest.approx(torque, rel=1e-6, abs=1e-6 * level)
-    assert found.resultant[0] == pytest.approx(level, rel=1e-6)
+            assert got[0] == pytest.approx(expected, abs=close * size, rel=close)
+    assert 1000.0 * found.torque[0] == pytest.approx(torque, rel=close, abs=close * level)
+    assert found.resultant[0] == pytest.approx(level, rel=close)
     assert found.power[0] == pytest.approx(turn.power_kw, rel=1e-9)
 
 
@@ -113,6 +117,23 @@ def test_wall_error_by_quadrature(law: LinearEdge | PowerLaw, side: float, pair:
                     lambda z, t=t, y=y: float(edge.across(t - slope * z)) * float(held.compliance(y, z)), low, high
                 )[0]
         assert found.wall[0, column] == pytest.approx(side * moved, rel=2e-5)
+
+
+@pytest.mark.parametrize("law", LAWS)
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+@pytest.mark.parametrize("helix", [0.0, 30.0])
+def test_with_runout_wall_and_tip_are_the_reports(law: LinearEdge | PowerLaw, direction: str, helix: float) -> None:
+    keys = {"cutter.runout_mm": 0.02, "cutter.runout_angle_deg": 40.0, "cut.direction": direction}
+    setup = milled(law, helix).with_keys(keys)
+    e = engagement(setup)
+    found = loads_of([(e.entry, e.exit)], setup, 1.0 if direction == "conventional" else -1.0)
+    ends = wall_error(np.array([0.0, 10.0]), setup)
+    moved = tip_movement(setup)
+    assert ends is not None and moved is not None
+    assert found.wall[0, :2] == pytest.approx(ends, rel=1e-6)
+    assert found.bend[0] == pytest.approx(moved, rel=2e-3)
+    true = loads_of([(e.entry, e.exit)], setup.with_keys({"cutter.runout_mm": 0.0}), 1.0)
+    assert abs(found.wall[0, 0] - true.wall[0, 0]) > 0.005
 
 
 def test_air_is_nothing_and_straddling_has_no_wall() -> None:

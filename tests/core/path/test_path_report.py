@@ -13,10 +13,13 @@ from core.path import path_report as module
 from core.path.path_report import path_json, path_report
 from core.path.program import read_program
 from core.path.stock import rectangle
-from core.setup.setup import Cut, Cutter, Setup
+from core.setup.setup import Cut, Cutter, LinearEdge, Setup
 
 SETUP = Setup(Cutter(12.0, 4), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
 STOCK = rectangle(0.0, 0.0, 100.0, 60.0)
+
+
+LAW = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 
 
 def report(text: str, setup: Setup = SETUP, **how: Any) -> dict[str, Any]:
@@ -60,9 +63,16 @@ def test_without_coefficients_forces_are_unknown_not_nothing() -> None:
     assert sample["fz_mm"] == pytest.approx(900.0 / (4 * 4000.0))
 
 
-def test_runout_that_is_left_out_is_told() -> None:
-    found = report("G0 X-10 Y30\nG1 X110 F900", SETUP.with_keys({"cutter.runout_mm": 0.01}))
-    assert any("runout" in warning["text"] for warning in found["warnings"])
+def test_runout_raises_the_greatest_force() -> None:
+    def forces(runout: float) -> dict[str, Any]:
+        setup = SETUP.with_keys({"cutter.runout_mm": runout, "work.force": LAW})
+        found: dict[str, Any] = report("G0 X-10 Y58\nG1 X110 F900", setup, at=(60.0,))["samples"][0]["force"]
+        return found
+
+    even, running = forces(0.0), forces(0.01)
+    assert running["resultant_max_n"] > 1.05 * even["resultant_max_n"]
+    # What one tooth takes more the others take less.
+    assert running["fx_n"]["mean"] == pytest.approx(even["fx_n"]["mean"], rel=0.02)
 
 
 def test_a_very_long_path_has_fewer_samples_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
