@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtWidgets import QApplication
 
 SETTLE_MS = 400
 """Axes take in again what is too large, and a screen reader is told, this long after the last change."""
+
+
+def hand_is_down() -> bool:
+    """Whether a mouse button is held: a hand that rests in a drag has not let go yet."""
+    return QApplication.mouseButtons() != Qt.MouseButton.NoButton
 
 
 def once_after(parent: QObject, interval_ms: int, do: Callable[[], object]) -> QTimer:

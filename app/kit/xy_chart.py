@@ -232,10 +232,18 @@ def readout_place(at: QPointF, text: str, font: QFont, room: QRectF, taken: Iter
     return None
 
 
-def paint_readout(painter: QPainter, at: QPointF, text: str, chart: XYChart, look: Look, taken: list[QRectF]) -> None:
+def paint_readout(
+    painter: QPainter,
+    at: QPointF,
+    text: str,
+    chart: XYChart,
+    look: Look,
+    taken: list[QRectF],
+    color: str = "accent",
+) -> None:
     """A mark on a curve with its figure beside it; the figure's place is added to ``taken``, or left out."""
     painter.setPen(look.pen("panel", "line"))
-    painter.setBrush(look.color("accent"))
+    painter.setBrush(look.color(color))
     painter.drawEllipse(at, 4.5, 4.5)
     font = look.font("text", bold=True)
     box = readout_place(at, text, font, chart.plot.adjusted(-2.0, -4.0, 2.0, 4.0), taken)
@@ -243,6 +251,6 @@ def paint_readout(painter: QPainter, at: QPointF, text: str, chart: XYChart, loo
         return
     taken.append(box)
     painter.fillRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("panel", 0.82))
-    painter.setPen(look.color("accent"))
+    painter.setPen(look.color(color))
     painter.setFont(font)
     painter.drawText(baseline(box, font), text)

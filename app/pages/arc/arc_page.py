@@ -6,11 +6,11 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QObject, QRectF, Qt
+from PySide6.QtCore import QObject, QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
-from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
 from app.kit.look import Look
 from app.pages.arc.arc_layout import ArcLayout
 from app.pages.arc.arc_picture import PictureOptions, paint_arc_page
@@ -100,7 +100,18 @@ class ArcPage(Page):
     def options(self) -> PictureOptions:
         """What of the page is shown now."""
         s = self.shown
-        return PictureOptions(s.units, s.pair, s.angle_deg, s.strips, s.charts, s.shown, s.close)
+        return PictureOptions(
+            s.units,
+            s.pair,
+            s.angle_deg,
+            s.strips,
+            s.charts,
+            s.shown,
+            s.close,
+            s.pin,
+            s.thickness_top,
+            s.span == "arc",
+        )
 
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The page as it is shown, on any painter."""
@@ -172,6 +183,7 @@ class ArcPage(Page):
     def opened(self) -> None:
         """What was asked about the document before, and the scale of its chip, are of that one."""
         self.motion.stop()
+        self.shown.set("pin", None)
         self._settle()
         self.shown.forget_reasons()
 
@@ -188,20 +200,44 @@ class ArcPage(Page):
 
     def _settle(self) -> None:
         """The hand has come to rest and let go: chip, colours and loupe take the scale of what is there now."""
-        if self.plan.held or QApplication.mouseButtons() != Qt.MouseButton.NoButton:
+        if self.plan.held or hand_is_down():
             self._rescale.start()
             return
-        self.shown.set("thickness_top", readable_top(self.shown.results, self.shown.units))
+        if self.shown.scales_follow:
+            self.shown.set("thickness_top", readable_top(self.shown.results, self.shown.units))
         self.shown.reframe()
+
+    def _units_changed(self) -> None:
+        """A pinned scale too ends at a round figure of the unit that is shown."""
+        state = self.shown
+        if state.pin is None:
+            self._settle()
+        else:
+            kept = [readable_top(results, state.units) for results in (state.pin, state.results)]
+            state.set("thickness_top", max(kept))
+
+    def _switch_span(self) -> None:
+        self.shown.set("span", "turn" if self.shown.span == "arc" else "arc")
+
+    def _switch_pin(self) -> None:
+        """Hold the scales and leave this cut as a ghost, or let both go."""
+        state = self.shown
+        if state.pin is None:
+            # What is pinned is on its own scales, not on those of a drag before.
+            self._settle()
+            state.set("pin", state.results)
+        else:
+            state.set("pin", None)
+            self._settle()
 
     def _changed(self, name: str) -> None:
         if name == "units":
-            self._settle()
+            self._units_changed()
         if name == "why" and not self.shown.why:
             self.shown.hide_answer()
         if name == "frame":
             self.shown.reframe()
-        if name in (*REMEMBERED, "playing", "close"):
+        if name in (*REMEMBERED, "playing", "close", "pin"):
             self.switched.emit()
 
     def actions(self) -> tuple[Action, ...]:
@@ -248,6 +284,26 @@ class ArcPage(Page):
                 lambda: state.why,
                 "Reasons for climb and for conventional",
                 button="Which way",
+            ),
+            Action(
+                "span",
+                "View",
+                say("span", "word"),
+                self._switch_span,
+                ("A",),
+                lambda: state.span == "arc",
+                say("span", "hint"),
+                STRIPS_GROUP,
+            ),
+            Action(
+                "pin",
+                "View",
+                say("pin", "word_action"),
+                self._switch_pin,
+                ("K",),
+                lambda: state.pin is not None,
+                say("pin", "hint"),
+                button=say("pin", "button"),
             ),
             *[
                 Action(

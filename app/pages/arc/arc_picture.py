@@ -10,14 +10,24 @@ from PySide6.QtGui import QPainter
 
 from app.kit.label_layout import text_size, wrapped
 from app.kit.look import Look
+from app.pages.arc.pinned import ghost_results, with_ghost
 from app.pages.arc.plan_close import CloseView
 from app.pages.arc.plan_picture import paint_plan
-from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
+from app.pages.arc.plan_scene import PlanScene, direction_title, force_range, greatest_force
 from app.pages.arc.side_charts import charts_height, paint_charts
 from app.pages.arc.side_charts_scene import ChartRanges
 from app.pages.arc.strip_layers import paint_strips
 from app.pages.arc.strip_places import least_height
-from app.pages.arc.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
+from app.pages.arc.strips_scene import (
+    WHOLE,
+    RangeKeeper,
+    StripsScene,
+    Trace,
+    arc_angles,
+    other_angle,
+    other_results,
+    trace,
+)
 from core.base.quantities import Units, figure
 from core.base.visible import visible
 from core.base.words import say
@@ -31,7 +41,7 @@ from core.setup.show import EVERYTHING, Shown
 
 @dataclass(frozen=True, slots=True)
 class PictureOptions:
-    """What of the page is painted and how."""
+    """What of the page is painted and how; ``top`` is the end of the scale (mm) that a pin holds."""
 
     units: Units = "metric"
     pair: bool = False
@@ -40,6 +50,9 @@ class PictureOptions:
     charts: tuple[str, ...] = ("loop", "wall")
     shown: Shown = EVERYTHING
     close: CloseView | None = None
+    pin: ArcResults | None = None
+    top: float = 0.0
+    arc_alone: bool = False
 
 
 def key_figures(results: ArcResults, units: Units) -> str:
@@ -92,10 +105,15 @@ def _paint_beside(
     """Strips, and charts under them where there is room."""
     units, figures = options.units, options.shown.figures
     traces = [own] if other is None else [own, other]
-    ranges = RangeKeeper().update(traces, units, settled=True)
+    ghosts: tuple[Trace, ...] = ()
+    if options.pin is not None:
+        pinned = [(ghost_results(options.pin, t.results, pair=options.pair), t.angle_deg) for t in traces]
+        ghosts = tuple(trace(there, options.strips, angle) for there, angle in pinned)
+    angles = arc_angles([*traces, *ghosts], None, settled=True) if options.arc_alone else WHOLE
+    ranges = RangeKeeper().update([*traces, *ghosts], units, settled=True)
     needed = least_height(len(options.strips), theme)
     below = float(charts_height(right.height(), needed)) if options.charts else 0.0
-    scene = StripsScene(own, other, ranges, units, figures=figures)
+    scene = StripsScene(own, other, ranges, units, figures=figures, ghosts=ghosts, angles=angles)
     paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), scene, theme)
     if below > 0.0:
         told = [(t.results, t.angle_deg) for t in traces]
@@ -145,8 +163,12 @@ def paint_arc_page(
         other = trace(there, options.strips, other_angle(own, there))
     traces = [own] if other is None else [own, other]
     plans = sorted(traces, key=lambda t: t.conventional)
-    scenes = [PlanScene.of(t.results, t.angle_deg, units, shown=options.shown) for t in plans]
+    scale = options.top if options.pin is not None else 0.0
+    scenes = [PlanScene.of(t.results, t.angle_deg, units, top=scale, shown=options.shown) for t in plans]
     top = force_range(None, scenes).high
+    if options.pin is not None:
+        scenes = [with_ghost(scene, options.pin, pair=options.pair) for scene in scenes]
+        top = max(top, greatest_force(options.pin))
     for i, (shown, scene) in enumerate(zip(plans, scenes, strict=True)):
         box = QRectF(
             left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from PySide6.QtCore import QObject, Signal
 
@@ -17,11 +17,16 @@ from core.setup.setup import Setup
 SHARED = ("pair", "units", "theme", "reduced_motion", "shown")
 """What belongs to every page and is passed on to the shared view."""
 
-REMEMBERED = ("strips", "charts", "why", "loop", "slow", "frame")
+REMEMBERED = ("strips", "charts", "why", "loop", "slow", "frame", "span")
 """What is the same at the next start."""
 
 
-CHOICES = {"frame": FRAMINGS}
+Span: TypeAlias = Literal["turn", "arc"]
+"""What the strips' axis shows: 9 o'clock to 3 o'clock, or the arc alone."""
+
+SPANS: tuple[Span, ...] = ("turn", "arc")
+
+CHOICES: dict[str, tuple[str, ...]] = {"frame": FRAMINGS, "span": SPANS}
 """What may be remembered of a choice by words."""
 
 STILL = 0.12
@@ -48,7 +53,9 @@ class ArcState(QObject):
     "Which way" is open, ``reason`` the one looked at; ``playing``; ``slow``; ``loop`` (through the cut only, not the
     air).  ``results`` are those of the setup shown last; ``thickness_top`` (mm) is the end of the scale of chip
     thickness, which holds still while a hand moves.  ``frame`` is how the part of the plan that is looked at is
-    chosen, ``close`` that part (None: all of it), which holds still with the scales.
+    chosen, ``close`` that part (None: all of it), which holds still with the scales.  ``span`` is what the strips'
+    axis shows.  ``pin`` is the cut whose scales are held and which is left as a ghost beside the one that is shown;
+    None where there is none.
     """
 
     changed = Signal(str)
@@ -72,6 +79,8 @@ class ArcState(QObject):
         self.thickness_top = readable_top(self.results, self.units)
         self.frame: Framing = "auto"
         self.close: CloseView | None = chosen_view(self.frame, self.results, self.thickness_top, None)
+        self.span: Span = "turn"
+        self.pin: ArcResults | None = None
         self.in_sight = True
         self._missed: list[str] = []
         shared.changed.connect(self._shared_changed)
@@ -101,6 +110,11 @@ class ArcState(QObject):
         fresh, kept = chosen_view(self.frame, self.results, self.thickness_top, self.close), self.close
         if fresh is None or kept is None or not fresh.nearly(kept, STILL):
             self.set("close", fresh)
+
+    @property
+    def scales_follow(self) -> bool:
+        """Whether scales may take in what is shown now: nothing is pinned."""
+        return self.pin is None
 
     def forget_reasons(self) -> None:
         """Another document: what was asked about the one before is of that one."""

@@ -96,6 +96,7 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
         cutter.edge_radius_mm,
         cutter.radial_rake_deg,
         scene.results.setup.work.chip.min_chip_ratio,
+        *((pinned_thickness(scene), scene.ghost) if scene.ghost is not None else ()),
         *((round(scene.rise, 1), round(scene.rise_top)) if _hot(scene) else ()),
     )
 
@@ -207,10 +208,21 @@ def _paint_inside(
     _paint_tip(painter, tip, scale, edge or 0.0, setup.cutter.radial_rake_deg, radius, look)
     if _hot(scene):
         _paint_heat(painter, scene, tip, scale, edge or 0.0, radius, look)
+    pinned = pinned_thickness(scene)
+    if pinned > 0.0:
+        y, right = tip.y() - pinned * scale, box.right()
+        for pen in (look.pen("panel", look.line + 2.0, alpha=0.75), look.pen("soft", "line")):
+            painter.setPen(pen)
+            painter.drawLine(QPointF(tip.x(), y), QPointF(right, y))
     least = least_line(scene, scale)
     if least is not None:
         painter.setPen(look.pen("accent", "hair", dashed=True))
         painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(box.right(), tip.y() - least))
+
+
+def pinned_thickness(scene: PlanScene) -> float:
+    """The pinned cut's chip (mm) with its tooth at the same angle; nan in its air and where nothing is pinned."""
+    return math.nan if scene.ghost is None else scene.ghost.thickness(math.radians(scene.angle_deg))
 
 
 def least_line(scene: PlanScene, scale: float) -> float | None:

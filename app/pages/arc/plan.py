@@ -21,7 +21,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QGestureEvent, QPinchGesture, QWidget
 
-from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.label_layout import LabelLayout, text_size
 from app.kit.look import SMOOTH, Look, look
@@ -30,6 +30,7 @@ from app.kit.tiled_pixmap import TiledPixmap, clear_picture, painter_on, tiled
 from app.pages.arc import plan_layers as layers
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.loupe import RIM, loupe_key, loupe_picture, loupe_place
+from app.pages.arc.pinned import with_ghost
 from app.pages.arc.plan_close import CloseView, sense
 from app.pages.arc.plan_frame import PlanFrame, side_by_side
 from app.pages.arc.plan_handles import Handle, handles_at
@@ -123,6 +124,9 @@ class PlanView(QWidget):
             self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
         if "temperature" in shown_strips(self._view):
             self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
+        if self._view.pin is not None:
+            pin, pair = self._view.pin, self._view.pair
+            self._scenes = [with_ghost(scene, pin, pair=pair) for scene in self._scenes]
         self._scale_forces(settled=False)
         self._static, self._changed = None, True
         self._look_again()
@@ -136,8 +140,11 @@ class PlanView(QWidget):
 
     def _settle(self) -> None:
         """A gesture is over: the arrows take the scale of what is there now; a screen reader is told."""
+        if self._held is None and hand_is_down():
+            self._tell.start()
+            return
         if self._held is None:
-            self._scale_forces(settled=True)
+            self._scale_forces(settled=self._view.scales_follow)
             self.update()
         self._describe()
 
@@ -203,6 +210,7 @@ class PlanView(QWidget):
             scene.units,
             scene.title,
             scene.hint,
+            scene.note,
             scene.top,
             cutter.hand,
             cut.direction,

@@ -30,6 +30,8 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
         return []
     per_newton = FULL * (frame.far or frame).radius / scene.force_top
     tip = frame.point(scene.place(math.radians(scene.angle_deg)))
+    if scene.ghost is not None:
+        _paint_pinned(painter, scene, frame, look, tip, per_newton)
     if frame.far is not None and not frame.sees(frame.centre):
         return _paint_tooth_alone(painter, scene, frame, look, tip, per_newton)
     one_tooth = math.hypot(force.tooth_x - force.x, force.tooth_y - force.y) < 1e-9 * force.size
@@ -43,6 +45,20 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
         return [head]
     told = _paint_size(painter, end, frame.centre, figure(force.size, "force", scene.units), look)
     return [head, told]
+
+
+def _paint_pinned(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, tip: QPointF, per_newton: float
+) -> None:
+    """The force of the pinned cut with its tooth at the same angle, thin and grey, on the same scale."""
+    assert scene.ghost is not None
+    force = scene.ghost.force(math.radians(scene.angle_deg))
+    if force is None:
+        return
+    if frame.sees(frame.centre):
+        _arrow(painter, frame.centre, force.x * scene.side, force.y, per_newton, look, "line", "soft")
+    elif frame.sees(tip):
+        _arrow(painter, tip, force.tooth_x * scene.side, force.tooth_y, per_newton, look, "line", "soft")
 
 
 def _paint_tooth_alone(
@@ -76,7 +92,14 @@ def force_end(scene: PlanScene, frame: PlanFrame) -> QPointF | None:
 
 
 def _arrow(
-    painter: QPainter, start: QPointF, x: float, y: float, per_newton: float, look: Look, width: str
+    painter: QPainter,
+    start: QPointF,
+    x: float,
+    y: float,
+    per_newton: float,
+    look: Look,
+    width: str,
+    color: str = "third",
 ) -> QPointF | None:
     """An arrow of the force (N) from ``start``; its end, or None where it is too short to be seen."""
     length = math.hypot(x, y) * per_newton
@@ -88,10 +111,10 @@ def _arrow(
     big = 1.0 if width == "line" else 1.3
     head, half = min(9.0 * big, length), 4.0 * big
     back_x, back_y = end.x() - along_x * head, end.y() - along_y * head
-    painter.setPen(look.pen("third", width))
+    painter.setPen(look.pen(color, width))
     painter.drawLine(start, QPointF(back_x, back_y))
     painter.setPen(NO_PEN)
-    painter.setBrush(look.color("third"))
+    painter.setBrush(look.color(color))
     corners = [
         end,
         QPointF(back_x - along_y * half, back_y + along_x * half),

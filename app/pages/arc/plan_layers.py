@@ -187,6 +187,16 @@ def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
         painter.setPen(look.color("accent"))
         area = QRectF(left, box.top() + 8.0, box.right() - left, line)
         painter.drawText(area, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, scene.hint)
+    if scene.note and scene.shown.figures:
+        # Under one another the figures have twice the room.
+        rows = [text.partition("; ") for text in scene.note]
+        for first, _, second in rows:
+            if box.right() - left >= max(text_size(small, text).width() for text in (first, second)):
+                painter.setPen(look.color("soft"))
+                right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+                for i, text in enumerate((first, second)):
+                    painter.drawText(QRectF(left, box.top() + 8.0 + i * line, box.right() - left, line), right, text)
+                break
 
 
 def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, layout: LabelLayout) -> None:

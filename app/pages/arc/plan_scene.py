@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -22,6 +23,9 @@ from core.maths.arrays import Array, frozen
 from core.setup.setup import Setup
 from core.setup.show import EVERYTHING, Shown
 from core.strips.heat_strip import temperature_strip
+
+if TYPE_CHECKING:
+    from app.pages.arc.pinned import Ghost
 
 _RIM = np.linspace(0.0, 1.0, 96)
 
@@ -62,6 +66,7 @@ class PlanScene:
 
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
     ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
+    ``ghost`` : the pinned cut, ``note`` its figures in fewer and fewer words, in place of the ``hint``.
     ``top`` : chip thickness (mm) at the end of the scale of colours, by which the chip is magnified too.
     ``side`` : 1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image.
     ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
@@ -80,6 +85,8 @@ class PlanScene:
     rise: float = math.nan
     rise_top: float = 0.0
     mirrored: bool = False
+    ghost: Ghost | None = None
+    note: tuple[str, ...] = ()
     top: float = 0.0
     side: float = 1.0
     shown: Shown = EVERYTHING
@@ -216,11 +223,11 @@ def greatest_force(results: ArcResults) -> float:
 def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: bool = False) -> AxisRange:
     """What a full-length arrow stands for, the same on both plans of a pair.
 
-    Kept while a figure is dragged, until it would mislead; ``settled``: nobody drags, and what was met on the way
-    here is forgotten, so that one cut always looks the same.
+    Kept while a figure is dragged, unless the arrow would leave it; ``settled``: nobody drags, and what was met on
+    the way here is forgotten, so that one cut always looks the same.
     """
     top = max([greatest_force(scene.results) for scene in scenes])
-    return kept_range(kept, 0.0, top, 10, settled=settled or (kept is not None and 3.0 * top < kept.high))
+    return kept_range(kept, 0.0, top, 10, settled=settled)
 
 
 @lru_cache(maxsize=16)

@@ -112,6 +112,19 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     _paint_rubbing(painter, scene, frame, look)
 
 
+def paint_ghost(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """The outline of the pinned cut's chip: a thin line that keeps a seam of the ground about it, over any colour."""
+    if scene.ghost is None:
+        return
+    outline = frame.points(scene.ghost.outline)
+    shape = polygon(np.concatenate([outline, outline[:1]]))
+    painter.setBrush(NO_BRUSH)
+    painter.setPen(look.pen("panel", look.line + 2.0, alpha=0.75))
+    painter.drawPolyline(shape)
+    painter.setPen(look.pen("soft", "line"))
+    painter.drawPolyline(shape)
+
+
 def chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
     """The chip (2n, 2), pixels: along the arc from entry to exit, and back along its inner side."""
     phi, depth = scene.shapes.band_phi, scene.shapes.band_h * scene.shapes.magnification

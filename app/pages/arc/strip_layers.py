@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -17,14 +18,13 @@ from app.kit.thickness_colours import gradient
 from app.kit.xy_chart import Axis, Figures, narrow, paint_across, paint_figures_across, paint_readout, paint_up
 from app.pages.arc.plan_scene import readable_top
 from app.pages.arc.strip_head import paint_head
-from app.pages.arc.strip_lines import End, curve_pen, end_color, paint_end_marks, shown_curves
-from app.pages.arc.strip_places import ANGLES, LEFT, StripFrame, strip_frames
-from app.pages.arc.strips_scene import StripsScene, Trace
+from app.pages.arc.strip_lines import End, curve_pen, end_color, paint_end_marks, pair_curves, shown_curves
+from app.pages.arc.strip_places import LEFT, StripFrame, strip_frames
+from app.pages.arc.strips_scene import WHOLE, StripsScene, Trace
 from core.base.quantities import number
-from core.cut.strip_angles import DOMAIN_DEG
 from core.maths.angles import clock
 from core.maths.arrays import Array
-from core.strips.strip_frame import Band, Limit, StripCurves
+from core.strips.strip_frame import Band, Curve, Limit, StripCurves
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
@@ -53,11 +53,13 @@ def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame],
     """The ranges of angle that the strips mark: cut, rubbing, skin, beyond the model; below everything else."""
     for i, frame in enumerate(frames):
         for trace in scene.traces:
-            _paint_bands(painter, trace.strips[i].bands, frame, look)
+            _paint_bands(painter, trace.strips[i].bands, scene.angles, frame, look)
 
 
-def _paint_bands(painter: QPainter, bands: tuple[Band, ...], frame: StripFrame, look: Look) -> None:
-    low, high = DOMAIN_DEG
+def _paint_bands(
+    painter: QPainter, bands: tuple[Band, ...], angles: AxisRange, frame: StripFrame, look: Look
+) -> None:
+    low, high = angles.low, angles.high
     for band in bands:
         left, right = frame.x(max(band.from_deg, low)), frame.x(min(band.to_deg, high))
         if right - left < 0.5:
@@ -108,12 +110,13 @@ def _paint_angle_axis(
     painter.setFont(small)
     painter.setPen(look.color("soft"))
     hand = scene.own.results.setup.cutter.hand
-    step = ANGLES.step if frames[0].plot.width() > 300 else 2.0 * ANGLES.step
     axis, plot = frames[0].across, frames[-1].plot
-    axis = Axis(AxisRange(ANGLES.low, ANGLES.high, step), axis.zero, axis.per_unit)
+    step = axis.range.step if frames[0].plot.width() > 300 else 2.0 * axis.range.step
+    axis = Axis(AxisRange(axis.range.low, axis.range.high, step), axis.zero, axis.per_unit)
+    decimals = axis.range.decimals
     above = rect.top() + 8.0 - plot.bottom()
     paint_figures_across(painter, axis, plot, look, Figures(lambda phi: clock(phi, hand), above, 60.0))
-    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: f"{phi:.0f}°", 4.0, 60.0))
+    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: f"{number(phi, decimals)}°", 4.0, 60.0))
 
 
 def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
@@ -124,8 +127,12 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
         per_unit = scene.quantity(strip).shown(1.0, scene.units)
         filled = scene.other is None and strip.quantity == "chip_thickness"
         ends: list[End] = []
+        if scene.ghosts:
+            _paint_ghosts(painter, scene, i, per_unit, frame, look)
         for trace in reversed(scene.traces):
             for curve in shown_curves(trace.strips[i], scene):
+                if scene.angles != WHOLE:
+                    curve = cut_to(curve, scene.angles)
                 finite = np.isfinite(curve.values).nonzero()[0]
                 if not len(finite):
                     continue
@@ -147,6 +154,29 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                     painter.drawPath(path(x, y))
         if ends:
             paint_end_marks(painter, ends, frame, look)
+
+
+def cut_to(curve: Curve, angles: AxisRange) -> Curve:
+    """A curve between the ends of an axis that shows a part of it: painters of files do not clip."""
+    phi, values, ends = curve.phi_deg, curve.values, (angles.low, angles.high)
+    inside = slice(phi.searchsorted(angles.low, "right"), phi.searchsorted(angles.high))
+    at_ends = np.interp(ends, phi, values)
+    return replace(
+        curve,
+        phi_deg=np.concatenate([ends[:1], phi[inside], ends[1:]]),
+        values=np.concatenate([at_ends[:1], values[inside], at_ends[1:]]),
+    )
+
+
+def _paint_ghosts(
+    painter: QPainter, scene: StripsScene, index: int, per_unit: float, frame: StripFrame, look: Look
+) -> None:
+    """The curves of the pinned cut, thin and grey, under those of the cut that is shown."""
+    for ghost in scene.ghosts:
+        painter.setPen(look.pen("soft", "hair", dashed=ghost.conventional))
+        for curve in pair_curves(ghost.strips[index]):
+            curve = curve if scene.angles == WHOLE else cut_to(curve, scene.angles)
+            painter.drawPath(path(frame.x(curve.phi_deg), frame.y(per_unit * curve.values)))
 
 
 def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, x: Array, y: Array) -> None:
@@ -173,7 +203,7 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
     painter.setRenderHint(SMOOTH)
     top = frames[0].head.top() - 1.0
     for trace in reversed(scene.traces):
-        x = line_x(trace, frames[0])
+        x = line_x(trace, frames[0], scene)
         if x is None:
             continue
         painter.setPen(look.pen("accent", "line", dashed=trace.conventional, dotted=scene.mirrored(trace)))
@@ -192,12 +222,13 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         taken = [box for _, _, box in limit_labels(scene, strip, frame, look)]
         for trace in scene.traces:
             _paint_value(painter, scene, trace, trace.strips[i], frame, look, taken)
+        for ghost in scene.ghosts:
+            _paint_value(painter, scene, ghost, ghost.strips[i], frame, look, taken, pinned=True)
 
 
-def line_x(trace: Trace, frame: StripFrame) -> float | None:
+def line_x(trace: Trace, frame: StripFrame, scene: StripsScene) -> float | None:
     """Pixel of the active tooth's line; None where it is off the axis."""
-    low, high = DOMAIN_DEG
-    return frame.x(trace.angle_deg) if low <= trace.angle_deg <= high else None
+    return frame.x(trace.angle_deg) if scene.angles.low <= trace.angle_deg <= scene.angles.high else None
 
 
 def _paint_value(
@@ -208,15 +239,18 @@ def _paint_value(
     frame: StripFrame,
     look: Look,
     taken: list[QRectF],
+    *,
+    pinned: bool = False,
 ) -> None:
     value = trace.value_at(strip)
-    x = line_x(trace, frame)
+    x = line_x(trace, frame, scene)
     if math.isnan(value) or x is None:
         return
     q, plot = scene.quantity(strip), frame.plot
     shown = q.shown(value, scene.units)
     at = QPointF(x, min(max(frame.y(shown), plot.top()), plot.bottom()))
-    paint_readout(painter, at, number(shown, q.decimals_in(scene.units)), frame, look, taken)
+    color = "soft" if pinned else "accent"
+    paint_readout(painter, at, number(shown, q.decimals_in(scene.units)), frame, look, taken, color)
 
 
 def paint_strips(painter: QPainter, rect: QRectF, scene: StripsScene, look: Look) -> None:

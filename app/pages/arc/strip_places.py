@@ -9,8 +9,7 @@ from PySide6.QtCore import QRectF
 from app.kit.look import Look
 from app.kit.readable_ranges import AxisRange
 from app.kit.xy_chart import Axis, XYChart
-from app.pages.arc.strips_scene import StripsScene
-from core.cut.strip_angles import DOMAIN_DEG
+from app.pages.arc.strips_scene import WHOLE, StripsScene
 
 LEFT, RIGHT = 68.0, 20.0
 """Pixels beside the curves: the figures of the axis on the left, the curves' own letters on the right."""
@@ -59,12 +58,13 @@ def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFram
     above, below = _margins(look)
     top = rect.top() + above
     each = (rect.bottom() - below - top) / max(len(scene.own.strips), 1)
-    head, domain = look.text + 12.0, AxisRange(*DOMAIN_DEG, ANGLES.step)
+    head, domain = look.text + 12.0, scene.angles
+    ticks = ANGLES if domain == WHOLE else domain
     frames = []
     for i, strip in enumerate(scene.own.strips):
         y = top + i * each
         plot = QRectF(rect.left() + LEFT, y + head, rect.width() - LEFT - RIGHT, max(each - head - GAP, 12.0))
         chart = XYChart.filling(plot, domain, scene.ranges[strip.id])
-        across = Axis(ANGLES, chart.across.zero, chart.across.per_unit)
+        across = Axis(ticks, chart.across.zero, chart.across.per_unit)
         frames.append(StripFrame(plot, across, chart.up, QRectF(plot.left(), y, plot.width(), head)))
     return frames

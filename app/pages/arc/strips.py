@@ -11,14 +11,24 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
-from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
 from app.pages.arc import strip_layers as layers
 from app.pages.arc.arc_state import PLAN_ONLY, ArcState
+from app.pages.arc.pinned import ghost_results
 from app.pages.arc.strip_places import StripFrame, strip_frames
 from app.pages.arc.strips_help import strips_help
-from app.pages.arc.strips_scene import RangeKeeper, StripsScene, Trace, other_angle, other_results, trace
+from app.pages.arc.strips_scene import (
+    WHOLE,
+    RangeKeeper,
+    StripsScene,
+    Trace,
+    arc_angles,
+    other_angle,
+    other_results,
+    trace,
+)
 from app.pages.arc.which_way_scene import read_curve, shown_strips
 from app.state.workbench import Workbench
 from core.base.quantities import figure
@@ -70,6 +80,7 @@ class StripStack(pg.GraphicsWidget):
             theme.name,
             scene.units,
             tuple(scene.ranges.items()),
+            scene.angles,
             (*[(s.id, s.title, s.limits, s.missing) for t in scene.traces for s in t.strips],),
             (*[(t.results.setup.cutter.hand, t.results.setup.cut.direction) for t in scene.traces],),
         )
@@ -100,6 +111,8 @@ class StripsView(pg.GraphicsView):
         self._keeper = RangeKeeper()
         self._own: Trace | None = None
         self._other: Trace | None = None
+        self._ghosts: tuple[Trace, ...] = ()
+        self._angles = WHOLE
         self._dragging = False
         self._angle_before = 0.0
         self.stack = StripStack()
@@ -109,7 +122,7 @@ class StripsView(pg.GraphicsView):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Strips: curves over the tooth angle")
-        self._settle = once_after(self, SETTLE_MS, self.settle)
+        self._settle = once_after(self, SETTLE_MS, self._rest)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
         self.settle()
@@ -122,6 +135,13 @@ class StripsView(pg.GraphicsView):
             return
         self._derive(results, settled=False)
         self._settle.start()
+
+    def _rest(self) -> None:
+        """The hand rests: axes follow once it has let go."""
+        if hand_is_down():
+            self._settle.start()
+        else:
+            self.settle()
 
     def settle(self) -> None:
         """A gesture is over: axes may take in again what is too large."""
@@ -144,6 +164,11 @@ class StripsView(pg.GraphicsView):
         self._own = replace(self._own, angle_deg=angle_deg)
         if self._other is not None:
             self._other = replace(self._other, angle_deg=other_angle(self._own, self._other.results))
+        if self._ghosts:
+            shown = [t for t in (self._own, self._other) if t is not None]
+            self._ghosts = tuple(
+                [replace(g, angle_deg=t.angle_deg) for g, t in zip(self._ghosts, shown, strict=True)]
+            )
         self._show()
         self._settle.start()
 
@@ -156,14 +181,34 @@ class StripsView(pg.GraphicsView):
             there = other_results(results)
             self._other = trace(there, ids, other_angle(self._own, there), self._registry, read)
         traces = [self._own] if self._other is None else [self._own, self._other]
-        self._keeper.update(traces, self._view.units, settled)
+        self._ghosts = ()
+        if self._view.pin is not None:
+            pin, pair = self._view.pin, self._view.pair
+            pinned = [(ghost_results(pin, t.results, pair=pair), t.angle_deg) for t in traces]
+            self._ghosts = tuple([trace(there, ids, at, self._registry, read) for there, at in pinned])
+        if self._view.span == "arc":
+            kept = None if self._angles is WHOLE else self._angles
+            follow = settled and self._view.scales_follow
+            self._angles = arc_angles([*traces, *self._ghosts], kept, settled=follow)
+        else:
+            self._angles = WHOLE
+        self._keeper.update([*traces, *self._ghosts], self._view.units, settled and self._view.scales_follow)
         self._show()
 
     def _show(self) -> None:
         assert self._own is not None
         ranges = {s.id: self._keeper.kept[s.id] for s in self._own.strips}
         view = self._view
-        scene = StripsScene(self._own, self._other, ranges, view.units, view.thickness_top, view.shown.figures)
+        scene = StripsScene(
+            self._own,
+            self._other,
+            ranges,
+            view.units,
+            view.thickness_top,
+            view.shown.figures,
+            self._ghosts,
+            self._angles,
+        )
         self.stack.show_scene(scene, look(self._view.theme))
         self.viewport().update()
 

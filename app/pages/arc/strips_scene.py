@@ -10,6 +10,7 @@ import numpy as np
 
 from app.kit.readable_ranges import AxisRange, kept_range
 from core.base.quantities import QUANTITIES, Quantity, Units
+from core.cut.strip_angles import DOMAIN_DEG
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
 from core.strips.strip_curves import STRIPS, StripBuilder
 from core.strips.strip_frame import Curve, Limit, StripCurves
@@ -56,12 +57,37 @@ class Trace:
         return straight
 
 
+WHOLE = AxisRange(*DOMAIN_DEG, 30.0)
+"""The axis from 9 o'clock to 3 o'clock, and a little beyond either."""
+
+ANGLE_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 15.0, 30.0)
+"""Readable steps of an axis of tooth angles, degrees: from two to twenty minutes of the clock, and hours."""
+
+BESIDE_ARC = 0.08
+"""What an axis of the arc alone shows on either side of it, as a part of it."""
+
+
+def arc_angles(traces: list[Trace], kept: AxisRange | None, *, settled: bool) -> AxisRange:
+    """The axis that shows the arcs alone, out to whole steps; while nobody has let go it only grows."""
+    low = min(math.degrees(t.results.true_entry) for t in traces)
+    high = max(math.degrees(t.results.true_exit) for t in traces)
+    if kept is not None and not settled:
+        if kept.low <= low and high <= kept.high:
+            return kept
+        low, high = min(low, kept.low), max(high, kept.high)
+    beside = BESIDE_ARC * (high - low)
+    low, high = max(low - beside, WHOLE.low), min(high + beside, WHOLE.high)
+    step = next((s for s in ANGLE_STEPS if (high - low) / s <= 6.0), ANGLE_STEPS[-1])
+    return AxisRange(low, high, step)
+
+
 @dataclass(frozen=True, slots=True)
 class StripsScene:
     """All strips: the setup's own trace, the other one in Pair, ranges by strip id in shown units.
 
     ``top`` is the thickness (mm) at the end of the scale of colours, as on the plan; 0 takes the cut's own.
-    ``figures`` : the values at the line are told.
+    ``figures`` : the values at the line are told.  ``ghosts`` : the pinned cut beside each trace, none where nothing
+    is pinned.  ``angles`` : the tooth angles (degrees) that the axis shows.
     """
 
     own: Trace
@@ -70,6 +96,8 @@ class StripsScene:
     units: Units = "metric"
     top: float = 0.0
     figures: bool = True
+    ghosts: tuple[Trace, ...] = ()
+    angles: AxisRange = WHOLE
 
     @property
     def traces(self) -> tuple[Trace, ...]:
