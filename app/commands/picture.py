@@ -16,7 +16,7 @@ SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
 
 
-PAGE_IDS = ("arc", "chatter", "path", "figures")
+PAGE_IDS = ("arc", "chatter", "path", "figures", "lesson")
 """The pages that can be painted; the list of the window, which a test holds against it, is not loaded for --help."""
 
 

@@ -60,6 +60,9 @@ class Page(QObject):
         super().__init__(parent)
         self.workbench, self.view = workbench, view
 
+    def stand_among(self, states: Callable[[], dict[str, dict[str, object]]], another: Callable[[str], Page]) -> None:
+        """How to ask for the states of all pages, and for another page of one's own by its id: the window tells."""
+
     def widget(self) -> QWidget:
         """What is shown, made once."""
         raise NotImplementedError
@@ -67,6 +70,10 @@ class Page(QObject):
     def bar(self) -> QWidget | None:
         """Small controls of the page that stand at the end of the hand-rail while it is on top."""
         return None
+
+    def wants_hand_rail(self) -> bool:
+        """Whether the controls of the cut may be seen now: they answer what a class is asked.  ``said`` asks anew."""
+        return True
 
     def actions(self) -> tuple[Action, ...]:
         """Its commands; asked once."""

@@ -205,6 +205,7 @@ class MainWindow(QMainWindow):
         """The page on top has another sentence on the same setup."""
         if self.sender() is self.page:
             self.sentence.show_setup(self.workbench.resolved)
+            self.hand_rail.setVisible(self.page.wants_hand_rail())
 
     def _show_page(self, page: Page) -> None:
         """Menus, header, hand-rail and sentence follow the page on top."""
@@ -219,6 +220,7 @@ class MainWindow(QMainWindow):
             self.hand_rail.row.addWidget(bar)
         for id, bar in self._bars.items():
             bar.setVisible(id == page.id)
+        self.hand_rail.setVisible(page.wants_hand_rail())
         self.sentence.of_page = page.sentence
         self.sentence.show_setup(self.workbench.resolved)
         self._quiet_buttons()

@@ -39,12 +39,17 @@ class PageStack(QStackedWidget):
     def _made(self, id: str) -> Page:
         page = self._pages.get(id)
         if page is None:
-            kind = next(k for k in self.kinds if k.id == id)
-            page = kind(self._workbench, self._view, self)
+            page = self.another(id)
             page.restore_state(dict(self._remembered.get(id, {})))
+            page.stand_among(self.states, self.another)
             self._pages[id] = page
             self.addWidget(page.widget())
         return page
+
+    def another(self, id: str) -> Page:
+        """A page of that id that stands in no stack: for a page that shows another one within itself."""
+        kind = next(k for k in self.kinds if k.id == id)
+        return kind(self._workbench, self._view, self)
 
     def page(self, id: str) -> Page:
         """The page of that id, made if it has not been yet."""

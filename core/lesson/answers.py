@@ -12,7 +12,7 @@ from ..base.words import say
 from ..documents.materials import Catalogue
 from ..maths.angles import clock
 from ..setup.setup import Setup
-from .cut_figures import NamedFigure, filled, named_figure, number_of, told, value_of
+from .cut_figures import NamedFigure, filled, named_figure, number_of, told, told_value, value_of
 from .lesson import PINS, Option, Predict
 
 ALIKE = 0.02
@@ -134,6 +134,17 @@ def _option_words(predict: Predict, index: int, setup: Setup, units: Units, know
 
 def _places(guess: Guess) -> tuple[int, ...]:
     return guess if isinstance(guess, tuple) else ()
+
+
+def guess_words(predict: Predict, guess: Guess, setup: Setup, units: Units) -> str:
+    """A learner's answer in words."""
+    if isinstance(guess, tuple):
+        return "".join(LETTERS[i] for i in guess)
+    if predict.kind == "choose":
+        return LETTERS[int(guess)]
+    if predict.kind == "pin":
+        return say("lesson_answer", "pin", clock=clock(guess, setup.cutter.hand), angle=number(guess, 0))
+    return told_value(float(guess), asked_figure(predict).key, units)
 
 
 def pin_error(guess: float, answer: float) -> float:

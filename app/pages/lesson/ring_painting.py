@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.kit.hatch import paint_hatch
@@ -61,7 +61,7 @@ def paint_ring_scene(painter: QPainter, rect: QRectF, scene: RingScene, look: Lo
     _paint_arrows(painter, scene, frame, look)
     _paint_marks(painter, scene, frame, look, layout)
     if scene.answer_deg is not None:
-        _paint_answer(painter, scene, frame, look)
+        _paint_answer(painter, scene, frame, look, layout)
     painter.restore()
     return frame
 
@@ -173,15 +173,16 @@ def _named(
 ) -> None:
     """The name beside its pin, where there is room."""
     wide, high = head + 4.0 + size.width() / 2, head + 2.0 + size.height() / 2
-    spots = np.array([(wide, 0.0), (-wide, 0.0), (0.0, -high), (0.0, high)]) + np.array([at.x(), at.y()])
-    box = layout.place(size, spots)
+    out = -1.0 if at.x() < layout.bounds.center().x() else 1.0
+    sides = [(out * wide, 0.0), (0.0, -high), (-out * wide, 0.0), (0.0, high)]
+    box = layout.place(size, np.array(sides) + np.array([at.x(), at.y()]))
     if box is not None:
         painter.fillRect(box, look.color("panel", 0.85))
         painter.setPen(look.color("ink"))
         painter.drawText(box, CENTRE, text)
 
 
-def _paint_answer(painter: QPainter, scene: RingScene, frame: RingFrame, look: Look) -> None:
+def _paint_answer(painter: QPainter, scene: RingScene, frame: RingFrame, look: Look, layout: LabelLayout) -> None:
     """The true place: a thick radius that goes through the ring, with a square at its end."""
     assert scene.answer_deg is not None
     painter.setPen(look.pen("ink", 2.0 * look.thick))
@@ -197,13 +198,12 @@ def _paint_answer(painter: QPainter, scene: RingScene, frame: RingFrame, look: L
     font = look.font("text", bold=True)
     text = say("lesson_ring", "answer")
     size = text_size(font, text)
-    at = frame.point(scene.place(scene.answer_deg, 0.72))
-    toward = frame.centre - at
-    length = math.hypot(toward.x(), toward.y()) or 1.0
-    shift = (size.width() / 2 * abs(toward.x()) + size.height() / 2 * abs(toward.y())) / length + 4.0
-    middle = at + toward * (shift / length)
-    box = QRectF(middle.x() - size.width() / 2, middle.y() - size.height() / 2, size.width() + 2, size.height())
-    painter.fillRect(box, look.color("panel", 0.85))
-    painter.setFont(font)
-    painter.setPen(look.color("ink"))
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    layout.take(QRectF(outer.x() - half, outer.y() - half, 2 * half, 2 * half))
+    wide, high = half + 8.0 + size.width() / 2, half + 4.0 + size.height() / 2
+    sides = [(wide, 0.0), (-wide, 0.0), (0.0, -high), (wide, -high), (-wide, -high), (0.0, high)]
+    box = layout.place(QSizeF(size.width() + 4.0, size.height()), np.array(sides) + np.array([outer.x(), outer.y()]))
+    if box is not None:
+        painter.fillRect(box, look.color("panel", 0.85))
+        painter.setFont(font)
+        painter.setPen(look.color("ink"))
+        painter.drawText(box, CENTRE, text)

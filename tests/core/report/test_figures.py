@@ -38,7 +38,8 @@ def test_every_figure_of_the_report_is_a_row_of_its_own_side(each: Any) -> None:
                 if isinstance(value, float):
                     assert getattr(found[f"{group}.{name}"], side) == pytest.approx(value, rel=1e-6, abs=1e-9), name
     units = {unit for r in found.values() for unit in (r.unit_in("metric"),)}
-    assert units <= {q.unit for q in QUANTITIES.values()} | {"°C",
+    assert units <= {q.unit for q in QUANTITIES.values()} | {
+        "°C",
         "N/°",
         "N/ms",
         "J",

@@ -1,0 +1,112 @@
+"""The list of lessons to choose from: ours, and those that were opened lately."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from app.kit.plain import button_text, plain_hint, plain_label
+from core.base.visible import visible
+from core.base.words import say
+from core.lesson.lesson_files import LessonEntry, glance, our_lessons
+
+MOST_RECENT = 6
+
+
+class LessonList(QFrame):
+    """``wanted`` carries the file of a lesson to give, ``sheet_wanted`` to print of, ``edit_wanted`` to edit."""
+
+    wanted = Signal(str)
+    sheet_wanted = Signal(str)
+    edit_wanted = Signal(str)
+    open_wanted = Signal()
+    new_wanted = Signal()
+    results_wanted = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self.recent: list[str] = []
+        head = plain_label(say("lesson_page", "choose"))
+        head.setObjectName("title")
+        self.told = plain_label()
+        self.told.setObjectName("problem")
+        self.told.setWordWrap(True)
+        self._rows = QVBoxLayout()
+        self._rows.setSpacing(2)
+        inside = QWidget()
+        inside.setObjectName("inside")
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 8, 0)
+        column.addLayout(self._rows)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(inside)
+        below = QHBoxLayout()
+        for word, signal in (("open", self.open_wanted),):
+            button = QPushButton(say("lesson_page", word))
+            button.clicked.connect(signal)
+            below.addWidget(button)
+        below.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(16, 12, 16, 12)
+        layout.addWidget(head)
+        layout.addWidget(self.told)
+        layout.addWidget(scroll, 1)
+        layout.addLayout(below)
+        self.first: QPushButton | None = None
+        self.tell("")
+        self.fill()
+
+    def tell(self, text: str) -> None:
+        """Why a lesson could not be given, or what is being done."""
+        self.told.setText(text)
+        self.told.setVisible(bool(text))
+
+    def entries(self) -> tuple[LessonEntry, ...]:
+        """What is listed: ours, then other files that are still there."""
+        others = [each for name in self.recent if (each := glance(Path(name))) is not None]
+        return (*our_lessons(), *others)
+
+    def used(self, file: str) -> None:
+        """A file of a person's own comes first among those."""
+        if file not in {str(each.file) for each in our_lessons()}:
+            self.recent = [file, *(name for name in self.recent if name != file)][:MOST_RECENT]
+            self.fill()
+
+    def fill(self) -> None:
+        """The rows anew."""
+        while (item := self._rows.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                widget.deleteLater()
+        self.first = None
+        for each in self.entries():
+            row = QWidget()
+            line = QHBoxLayout(row)
+            line.setContentsMargins(0, 0, 0, 0)
+            words = say("lesson_page", "row", title=visible(each.title), minutes=f"{each.minutes:g}")
+            give = QPushButton(button_text(words, 90))
+            give.setObjectName("row")
+            give.setToolTip(plain_hint(each.about))
+            give.setAccessibleDescription(each.about)
+            give.clicked.connect(partial(self.wanted.emit, str(each.file)))
+            line.addWidget(give, 1)
+            about = plain_label(visible(each.about))
+            about.setObjectName("soft")
+            about.setWordWrap(True)
+            about.setContentsMargins(6, 0, 0, 6)
+            self.first = self.first or give
+            self._rows.addWidget(row)
+            self._rows.addWidget(about)
+
+    def focus_first(self) -> None:
+        """The keyboard begins at the first lesson."""
+        if self.first is not None:
+            self.first.setFocus(Qt.FocusReason.OtherFocusReason)

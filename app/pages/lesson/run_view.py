@@ -1,0 +1,117 @@
+"""A lesson under way, as it is seen: words and ring, or the picture of another page, or a few large words."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+
+from app.kit.plain import plain_label, visible_lines
+from app.pages.lesson.hands_panel import HandsPanel
+from app.pages.lesson.ring_view import RingView
+from app.pages.lesson.scene_panel import WIDTH, ScenePanel
+from app.pages.lesson.scene_words import SceneWords
+from app.state.view_state import ViewState
+from core.base.words import say
+from core.lesson.answers import LETTERS
+
+
+class RunView(QFrame):
+    """The parts; the page decides what is in sight.  ``letter`` carries the place of an option that was typed."""
+
+    letter = Signal(int)
+    next_wanted = Signal()
+    back_wanted = Signal()
+    leave_wanted = Signal()
+
+    def __init__(self, view: ViewState) -> None:
+        super().__init__()
+        self.letters = 0
+        self.panel, self.ring, self.hands = ScenePanel(), RingView(view), HandsPanel()
+        self.large = plain_label()
+        self.large.setObjectName("title")
+        self.large.setWordWrap(True)
+        self.large.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.large.setContentsMargins(30, 24, 30, 24)
+        self.head = plain_label()
+        self.head.setObjectName("soft")
+        self.back, self.next = QPushButton(say("lesson_page", "back")), QPushButton(say("lesson_page", "next"))
+        self.leave = QPushButton(say("lesson_page", "leave"))
+        self.back.clicked.connect(self.back_wanted)
+        self.next.clicked.connect(self.next_wanted)
+        self.leave.clicked.connect(self.leave_wanted)
+        top = QHBoxLayout()
+        top.setContentsMargins(10, 2, 6, 0)
+        top.addWidget(self.head, 1)
+        for button in (self.back, self.next, self.leave):
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            top.addWidget(button)
+        self.right = QStackedWidget()
+        self.right.addWidget(self.ring)
+        self.right.addWidget(self.hands)
+        asked = QWidget()
+        row = QHBoxLayout(asked)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
+        self.panel.setMaximumWidth(2 * WIDTH)
+        row.addWidget(self.panel, 2)
+        row.addWidget(self.right, 3)
+        self.stack = QStackedWidget()
+        self.stack.addWidget(asked)
+        self.stack.addWidget(self.large)
+        self._asked = asked
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(4)
+        layout.addLayout(top)
+        layout.addWidget(self.stack, 1)
+        self.setFocusProxy(self.ring)
+
+    def show_asked(self, words: SceneWords) -> None:
+        """Words and ring."""
+        self.head.setText(words.head)
+        self.right.setCurrentWidget(self.ring)
+        self.stack.setCurrentWidget(self._asked)
+
+    def show_hands(self, kind: str) -> None:
+        """The list of a class in place of the ring."""
+        self.right.setCurrentWidget(self.hands)
+        self.hands.open_for(kind)
+
+    def show_large(self, words: SceneWords) -> None:
+        """Large words alone: the caution, or the end."""
+        self.head.setText(words.head)
+        parts = (words.title, words.say or words.class_words)
+        self.large.setText(visible_lines("\n\n".join(part for part in parts if part)))
+        self.stack.setCurrentWidget(self.large)
+
+    def show_page(self, words: SceneWords, page: QWidget) -> None:
+        """The picture of another page over the whole room."""
+        self.head.setText(say("lesson_page", "look", head=words.head, title=words.title))
+        if self.stack.indexOf(page) < 0:
+            self.stack.addWidget(page)
+        self.stack.setCurrentWidget(page)
+
+    def event(self, event: QEvent) -> bool:
+        """A letter that is an option is one, though the window has a command on that key."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride and self._option(event) >= 0:
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """An option by its letter or number."""
+        if (option := self._option(event)) >= 0:
+            self.letter.emit(option)
+        else:
+            super().keyPressEvent(event)
+
+    def _option(self, event: QKeyEvent) -> int:
+        if event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier & ~Qt.KeyboardModifier.KeypadModifier:
+            return -1
+        text = event.text().upper()
+        known = LETTERS[: self.letters]
+        found = known.find(text) if text else -1
+        if found < 0 and text.isdecimal() and 1 <= int(text) <= self.letters:
+            found = int(text) - 1
+        return found

@@ -1,0 +1,303 @@
+"""The Lesson page through a real window: a clicker alone, predictions, reveals, a crash, results."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
+
+from app.pages.lesson.lesson_memory import erase_results, kept_run, results, results_csv, results_file
+from app.pages.lesson.lesson_page import LessonPage
+from app.pages.lesson.ring_scene import Mark, spread_marks
+from app.pages.lesson.scene_words import scene_ring
+from core.base.places import shared
+from core.lesson.answers import check_answer
+from tests.app.windows import ArcWindow, boss, settle, window_on
+
+pytestmark = pytest.mark.usefixtures("window_app")
+
+ROOT = Path(__file__).resolve().parents[4]
+WAYS = str(shared("lessons", "which-way-is-which.toml"))
+THICK = str(shared("lessons", "thickest-chip.toml"))
+
+
+def begin(window: ArcWindow, file: str) -> LessonPage:
+    """The Lesson page on top, with a lesson under way."""
+    window.turn_to("lesson")
+    page = window.page
+    assert isinstance(page, LessonPage)
+    page.start(file)
+    under_way(page)
+    return page
+
+
+def under_way(page: LessonPage) -> None:
+    """Wait until the answers are worked out."""
+    for _ in range(3000):
+        if page.run is not None:
+            return settle()
+        QTest.qWait(10)
+    raise AssertionError("the lesson does not begin")
+
+
+@contextmanager
+def lesson(file: str, size: tuple[int, int] = (1024, 768)) -> Iterator[tuple[ArcWindow, LessonPage]]:
+    with window_on(boss(), size, theme="projector") as window:
+        yield window, begin(window, file)
+
+
+def click(window: ArcWindow, key: Qt.Key = Qt.Key.Key_PageDown) -> None:
+    """A press of the clicker."""
+    QTest.keyClick(window, key)
+    settle()
+
+
+def to_step(window: ArcWindow, page: LessonPage, scene: int, step: str) -> None:
+    """On to a place."""
+    for _ in range(60):
+        assert page.run is not None
+        if (page.run.place.scene, page.run.place.step) == (scene, step):
+            return
+        click(window)
+    raise AssertionError("no such place")
+
+
+def ask_of(page: LessonPage) -> str:
+    assert page.run is not None
+    predict = page.run.lesson.scenes[page.run.place.scene].predict
+    return predict.kind if predict is not None else ""
+
+
+def test_a_clicker_alone_goes_from_start_to_end_without_a_dialog() -> None:
+    with lesson(WAYS) as (window, page):
+        assert page.run is not None
+        count = len(page.run.places)
+        steps = []
+        for position in range(count):
+            assert page.run.position == position
+            steps.append(page.run.place.step)
+            assert not [w for w in QApplication.topLevelWidgets() if isinstance(w, QDialog) and w.isVisible()]
+            assert (window.width(), window.height()) == (1024, 768)
+            # While a question is open no figure of the cut is in sight.
+            assert window.hand_rail.isVisible() == (page.run.place.step == "look")
+            click(window)
+        assert steps[0] == "caution" and steps[-1] == "end" and {"ask", "reveal", "look", "words"} <= set(steps)
+        for _ in range(count):
+            click(window, Qt.Key.Key_PageUp)
+        assert page.run.position == 0
+
+
+def test_an_open_question_tells_nothing_and_the_reveal_tells_all() -> None:
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 1, "ask")
+        assert page.run is not None
+        panel = page.view_widget.panel
+        asked = scene_ring(page.run)
+        assert asked is not None and asked.answer_deg is None and asked.chip is None
+        assert not panel.answer.isVisible() and not panel.why.isVisible()
+        assert "0.0566" not in window.sentence.label.text() and "?" not in panel.answer.text()
+        click(window)
+        told = scene_ring(page.run)
+        assert told is not None and told.chip is not None
+        assert told.answer_deg == pytest.approx(70.5288, abs=1e-3)
+        assert panel.answer.isVisible() and "11:21" in panel.answer.text() and panel.why.isVisible()
+
+
+def test_pins_are_put_by_hand_by_keys_and_by_typing_and_are_held_against_the_answer() -> None:
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 1, "ask")
+        ring = page.view_widget.ring
+        at = ring.point_of(75.0).toPoint()
+        QTest.mouseClick(ring, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, QPoint(at.x(), at.y()))
+        settle()
+        assert page.run is not None
+        assert page.run.of_scene(1)[0].guess == pytest.approx(75.0, abs=1.0)
+        ring.setFocus()
+        for key in (Qt.Key.Key_Up, Qt.Key.Key_Up, Qt.Key.Key_Left, Qt.Key.Key_Return):
+            QTest.keyClick(ring, key)
+        settle()
+        assert len(page.run.of_scene(1)) == 2
+        field = page.view_widget.panel.field
+        field.setText("Ann 2:00")
+        QTest.keyClick(field, Qt.Key.Key_Return)
+        settle()
+        assert page.run.of_scene(1)[2].name == "Ann" and page.run.of_scene(1)[2].guess == pytest.approx(150.0)
+        field.setText("25:00")
+        QTest.keyClick(field, Qt.Key.Key_Return)
+        settle()
+        assert page.view_widget.panel.problem.isVisible() and len(page.run.of_scene(1)) == 3
+        page.next()
+        settle()
+        marks = scene_ring(page.run).marks  # type: ignore[union-attr]
+        assert marks[0].near and not marks[2].near
+        assert "of 3 near" in page.view_widget.panel.class_words.text()
+        page.back()
+        page.view_widget.panel.undo_button.click()
+        settle()
+        assert len(page.run.of_scene(1)) == 2
+
+
+def test_options_are_counted_by_their_letters_though_letters_are_commands() -> None:
+    with lesson(WAYS) as (window, page):
+        to_step(window, page, 1, "ask")
+        assert page.run is not None and ask_of(page) == "choose"
+        units = window.view.units
+        for letter in map(ord, "ABBB2"):
+            QTest.keyClick(page.view_widget.ring, Qt.Key(letter))
+        settle()
+        assert [g.guess for g in page.run.of_scene(1)] == [0, 1, 1, 1, 1] and window.view.units == units
+        click(window)
+        assert page.view_widget.panel.options[1].text().endswith("4")
+        assert page.view_widget.panel.options[1].isChecked() and not page.view_widget.panel.options[0].isChecked()
+        assert page.view_widget.panel.class_words.text() == "4 of 5 right."
+
+
+def test_a_show_of_hands_is_pasted_and_told_where_it_is_wrong() -> None:
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 1, "ask")
+        page.view_widget.panel.list_button.click()
+        hands = page.view_widget.hands
+        assert hands.isVisible()
+        hands.text.setPlainText("11:00\nAnn 11:30\nnoon")
+        page._take_list(hands.text.toPlainText())
+        assert page.run is not None
+        assert "Line 3" in hands.faults.text() and page.run.of_scene(1) == ()
+        page._take_list("11:00\nAnn 11:30\n20 x 12:00")
+        settle()
+        assert len(page.run.of_scene(1)) == 22 and not hands.isVisible()
+
+
+def test_marks_of_one_place_stand_behind_one_another() -> None:
+    placed = spread_marks((*(Mark(60.0 + 0.1 * i) for i in range(5)), Mark(120.0)))
+    near = [radius for mark, radius in placed if mark.angle_deg < 90.0]
+    assert len(set(near)) == 5 and placed[-1][1] == min(near)
+
+
+def test_the_cut_of_a_scene_is_on_the_bench_and_undo_brings_back_what_was_there() -> None:
+    with lesson(THICK) as (window, page):
+        assert page.run is not None
+        to_step(window, page, 4, "look")
+        assert window.workbench.setup.cut.radial_engagement_mm == 9.0
+        assert not window.workbench.modified
+        page.end()
+        settle()
+        assert page.list.isVisible() and kept_run() is None
+        for _ in range(40):
+            window.workbench.undo()
+        assert window.workbench.setup == boss()
+
+
+CRASH = """
+import os, signal, sys
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from app.kit.fonts import load_fonts
+application = QApplication(["chiparc"])
+load_fonts()
+from app.state.settings import Settings
+from app.shell.main_window import MainWindow
+from app.state.view_state import ViewState
+from app.state.workbench import Workbench
+from core.documents.setup_examples import EXAMPLES
+from core.lesson.hands import NamedGuess
+window = MainWindow(Workbench(EXAMPLES[0].setup()), ViewState(), Settings())
+window.show()
+window.turn_to("lesson")
+page = window.page
+page.start(sys.argv[1])
+while page.run is None:
+    QTest.qWait(10)
+for _ in range(int(sys.argv[2])):
+    page.next()
+    if page.run.place.step == "ask":
+        page._add((NamedGuess("", 70.0),))
+os.kill(os.getpid(), signal.SIGKILL)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
+def test_a_killed_lesson_goes_on_at_its_scene_with_its_predictions() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", CRASH, THICK, "4"], cwd=ROOT, env=os.environ | {"QT_QPA_PLATFORM": "offscreen"}
+    )
+    assert done.returncode == -signal.SIGKILL
+    with window_on(boss()) as window:
+        window.turn_to("lesson")
+        page = window.page
+        assert isinstance(page, LessonPage)
+        under_way(page)
+        assert page.run is not None
+        assert (page.run.position, page.run.file) == (4, THICK)
+        assert [len(page.run.of_scene(i)) for i in range(3)] == [0, 1, 0]
+
+
+def test_a_lesson_that_is_refused_is_told_in_the_list(tmp_path: Path) -> None:
+    wrong = tmp_path / "wrong.toml"
+    text = Path(THICK).read_text("utf-8")
+    wrong.write_text(text.replace("minutes = 2", "minutes = -2", 1), "utf-8")
+    with window_on(boss()) as window:
+        window.turn_to("lesson")
+        page = window.page
+        assert isinstance(page, LessonPage)
+        page.start(str(wrong))
+        for _ in range(3000):
+            if "wrong.toml" in page.list.told.text():
+                break
+            QTest.qWait(10)
+        assert "minutes" in page.list.told.text() and page.run is None
+
+
+def test_only_predictions_with_a_name_are_kept_and_they_are_erased_for_good() -> None:
+    erase_results()
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 1, "ask")
+        page._take_list("Ann 11:30\n9:00\n=Bo 11:20")
+        click(window)
+        click(window, Qt.Key.Key_PageUp)
+        click(window)
+    kept = results()
+    assert [(r.name, r.near) for r in kept] == [("Ann", True), ("=Bo", True)]
+    told = json.loads(results_file().read_text("utf-8"))
+    assert all(set(entry) == {"name", "lesson", "question", "prediction", "near"} for entry in told)
+    table = results_csv(kept).splitlines()
+    assert len(table) == 3 and table[2].startswith("'=Bo,")
+    erase_results()
+    assert results() == () and not results_file().exists()
+
+
+def test_notes_tell_the_teacher_more_than_the_class_sees() -> None:
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 1, "ask")
+        page.toggle_notes()
+        settle()
+        assert page.notes is not None and page.notes.isVisible() and not isinstance(page.notes, QMessageBox)
+        assert "11:21" in page.notes.answer.text() and not page.view_widget.panel.answer.isVisible()
+        assert "Climb: and now?" in page.notes.next.text()
+        page.notes.on.emit()
+        assert page.run is not None and page.run.place.step == "reveal"
+        page.end()
+        settle()
+        assert page.notes is None
+
+
+def test_the_answer_that_is_shown_is_the_one_that_is_computed() -> None:
+    with lesson(THICK) as (window, page):
+        assert page.run is not None
+        for i, scene in enumerate(page.run.lesson.scenes):
+            if scene.predict is None or scene.predict.kind != "pin":
+                continue
+            to_step(window, page, i, "reveal")
+            told = scene_ring(page.run)
+            assert told is not None
+            right = check_answer(scene.predict, scene.setup, page.run.lesson.before(i))
+            assert told.answer_deg == right.value
