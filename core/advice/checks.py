@@ -145,12 +145,24 @@ def check_limits(setup: Setup, worlds: Worlds) -> Check:
 
 
 def check_stability(setup: Setup, worlds: Worlds) -> Check:
-    """One direction is stable at this depth and the other not."""
-    found = [stability(each).stable for each in _both(setup)]
-    if None in found:
-        return Check(_none(worlds), "unknown", ("stability.axial_limit_mm",))
-    climb, conventional = (np.full(len(worlds.places), bool(each)) for each in found)
-    return Check(_vote(climb, conventional), "told", out=np.array([~climb, ~conventional]))
+    """One direction is stable at this depth and the other not.
+
+    Modes estimated from the beam choose nothing: they are the same along both axes, and a tap test tells others.
+    """
+    found = [stability(each, worlds) for each in _both(setup)]
+    missing = tuple(dict.fromkeys(key for each in found for key in each.missing))
+    climb, conventional = (each.stable for each in found)
+    ways: tuple[Way, Way] = ("climb", "conventional")
+    if missing or climb is None or conventional is None:
+        unsure = tuple(way for way, each in zip(ways, found, strict=True) if each.known and not each.sure)
+        why = "estimated" if any(each.estimated for each in found) else "unknown"
+        return Check(_none(worlds), why, missing or ("stability.axial_limit_mm",), unsure=unsure)
+    votes = _vote(climb, conventional)
+    if climb[0] == conventional[0]:
+        why = "both" if climb[0] else "neither"
+    else:
+        why = "climb" if climb[0] else "conventional"
+    return Check(votes, why, out=np.array([~climb, ~conventional]))
 
 
 def check_wall(setup: Setup, worlds: Worlds) -> Check:

@@ -1,9 +1,7 @@
 """What is known only roughly, and 64 fixed draws of it: the same points for every setup, so that a verdict changes
 gradually along a slider.
 
-The points are the first 64 of Sobol's sequence, moved by half a step so that none stands on an end; each input alone
-takes 64 even places.  Direction numbers: Joe and Kuo, Constructing Sobol sequences with better two-dimensional
-projections, SIAM J. Sci. Comput. 30 (2008) (from memory; checked against another implementation).
+The points are the first 64 of Sobol's sequence (:mod:`core.maths.sobol`); each input alone takes 64 even places.
 
 Spreads are the project's own unless a source is named: force coefficients 15 % or as the catalogue prints them, the
 radial ratio of a power law 0.25 to 0.7, least chip over edge radius 0.14 to 0.43 (Cheng et al. 2018, abstract seen),
@@ -20,8 +18,9 @@ from functools import lru_cache
 import numpy as np
 
 from ..maths.arrays import Array, frozen
+from ..maths.sobol import POINTS, sobol_points
 
-DRAWS = 64
+DRAWS = POINTS
 ENOUGH = 48
 """Draws of :data:`DRAWS` that must agree; with fewer it is too close to call."""
 
@@ -37,49 +36,20 @@ INPUTS = (
     "heat_order",
     "exit_band",
     "marks",
+    "mode_frequency",
+    "mode_stiffness",
+    "mode_damping",
 )
-"""The uncertain inputs, each with a place of its own in every draw."""
+"""The uncertain inputs, each with a place of its own in every draw; chatter takes the last three and "tangential"."""
 
 EDGE_RADIUS = FRICTION = HOLDER = 0.30
 FLUTES, HEAT_ORDER, EXIT_BAND, MARKS = 0.05, 0.10, 0.15, 0.05
-
-_BITS = 6
-_DIRECTIONS: tuple[tuple[int, int, tuple[int, ...]], ...] = (
-    (1, 0, (1,)),
-    (2, 1, (1, 3)),
-    (3, 1, (1, 3, 1)),
-    (3, 2, (1, 1, 1)),
-    (4, 1, (1, 1, 3, 3)),
-    (4, 4, (1, 3, 5, 13)),
-    (5, 2, (1, 1, 5, 5, 17)),
-    (5, 4, (1, 1, 5, 5, 5)),
-    (5, 7, (1, 1, 7, 11, 19)),
-    (5, 11, (1, 1, 5, 1, 1)),
-)
-"""Degree, coefficients and first numbers of each dimension after the first."""
-
-
-def _numbers(degree: int, coefficients: int, first: tuple[int, ...]) -> list[int]:
-    """The direction numbers of one dimension, each in _BITS bits."""
-    m = list(first)
-    for i in range(degree, _BITS):
-        new = m[i - degree] ^ (m[i - degree] << degree)
-        for k in range(1, degree):
-            if (coefficients >> (degree - 1 - k)) & 1:
-                new ^= m[i - k] << k
-        m.append(new)
-    return [number << (_BITS - 1 - i) for i, number in enumerate(m[:_BITS])]
 
 
 @lru_cache(maxsize=1)
 def points() -> Array:
     """The draws: (64, inputs), each over 0 and under 1."""
-    columns = [[1 << (_BITS - 1 - i) for i in range(_BITS)], *(_numbers(*each) for each in _DIRECTIONS)]
-    found = np.zeros((DRAWS, len(columns)), int)
-    for i in range(1, DRAWS):
-        lowest_zero = ((i - 1) ^ i).bit_length() - 1
-        found[i] = found[i - 1] ^ np.array([column[lowest_zero] for column in columns])
-    return frozen((found[:, : len(INPUTS)] + 0.5) / DRAWS)
+    return frozen(sobol_points()[:, : len(INPUTS)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -23,7 +23,6 @@ from ..setup.rungs import RUNGS
 from ..setup.setup import Advice, Setup
 from .checks import CHECKS_OF, Check, Way, check
 from .draws import DRAWS, ENOUGH, INPUTS, Worlds, as_told, drawn
-from .stability import stability
 
 Answer = Literal["climb", "conventional", "not clear", "not known"]
 Direction = Literal["climb", "conventional", "either"]
@@ -138,7 +137,22 @@ def _pulls(setup: Setup, way: Way) -> bool:
     return way == "climb" if turn is None else turn.fy.greatest > 0.0
 
 
-def _conditions(setup: Setup, way: Way, machine: Rung) -> tuple[Condition, ...]:
+def _chatters(way: Way, part: Rung) -> tuple[Condition, ...]:
+    """Under what a direction may be milled that chatters, or may."""
+    asked = part.checks["stability"]
+    place = 0 if way == "climb" else 1
+    if asked.out is not None:
+        unstable = asked.out[place]
+        if unstable[0]:
+            return (Condition("unstable", ("cut.axial_engagement_mm",)),)
+        if unstable[1:].sum() > DRAWS - ENOUGH:
+            return (Condition("may_chatter", ("dynamics",)),)
+    elif asked.why == "estimated" and way in asked.unsure:
+        return (Condition("tap_test", ("dynamics",)),)
+    return ()
+
+
+def _conditions(setup: Setup, way: Way, machine: Rung, part: Rung) -> tuple[Condition, ...]:
     """Under what a direction may be milled on this machine."""
     found = []
     pull, told = machine.checks["pull"], setup.machine
@@ -157,9 +171,7 @@ def _conditions(setup: Setup, way: Way, machine: Rung) -> tuple[Condition, ...]:
     ):
         if limit is not None and limit.crossed:
             found.append(Condition(id, (key,)))
-    if stability(own).stable is False:
-        found.append(Condition("unstable", ("cut.axial_engagement_mm",)))
-    return tuple(found)
+    return (*found, *_chatters(way, part))
 
 
 def _worked_out(setup: Setup, worlds: Worlds) -> Verdict | None:
@@ -178,14 +190,14 @@ def _worked_out(setup: Setup, worlds: Worlds) -> Verdict | None:
     leaning: Way | None = {1: "climb", -1: "conventional"}.get(int(taken[0]))  # type: ignore[assignment]
     stands_in = None if len(taken) == 1 else int((taken[1:] == taken[0]).sum()) if leaning else 0
     sure = leaning is not None and (stands_in is None or stands_in >= ENOUGH)
-    machine = next(rung for rung in rungs if rung.id == "machine")
+    machine, part = (next(rung for rung in rungs if rung.id == id) for id in ("machine", "part"))
     return Verdict(
         direction=leaning if sure and leaning is not None else "either",
         leaning=leaning,
         rung=decided,
         by=by,
         stands_in=stands_in,
-        conditions=() if leaning is None else _conditions(setup, leaning, machine),
+        conditions=() if leaning is None else _conditions(setup, leaning, machine, part),
         settles=None if sure or len(taken) == 1 else _settles(taken),
         rungs=tuple(rungs),
     )

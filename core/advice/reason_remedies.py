@@ -22,8 +22,9 @@ from ..force.force_turn import force_turn
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES
 from .checks import CHECKS, CURED_SHARE, check, chip_forms
-from .draws import drawn
+from .draws import as_told, drawn
 from .remedies import nearest_change
+from .stability import stability
 from .which_way import reason_of, stands_against
 
 MORE_IS_BETTER = ("pull",)
@@ -55,11 +56,22 @@ def own_measure(id: str, setup: Setup) -> Measure:
     if id == "rub" and reason_of(id, setup).why == "feed_first":
         return Measure(say("change", "rubbed"), "share", _rubbed_share)
 
+    if id == "stability":
+        return Measure(say("change", "of_limit"), "share", _share_of_limit)
+
     def figure(setup: Setup) -> float | None:
         return reason_of(id, setup).figure(setup.cut.direction)
 
     quantity = reason_of(id, setup).quantity
     return Measure(say("reason_figure", id), quantity, figure, more_is_better=id in MORE_IS_BETTER)
+
+
+def _share_of_limit(setup: Setup) -> float | None:
+    """The depth as a share (%) of that from which it chatters."""
+    found = stability(setup, as_told())
+    if found.limit_mm is None:
+        return 0.0 if found.told else None
+    return 100.0 * setup.cut.axial_engagement_mm / found.limit_mm
 
 
 def _rubbed_share(setup: Setup) -> float | None:
@@ -139,6 +151,8 @@ def cleared(id: str, setup: Setup) -> bool:
         return spread is not None and tolerance is not None and spread.size <= tolerance * (1.0 + SLACK)
     if id == "rub" and not _forms_a_chip(setup):
         return False
+    if id == "stability":
+        return stability(setup, drawn()).sure
     against = 1 if way == "conventional" else -1
     return not bool((check(id, setup, drawn()).votes == against).any())
 

@@ -25,6 +25,7 @@ from ..force.force_turn import ForceTurn, Spread, force_turn
 from ..setup.setup import Setup
 from .checks import CHECKS, CHECKS_OF, RUB_SHARE, SKIN_MM, Check, Way, check
 from .draws import as_told
+from .stability import stability
 
 __all__ = ["REASONS", "Reason", "Way", "reason_of", "reasons", "rung_of", "stands_against"]
 
@@ -130,6 +131,11 @@ def _wall_size(setup: Setup) -> float | None:
     return None if found is None else 0.0 if found.size < NOTHING_MM else found.size
 
 
+def _limit(setup: Setup) -> float | None:
+    """The depth from which a direction chatters by its given modes; None where it is not known or there is none."""
+    return stability(setup, as_told()).limit_mm
+
+
 def _marks(setup: Setup) -> float | None:
     found = feed_marks(setup)
     return None if found is None else 1000.0 * found.height
@@ -149,6 +155,7 @@ def _greatest(part: Callable[[ForceTurn], Spread | None]) -> Callable[[Setup], f
 FIGURES: dict[str, Figures] = {
     "pull": ("feed.pull_margin_n", "force", _pull, _least_margin),
     "error": ("wall.error_size_mm", "deflection", _wall_size, lambda setup: setup.cut.wall_tolerance_mm),
+    "stability": ("stability.axial_limit_mm", "depth", _limit, lambda setup: setup.cut.axial_engagement_mm),
     "skin": ("skin.h_mm", "chip_thickness", _skin, lambda setup: max(least_chip(setup) or 0.0, SKIN_MM)),
     "rub": ("rubbing.entry_deg", "angle", _slides_in, _most_sliding),
     "exit": ("chip.trochoid.h_exit_mm", "chip_thickness", _leaving, _no_threshold),

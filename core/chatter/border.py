@@ -26,8 +26,9 @@ STAGE = 4.0
 SHRUNK = 16.0
 """How many times less deep than first thought a first stage may become."""
 
-MOST_PHASE = 400.0
-"""Most radians of the fastest mode in the arc of a tooth period: slower speeds are computed as this one."""
+MOST_PHASE, MOST_SLOWEST_PHASE = 400.0, 60.0
+"""Radians of the fastest and of the slowest mode in the arc of a tooth period: speeds at which there are more of both
+are computed as the fastest of them."""
 
 NEAR_FLIP = 1e-5
 """How near to pi the angle of a multiplier counts as period doubling, rad."""
@@ -91,7 +92,9 @@ def border(
     speed = rpm * (2.0 * math.pi / 60.0)
     s = structure(modes, slopes, tooth_period(entry, leave, teeth, slopes))
     # The limit hardly changes any more with so many waves in the arc, and a search takes seconds.
-    slowest = modes.omega.max(-1) * sum(p.span for p in s.period.pieces) / MOST_PHASE
+    # A mode so slow that its lobes are still far apart keeps the speed as it is.
+    span = sum(p.span for p in s.period.pieces)
+    slowest = span * np.minimum(modes.omega.max(-1) / MOST_PHASE, modes.omega.min(-1) / MOST_SLOWEST_PHASE)
     slow = speed < slowest
     speed = np.maximum(speed, slowest)
     depth, angle = np.full(len(rpm), math.inf), np.full(len(rpm), math.nan)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
-from ..setup.setup import Direction, Setup
-from .spread import border_band
-from .stability import AxialLimit, ChatterCut, axial_limit, chatter_cut
+from ..maths.arrays import Array, frozen
+from ..setup.setup import Direction, Mode, Setup
+from .border import MOST_SLOWEST_PHASE
+from .directional import CuttingSlopes
+from .modes import modes_of
+from .spread import Band, border_band
+from .stability import AxialLimit, ChatterCut, axial_limit, chatter_cut, limit_at
 from .usual_draws import DRAWS, usual_draws
 
 MOST_WAVES = 60.0
@@ -26,8 +30,16 @@ range of a setup is wider still, and there a search may take minutes or lose all
 SLOWEST, FASTEST = 1.0, 2e5
 """Speeds that are searched at, /min."""
 
-MOST_SEARCHED, MOST_FADING = 400.0, 60.0
-"""The same for the limit itself; and how many times by e the modes may fade in a tooth period."""
+MOST_WAVES_EVER = 2000.0
+"""Radians of the fastest mode in the arc up to which it is searched through beside a mode whose lobes are wide."""
+
+MOST_SEARCHED = 400.0
+"""Radians in the arc up to which the chart is drawn; slower, the limit is that at the slowest speed (``slow``)."""
+
+QUICK_GROWTH = 25.0
+"""Growth of a wave in the arc, in powers of e, up to which a band is worked out in passing."""
+
+_NO_SPEED = frozen(np.empty(1))
 
 SURE = 58
 """Draws of 64 that must be stable for a cut to count as holding: nine of ten."""
@@ -65,6 +77,15 @@ def waves_in_arc(cut: ChatterCut, rpm: float) -> float:
     return float(cut.modes.omega.max() * (cut.leave - cut.entry) * 60.0 / (2.0 * np.pi * rpm))
 
 
+def quick(cut: ChatterCut, rpm: float, depth: float) -> bool:
+    """Whether a band about a limit of ``depth`` (mm) takes well under a second: waves must not grow too far within
+    the arc, or the limits of the draws are searched for by the slower form of the polynomial."""
+    arc = (cut.leave - cut.entry) * 60.0 / (2.0 * np.pi * rpm)
+    strength = float(np.hypot(*cut.slopes.at(np.linspace(cut.entry, cut.leave, 9))).max())
+    teeth = max(1.0, (cut.leave - cut.entry) * cut.teeth / (2.0 * np.pi))
+    return arc * np.sqrt(depth * strength * teeth * float((1.0 / cut.modes.mass).max())) <= QUICK_GROWTH
+
+
 def beyond_search(cut: ChatterCut) -> bool:
     """Whether a cut is so far from any real one that its limit is not searched for."""
     modes, slopes = cut.modes, cut.slopes
@@ -81,48 +102,91 @@ def beyond_search(cut: ChatterCut) -> bool:
 
 def holding(setup: Setup, *, estimated: bool = False) -> Holding:
     """How deep a resolved setup holds in its own direction; ``estimated``: its modes are from the beam."""
-    return _holding(replace(setup, title=""), estimated)
-
-
-def slowest_searched(cut: ChatterCut) -> float:
-    """The slowest speed, /min, at which a limit is searched for: below it waves or fading go beyond all digits."""
-    fading = float((cut.modes.omega * cut.modes.damping).max()) * 60.0 / cut.teeth
-    return max(SLOWEST, waves_in_arc(cut, 1.0) / MOST_SEARCHED, fading / MOST_FADING)
-
-
-def searched(cut: ChatterCut, rpm: float) -> bool:
-    """Whether the limit at a speed is searched for."""
-    return not beyond_search(cut) and slowest_searched(cut) <= rpm <= FASTEST
-
-
-def _limit(setup: Setup) -> AxialLimit:
-    """The limit; ``beyond`` where the search loses all digits."""
-    try:
-        with np.errstate(over="ignore", invalid="ignore"):
-            return axial_limit(setup)
-    except np.linalg.LinAlgError:
-        return AxialLimit("beyond")
-
-
-@lru_cache(maxsize=64)
-def _holding(setup: Setup, estimated: bool) -> Holding:
-    direction, depth, rpm = setup.cut.direction, setup.cut.axial_engagement_mm, setup.cut.spindle_speed_rpm
-    cut = chatter_cut(setup)
-    if cut is not None and not searched(cut, rpm):
-        return Holding(direction, depth, AxialLimit("beyond"))
-    limit = _limit(setup)
-    if cut is None or limit.outcome == "beyond" or waves_in_arc(cut, rpm) > MOST_WAVES:
+    direction, depth = setup.cut.direction, setup.cut.axial_engagement_mm
+    limit = limit_of(setup)
+    limits = limits_of_draws(setup, estimated=estimated)
+    if limits is None:
         return Holding(direction, depth, limit)
-    band = border_band(cut, rpm, usual_draws(estimated))
-    low, high = (float(end[0]) for end in band.between(LOW, HIGH))
+    low, high = (float(end[0]) for end in Band(_NO_SPEED, limits[:, None]).between(LOW, HIGH))
     return Holding(
         direction,
         depth,
         limit,
         low if np.isfinite(low) else None,
         high if np.isfinite(high) else None,
-        int(band.stable_draws(depth)[0]),
+        int((limits > depth).sum()),
     )
+
+
+def slowest_searched(cut: ChatterCut) -> float:
+    """The slowest speed, /min, at which the chart is drawn: below it so many waves lie in the arc that the limit is
+    not worked out for each speed."""
+    return max(SLOWEST, waves_in_arc(cut, 1.0) / MOST_SEARCHED)
+
+
+def searched(cut: ChatterCut, rpm: float) -> bool:
+    """Whether the limit at a speed is searched for."""
+    ratio = float(cut.modes.omega.min() / cut.modes.omega.max())
+    waves = waves_in_arc(cut, rpm)
+    # Of more waves than that only those of a fast mode beside a slow one are searched through.
+    many = waves > MOST_WAVES_EVER and waves * ratio < MOST_SLOWEST_PHASE
+    return not beyond_search(cut) and not many and SLOWEST <= rpm <= FASTEST
+
+
+def limit_of(setup: Setup) -> AxialLimit:
+    """The axial limit of a resolved setup; kept by what it depends on, so that another depth costs nothing."""
+    found = _kept_by(setup)
+    return axial_limit(setup) if found is None else _limit(*found)
+
+
+def limits_of_draws(setup: Setup, *, estimated: bool = False) -> Array | None:
+    """The limit in each of the 64 draws, (64,) mm, infinite without one; None where no band is worked out."""
+    found = _kept_by(setup)
+    return None if found is None else _limits(*found, estimated)
+
+
+_Kept = tuple[tuple[Mode, ...], CuttingSlopes, tuple[float, float], int, float, float]
+"""What a limit depends on: blocks, slopes, arc in rad, teeth, deepest depth in mm, speed in /min."""
+
+
+def _kept_by(setup: Setup) -> _Kept | None:
+    cut = chatter_cut(setup)
+    if cut is None:
+        return None
+    arc, rpm = (cut.entry, cut.leave), setup.cut.spindle_speed_rpm
+    return setup.dynamics, cut.slopes, arc, cut.teeth, cut.deepest, rpm
+
+
+def _cut(
+    blocks: tuple[Mode, ...], slopes: CuttingSlopes, arc: tuple[float, float], teeth: int, deepest: float
+) -> ChatterCut:
+    modes = modes_of(blocks)
+    assert modes is not None
+    return ChatterCut(modes, slopes, *arc, teeth, deepest)
+
+
+@lru_cache(maxsize=256)
+def _limit(
+    blocks: tuple[Mode, ...], slopes: CuttingSlopes, arc: tuple[float, float], teeth: int, deepest: float, rpm: float
+) -> AxialLimit:
+    cut = _cut(blocks, slopes, arc, teeth, deepest)
+    return limit_at(cut, rpm) if searched(cut, rpm) else AxialLimit("beyond")
+
+
+@lru_cache(maxsize=64)
+def _limits(
+    blocks: tuple[Mode, ...],
+    slopes: CuttingSlopes,
+    arc: tuple[float, float],
+    teeth: int,
+    deepest: float,
+    rpm: float,
+    estimated: bool,
+) -> Array | None:
+    cut = _cut(blocks, slopes, arc, teeth, deepest)
+    if not searched(cut, rpm) or waves_in_arc(cut, rpm) > MOST_WAVES:
+        return None
+    return frozen(border_band(cut, rpm, usual_draws(estimated)).depth_mm[:, 0])
 
 
 def both_ways(setup: Setup, *, estimated: bool = False) -> tuple[Holding, Holding]:

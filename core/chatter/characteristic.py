@@ -37,6 +37,17 @@ DIRECT_SAMPLES = (64, 128, 256, 512, 1024)
 NEGLIGIBLE = 1e-13
 """Coefficients of F below this share of the greatest are rounding."""
 
+OUTGROWN = 0.5
+"""Mean of ``log |F|`` on the unit circle over which a depth is unstable for certain: as F(0) = 1 it is the sum of
+``-log |nu|`` of all zeros inside (Jensen's formula), 0 for a stable cut.  It needs no digits, and holds where F
+overflows."""
+
+MOST_AT_ONCE = 4e6
+"""Complex numbers of one product of matrices."""
+
+_INSIDE = np.array([1.0, -2.0])
+"""A polynomial with a zero at 1/2."""
+
 
 @lru_cache(maxsize=16)
 def _in_powers_of_nu(states: int, powers: int) -> Array:
@@ -74,8 +85,8 @@ class Fitted:
         """Coefficients of F at ``x`` (S,), (S, degree + 1), lowest first."""
         return self._coefficients(powers_of(x, self.powers.shape[2]), 1.0)
 
-    def slopes(self, x: Array) -> Array:
-        """Slopes of the coefficients with ``x``, (S, degree + 1)."""
+    def slopes(self, x: Array, at_x: Array) -> Array:
+        """Slopes of the coefficients with ``x``, (S, degree + 1); ``at_x`` are the coefficients there."""
         count = self.powers.shape[2]
         of_x = np.zeros((len(x), count))
         of_x[:, 1:] = np.arange(1, count) * powers_of(x, count - 1)
@@ -104,38 +115,67 @@ class Direct:
         return Direct(self.index[chosen], self.top[chosen], self.structure.part(chosen), self.speed[chosen])
 
     def coefficients(self, x: Array) -> Array:
-        """As :meth:`Fitted.coefficients`."""
-        each = [self._of_one(k, x[k]) for k in range(len(x))]
-        found = np.zeros((len(x), max((len(c) for c in each), default=1)))
-        for row, c in zip(found, each, strict=True):
+        """As :meth:`Fitted.coefficients`; of a depth that is certainly unstable a polynomial with a zero inside."""
+        rows: list[Array] = [_INSIDE] * len(x)
+        open_ = np.arange(len(x))
+        for samples in DIRECT_SAMPLES:
+            again: list[np.ndarray] = []
+            for some in self._together(open_, x, samples):
+                found, settled, outgrown = self._sampled(some, x, samples)
+                kept = settled & ~outgrown if samples < DIRECT_SAMPLES[-1] else ~outgrown
+                for k in np.flatnonzero(kept):
+                    rows[some[k]] = self._without_rounding(found[k])
+                again.append(some[~settled & ~outgrown])
+            open_ = np.concatenate(again) if again else open_[:0]
+            if not len(open_):
+                break
+        whole = np.zeros((len(x), max((len(c) for c in rows), default=1)))
+        for row, c in zip(whole, rows, strict=True):
             row[: len(c)] = c
-        return found
+        return whole
 
-    def slopes(self, x: Array) -> Array:
+    def slopes(self, x: Array, at_x: Array) -> Array:
         """As :meth:`Fitted.slopes`, by a difference of 1e-5 of the depth."""
         step = 1e-5 * np.maximum(x, 1e-2)
-        more, less = self.coefficients(x + step), self.coefficients(x)
-        found = np.zeros((len(x), max(more.shape[1], less.shape[1])))
+        more = self.coefficients(x + step)
+        found = np.zeros((len(x), max(more.shape[1], at_x.shape[1])))
         found[:, : more.shape[1]] += more
-        found[:, : less.shape[1]] -= less
+        found[:, : at_x.shape[1]] -= at_x
         return found / step[:, None]
 
-    def _of_one(self, k: int, x: float) -> Array:
-        s, speed = self.structure.part(slice(k, k + 1)), self.speed[k : k + 1]
-        depth = x * self.top[k]
-        for samples in DIRECT_SAMPLES:
-            nu = np.exp(1j * np.linspace(0.0, np.pi, samples // 2 + 1))
-            kappa = depth * (1.0 - nu)[None]
-            needed = panels_needed(s, speed, np.abs(kappa).max(1))[:, 0]
-            inner = invariants(period_matrices(s, speed, kappa, needed))[:, 0]
-            i = np.arange(1, s.states)[:, None]
-            f = 1.0 + ((-nu) ** i * inner).sum(0) + determinant(s, speed) * nu**s.states
-            found = np.fft.irfft(f.conj(), samples)
-            size = np.abs(found)
-            if size[samples // 2 :].max() < 1e-9 * size.max():
-                break
+    def _together(self, chosen: np.ndarray, x: Array, samples: int) -> list[np.ndarray]:
+        """The chosen speeds in groups that need as many panels and fit into memory."""
+        groups = []
+        panels = panels_needed(self.structure.part(chosen), self.speed[chosen], 2.0 * x[chosen] * self.top[chosen])
+        for alike in np.unique(panels, axis=1).T:
+            some = chosen[(panels == alike[:, None]).all(0)]
+            each = max(1, int(MOST_AT_ONCE / (alike.sum() * self.structure.states**2 * samples)))
+            groups += [some[i : i + each] for i in range(0, len(some), each)]
+        return groups
+
+    def _sampled(self, some: np.ndarray, x: Array, samples: int) -> tuple[Array, np.ndarray, np.ndarray]:
+        """Coefficients (S, samples) of some speeds; whether the last ones are negligible; whether F outgrows 1."""
+        s, speed = self.structure.part(some), self.speed[some]
+        nu = np.exp(1j * np.linspace(0.0, np.pi, samples // 2 + 1))
+        kappa = (x[some] * self.top[some])[:, None] * (1.0 - nu)
+        i = np.arange(1, s.states)[:, None, None]
+        with np.errstate(all="ignore"):
+            needed = panels_needed(s, speed, np.abs(kappa).max(1)).max(1)
+            inner = invariants(period_matrices(s, speed, kappa, needed))
+            f = 1.0 + ((-nu) ** i * inner).sum(0) + determinant(s, speed)[:, None] * nu**s.states
+            size = np.log(np.abs(f))
+            # Ends of the half circle stand for one place of the whole circle, all others for two.
+            mean = (2.0 * size.sum(1) - size[:, 0] - size[:, -1]) / samples
+        outgrown = ~(mean < OUTGROWN)
+        found = np.fft.irfft(np.where(outgrown[:, None], 0.0, f).conj(), samples, axis=1)
+        each = np.abs(found)
+        return found, each[:, samples // 2 :].max(1) <= 1e-9 * each.max(1), outgrown
+
+    def _without_rounding(self, found: Array) -> Array:
+        """One row of coefficients without those that are rounding."""
+        size, n = np.abs(found), self.structure.states
         kept = int(np.flatnonzero(size > NEGLIGIBLE * size.max())[-1]) + 1
-        return found[: max(min(kept, samples // 2), s.states + 1)]
+        return found[: max(min(kept, len(found) // 2), n + 1)]
 
 
 Form = Fitted | Direct
@@ -193,8 +233,11 @@ def _sampled(
     """Powers (S, states - 1, samples); whether they keep their digits; whether the last ones are negligible."""
     angle = np.linspace(0.0, np.pi, samples // 2 + 1)
     kappa = 2.0 * top[:, None] * np.exp(1j * angle)
-    inner = invariants(period_matrices(s, speed, kappa, panels))
-    size = np.abs(inner).max((0, 2))
+    # A wave may outgrow all floats on so wide a circle: then it keeps no digits.
+    with np.errstate(over="ignore", invalid="ignore"):
+        inner = invariants(period_matrices(s, speed, kappa, panels))
+        size = np.nan_to_num(np.abs(inner).max((0, 2)), nan=np.inf)
+    inner = np.nan_to_num(inner, nan=0.0, posinf=0.0, neginf=0.0)
     powers = np.fft.irfft(inner.transpose(1, 0, 2).conj(), samples, axis=2)
     tail = np.abs(powers[:, :, -3:]).max((1, 2))
     greatest = GREATEST_TRACE if s.states == 2 else GREATEST

@@ -49,7 +49,7 @@ def _circle(length: int) -> tuple[Array, Array]:
 
 def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
     """How far up (in ``x``) the nearest zero of polynomials ``c`` (S, degree + 1) seems to be, and its angle."""
-    dx = form.slopes(x)
+    dx = form.slopes(x, c)
     length = max(c.shape[1], dx.shape[1])
     rows = np.zeros((3, len(x), length))
     rows[0, :, : c.shape[1]] = c
@@ -157,7 +157,8 @@ def _newton(form: Form, theta: Array, x: Array) -> tuple[Array, Array, np.ndarra
     """Zero of F in both angle and depth share from a first guess (S,): x, angle, and whether the search settled."""
     settled = np.zeros(len(x), bool)
     for _ in range(12):
-        c, dx = form.coefficients(x), form.slopes(x)
+        c = form.coefficients(x)
+        dx = form.slopes(x, c)
         powers = powers_of(np.exp(1j * theta), max(c.shape[1], dx.shape[1]))
         f = (c * powers[:, : c.shape[1]]).sum(1)
         by_x = (dx * powers[:, : dx.shape[1]]).sum(1)

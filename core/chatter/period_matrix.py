@@ -224,18 +224,22 @@ def invariants(matrix: np.ndarray) -> np.ndarray:
     """Elementary symmetric functions 1 to n - 1 of the eigenvalues of (n, n, ...) matrices: (n - 1, ...).
 
     For two and four states by principal minors, otherwise from the eigenvalues.  The last one, the determinant, does
-    not depend on kappa: see :func:`determinant`.
+    not depend on kappa: see :func:`determinant`.  Not finite where the matrix is not: a wave that grows by more than
+    all floats within one period.
     """
     n = len(matrix)
     if n == 2:
         return (matrix[0, 0] + matrix[1, 1])[None]
     if n == 4:
         return _four_by_four(matrix)
+    whole = np.isfinite(matrix).all((0, 1))
+    matrix = np.where(whole, matrix, 0.0)
     eigenvalues = np.moveaxis(np.linalg.eigvals(np.moveaxis(matrix, (0, 1), (-2, -1))), -1, 0)
     found = np.zeros((n + 1, *matrix.shape[2:]), complex)
     found[0] = 1.0
     for k, value in enumerate(eigenvalues):
         found[1 : k + 2] = found[1 : k + 2] + value * found[: k + 1]
+    found[:, ~whole] = np.nan
     return found[1:n]
 
 

@@ -87,7 +87,11 @@ def axial_limit(setup: Setup) -> AxialLimit:
     cut = chatter_cut(setup)
     if cut is None:
         return AxialLimit(missing(setup) or "no coefficients")
-    rpm = setup.cut.spindle_speed_rpm
+    return limit_at(cut, setup.cut.spindle_speed_rpm)
+
+
+def limit_at(cut: ChatterCut, rpm: float) -> AxialLimit:
+    """The axial limit of a cut at a speed, /min."""
     found = cut.border(rpm)
     plain = float(cut.zeroth_order(rpm).depth_mm[0])
     beside = plain if np.isfinite(plain) else None

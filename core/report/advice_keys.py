@@ -19,6 +19,7 @@ from .which_way_words import condition_words
 UNITS = {
     "force": "N",
     "chip_thickness": "mm",
+    "depth": "mm",
     "angle": "deg",
     "chip_section": "mm2",
     "temperature_rise": "K",

@@ -15,7 +15,7 @@ from ..effects.edge_flux import ASSUMED_CONTACT_MM
 from ..effects.entry_exit import STEP_DEG
 from ..setup.setup import PowerLaw, Setup
 from .text_layout import Found, Row, between, degrees
-from .which_way_words import offset_words, rung_words, turn_words, verdict_words
+from .which_way_words import not_computed_words, offset_words, rung_words, turn_words, verdict_words
 
 
 def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -168,7 +168,7 @@ def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
 def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """The verdict with its caution, every rung with its evidence both ways, and what would turn it."""
     told = verdict(setup)
-    closing = [("", say("decision", "cautions")), ("", say("decision", "chatter"))]
+    closing = [("", say("decision", "cautions")), ("", not_computed_words(setup))]
     if told is None:
         return [("", offset_words(setup, units)), *closing]
     rows = [("", verdict_words(told, setup)), *closing]

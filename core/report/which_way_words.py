@@ -12,6 +12,7 @@ from ..advice.which_way import Reason, reason_of
 from ..base.glossary import glossary
 from ..base.quantities import QUANTITIES, Units, clear_figure, figure, number
 from ..base.words import say, words
+from ..chatter.estimated_modes import with_modes
 from ..cut.engagement import engagement
 from ..force.force_turn import force_turn
 from ..force.table_pull import table_pull
@@ -55,6 +56,8 @@ def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
         for way in ("climb", "conventional"):
             leaves = engagement(setup.facing(way)).exit
             told[f"angle_{way}"] = figure(math.degrees(leaves), "angle", units)
+    if reason.id == "stability":
+        told |= {way: say("stability", "deeper") for way in ("climb", "conventional") if reason.figure(way) is None}
     return say(f"why_{reason.id}", reason.why, **told)
 
 
@@ -70,6 +73,16 @@ def _pull_figures(setup: Setup, units: Units) -> dict[str, str]:
         turn = force_turn(setup.facing(way))
         told[f"pull_{way}"] = clear_figure(None if turn is None else max(turn.fy.greatest, 0.0), "force", units)
     return told
+
+
+def not_computed_words(setup: Setup) -> str:
+    """What the verdict does not know: chatter where nobody has told how the cutter vibrates, and what is never
+    computed."""
+    if setup.work.force is None or (not setup.dynamics and not with_modes(setup)[1]):
+        word = "chatter_unknown"
+    else:
+        word = "chatter_given" if setup.dynamics else "chatter_estimated"
+    return f"{say('decision', word)} {say('decision', 'not_computed')}"
 
 
 def condition_words(conditions: tuple[Condition, ...]) -> str | None:
@@ -205,6 +218,7 @@ __all__ = [
     "condition_words",
     "decision_words",
     "missing_words",
+    "not_computed_words",
     "offset_words",
     "rung_words",
     "turn_words",

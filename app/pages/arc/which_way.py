@@ -30,6 +30,7 @@ from core.advice.turning import Turn, inputs, turn_of
 from core.advice.which_way import REASONS, rung_of
 from core.base.words import say
 from core.effects.arc_results import ArcResults
+from core.report.which_way_words import not_computed_words
 from core.setup.rungs import RUNGS
 from core.setup.setup import Advice, Setup
 
@@ -254,7 +255,7 @@ class WhichWay(QWidget):
             self.source.setText(row.source)
         self.changes.look_for(self._view.results.setup, "" if row is None else row.id)
         self.slack.setVisible(row is not None and row.id == "pull" and self.changes.against)
-        self.unknown.setText(say("decision", "chatter"))
+        self.unknown.setText(not_computed_words(self._view.results.setup))
         self.unknown.setVisible(self._answered)
 
     # What would turn it

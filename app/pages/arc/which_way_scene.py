@@ -20,6 +20,7 @@ from core.setup.setup import Setup
 STRIP_OF = {
     "pull": "force",
     "error": "movement",
+    "stability": "chip",
     "skin": "chip",
     "rub": "chip",
     "exit": "chip",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import random
 from dataclasses import replace
 from typing import Any
@@ -17,13 +18,16 @@ from core.advice.checks import HOLD_SHARE, check
 from core.advice.draws import DRAWS, ENOUGH, INPUTS, Worlds, as_told, drawn, points
 from core.advice.force_draws import greatest_pull, wall_sizes
 from core.advice.ladder import Verdict, nominal_verdict, verdict
+from core.advice.stability import stability
 from core.advice.turning import told_way, turns, value_of, with_value
+from core.chatter.both_ways import holding, limit_of
 from core.documents.materials import catalogue, resolved
 from core.documents.setup_examples import EXAMPLES, example
 from core.effects.wall_depth import wall_profile_over_depth
 from core.force.force_turn import force_turn
 from core.setup.rungs import RUNGS
 from core.setup.setup import Advice, Cut, Cutter, LinearEdge, Machine, Setup, Skin, Thermal, Work
+from tests.core.chatter.cuts import setup_of
 from tests.strategies import shop_setups
 
 A = example("boss").setup()
@@ -370,3 +374,63 @@ def test_a_skin_must_be_thicker_than_the_least_chip() -> None:
     plate = tight(A.with_keys({"cutter.material": HSS}))
     thin, thick = (replace(plate, work=replace(plate.work, skin=Skin(t))) for t in (0.015, 0.5))
     assert said(thin).direction == "climb" and (said(thick).direction, said(thick).by) == ("conventional", "skin")
+
+
+# Chatter: the part comes right only where it does not.
+
+
+def shaken(axis: str, **modes: float) -> Setup:
+    """A steel-like cut at a tenth of the width with one weak mode, on a machine without lost motion."""
+    base = setup_of("climb", 0.1, 3, 9000.0, axis)
+    return replace(base, machine=TIGHT).with_keys({"cut.axial_engagement_mm": modes.get("depth", 1.0)})
+
+
+def test_the_steadier_direction_is_chosen_by_the_part() -> None:
+    """One weak mode: between the limits of the two directions one holds and the other does not."""
+    limits = {way: limit_of(shaken("x").facing(way)).depth_mm for way in ("climb", "conventional")}  # type: ignore[arg-type]
+    steadier = max(limits, key=lambda way: limits[way] or math.inf)
+    other = min(limits, key=lambda way: limits[way] or math.inf)
+    low, high = limits[other], limits[steadier]
+    assert low is not None
+    between = 2.0 * low if high is None else math.sqrt(low * high)
+    assert high is None or high > 1.5 * low
+    found = said(shaken("x", depth=between))
+    assert (found.direction, found.rung, found.by) == (steadier, "part", "stability")
+    assert other in next(rung for rung in found.rungs if rung.id == "part").out
+    deep = said(shaken("x", depth=10.0 * (high or low)))
+    assert high is None or [c.id for c in deep.conditions] == ["unstable"]
+    assert said(shaken("x", depth=0.2 * low)).conditions == ()
+
+
+def test_draws_count_in_which_a_direction_holds() -> None:
+    shallow = shaken("x")
+    limit = limit_of(shallow).depth_mm
+    assert limit is not None
+    near = replace(shallow, cut=replace(shallow.cut, axial_engagement_mm=0.97 * limit))
+    found = stability(near, drawn())
+    assert found.stable is not None and found.told
+    assert int(found.stable[1:].sum()) == holding(near).stable_draws
+    # Without draws nothing is drawn.
+    assert stability(near, as_told()).stable.tolist() == [True]  # type: ignore[union-attr]
+
+
+def test_modes_of_the_beam_choose_nothing_and_ask_for_a_tap_test() -> None:
+    deep = replace(tight(A), cut=replace(A.cut, spindle_speed_rpm=12000.0))
+    found = said(deep)
+    asked = next(rung for rung in found.rungs if rung.id == "part").checks["stability"]
+    assert not asked.votes.any() and asked.missing == ("dynamics",) and asked.why == "estimated"
+    assert [c.id for c in found.conditions] == ["tap_test"]
+    assert nominal_verdict(deep).conditions == ()  # type: ignore[union-attr]
+    gone = replace(deep, cutter=replace(deep.cutter, stickout_mm=None))
+    assert said(gone).conditions == () and "stability" in said(gone).rungs[1].checks
+    assert not stability(gone, drawn()).known and stability(gone, drawn()).missing == ("dynamics",)
+
+
+def test_a_slider_step_without_modes_searches_for_no_border(monkeypatch: pytest.MonkeyPatch) -> None:
+    def never(*_: object) -> None:
+        raise AssertionError
+
+    monkeypatch.setattr("core.chatter.both_ways.limit_at", never)
+    monkeypatch.setattr("core.chatter.both_ways.border_band", never)
+    limit = A.with_keys({"cut.radial_engagement_mm": 3.3})
+    assert nominal_verdict(limit) is not None and told_way(limit) is not None

@@ -14,6 +14,7 @@ from core.chatter.directional import CuttingSlopes
 from core.chatter.modes import Modes, modes_of
 from core.chatter.semi_discretisation import even_teeth, multipliers
 from core.chatter.spectral_map import LARGEST, smallest_zero, spectral_map
+from core.chatter.stability import ChatterCut
 from core.chatter.tooth_period import tooth_period
 from core.chatter.zeroth_order import zeroth_order
 from core.setup.setup import Mode
@@ -122,18 +123,48 @@ def test_both_forms_of_the_polynomial_are_the_same() -> None:
     assert TWO is not None
     entry, leave = arc("climb half")
     s = period_matrix.structure(TWO, STEEL, tooth_period(entry, leave, 4, STEEL))
-    speed, top, x = np.array([300.0, 900.0]), np.array([1.2, 2.5]), np.array([0.4, 0.9])
+    speed, top, x = np.array([300.0, 900.0]), np.array([0.4, 0.8]), np.array([0.4, 0.9])
     fits, lost = characteristic.fitted(s, speed, top)
     assert not len(lost)
     for fit in fits:
         direct = characteristic.Direct(fit.index, fit.top, s, speed[fit.index])
-        for name in ("coefficients", "slopes"):
-            one, other = getattr(fit, name)(x[fit.index]), getattr(direct, name)(x[fit.index])
-            length = min(one.shape[1], other.shape[1])
-            # The slopes of the direct form are differences.
-            np.testing.assert_allclose(
-                one[:, :length], other[:, :length], atol=1e-5 if name == "coefficients" else 1e-3
-            )
+        at = x[fit.index]
+        one, other = fit.coefficients(at), direct.coefficients(at)
+        # The slopes of the direct form are differences.
+        for a, b, nearly in ((one, other, 1e-5), (fit.slopes(at, one), direct.slopes(at, other), 1e-3)):
+            length = min(a.shape[1], b.shape[1])
+            np.testing.assert_allclose(a[:, :length], b[:, :length], atol=nearly)
+
+
+def zeros_inside(cut: ChatterCut, rpm: float, depth: float) -> float:
+    """Multipliers outside the unit circle by the argument principle, from determinants alone: no polynomial."""
+    s = period_matrix.structure(cut.modes, cut.slopes, tooth_period(cut.entry, cut.leave, cut.teeth, cut.slopes))
+    speed, nu = np.array([rpm * math.pi / 30.0]), np.exp(1j * np.linspace(0.0, np.pi, 2049))
+    panels = period_matrix.panels_needed(s, speed, np.array([2.0 * depth]))[:, 0]
+    matrices = np.moveaxis(period_matrix.period_matrices(s, speed, depth * (1.0 - nu)[None], panels)[:, :, 0], -1, 0)
+    signs = np.linalg.slogdet(np.eye(s.states) - nu[:, None, None] * matrices)[0]
+    turned = np.angle(signs[1:] / signs[:-1])
+    assert np.abs(turned).max() < 1.0
+    return float(turned.sum() / np.pi)
+
+
+def test_a_soft_slow_mode_beside_a_fast_one_that_fades_at_once() -> None:
+    """The fast modes fade by e^90 to e^180 in a tooth period, and the wave outgrows all floats in a deep cut."""
+    modes = modes_of([Mode(a, f, 0.3, k) for a, f, k in (("x", 60.0, 2e3), ("y", 62.0, 2200.0))])
+    fast = modes_of([Mode(a, f, 0.3, 2e4) for a, f in (("x", 4700.0), ("y", 4800.0))])
+    assert modes is not None and fast is not None
+    four = Modes(*(np.concatenate([getattr(m, n) for m in (modes, fast)]) for n in Modes.__slots__))
+    cut = ChatterCut(four, SLOPES, *arc("conventional half"), 3, 1e5)
+    found = cut.border(1000.0)
+    depth = float(found.depth_mm[0])
+    assert zeros_inside(cut, 1000.0, 0.98 * depth) == pytest.approx(0.0, abs=1e-6)
+    assert zeros_inside(cut, 1000.0, 1.02 * depth) > 0.5
+    s = period_matrix.structure(four, SLOPES, tooth_period(cut.entry, cut.leave, 3, SLOPES))
+    far, speed = np.array([1e5]), np.array([1000.0 * math.pi / 30.0])
+    groups, lost = characteristic.fitted(s, speed, far)
+    assert not groups and lost.tolist() == [0]
+    direct = characteristic.Direct(lost, far, s, speed)
+    assert not characteristic.stable(direct.coefficients(np.array([1.0]))).any()
 
 
 def test_the_direct_form_finds_the_same_border(monkeypatch: pytest.MonkeyPatch) -> None:
