@@ -519,7 +519,7 @@ def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
         assert window.focusWidget() is next(iter(panel.changes.buttons.values()))
         for _ in panel.changes.buttons:
             QTest.keyClick(window.focusWidget(), Qt.Key.Key_Tab)
-        assert window.focusWidget() is panel.rungs["edge"].on
+        assert window.focusWidget() is panel.lines["stability"].title
 
 
 @pytest.mark.parametrize("id", ["exit", "error", "marks", "lift"])
