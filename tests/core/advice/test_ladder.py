@@ -387,7 +387,7 @@ def shaken(axis: str, **modes: float) -> Setup:
 
 def test_the_steadier_direction_is_chosen_by_the_part() -> None:
     """One weak mode: between the limits of the two directions one holds and the other does not."""
-    limits = {way: limit_of(shaken("x").facing(way)).depth_mm for way in ("climb", "conventional")}  # type: ignore[arg-type]
+    limits = {way: limit_of(shaken("x").facing(way)).depth_mm for way in ("climb", "conventional")}
     steadier = max(limits, key=lambda way: limits[way] or math.inf)
     other = min(limits, key=lambda way: limits[way] or math.inf)
     low, high = limits[other], limits[steadier]
