@@ -1,13 +1,10 @@
-"""``python3 app calibrate`` as a process: the fit, what it gives to paste, the picture, refusals in words."""
+"""``python3 app calibrate``: the fit, what it gives to paste, the picture, refusals in words."""
 
 from __future__ import annotations
 
 import json
 import math
-import os
 import re
-import subprocess
-import sys
 import tomllib
 from pathlib import Path
 
@@ -15,24 +12,19 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from core.base.places import ROOT, shared
+from core.base.places import shared
 from core.calibration.calibrated_blocks import HEADER
 from core.documents.materials import read_materials
 from core.documents.setup_document import read_setup
 from core.setup.setup import LinearEdge
+from tests.commands.calling import call, process
 
 EXAMPLE = shared("calibration", "slots.csv")
 SLOT = ("--diameter", "12", "--teeth", "4", "--depth", "3")
+pytestmark = pytest.mark.usefixtures("window_app")
 NAMES = ("ktc", "krc", "kac", "kte", "kre", "kae")
 TRUE = (1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 BOSS = shared("setups", "boss.toml")
-
-
-def chiparc(*arguments: object, cwd: Path, given: bytes = b"") -> subprocess.CompletedProcess[bytes]:
-    """The program as a person starts it, without any display."""
-    keep = {k: v for k, v in os.environ.items() if k not in ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")}
-    command = [sys.executable, str(ROOT / "app"), *map(str, arguments)]
-    return subprocess.run(command, cwd=cwd, env=keep, input=given, capture_output=True, timeout=120)
 
 
 def means(feed: float, *, entry: float, leave: float, teeth: int, depth: float) -> list[float]:
@@ -67,7 +59,7 @@ CUTS = {
 def test_known_coefficients_come_back(tmp_path: Path, cut: str) -> None:
     entry, leave, options = CUTS[cut]
     write_csv(tmp_path / "rig.csv", entry=entry, leave=leave, teeth=4, depth=3.0)
-    done = chiparc("calibrate", "rig.csv", *options, "--json", cwd=tmp_path)
+    done = call("calibrate", "rig.csv", *options, "--json", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, b"")
     found = json.loads(done.stdout)
     assert [found["coefficients"][n] for n in NAMES] == pytest.approx(TRUE, rel=1e-6)
@@ -79,7 +71,7 @@ def test_known_coefficients_come_back(tmp_path: Path, cut: str) -> None:
 def test_with_noise_the_truth_lies_within_the_errors_told(tmp_path: Path) -> None:
     entry, leave, options = CUTS["climb"]
     write_csv(tmp_path / "rig.csv", entry=entry, leave=leave, teeth=4, depth=3.0, noise=0.5)
-    found = json.loads(chiparc("calibrate", "rig.csv", *options, "--json", cwd=tmp_path).stdout)
+    found = json.loads(call("calibrate", "rig.csv", *options, "--json", cwd=tmp_path).stdout)
     for name, true in zip(NAMES, TRUE, strict=True):
         error = found["standard_errors"][name]
         assert error > 0 and abs(found["coefficients"][name] - true) < 4.0 * error, name
@@ -90,7 +82,7 @@ def test_with_noise_the_truth_lies_within_the_errors_told(tmp_path: Path) -> Non
 def test_what_is_printed_can_be_pasted(tmp_path: Path) -> None:
     """The block into a setup, the entry into a file of own materials, and that file into the report."""
     name = 'Our "slot" steel'
-    done = chiparc("calibrate", EXAMPLE, *SLOT, "--material", name, "--group", "P", cwd=tmp_path)
+    done = call("calibrate", EXAMPLE, *SLOT, "--material", name, "--group", "P", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, b"")
     text = done.stdout.decode()
     assert "R²" in text and "± " in text and max(map(len, text.split("[work.force]")[0].splitlines())) <= 80
@@ -109,37 +101,37 @@ def test_what_is_printed_can_be_pasted(tmp_path: Path) -> None:
     (tmp_path / "own.toml").write_text(HEADER + entry, "utf-8")
     named = boss[:start].rstrip() + f"\n[work]\nmaterial = '{name}'\n"
     (tmp_path / "named.toml").write_text(named, "utf-8")
-    report = chiparc("report", "named.toml", "--materials", "own.toml", "--json", cwd=tmp_path)
+    report = call("report", "named.toml", "--materials", "own.toml", "--json", cwd=tmp_path)
     assert report.returncode == 0 and json.loads(report.stdout)["force"]["fx_n"]["mean"] is not None
     # Measured for that very material, the setup may name it before it is known.
-    again = chiparc("calibrate", EXAMPLE, "named.toml", "--material", name, "--group", "P", cwd=tmp_path)
+    again = call("calibrate", EXAMPLE, "named.toml", "--material", name, "--group", "P", cwd=tmp_path)
     assert again.returncode == 0, again.stderr
-    assert chiparc("calibrate", EXAMPLE, "named.toml", "--materials", "own.toml", cwd=tmp_path).returncode == 0
-    assert b"work.material" in chiparc("calibrate", EXAMPLE, "named.toml", cwd=tmp_path).stderr
+    assert call("calibrate", EXAMPLE, "named.toml", "--materials", "own.toml", cwd=tmp_path).returncode == 0
+    assert b"work.material" in call("calibrate", EXAMPLE, "named.toml", cwd=tmp_path).stderr
 
 
 def test_two_entries_stand_in_one_file(tmp_path: Path) -> None:
     text = HEADER
     for name in ("A", "B"):
-        done = chiparc("calibrate", EXAMPLE, *SLOT, "--material", name, "--group", "N", "--json", cwd=tmp_path)
+        done = call("calibrate", EXAMPLE, *SLOT, "--material", name, "--group", "N", "--json", cwd=tmp_path)
         text += json.loads(done.stdout)["materials_toml"]
     assert read_materials(text, "own.toml").names() == ["A", "B"]
 
 
 def test_a_setup_gives_cutter_and_cut_and_options_win(tmp_path: Path) -> None:
     slot = shared("setups", "slot-steel.toml")
-    plain = json.loads(chiparc("calibrate", EXAMPLE, slot, "--json", cwd=tmp_path).stdout)
+    plain = json.loads(call("calibrate", EXAMPLE, slot, "--json", cwd=tmp_path).stdout)
     same = ("--diameter", "10", "--teeth", "3", "--depth", "5")
-    options = json.loads(chiparc("calibrate", EXAMPLE, *same, "--json", cwd=tmp_path).stdout)
+    options = json.loads(call("calibrate", EXAMPLE, *same, "--json", cwd=tmp_path).stdout)
     assert plain["coefficients"] == pytest.approx(options["coefficients"])
-    deeper = json.loads(chiparc("calibrate", EXAMPLE, slot, "--depth", "10", "--json", cwd=tmp_path).stdout)
+    deeper = json.loads(call("calibrate", EXAMPLE, slot, "--depth", "10", "--json", cwd=tmp_path).stdout)
     assert deeper["coefficients"]["ktc"] == pytest.approx(plain["coefficients"]["ktc"] / 2)
 
 
 def test_standard_input_and_forces_on_the_work(tmp_path: Path) -> None:
     turned = re.sub(rb"(?m)^(0\.\d+),-([\d.]+),-([\d.]+),", rb"\1,\2,\3,-", EXAMPLE.read_bytes())
-    done = chiparc("calibrate", "-", *SLOT, "--on-work", "--json", cwd=tmp_path, given=turned)
-    plain = chiparc("calibrate", EXAMPLE, *SLOT, "--json", cwd=tmp_path)
+    done = call("calibrate", "-", *SLOT, "--on-work", "--json", cwd=tmp_path, given=turned)
+    plain = call("calibrate", EXAMPLE, *SLOT, "--json", cwd=tmp_path)
     told, wanted = json.loads(done.stdout), json.loads(plain.stdout)
     assert told["coefficients"] == wanted["coefficients"] and told["file"] == "<standard input>"
 
@@ -149,7 +141,7 @@ def test_without_axial_forces_and_with_two_rows(tmp_path: Path) -> None:
         "feed_per_tooth_mm,mean_fx_n,mean_fy_n\n0.05,-340,-210\n0.1,-600,-315\n", "utf-8"
     )
     options = (*SLOT, "--material", "M", "--group", "K", "--plot", "xy.svg")
-    found = json.loads(chiparc("calibrate", "xy.csv", *options, "--json", cwd=tmp_path).stdout)
+    found = json.loads(call("calibrate", "xy.csv", *options, "--json", cwd=tmp_path).stdout)
     assert found["coefficients"]["kac"] is None and found["mean_force"]["fz_n"] is None
     assert set(found["standard_errors"].values()) == {None} and len(found["notes"]) == 3
     assert "not measured" in found["work_force_toml"]
@@ -158,7 +150,7 @@ def test_without_axial_forces_and_with_two_rows(tmp_path: Path) -> None:
     assert figure is not None and figure.value == 0.0 and "no axial force" in figure.source.text
     svg = (tmp_path / "xy.svg").read_text("utf-8")
     assert "mean Fy, N" in svg and "mean Fz, N" not in svg
-    text = chiparc("calibrate", "xy.csv", *SLOT, cwd=tmp_path).stdout.decode()
+    text = call("calibrate", "xy.csv", *SLOT, cwd=tmp_path).stdout.decode()
     assert re.search(r"kac +–\n", text) and "Two rows always lie on a line" in text
 
 
@@ -166,10 +158,10 @@ def test_a_coefficient_that_no_setup_may_have_gives_nothing_to_paste(tmp_path: P
     """Radial forces of the wrong sense: the fit is told, and why there is no block."""
     rows = "0.05,-340,210,60\n0.08,-500,275,95\n0.1,-600,315,114\n"
     (tmp_path / "odd.csv").write_text(f"feed_per_tooth_mm,mean_fx_n,mean_fy_n,mean_fz_n\n{rows}", "utf-8")
-    done = chiparc("calibrate", "odd.csv", *SLOT, "--material", "M", "--group", "K", cwd=tmp_path)
+    done = call("calibrate", "odd.csv", *SLOT, "--material", "M", "--group", "K", cwd=tmp_path)
     text = " ".join(done.stdout.decode().split())
     assert done.returncode == 0 and "krc came out as" in text and "[work.force]" not in text
-    found = json.loads(chiparc("calibrate", "odd.csv", *SLOT, "--json", cwd=tmp_path).stdout)
+    found = json.loads(call("calibrate", "odd.csv", *SLOT, "--json", cwd=tmp_path).stdout)
     assert found["work_force_toml"] is None and found["coefficients"]["krc"] < 0
 
 
@@ -177,7 +169,7 @@ def test_a_coefficient_that_no_setup_may_have_gives_nothing_to_paste(tmp_path: P
 
 
 def test_the_picture_holds_the_series(tmp_path: Path) -> None:
-    done = chiparc("calibrate", EXAMPLE, *SLOT, "--plot", "fit.svg", cwd=tmp_path)
+    done = call("calibrate", EXAMPLE, *SLOT, "--plot", "fit.svg", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     svg = (tmp_path / "fit.svg").read_text("utf-8")
     for word in (
@@ -215,29 +207,18 @@ def test_the_picture_holds_the_series(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_png_in_the_themes(tmp_path: Path, theme: str, output: Path) -> None:
-    file = output / f"calibration-{theme}.png"
-    done = chiparc(
-        "calibrate",
-        EXAMPLE,
-        *SLOT,
-        "--plot",
-        file,
-        "--size",
-        "960x480",
-        "--theme",
-        theme,
-        "--units",
-        "inch",
-        cwd=tmp_path,
-    )
-    assert done.returncode == 0, done.stderr
+    """One of them by a process that has no display."""
+    file, how = output / f"calibration-{theme}.png", process if theme == "dark" else call
+    asked = ("--plot", file, "--size", "960x480", "--theme", theme, "--units", "inch")
+    done = how("calibrate", EXAMPLE, *SLOT, *asked, cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, b"")
     data = file.read_bytes()
     assert (int.from_bytes(data[16:20]), int.from_bytes(data[20:24])) == (960, 480)
     assert "lbf" in done.stdout.decode() and "[work.force]" in done.stdout.decode()
 
 
 def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
-    assert chiparc("calibrate", EXAMPLE, *SLOT, "--plot", "fit.pdf", "--theme", "print", cwd=tmp_path).returncode == 0
+    assert call("calibrate", EXAMPLE, *SLOT, "--plot", "fit.pdf", "--theme", "print", cwd=tmp_path).returncode == 0
     data = (tmp_path / "fit.pdf").read_bytes()
     assert data.startswith(b"%PDF-") and b"/Font" in data and data.count(b"/Type /Page\n") == 1
 
@@ -281,7 +262,7 @@ def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
     ids=str,
 )
 def test_wrong_arguments_are_a_sentence(tmp_path: Path, arguments: tuple[str, ...], words: str) -> None:
-    done = chiparc("calibrate", EXAMPLE, *arguments, cwd=tmp_path)
+    done = call("calibrate", EXAMPLE, *arguments, cwd=tmp_path)
     said = done.stderr.decode()
     assert (done.returncode, done.stdout) == (2, b"")
     assert words in said and said.count("\n") == 1 and "Traceback" not in said
@@ -303,26 +284,15 @@ def test_wrong_arguments_are_a_sentence(tmp_path: Path, arguments: tuple[str, ..
 def test_wrong_files_are_a_sentence(tmp_path: Path, data: bytes | None, words: str) -> None:
     if data is not None:
         (tmp_path / "rig.csv").write_bytes(data)
-    done = chiparc("calibrate", "rig.csv", *SLOT, "--plot", "fit.png", cwd=tmp_path)
+    done = call("calibrate", "rig.csv", *SLOT, "--plot", "fit.png", cwd=tmp_path)
     said = done.stderr.decode()
     assert (done.returncode, done.stdout) == (2, b"") and words in said and said.count("\n") == 1
     assert not (tmp_path / "fit.png").exists()
-    assert chiparc("calibrate", tmp_path, *SLOT, cwd=tmp_path).returncode == 2
+    assert call("calibrate", tmp_path, *SLOT, cwd=tmp_path).returncode == 2
 
 
 def test_help_says_which_way_the_forces_point(tmp_path: Path) -> None:
-    told = " ".join(chiparc("calibrate", "--help", cwd=tmp_path).stdout.decode().split())
+    told = " ".join(call("calibrate", "--help", cwd=tmp_path).stdout.decode().split())
     for words in ("mean_fz_n", "--on-work", "y along the feed", "invented example"):
         assert words in told
-    assert "calibrate FILE" in chiparc("--help", cwd=tmp_path).stdout.decode()
-
-
-def test_without_a_picture_no_window_is_loaded() -> None:
-    code = (
-        "import sys; from app.commands import main; status = main(sys.argv[1:]);"
-        "print(status, [m for m in sys.modules if m.split('.')[0] in ('PySide6', 'pyqtgraph')], file=sys.stderr)"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code, "calibrate", str(EXAMPLE), *SLOT], cwd=ROOT, capture_output=True, timeout=60
-    )
-    assert done.stderr.strip() == b"0 []"
+    assert "calibrate FILE" in call("--help", cwd=tmp_path).stdout.decode()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import resource
 import socket
@@ -17,23 +18,32 @@ from app.commands.picture import angle_of, size_of
 from app.commands.picture import parser as picture_parser
 from app.commands.report import parser as report_parser
 from core.base.errors import ChiparcError, DocumentError
+from core.base.places import ROOT
 from core.documents.document_text import LARGEST, load_stream, load_text
+from tests.commands.calling import HANGS_S
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="pipes and devices of a POSIX system")
-ROOT = Path(__file__).resolve().parents[2]
-HANGS_S = 120
-"""After this a child is taken to hang; a refusal takes a second."""
+
+CODE = """
+import contextlib, io, json, sys
+from app.commands import main
+told = []
+for arguments in json.loads(sys.argv[1]):
+    with contextlib.redirect_stderr(io.StringIO()) as said:
+        status = main(arguments)
+    told.append([status, said.getvalue()])
+print(json.dumps(told))
+"""
 
 
-def command(*arguments: str, stdin: BinaryIO | int = subprocess.DEVNULL) -> tuple[int, str]:
-    """Exit status and standard error of a command in a process with 1.5 GB of memory."""
+def commands(*calls: tuple[str, ...], stdin: BinaryIO | int = subprocess.DEVNULL) -> list[tuple[int, str]]:
+    """Exit status and standard error of each call, in one process with 1.5 GB of memory."""
 
     def limit() -> None:
         resource.setrlimit(resource.RLIMIT_AS, (3 << 29, 3 << 29))
 
-    code = "import sys; from app.commands import main; sys.exit(main(sys.argv[1:]))"
     done = subprocess.run(
-        [sys.executable, "-c", code, *arguments],
+        [sys.executable, "-c", CODE, json.dumps(calls)],
         cwd=ROOT,
         stdin=stdin,
         capture_output=True,
@@ -41,7 +51,8 @@ def command(*arguments: str, stdin: BinaryIO | int = subprocess.DEVNULL) -> tupl
         timeout=HANGS_S,
         preexec_fn=limit,
     )
-    return done.returncode, done.stderr
+    assert done.returncode == 0, done.stderr
+    return [(status, said) for status, said in json.loads(done.stdout)]
 
 
 @pytest.fixture
@@ -51,26 +62,24 @@ def pipe(tmp_path: Path) -> str:
     return str(tmp_path / "pipe.toml")
 
 
-@pytest.mark.parametrize(
-    "arguments",
-    [
-        ("report", "PIPE"),
-        ("report", "shared/setups/boss.toml", "--materials", "PIPE"),
-        ("report", "shared/setups/boss.toml", "--against", "/dev/zero"),
+def test_pipes_and_devices_are_refused_by_every_command(pipe: str) -> None:
+    boss = "shared/setups/boss.toml"
+    calls = (
+        ("report", pipe),
+        ("report", boss, "--materials", pipe),
+        ("report", boss, "--against", "/dev/zero"),
         ("picture", "/dev/zero", "--out", "x.svg"),
-        ("calibrate", "PIPE", "--diameter", "12", "--teeth", "2", "--depth", "1"),
+        ("calibrate", pipe, "--diameter", "12", "--teeth", "2", "--depth", "1"),
         ("calibrate", "shared/calibration/slots.csv", "/dev/zero"),
-    ],
-)
-def test_pipes_and_devices_are_refused_by_every_command(arguments: tuple[str, ...], pipe: str) -> None:
-    status, told = command(*(pipe if a == "PIPE" else a for a in arguments))
-    assert status == 2 and ("found a pipe" in told or "found a device" in told), told
-    assert len(told.splitlines()) == 1
+    )
+    for asked, (status, told) in zip(calls, commands(*calls), strict=True):
+        assert status == 2 and ("found a pipe" in told or "found a device" in told), (asked, told)
+        assert len(told.splitlines()) == 1, asked
 
 
 def test_endless_standard_input_is_refused() -> None:
     with open("/dev/zero", "rb") as endless:
-        status, told = command("report", "-", stdin=endless)
+        [(status, told)] = commands(("report", "-"), stdin=endless)
         assert status == 2 and f"more than {LARGEST} bytes" in told
         assert len(load_stream(endless)) == LARGEST + 1 and load_stream(None) == b""
 

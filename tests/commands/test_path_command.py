@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -217,19 +215,6 @@ def test_a_missing_file_and_a_missing_option(capsys: pytest.CaptureFixture[str],
     assert "part.nc" in capsys.readouterr().err
     assert main(["path", "x.nc", "--stock", "s.toml"]) == 2
     assert "--setup" in capsys.readouterr().err
-
-
-def test_the_process_needs_no_window(files: dict[str, Path]) -> None:
-    code = (
-        "import sys\n"
-        "from app.commands import main\n"
-        f"status = main({run(files, '--at', '30', '--json')!r})\n"
-        "qt = ('PySide6', 'pyqtgraph', 'shiboken6')\n"
-        "sys.exit(status or 3 * any(m.split('.')[0] in qt for m in sys.modules))"
-    )
-    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
-    assert done.returncode == 0, done.stderr
-    assert json.loads(done.stdout)["format"] == "chiparc path"
 
 
 def test_a_left_hand_cutter_climbs_on_the_other_side(

@@ -1,10 +1,8 @@
-"""Pictures and the program without a display, through real processes."""
+"""``python3 app picture``, and the program without a display."""
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
 import sys
 from pathlib import Path
 from typing import Any
@@ -17,31 +15,26 @@ from app.commands.picture import least_size
 from app.kit.look import look
 from app.pages.arc.side_charts import paint_charts
 from app.pages.arc.side_charts_scene import ChartRanges
+from core.base.places import shared
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
+from tests.commands.calling import call, process
 
-ROOT = Path(__file__).resolve().parents[2]
-BOSS = ROOT / "shared" / "setups" / "boss.toml"
-
-
-def chiparc(*arguments: object, cwd: Path, **env: str) -> subprocess.CompletedProcess[str]:
-    """The program as a person starts it, without any display."""
-    keep = {k: v for k, v in os.environ.items() if k not in ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")}
-    command = [sys.executable, str(ROOT / "app"), *map(str, arguments)]
-    return subprocess.run(command, cwd=cwd, env=keep | env, capture_output=True, text=True, timeout=120)
+pytestmark = pytest.mark.usefixtures("window_app")
+BOSS = shared("setups", "boss.toml")
 
 
 def test_png_has_the_size_asked_for(tmp_path: Path) -> None:
-    done = chiparc("picture", BOSS, "--out", "a.png", "--size", "1280x800", "--theme", "dark", cwd=tmp_path)
-    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    done = call("picture", BOSS, "--out", "a.png", "--size", "1280x800", "--theme", "dark", cwd=tmp_path)
+    assert (done.returncode, done.stdout, done.stderr) == (0, b"", b"")
     data = (tmp_path / "a.png").read_bytes()
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     assert (int.from_bytes(data[16:20]), int.from_bytes(data[20:24])) == (1280, 800)
 
 
 def test_svg_keeps_text_as_text_and_nothing_leaves_the_page(tmp_path: Path) -> None:
-    done = chiparc("picture", BOSS, "--out", "a.svg", "--pair", cwd=tmp_path)
+    done = process("picture", BOSS, "--out", "a.svg", "--pair", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     svg = (tmp_path / "a.svg").read_text("utf-8")
     for word in ("Boss on a pump bracket", "enters 12:39", "leaves 11:21", "Chip thickness h, mm", "12 mm cutter"):
@@ -53,7 +46,7 @@ def test_svg_keeps_text_as_text_and_nothing_leaves_the_page(tmp_path: Path) -> N
 
 def test_charts_are_chosen_by_name(tmp_path: Path) -> None:
     for names, there in (("marks", True), ("none", False)):
-        done = chiparc("picture", BOSS, "--out", "a.svg", "--charts", names, cwd=tmp_path)
+        done = call("picture", BOSS, "--out", "a.svg", "--charts", names, cwd=tmp_path)
         assert done.returncode == 0, done.stderr
         svg = (tmp_path / "a.svg").read_text("utf-8")
         assert ("Feed marks, µm" in svg) == there and "Force over a turn" not in svg
@@ -61,7 +54,7 @@ def test_charts_are_chosen_by_name(tmp_path: Path) -> None:
 
 
 def test_pdf_is_one_page_with_text(tmp_path: Path) -> None:
-    done = chiparc("picture", BOSS, "--out", "a.pdf", "--theme", "print", "--units", "inch", cwd=tmp_path)
+    done = call("picture", BOSS, "--out", "a.pdf", "--theme", "print", "--units", "inch", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     data = (tmp_path / "a.pdf").read_bytes()
     assert data.startswith(b"%PDF-") and b"/Font" in data and data.count(b"/Type /Page\n") == 1
@@ -75,7 +68,7 @@ def test_the_least_size_of_any_choice_is_painted(tmp_path: Path, theme: str, pai
     width, height = least_size(theme, pair, 3, 3)
     asked = ["--out", "a.png", "--size", f"{width}x{height}", "--theme", theme, "--units", units]
     asked += ["--charts", charts, "--strips", strips, *(["--pair"] if pair else [])]
-    done = chiparc("picture", BOSS, *asked, cwd=tmp_path)
+    done = call("picture", BOSS, *asked, cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     head = (tmp_path / "a.png").read_bytes()[16:24]
     assert (int.from_bytes(head[:4]), int.from_bytes(head[4:])) == (width, height)
@@ -109,32 +102,33 @@ def test_charts_on_hardly_any_room_come_to_an_end(window_app: Any, side: float) 
     ],
 )
 def test_wrong_arguments_are_a_sentence(tmp_path: Path, arguments: tuple[str, ...], words: str) -> None:
-    done = chiparc("picture", BOSS, *arguments, cwd=tmp_path)
-    assert done.returncode == 2 and done.stdout == ""
-    assert words in done.stderr and "Traceback" not in done.stderr
+    done = call("picture", BOSS, *arguments, cwd=tmp_path)
+    assert (done.returncode, done.stdout) == (2, b"")
+    assert words in done.stderr.decode() and b"Traceback" not in done.stderr
     assert not list(tmp_path.iterdir())
 
 
 def test_a_wrong_setup_gives_no_picture(tmp_path: Path) -> None:
     (tmp_path / "bad.toml").write_text("format = 5\n")
-    done = chiparc("picture", "bad.toml", "--out", "a.png", cwd=tmp_path)
-    assert done.returncode == 2 and "bad.toml:1" in done.stderr
+    done = call("picture", "bad.toml", "--out", "a.png", cwd=tmp_path)
+    assert done.returncode == 2 and b"bad.toml:1" in done.stderr
     assert not (tmp_path / "a.png").exists()
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux can lack a window system")
 @pytest.mark.parametrize("display", ["", ":99", "nonsense"])
 def test_without_a_display_the_report_and_a_picture(tmp_path: Path, display: str) -> None:
-    done = chiparc(cwd=tmp_path, **({"DISPLAY": display} if display else {}))
+    how = call if display else process
+    done = how(cwd=tmp_path, env={"DISPLAY": display} if display else {})
     assert done.returncode == 0, done.stderr
-    assert "no display" in done.stderr and "chiparc.png" in done.stderr
-    assert done.stdout.startswith("Boss on a pump bracket\n") and "never certifies" in done.stdout
+    assert b"no display" in done.stderr and b"chiparc.png" in done.stderr
+    assert done.stdout.startswith(b"Boss on a pump bracket\n") and b"never certifies" in done.stdout
     assert (tmp_path / "chiparc.png").stat().st_size > 20_000
 
 
 def test_without_a_display_a_wrong_file_is_refused(tmp_path: Path) -> None:
-    done = chiparc("none.toml", cwd=tmp_path)
-    assert done.returncode == 2 and "none.toml" in done.stderr and done.stdout == ""
+    done = call("none.toml", cwd=tmp_path)
+    assert done.returncode == 2 and b"none.toml" in done.stderr and done.stdout == b""
 
 
 OWN = """\
@@ -165,13 +159,13 @@ def named(folder: Path) -> None:
 
 def test_a_picture_of_an_own_material(tmp_path: Path) -> None:
     named(tmp_path)
-    done = chiparc("picture", "named.toml", "--out", "a.svg", "--materials", "own.toml", cwd=tmp_path)
-    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    done = call("picture", "named.toml", "--out", "a.svg", "--materials", "own.toml", cwd=tmp_path)
+    assert (done.returncode, done.stdout, done.stderr) == (0, b"", b"")
     assert "Pushed off the wall by up to" in (tmp_path / "a.svg").read_text("utf-8")
     for more in ((), ("--materials", "none.toml"), ("--materials", "named.toml")):
-        done = chiparc("picture", "named.toml", "--out", "b.svg", *more, cwd=tmp_path)
-        assert done.returncode == 2 and "Traceback" not in done.stderr
-        assert (more[1] if more else "Our bracket iron") in done.stderr
+        done = call("picture", "named.toml", "--out", "b.svg", *more, cwd=tmp_path)
+        assert done.returncode == 2 and b"Traceback" not in done.stderr
+        assert (more[1] if more else "Our bracket iron") in done.stderr.decode()
     assert not (tmp_path / "b.svg").exists()
 
 
@@ -181,18 +175,18 @@ def test_own_materials_without_a_display(tmp_path: Path) -> None:
     named(tmp_path)
     settings = tmp_path / "settings"
     settings.mkdir()
-    done = chiparc("named.toml", "--materials", "own.toml", cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
-    assert done.returncode == 0 and "Our bracket iron" in done.stdout, done.stderr
+    done = call("named.toml", "--materials", "own.toml", cwd=tmp_path, env={"CHIPARC_SETTINGS": str(settings)})
+    assert done.returncode == 0 and b"Our bracket iron" in done.stdout, done.stderr
     (settings / "settings.json").write_text('{"materials": "own.toml"}')
-    done = chiparc("named.toml", cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
-    assert done.returncode == 0 and "Our bracket iron" in done.stdout, done.stderr
+    done = call("named.toml", cwd=tmp_path, env={"CHIPARC_SETTINGS": str(settings)})
+    assert done.returncode == 0 and b"Our bracket iron" in done.stdout, done.stderr
     (settings / "settings.json").write_text('{"materials": "gone.toml"}')
-    done = chiparc(BOSS, cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
-    assert done.returncode == 0 and "gone.toml" in done.stderr and done.stdout.startswith("Boss on a pump bracket")
-    done = chiparc(BOSS, "--materials", "gone.toml", cwd=tmp_path, CHIPARC_SETTINGS=str(settings))
-    assert done.returncode == 2 and "gone.toml" in done.stderr and done.stdout == ""
+    done = call(BOSS, cwd=tmp_path, env={"CHIPARC_SETTINGS": str(settings)})
+    assert done.returncode == 0 and b"gone.toml" in done.stderr and done.stdout.startswith(b"Boss on a pump bracket")
+    done = call(BOSS, "--materials", "gone.toml", cwd=tmp_path, env={"CHIPARC_SETTINGS": str(settings)})
+    assert done.returncode == 2 and b"gone.toml" in done.stderr and done.stdout == b""
 
 
 def test_help_and_version(tmp_path: Path) -> None:
-    assert "report" in chiparc("--help", cwd=tmp_path).stdout
-    assert re.fullmatch(r"chiparc \d+\.\d+\.\d+\n", chiparc("--version", cwd=tmp_path).stdout)
+    assert b"report" in call("--help", cwd=tmp_path).stdout
+    assert re.fullmatch(rb"chiparc \d+\.\d+\.\d+\n", call("--version", cwd=tmp_path).stdout)
