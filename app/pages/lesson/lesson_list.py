@@ -25,6 +25,7 @@ class LessonList(QFrame):
     open_wanted = Signal()
     new_wanted = Signal()
     results_wanted = Signal()
+    cut_sheet_wanted = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -50,7 +51,12 @@ class LessonList(QFrame):
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
         below = QHBoxLayout()
-        for word, signal in (("open", self.open_wanted),):
+        for word, signal in (
+            ("open", self.open_wanted),
+            ("new", self.new_wanted),
+            ("sheet_cut", self.cut_sheet_wanted),
+            ("results", self.results_wanted),
+        ):
             button = QPushButton(say("lesson_page", word))
             button.clicked.connect(signal)
             below.addWidget(button)
@@ -98,6 +104,10 @@ class LessonList(QFrame):
             give.setAccessibleDescription(each.about)
             give.clicked.connect(partial(self.wanted.emit, str(each.file)))
             line.addWidget(give, 1)
+            for word, signal in (("sheet", self.sheet_wanted), ("edit", self.edit_wanted)):
+                button = QPushButton(say("lesson_page", word))
+                button.clicked.connect(partial(signal.emit, str(each.file)))
+                line.addWidget(button)
             about = plain_label(visible(each.about))
             about.setObjectName("soft")
             about.setWordWrap(True)

@@ -12,12 +12,15 @@ from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
 from app.kit.jobs import Jobs
 from app.kit.look import Look
+from app.pages.lesson.lesson_editor import LessonEditor
 from app.pages.lesson.lesson_list import LessonList
 from app.pages.lesson.lesson_memory import Result, add_results, forget_run, keep_run, kept_run
 from app.pages.lesson.notes_window import NotesWindow, other_screen
+from app.pages.lesson.results_panel import ResultsPanel
 from app.pages.lesson.ring_painting import paint_ring_scene
 from app.pages.lesson.run_view import RunView
 from app.pages.lesson.scene_words import SceneWords, scene_ring, scene_words
+from app.pages.lesson.sheet_panel import SheetPanel
 from app.pages.lesson.shown_page import ShownPages
 from app.pages.page import Action, Page
 from app.state.view_state import ViewState
@@ -60,6 +63,11 @@ class LessonPage(Page):
         self.stack = QStackedWidget()
         self.stack.addWidget(self.list)
         self.stack.addWidget(self.view_widget)
+        self.sheet, self.results = SheetPanel(workbench, view), ResultsPanel()
+        self.editor = LessonEditor(workbench)
+        for panel in (self.sheet, self.results, self.editor):
+            panel.left.connect(self._to_list)
+            self.stack.addWidget(panel)
         self._connect()
         view.changed.connect(self._view_changed)
 
@@ -67,10 +75,16 @@ class LessonPage(Page):
         run, panel = self.view_widget, self.view_widget.panel
         self.list.wanted.connect(self.start)
         self.list.open_wanted.connect(self.open_lesson)
+        self.list.sheet_wanted.connect(self._open_sheet)
+        self.list.cut_sheet_wanted.connect(self._open_cut_sheet)
+        self.list.results_wanted.connect(self._open_results)
+        self.list.edit_wanted.connect(self.edit)
+        self.list.new_wanted.connect(self.new_lesson)
+        self.editor.saved.connect(self.list.used)
         run.next_wanted.connect(self.next)
         run.back_wanted.connect(self.back)
         run.leave_wanted.connect(self.end)
-        run.letter.connect(self._choose)
+        run.numbered.connect(self._choose)
         run.ring.pinned.connect(self._pin)
         run.hands.taken.connect(self._take_list)
         run.hands.left.connect(self.refresh)
@@ -221,6 +235,40 @@ class LessonPage(Page):
         self.said.emit()
         self.done.emit(say("lesson_page", "ended"))
 
+    # Beside a lesson: worksheets, results, documents
+
+    def _to_list(self) -> None:
+        self.stack.setCurrentWidget(self.list)
+        self.list.fill()
+        self.list.focus_first()
+
+    def _open_sheet(self, file: str) -> None:
+        title = next((each.title for each in self.list.entries() if str(each.file) == file), file)
+        self.sheet.open_for(file, title)
+        self.stack.setCurrentWidget(self.sheet)
+
+    def _open_cut_sheet(self) -> None:
+        self.sheet.open_for("", self.workbench.setup.title)
+        self.stack.setCurrentWidget(self.sheet)
+
+    def _open_results(self) -> None:
+        self.results.refresh()
+        self.stack.setCurrentWidget(self.results)
+
+    def edit(self, file: str) -> None:
+        """A lesson's document in the editor."""
+        try:
+            self.editor.open(file)
+        except ChiparcError as error:
+            self.list.tell(in_short(error))
+            return
+        self.stack.setCurrentWidget(self.editor)
+
+    def new_lesson(self) -> None:
+        """A new document in the editor."""
+        self.editor.new()
+        self.stack.setCurrentWidget(self.editor)
+
     # On and back
 
     def next(self) -> None:
@@ -276,7 +324,8 @@ class LessonPage(Page):
         predict = self._predict()
         if place.step != "look":
             self.shown_pages.leave()
-        view.letters = len(words.options) if place.step == "ask" and predict and predict.kind == "choose" else 0
+        choosing = place.step == "ask" and predict is not None and predict.kind == "choose"
+        view.numbers = tuple(str(i) for i in range(1, len(words.options) + 1)) if choosing else ()
         view.back.setEnabled(run.position > 0)
         view.next.setEnabled(run.position < len(run.places) - 1)
         page = None
@@ -345,7 +394,7 @@ class LessonPage(Page):
 
     def _open_list(self) -> None:
         predict = self._predict()
-        if predict is not None:
+        if predict is not None and self.run is not None and self.run.place.step == "ask":
             self.view_widget.show_hands(predict.kind)
 
     def _take_list(self, text: str) -> None:

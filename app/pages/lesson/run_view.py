@@ -13,20 +13,22 @@ from app.pages.lesson.scene_panel import WIDTH, ScenePanel
 from app.pages.lesson.scene_words import SceneWords
 from app.state.view_state import ViewState
 from core.base.words import say
-from core.lesson.answers import LETTERS
 
 
 class RunView(QFrame):
-    """The parts; the page decides what is in sight.  ``letter`` carries the place of an option that was typed."""
+    """The parts; the page decides what is in sight.  ``numbered`` carries the place of an option that was typed.
 
-    letter = Signal(int)
+    ``numbers`` : the keys that are options now.
+    """
+
+    numbered = Signal(int)
     next_wanted = Signal()
     back_wanted = Signal()
     leave_wanted = Signal()
 
     def __init__(self, view: ViewState) -> None:
         super().__init__()
-        self.letters = 0
+        self.numbers: tuple[str, ...] = ()
         self.panel, self.ring, self.hands = ScenePanel(), RingView(view), HandsPanel()
         self.large = plain_label()
         self.large.setObjectName("title")
@@ -93,25 +95,22 @@ class RunView(QFrame):
         self.stack.setCurrentWidget(page)
 
     def event(self, event: QEvent) -> bool:
-        """A letter that is an option is one, though the window has a command on that key."""
+        """A number that is an option is one, though the window may have a command on that key."""
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride and self._option(event) >= 0:
             event.accept()
             return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """An option by its letter or number."""
+        """An option by its number."""
         if (option := self._option(event)) >= 0:
-            self.letter.emit(option)
+            self.numbered.emit(option)
         else:
             super().keyPressEvent(event)
 
     def _option(self, event: QKeyEvent) -> int:
         if event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier & ~Qt.KeyboardModifier.KeypadModifier:
             return -1
-        text = event.text().upper()
-        known = LETTERS[: self.letters]
-        found = known.find(text) if text else -1
-        if found < 0 and text.isdecimal() and 1 <= int(text) <= self.letters:
-            found = int(text) - 1
-        return found
+        text = event.text()
+        # Numbers, not letters: clickers send B for a black screen.
+        return int(text) - 1 if text in self.numbers else -1

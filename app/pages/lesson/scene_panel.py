@@ -50,6 +50,7 @@ class ScenePanel(QScrollArea):
             button.setCheckable(True)
             button.clicked.connect(partial(self.chosen.emit, i))
             self._column.addWidget(button)
+        self.keys = self._label("soft")
         self.field = QLineEdit()
         self.field.setAccessibleName(say("lesson_page", "field_name"))
         self.field.returnPressed.connect(self._take)
@@ -104,6 +105,8 @@ class ScenePanel(QScrollArea):
                 button.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, not open_now)
                 button.setFocusPolicy(Qt.FocusPolicy.TabFocus if open_now else Qt.FocusPolicy.NoFocus)
                 button.setChecked(False)
+        self.keys.setText(say("lesson_page", "keys", last=len(words.options)))
+        self.keys.setVisible(asking and predict is not None and predict.kind == "choose")
         typing = asking and predict is not None and predict.kind != "choose"
         self.field.setVisible(typing)
         if typing and predict is not None:

@@ -50,15 +50,10 @@ class ShownPages:
             self.top = page
         self._view.set("pair", show.pair)
         self._view.set("shown", Shown().without(show.hidden))
-        state: dict[str, object] = {"why": show.panel == "which way", "slow": show.motion == "slow"}
-        if show.strips:
-            state |= {"strips": list(show.curves), "charts": list(show.charts)}
-        page.restore_state(state)
         page.show(setup)
-        angle = show.angle_deg
-        page.restore(page.opening_state(setup) if angle is None else angle)
-        if show.motion != "still" and not self._view.reduced_motion:
-            self.act("play")
+        page.restore(page.opening_state(setup) if show.angle_deg is None else show.angle_deg)
+        if show.given:
+            page.show_as(show)
         return page
 
     def show(self, setup: Setup) -> None:
