@@ -137,7 +137,9 @@ def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         turn = force.get(key)
         if turn and turn["mean"] is not None:
             figures = (clear_figure(turn[part], quantity, units) for part in ("min", "mean", "max"))
-            rows.append((say("row", key), in_columns(*figures)))
+            # The picture of a left-hand cutter is mirrored, and x with it.
+            mirrored = key == "fx_n" and setup.cutter.hand == "left"
+            rows.append((say("row", f"{key}_left" if mirrored else key), in_columns(*figures)))
     if rows:
         rows.insert(0, ("", in_columns(*(say("value", part) for part in ("min", "mean", "max")))))
     if force.get("axial") is not None:

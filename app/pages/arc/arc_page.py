@@ -20,6 +20,7 @@ from app.pages.arc.motion_bar import MotionBar
 from app.pages.arc.plan import PlanView
 from app.pages.arc.plan_close import Framing
 from app.pages.arc.plan_scene import kept_top, readable_top
+from app.pages.arc.plan_ways import MOVES, Moves
 from app.pages.arc.side_charts import SideCharts
 from app.pages.arc.side_charts_scene import CHART_TITLES
 from app.pages.arc.strips import StripsView
@@ -205,7 +206,7 @@ class ArcPage(Page):
             return
         if self.shown.scales_follow:
             self.shown.set("thickness_top", readable_top(self.shown.results, self.shown.units))
-        self.shown.reframe()
+            self.shown.reframe()
 
     def _units_changed(self) -> None:
         """A pinned scale too ends at a round figure of the unit that is shown."""
@@ -317,6 +318,18 @@ class ArcPage(Page):
                 )
                 for id, keys in FRAME_KEYS
             ],
+            *[
+                Action(
+                    f"moves_{id}",
+                    "Motion",
+                    say("moves", id),
+                    self._mover(id),
+                    ("M",) if id == "cutter" else (),
+                    self._is_moving(id),
+                    say("moves", "hint"),
+                )
+                for id in MOVES
+            ],
             Action("play", "Motion", "Play or pause", self.play, ("Space",)),
             Action("degree_on", "Motion", "One degree on", lambda: motion.step_degrees(1.0), (".",)),
             Action("degree_back", "Motion", "One degree back", lambda: motion.step_degrees(-1.0), (",",)),
@@ -332,6 +345,17 @@ class ArcPage(Page):
 
     def _switch(self, name: str) -> Callable[[], object]:
         return lambda: self.shown.set(name, not getattr(self.shown, name))
+
+    def _mover(self, id: Moves) -> Callable[[], object]:
+        def move() -> None:
+            # The key goes to and fro between the two.
+            other = "work" if id == "cutter" and self.shown.moves == "cutter" else id
+            self.shown.set("moves", other)
+
+        return move
+
+    def _is_moving(self, id: Moves) -> Callable[[], bool]:
+        return lambda: self.shown.moves == id
 
     def _framer(self, id: Framing) -> Callable[[], object]:
         def frame() -> None:

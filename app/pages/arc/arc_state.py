@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.pages.arc.plan_close import FRAMINGS, CloseView, Framing, chosen_view
 from app.pages.arc.plan_scene import readable_top
+from app.pages.arc.plan_ways import MOVES, Moves
 from app.state.view_state import ViewState
 from core.cut.engagement import engagement
 from core.effects.arc_results import ArcResults, arc_results
@@ -17,7 +18,7 @@ from core.setup.setup import Setup
 SHARED = ("pair", "units", "theme", "reduced_motion", "shown")
 """What belongs to every page and is passed on to the shared view."""
 
-REMEMBERED = ("strips", "charts", "why", "loop", "slow", "frame", "span")
+REMEMBERED = ("strips", "charts", "why", "loop", "slow", "frame", "span", "moves")
 """What is the same at the next start."""
 
 
@@ -26,13 +27,13 @@ Span: TypeAlias = Literal["turn", "arc"]
 
 SPANS: tuple[Span, ...] = ("turn", "arc")
 
-CHOICES: dict[str, tuple[str, ...]] = {"frame": FRAMINGS, "span": SPANS}
+CHOICES: dict[str, tuple[str, ...]] = {"frame": FRAMINGS, "span": SPANS, "moves": MOVES}
 """What may be remembered of a choice by words."""
 
 STILL = 0.12
 """Radii of the whole plan by which a framed arc may be off its place before the frame follows it."""
 
-PLAN_ONLY = ("frame", "close")
+PLAN_ONLY = ("frame", "close", "moves")
 """What only the plan shows."""
 
 
@@ -54,8 +55,8 @@ class ArcState(QObject):
     air).  ``results`` are those of the setup shown last; ``thickness_top`` (mm) is the end of the scale of chip
     thickness, which holds still while a hand moves.  ``frame`` is how the part of the plan that is looked at is
     chosen, ``close`` that part (None: all of it), which holds still with the scales.  ``span`` is what the strips'
-    axis shows.  ``pin`` is the cut whose scales are held and which is left as a ghost beside the one that is shown;
-    None where there is none.
+    axis shows, ``moves`` what moves where the tooth goes round by itself.  ``pin`` is the cut whose scales are held
+    and which is left as a ghost beside the one that is shown; None where there is none.
     """
 
     changed = Signal(str)
@@ -80,6 +81,7 @@ class ArcState(QObject):
         self.frame: Framing = "auto"
         self.close: CloseView | None = chosen_view(self.frame, self.results, self.thickness_top, None)
         self.span: Span = "turn"
+        self.moves: Moves = "work"
         self.pin: ArcResults | None = None
         self.in_sight = True
         self._missed: list[str] = []

@@ -12,6 +12,7 @@ from app.kit.label_layout import LabelLayout, anywhere, text_size
 from app.kit.look import Look
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
+from core.base.words import say
 
 CENTRE = Qt.AlignmentFlag.AlignCenter
 
@@ -63,7 +64,7 @@ def paint_feed(
 ) -> QRectF | None:
     """The feed arrow with its value, whose place is returned; its tip sets the feed, its tail flips the direction."""
     tail, tip = feed_arrow(scene, frame)
-    painter.setPen(look.pen("ink", "thick"))
+    painter.setPen(look.pen("ink", "thick") if scene.moves == "cutter" else look.pen("soft", "line"))
     painter.drawLine(tail, QPointF(tip.x(), tip.y() + 8.0))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(look.color("accent"))
@@ -78,8 +79,9 @@ def paint_feed(
     painter.drawEllipse(tail, 6.0, 6.0)
     layout.take(QRectF(tip.x() - 12.0, tip.y() - 6.0, 24.0, tail.y() - tip.y() + 14.0))
     bold, small = look.font("small", bold=True), look.font("small")
-    value = scene.feed_text()
-    a, b = text_size(bold, "feed"), text_size(small, value)
+    value = f"fz {scene.feed_text()}"
+    word = say("moves", "cutter_word")
+    a, b = text_size(bold, word), text_size(small, value)
     size = QSizeF(max(a.width(), b.width()) + 2.0, a.height() + b.height())
     outward = -1.0 if tip.x() < frame.centre.x() else 1.0
     w, h, x = size.width(), size.height(), tip.x()
@@ -98,9 +100,9 @@ def paint_feed(
         return None
     # Where the edge comes this near its words stand over the hatching.
     painter.fillRect(rect, look.color("panel", 0.85))
-    painter.setPen(look.color("ink"))
+    painter.setPen(look.color("ink" if scene.moves == "cutter" else "soft"))
     painter.setFont(bold)
-    painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, "feed")
+    painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, word)
     painter.setPen(look.color("soft"))
     painter.setFont(small)
     painter.drawText(QRectF(rect.left(), rect.top() + a.height(), rect.width(), b.height()), CENTRE, value)

@@ -16,6 +16,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPixmap,
+    QRegion,
     QResizeEvent,
     QWheelEvent,
 )
@@ -38,6 +39,7 @@ from app.pages.arc.plan_help import plan_help
 from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_moving
 from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
 from app.pages.arc.plan_tooth import paint_cutter
+from app.pages.arc.plan_ways import travelled
 from app.pages.arc.which_way_scene import shown_strips
 from app.state.workbench import Workbench
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
@@ -122,6 +124,8 @@ class PlanView(QWidget):
         else:
             hint = "" if self._held_once else HINT
             self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
+        if self._view.moves != "work":
+            self._scenes = [replace(scene, moves=self._view.moves) for scene in self._scenes]
         if "temperature" in shown_strips(self._view):
             self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
         if self._view.pin is not None:
@@ -129,6 +133,7 @@ class PlanView(QWidget):
             self._scenes = [with_ghost(scene, pin, pair=pair) for scene in self._scenes]
         self._scale_forces(settled=False)
         self._static, self._changed = None, True
+        self._over.clear()
         self._look_again()
         self._tell.start()
         self.update()
@@ -172,6 +177,7 @@ class PlanView(QWidget):
         """Theme, units, Pair or the part that is looked at have changed."""
         if name == "close":
             self._static, self._changed = None, True
+            self._over.clear()
             self._look_again()
             self.update()
             return
@@ -211,6 +217,7 @@ class PlanView(QWidget):
             scene.title,
             scene.hint,
             scene.note,
+            scene.moves,
             scene.top,
             cutter.hand,
             cut.direction,
@@ -249,15 +256,68 @@ class PlanView(QWidget):
         if not kept:
             self._paint_words(painter, scene, frame)
         else:
-            over = self._over.get(scene.title)
-            if over is None:
-                picture = clear_picture(frame.rect, self.devicePixelRatioF())
-                inner = painter_on(picture, frame.rect)
-                self._paint_words(inner, scene, frame)
-                inner.end()
-                over = self._over[scene.title] = tiled(picture, frame.rect)
-            over.paint(painter)
+            self._words_layer(scene, frame).paint(painter)
         painter.setClipRect(frame.inner)
+
+    def _words_layer(self, scene: PlanScene, frame: PlanFrame) -> TiledPixmap:
+        """The words that stand still and the ends of the arc as one kept picture."""
+        over = self._over.get(scene.title)
+        if over is None:
+            picture = clear_picture(frame.rect, self.devicePixelRatioF())
+            inner = painter_on(picture, frame.rect)
+            self._paint_words(inner, scene, frame)
+            inner.end()
+            over = self._over[scene.title] = tiled(picture, frame.rect)
+        return over
+
+    @property
+    def sliding(self) -> bool:
+        """Whether work and cutter move past one another: while the tooth goes round by itself."""
+        return self._view.playing and not self._view.reduced_motion
+
+    def slid(self) -> int:
+        """Pixels by which the cutter and all that goes with it stand above their place at rest."""
+        if not self.sliding or self._view.moves != "cutter" or not self._scenes:
+            return 0
+        scene, frame = self.frames()[0]
+        return travelled(scene.angle_deg, frame)
+
+    def _paint_sliding(self, painter: QPainter) -> None:
+        """The plan in motion: the hatching of the work stands still and all else goes up, or it comes down alone."""
+        painter.fillRect(self.rect(), self._look.color("panel"))
+        for scene, frame in self.frames():
+            way, up = travelled(scene.angle_deg, frame), 0
+            if scene.moves == "cutter":
+                up = way
+            box = frame.inner
+            painter.save()
+            painter.setRenderHint(SMOOTH)
+            painter.setClipRect(frame.rect)
+            # Title and legend stand outside the picture and stay there.
+            beside = QRegion(frame.rect.toRect()) - QRegion(box.toRect())
+            painter.setClipRegion(beside, Qt.ClipOperation.IntersectClip)
+            self._fixed_layer(scene, frame).picture.paint(painter)
+            painter.setClipRect(box)
+            painter.translate(0.0, -up)
+            painter.setBrushOrigin(0, way)
+            # Higher than the picture, so that no end of it comes in sight.
+            high = replace(frame, inner=box.adjusted(0.0, -abs(up), 0.0, abs(up)))
+            layers.paint_work(painter, scene, high, self._look)
+            painter.setBrushOrigin(0, 0)
+            if frame.far is not None:
+                self._paint_cutter(painter, scene, frame)
+            painter.save()
+            painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
+            self._words_layer(scene, frame).paint(painter)
+            painter.restore()
+            if frame.far is None:
+                self._paint_cutter(painter, scene, frame)
+            near = self._fixed_layer(scene, frame).layout if frame.far is not None else None
+            paint_moving(painter, scene, frame, self._look, near)
+            painter.translate(0.0, up)
+            painter.setClipRect(frame.rect)
+            self._paint_loupe(painter, scene, frame)
+            painter.restore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """What stands still, then what moves, then the hand's own marks.
@@ -266,9 +326,13 @@ class PlanView(QWidget):
         kept as a picture.
         """
         painter = QPainter(self)
+        if self.sliding:
+            self._paint_sliding(painter)
+            self._paint_hand(painter)
+            painter.end()
+            return
         kept = not (self._static is None and self._changed)
         if not kept:
-            self._over.clear()
             self._changed = False
             self._paint_still(painter)
         else:
@@ -473,7 +537,7 @@ class PlanView(QWidget):
         """Take hold of what lies under the pointer."""
         if event.button() != Qt.MouseButton.LeftButton:
             return
-        self._pointer = event.position()
+        self._pointer = event.position() + QPointF(0.0, self.slid())
         found = self._handles(self._pointer)
         if found:
             self._held, self._gesture, self._held_angle = found[0], object(), self._view.angle_deg
@@ -487,7 +551,7 @@ class PlanView(QWidget):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag what is held; otherwise show what could be."""
-        self._pointer = event.position()
+        self._pointer = event.position() + QPointF(0.0, self.slid())
         if self._moving_view is not None:
             self._move_view(self._pointer)
             return

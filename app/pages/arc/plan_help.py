@@ -26,7 +26,7 @@ NEAR = 10.0
 
 TERM_OF_HANDLE = {"edge": "uncut_edge", "feed": "feed_per_tooth", "flip": "feed_per_tooth", "tooth": "active_tooth"}
 
-TERM_OF_LABEL = {"enters": "entry", "leaves": "exit", "burr": "burr", "wall": "finished_wall"}
+TERM_OF_LABEL = {"work": "work_way", "enters": "entry", "leaves": "exit", "burr": "burr", "wall": "finished_wall"}
 
 
 def plan_help(
@@ -59,7 +59,7 @@ def _parts(
     shaft = QRectF(tip.x() - NEAR, tip.y() - NEAR, 2.0 * NEAR, tail.y() - tip.y() + 2.0 * NEAR)
     for box in (named.get("feed", QRectF()), shaft):
         if box.contains(point):
-            yield HoverHelp(box, f"{explained('feed_per_tooth')}\n{say('drag', 'feed')}")
+            yield HoverHelp(box, f"{explained('feed_per_tooth')}\n{explained('cutter_way')}\n{say('drag', 'feed')}")
     yield from _words(point, scene, frame, look)
     yield from _on_the_cutter(point, scene, frame, here)
     for wall in scene.shapes.walls:

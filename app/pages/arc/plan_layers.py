@@ -135,6 +135,22 @@ def paint_ring(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
             painter.fillRect(rect, look.color("panel", 0.8))
             painter.setPen(look.color("soft"))
             painter.drawText(rect, CENTRE, text)
+            if phi == 0.0:
+                _paint_origin(painter, rect, look, layout)
+
+
+ORIGIN = "0°"
+
+
+def _paint_origin(painter: QPainter, hour: QRectF, look: Look, layout: LabelLayout) -> None:
+    """Where the tooth angle counts from: under the hour, in the colour of the tooth's angle."""
+    size = text_size(look.font("small"), ORIGIN)
+    box = QRectF(hour.center().x() - size.width() / 2.0, hour.bottom() + 1.0, size.width(), size.height())
+    if layout.free(box, 0.0):
+        layout.take(box)
+        painter.fillRect(box, look.color("panel", 0.8))
+        painter.setPen(look.color("accent"))
+        painter.drawText(box, CENTRE, ORIGIN)
 
 
 SCALE = 130.0

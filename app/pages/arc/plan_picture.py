@@ -22,6 +22,7 @@ from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_inset import chip_boxes, inset_place, paint_inset
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.plan_skin import paint_skin_arcs
+from app.pages.arc.plan_ways import paint_work_way
 
 
 def paint_fixed(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> LabelLayout:
@@ -62,6 +63,8 @@ def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
         grip = layers.edge_grip(x, frame)
         layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))
     paint_skin_arcs(painter, scene, frame, look, layout)
+    # The cards may stand anywhere else; the work's arrow only on the work.
+    paint_work_way(painter, scene, frame, look, layout)
     cards = paint_callouts(painter, scene, frame, look, layout) if scene.shown.callouts else []
     paint_exit_corner(painter, scene, frame, look, layout, cards)
     return cards

@@ -66,6 +66,7 @@ class PlanScene:
 
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
     ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
+    ``moves`` : which of "work" and "cutter" moves where the tooth goes round by itself.
     ``ghost`` : the pinned cut, ``note`` its figures in fewer and fewer words, in place of the ``hint``.
     ``top`` : chip thickness (mm) at the end of the scale of colours, by which the chip is magnified too.
     ``side`` : 1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image.
@@ -85,6 +86,7 @@ class PlanScene:
     rise: float = math.nan
     rise_top: float = 0.0
     mirrored: bool = False
+    moves: str = "work"
     ghost: Ghost | None = None
     note: tuple[str, ...] = ()
     top: float = 0.0
