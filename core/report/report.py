@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import numpy as np
@@ -163,17 +163,23 @@ def _join(into: dict[str, Any], more: dict[str, Any]) -> None:
             into[key] = value
 
 
+def joined(setup: Setup, sections: Iterable[Section]) -> dict[str, Any]:
+    """Some sections of a setup's report as nested plain data; two of them may add to the same group."""
+    found: dict[str, Any] = {}
+    for section in sections:
+        _join(found, plain(section(setup)))
+    return found
+
+
 def report(setup: Setup, against: Setup | None = None, known: Catalogue | None = None) -> dict[str, Any]:
     """The report of a setup as nested plain data: dotted names of the report are nested dicts.
 
     Lengths in mm, angles in degrees, whatever unit a person looks at.  ``None`` where a quantity is
-    not defined.  Two sections may add to the same group.  against : the setup that ``tool_life`` is a ratio to;
+    not defined.  against : the setup that ``tool_life`` is a ratio to;
     and that ``against`` compares every figure with;
     known : the catalogue that has the materials of both, the project's own unless given.
     """
-    found: dict[str, Any] = {}
-    for section in KEY_GROUPS:
-        _join(found, plain(section(setup)))
+    found = joined(setup, KEY_GROUPS)
     _join(found, plain(force_origin_keys(setup, known)))
     _join(found, plain(wall_range_keys(setup, known)))
     found |= plain(doubt_keys(setup))

@@ -90,7 +90,7 @@ def bounds(key: str) -> tuple[float, float]:
     return RANGES[key].low, RANGES[key].high
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(shop_setups(), st.sampled_from(KEYS), st.floats(-1.0, 1.0), st.booleans())
 def test_one_threshold_is_found_as_by_trying_every_figure(s: Setup, key: str, where: float, above: bool) -> None:
     """Also where the threshold lies out of reach, or beyond what is legal: then nothing lifts it."""
@@ -108,7 +108,7 @@ def test_one_threshold_is_found_as_by_trying_every_figure(s: Setup, key: str, wh
         assert not holds(changed) and f"{found:.2e}" == f"{found:.12e}"[:4] + f"{found:.12e}"[14:]
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(shop_setups(), st.sampled_from(KEYS), st.floats(1.001, 6.0), st.floats(1.001, 6.0))
 def test_of_two_windows_the_nearer_is_found(s: Setup, key: str, up: float, down: float) -> None:
     """It is lifted in a window above and in one below, each a little wider than a step, and holds beyond them."""
@@ -121,7 +121,7 @@ def test_of_two_windows_the_nearer_is_found(s: Setup, key: str, up: float, down:
     agrees(s, key, found, nearest_by_scan(s, key, holds.holds))
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(shop_setups(), st.integers(0, 2**32 - 1))
 def test_changes_are_legal_lifted_and_the_smallest_first(s: Setup, seed: int) -> None:
     """A question that hangs on all four figures at once, by powers drawn at random."""

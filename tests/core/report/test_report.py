@@ -101,7 +101,7 @@ def no_constant(name: str) -> None:
 
 
 @given(setups(boundless=True))
-@settings(max_examples=60)
+@settings(max_examples=25)
 def test_every_legal_setup_has_a_strict_report(setup: Setup) -> None:
     found = report(setup)
     assert json.loads(report_json(found), parse_constant=no_constant) == found
@@ -114,7 +114,7 @@ def test_a_title_that_ends_in_other_spaces_leaves_none_behind(title: str) -> Non
 
 
 @given(setups(boundless=True), st.sampled_from(["metric", "inch"]))
-@settings(max_examples=60)
+@settings(max_examples=25)
 def test_every_legal_setup_has_a_text_within_its_columns(setup: Setup, units: Any) -> None:
     text = text_report(setup, units)
     assert text.endswith("\n") and not any(line != line.rstrip() for line in text.split("\n"))
