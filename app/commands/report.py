@@ -188,7 +188,7 @@ def run(argv: list[str]) -> int:
             arguments.error(f"found {len(asked.files)} files beside --vary; allowed: one")
         from app.commands.vary import run_table
 
-        return run_table(known_setup(asked.files[0], known), asked.vary, asked.columns, asked.csv, known)
+        return run_table(known_setup(asked.files[0], known), asked.vary, asked.columns, asked.csv)
     # Refused at once if it is wrong: every report would lack it.
     against = None if asked.against is None else known_setup(asked.against, known)
     entries = [entry_of(name, known) for name in asked.files]

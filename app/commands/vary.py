@@ -6,15 +6,12 @@ import csv
 import io
 import sys
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from core.base.errors import ChiparcError
 from core.base.safe_write import write_text
 from core.report.vary import USUAL, Table, columns_named, varied
 from core.setup.setup import Setup
-
-if TYPE_CHECKING:
-    from core.documents.materials import Catalogue
 
 MOST_FIGURES = 2
 
@@ -35,9 +32,7 @@ def csv_text(rows: Iterable[Iterable[Any]]) -> str:
     return text.getvalue()
 
 
-def run_table(
-    setup: Setup, spans: list[str], columns: str | None, file: str | None, known: Catalogue | None = None
-) -> int:
+def run_table(setup: Setup, spans: list[str], columns: str | None, file: str | None) -> int:
     """Write the table; 0, or 2 where every row was refused.  Raises ChiparcError for what cannot be asked.
 
     setup : resolved; file : ``-`` is standard output.
@@ -47,7 +42,7 @@ def run_table(
     if len(spans) > MOST_FIGURES:
         raise ChiparcError("--vary", f"found {len(spans)} figures", "one or two")
     keys = USUAL if columns is None else columns_named(columns)
-    table = Table(setup, [varied(text) for text in spans], keys, known)
+    table = Table(setup, [varied(text) for text in spans], keys)
     if file == "-":
         sys.stdout.write(csv_text([table.heads]))
         for row in table.rows():

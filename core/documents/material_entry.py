@@ -117,6 +117,11 @@ class Material:
             for key, figure in self.figures
             if block is not None and key.startswith(f"{block}.") and figure.spread is not None
         )
+        sources = dict.fromkeys(
+            figure.source.text
+            for key, figure in self.figures
+            if block is not None and key.startswith(f"{block}.") and key != f"{block}.edge_radius_mm"
+        )
         return MaterialFacts(
             name=self.name,
             group=self.group,
@@ -126,6 +131,8 @@ class Material:
             thermal_law=self.thermal_law,
             tested_h_mm=None if tested is None else (tested.low, tested.high),
             spread=ranges,
+            force=self.force,
+            force_source=f"{self.name}: {'; '.join(sources)}",
         )
 
 

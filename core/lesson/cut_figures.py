@@ -28,33 +28,28 @@ from ..report.schema import report_keys
 from ..report.stability_keys import stability_keys
 from ..setup.setup import Setup
 
-Section = Callable[[Setup, Catalogue | None], dict[str, Any]]
-
-
-def _of_setup(section: Callable[[Setup], dict[str, Any]]) -> Section:
-    return lambda setup, known: section(setup)
-
+Section = Callable[[Setup], dict[str, Any]]
 
 SECTIONS: dict[str, tuple[Section, ...]] = {
-    "engagement": (_of_setup(engagement_keys),),
-    "chip": (_of_setup(chip_keys),),
-    "rates": (_of_setup(rates_keys),),
-    "rubbing": (_of_setup(rubbing_keys),),
-    "skin": (_of_setup(skin_keys),),
-    "entry": (_of_setup(entry_exit_keys),),
-    "exit": (_of_setup(entry_exit_keys),),
-    "force": (_of_setup(force_keys), force_origin_keys),
+    "engagement": (engagement_keys,),
+    "chip": (chip_keys,),
+    "rates": (rates_keys,),
+    "rubbing": (rubbing_keys,),
+    "skin": (skin_keys,),
+    "entry": (entry_exit_keys,),
+    "exit": (entry_exit_keys,),
+    "force": (force_keys, force_origin_keys),
     "wall": (
-        _of_setup(wall_keys),
-        _of_setup(wall_depth_keys),
-        _of_setup(feed_marks_keys),
+        wall_keys,
+        wall_depth_keys,
+        feed_marks_keys,
         wall_range_keys,
     ),
-    "feed": (_of_setup(table_pull_keys),),
-    "heat": (_of_setup(heat_keys),),
-    "machine": (_of_setup(machine_keys),),
-    "stability": (_of_setup(stability_keys),),
-    "which_way": (_of_setup(which_way_keys),),
+    "feed": (table_pull_keys,),
+    "heat": (heat_keys,),
+    "machine": (machine_keys,),
+    "stability": (stability_keys,),
+    "which_way": (which_way_keys,),
 }
 """The sections of the report that have a group: a lesson asks for a few keys of many cuts, never a whole report."""
 
@@ -109,7 +104,7 @@ def _group(setup: Setup, group: str, known: Catalogue | None) -> dict[str, Value
     whole = _resolved(setup, known)
     found: dict[str, Value] = {}
     for section in SECTIONS[group]:
-        found |= dict(plain_leaves(plain(section(whole, known))))
+        found |= dict(plain_leaves(plain(section(whole))))
     return found
 
 

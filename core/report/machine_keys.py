@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..documents.materials import Catalogue
 from ..effects.compensation import compensation
 from ..effects.cutter_bending import shank_rubs, stiffness_from
 from ..effects.machine_limits import power_available, power_check, torque_check, wall_check
@@ -79,14 +78,12 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
     return {"wall": wall}
 
 
-def wall_range_keys(setup: Setup, known: Catalogue | None = None) -> dict[str, Any]:
+def wall_range_keys(setup: Setup) -> dict[str, Any]:
     """``wall.range``: lowest and highest error that the spreads of the inputs allow; null where there is no error.
 
     ``tip_mm``, ``top_mm``, ``depth_mm`` are two figures each; ``sign_known`` whether the tip's have one sign.
-
-    known : the catalogue that may print the coefficients' spread, the project's own unless given.
     """
-    found = wall_range(setup, coefficient_spread(setup, known))
+    found = wall_range(setup, coefficient_spread(setup))
     if found is None:
         return {"wall": {"range": None}}
     ends = {"tip_mm": found.tip, "top_mm": found.top, "depth_mm": found.depth, "sign_known": found.sure}

@@ -136,6 +136,8 @@ KEY_GROUPS: tuple[Section, ...] = (
     machine_keys,
     stability_keys,
     which_way_keys,
+    force_origin_keys,
+    wall_range_keys,
 )
 """Every section of the report, in its order."""
 
@@ -180,8 +182,6 @@ def report(setup: Setup, against: Setup | None = None, known: Catalogue | None =
     known : the catalogue that has the materials of both, the project's own unless given.
     """
     found = joined(setup, KEY_GROUPS)
-    _join(found, plain(force_origin_keys(setup, known)))
-    _join(found, plain(wall_range_keys(setup, known)))
     found |= plain(doubt_keys(setup))
     other = None if against is None else plain(compared(found, report(against, known=known)))
     return found | plain(tool_life_keys(setup, against, known)) | {"against": other}

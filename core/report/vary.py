@@ -16,12 +16,10 @@ from typing import Any
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..documents.materials import Catalogue
 from ..force.many_cuts import KEYS, ManyCuts, many_cuts
 from ..maths.arrays import Array
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES, check_setup
-from .force_origin import force_origin_keys
 from .report import KEY_GROUPS, Section, plain
 from .rounded import EXACT, EXACT_DIGITS, MODEL_DIGITS, significant
 from .schema import flat, report_keys
@@ -179,10 +177,10 @@ def columns_named(text: str) -> tuple[str, ...]:
     return names
 
 
-def _sections(setup: Setup, keys: Sequence[str], known: Catalogue | None) -> list[Section]:
+def _sections(setup: Setup, keys: Sequence[str]) -> list[Section]:
     """The sections of the report that have any of those keys."""
     found: list[Section] = []
-    for section in (*KEY_GROUPS, lambda each: force_origin_keys(each, known)):
+    for section in KEY_GROUPS:
         has = [key for key, _ in flat(section(setup))]
         if any(key == k or key.startswith(f"{k}.") for key in keys for k in has):
             found.append(section)
@@ -203,9 +201,7 @@ class Table:
     Raises ChiparcError for what cannot be varied in this setup and for too many rows.
     """
 
-    def __init__(
-        self, setup: Setup, figures: Sequence[Varied], columns: Sequence[str] = USUAL, known: Catalogue | None = None
-    ) -> None:
+    def __init__(self, setup: Setup, figures: Sequence[Varied], columns: Sequence[str] = USUAL) -> None:
         self.setup, self.figures, self.columns = setup, tuple(figures), tuple(columns)
         keys = [each.key for each in figures]
         if len(set(keys)) < len(keys):
@@ -218,7 +214,7 @@ class Table:
         fronts = all(each.key in KEYS for each in figures)
         self._fronts = tuple(c for c in columns if fronts and c in FRONTS)
         self._others = tuple(c for c in columns if c not in self._fronts)
-        self._sections = _sections(setup, self._others, known) if self._others else []
+        self._sections = _sections(setup, self._others) if self._others else []
         self.refused = 0
 
     @property

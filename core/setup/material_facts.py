@@ -6,6 +6,11 @@ So physics and advice ask the setup and never a catalogue: a person's own materi
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    # A setup holds the facts, so that its module cannot be asked for at run time.
+    from .setup import LinearEdge, PowerLaw
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +20,7 @@ class MaterialFacts:
     ``group`` of ISO 513; ``work_hardens`` with its ``source`` in words; ``solidus_c`` where it begins to melt;
     ``thermal_law`` is the key of how its thermal figures change with temperature; ``tested_h_mm`` chip thickness
     that its coefficients were tested in; ``spread`` lowest and highest figure that is printed of a coefficient, by
-    its name.
+    its name; ``force`` the entry's own law and ``force_source`` who printed its coefficients.
     """
 
     name: str
@@ -26,6 +31,8 @@ class MaterialFacts:
     thermal_law: str | None = None
     tested_h_mm: tuple[float, float] | None = None
     spread: tuple[tuple[str, float, float], ...] = ()
+    force: LinearEdge | PowerLaw | None = None
+    force_source: str = ""
 
     def spread_of(self, name: str) -> tuple[float, float] | None:
         """The printed range of a coefficient, None where there is none."""

@@ -100,6 +100,17 @@ def test_core_imports_go_down_only(path: Path) -> None:
         assert package == own or floor_of(package, CORE_LAYERS) < floor_of(own, CORE_LAYERS), used
 
 
+def test_core_asks_the_resolved_setup_and_no_catalogue() -> None:
+    """Only documents know the project's own catalogue; a person's own materials come with the setup."""
+    for path in sources("core"):
+        if path.relative_to(ROOT).parts[1] != "documents":
+            nodes = [
+                n for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(n, ast.ImportFrom)
+            ]
+            names = {alias.name for node in nodes for alias in node.names}
+            assert not names & {"catalogue", "material", "find"}, path
+
+
 IN_APP = [p for p in sources("app") if p.name not in ("__init__.py", "__main__.py", "entry.py")]
 
 

@@ -11,7 +11,7 @@ from core.documents.setup_document import read_setup
 from core.documents.setup_examples import example
 from core.documents.setup_writing import write_setup
 from core.report.report import report
-from core.setup.setup import Advice, Setup, Work
+from core.setup.setup import Advice, PowerLaw, Setup, Work
 
 OWN = """format = "chiparc materials"
 version = 1
@@ -47,6 +47,16 @@ def test_a_persons_own_material_keeps_its_group_and_hardens_in_the_advice() -> N
     assert check("rub", own, as_told()).why == "hardens"
     entry = next(reason for reason in report(own, known=KNOWN)["advice"] if reason["id"] == "rub")
     assert entry["favours"] == "climb" and entry["threshold"] == 0.0
+
+
+def test_the_origin_of_the_forces_is_the_setups_own_entry() -> None:
+    """No catalogue is asked: the resolved setup tells what is printed, while its coefficients are the printed."""
+    own = resolved(made("our stainless"), KNOWN)
+    force = report(own)["force"]
+    assert force["spread_from"] == "catalogue" and force["source"] == "our stainless: our own trials"
+    assert isinstance(own.work.force, PowerLaw)
+    changed = report(own.with_keys({"work.force": replace(own.work.force, mc=0.3)}))["force"]
+    assert changed["spread_from"] == "assumed" and changed["source"] == "given in the setup"
 
 
 def test_entries_of_one_name_are_told_apart_by_what_is_kept_of_them() -> None:
