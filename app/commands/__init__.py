@@ -15,6 +15,7 @@ Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
 
   python3 app [SETUP.toml]          the window, on that setup or on an example
   python3 app --example NAME        the window on an example of the gallery
+  python3 app --show LIST           full screen, on a list of setups, for a class
   python3 app --materials OWN.toml  the window with a file of your own materials
   python3 app report FILE...        the report of setups; - reads standard input
   python3 app picture FILE --out X  the Arc page as .png, .svg or .pdf

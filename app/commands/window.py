@@ -19,6 +19,7 @@ from core.base.words import say
 from core.documents.materials import Catalogue, resolved
 from core.documents.setup_document import load_text, read_setup
 from core.documents.setup_examples import EXAMPLES
+from core.documents.show_list import load_show_list
 from core.report.text_report import text_report
 from core.setup.setup import Setup
 
@@ -31,6 +32,7 @@ def parser() -> argparse.ArgumentParser:
     made = Arguments("python3 app", description=__doc__)
     made.add_argument("file", nargs="?", metavar="FILE", help="a setup document to open")
     made.add_argument("--example", metavar="NAME", choices=[e.id for e in EXAMPLES], help="an example to open")
+    made.add_argument("--show", metavar="LIST", help="a file of setups to be shown one after another, one a line")
     made.add_argument(
         "--materials", metavar="FILE", help="your own materials for this time, in place of the remembered ones"
     )
@@ -125,6 +127,7 @@ def opened(asked: argparse.Namespace, reason: str) -> int:
     example = next(e for e in EXAMPLES if e.id == (asked.example or OPENING))
     path = Path(asked.file) if asked.file else None
     known, problem = materials_of(asked.materials, window=not reason)
+    stops = load_show_list(Path(asked.show), known) if asked.show else ()
     try:
         text = load_text(str(path or example.file))
         setup = read_setup(text, str(path or example.file), known)
@@ -141,4 +144,4 @@ def opened(asked: argparse.Namespace, reason: str) -> int:
         return without_display(setup, known, reason=reason)
     from app.shell.start import show_window
 
-    return show_window(setup, path, text, problem, known)
+    return show_window(setup, path, text, problem, known, stops)

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QWidget
 from app.controls.field_limits import limit_words
 from app.controls.slider_and_field import STEPS, KeenSlider, ValueField
 from app.controls.thinning_line import ThinningLine
-from app.kit.look import look
+from app.kit.look import at_hand
 from app.kit.panel_ground import lay_on_panel
 from app.kit.plain import plain_hint, plain_label
 from app.kit.static_label import StaticLabel
@@ -225,7 +225,7 @@ class HandRailControl(QWidget):
         self._sized = (units, self._view.theme)
         self.field.setAccessibleDescription(f"{unit}; {self.spec.hint}")
         # The sheet makes it bold; one width for all that a field may hold, so that nothing jumps.
-        metrics = QFontMetrics(look(self._view.theme).font("text", bold=True))
+        metrics = QFontMetrics(at_hand(self._view.theme).font("text", bold=True))
         widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"
         self._holds = len(widest)
         self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 18)

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from app.kit.label_layout import fitting, text_size
-from app.kit.look import look
+from app.kit.look import at_hand
 from app.kit.plain import plain_hint
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -66,7 +66,7 @@ class ThinningLine(QAbstractButton):
 
     def fits(self, note_width: float) -> bool:
         """Whether there is room for any words beside a note of that width."""
-        font = look(self._view.theme).font("small")
+        font = at_hand(self._view.theme).font("small")
         least = min([text_size(font, text).width() for text in self._texts])
         return least <= self.width() - note_width - GAP
 
@@ -77,7 +77,7 @@ class ThinningLine(QAbstractButton):
         """
         if not self._view.shown.figures:
             return ""
-        font, room = look(self._view.theme).font("small"), self.width() - self._note_width - GAP
+        font, room = at_hand(self._view.theme).font("small"), self.width() - self._note_width - GAP
         text = fitting(font, room, *self._texts)
         return text if text_size(font, text).width() <= room else ""
 
@@ -86,7 +86,7 @@ class ThinningLine(QAbstractButton):
         return bool(self.text()) and self.rect().contains(pos) and pos.x() >= self._left() - 4.0
 
     def _left(self) -> float:
-        return self.width() - text_size(look(self._view.theme).font("small"), self.text()).width() - 2.0
+        return self.width() - text_size(at_hand(self._view.theme).font("small"), self.text()).width() - 2.0
 
     @property
     def wanted(self) -> float:
@@ -130,7 +130,7 @@ class ThinningLine(QAbstractButton):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """A line of words; as a link where there is a feed to be taken."""
-        theme = look(self._view.theme)
+        theme = at_hand(self._view.theme)
         painter = QPainter(self)
         font, text = theme.font("small"), self.text()
         offered = self.isEnabled()

@@ -6,6 +6,7 @@ class (large type, thick lines, high contrast), ``print`` for white paper.
 
 from __future__ import annotations
 
+import math
 import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
@@ -127,8 +128,54 @@ def _font(pixels: int, bold: bool, italic: bool) -> QFont:
     return font
 
 
+CAPITALS = 0.727
+"""Height of the typeface's capitals by its size."""
+
+LEAST_CAPITALS = 0.02
+"""Height of the smallest capitals by that of the screen, in the projector's theme: read from the back of a room
+(common practice, no source)."""
+
+SEEN_BY_ALL = {"text": 1.06, "small": 1.0, "title": 1.25, "figure": 1.12}
+"""Type sizes of the projector's theme by its smallest: nearer to one another than at a desk, for the room they take."""
+
+LINES = ("line", "thick", "hair")
+
+
+def themed(name: str, screen_height: int) -> str:
+    """The name of a theme for a screen of that height, logical pixels: the projector's type grows with it.
+
+    >>> themed("light", 1080), themed("projector", 1080)
+    ('light', 'projector:1080')
+    """
+    return f"{name}:{screen_height}" if name == "projector" else name
+
+
+@lru_cache(maxsize=16)
+def theme_of(name: str) -> str:
+    """The theme's own name, whatever screen it is for.
+
+    >>> theme_of("projector:1080")
+    'projector'
+    """
+    return name.partition(":")[0]
+
+
 @lru_cache(maxsize=8)
 def look(name: str) -> Look:
-    """The theme of that name."""
-    with open(shared("looks", f"{name}.toml"), "rb") as file:
-        return Look(name=name, **tomllib.load(file))
+    """The theme of that name, of :func:`themed` too."""
+    theme, _, height = name.partition(":")
+    with open(shared("looks", f"{theme}.toml"), "rb") as file:
+        values = tomllib.load(file)
+    if height:
+        smallest = max(math.ceil(LEAST_CAPITALS * int(height) / CAPITALS), values["small"])
+        # Lines with it, from the size that they were drawn for.
+        grown = smallest / values["small"]
+        values |= {size: round(share * smallest) for size, share in SEEN_BY_ALL.items()}
+        values |= {line: values[line] * grown for line in LINES}
+    return Look(name=name, **values)
+
+
+@lru_cache(maxsize=16)
+def at_hand(name: str) -> Look:
+    """The same theme for what is set by hand, beside the pictures: nobody reads it from the back of a room."""
+    return look(theme_of(name))

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from app.kit.look import theme_of
 from app.pages.page import Action
 from app.state.view_state import THEMES, UNITS
 from core.base.words import say
@@ -25,7 +26,7 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
         view.set("units", UNITS[(UNITS.index(view.units) + 1) % len(UNITS)])
 
     def next_theme() -> None:
-        window.choose_theme(THEMES[(THEMES.index(view.theme) + 1) % len(THEMES)])
+        window.choose_theme(THEMES[(THEMES.index(theme_of(view.theme)) + 1) % len(THEMES)])
 
     def toggle(name: str) -> None:
         view.set(name, not getattr(view, name))
@@ -83,6 +84,7 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
             "Climb and conventional side by side",
         ),
         *_element_actions(window),
+        *_presenting_actions(window),
         Action(
             "remember_view",
             "View",
@@ -93,7 +95,7 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
         ),
         Action("next_units", "View", "Inch or metric", next_units, ("U",)),
         Action("next_theme", "View", "Light, dark, projector", next_theme, ("T",)),
-        Action("toggle_full_screen", "View", "Full screen", window.toggle_full_screen, ("F11",)),
+        Action("toggle_full_screen", "View", "Full screen", window.full_screen.toggle, ("F11",)),
         Action(
             "reduced_motion",
             "View",
@@ -131,6 +133,22 @@ def _element_actions(window: MainWindow) -> list[Action]:
             ELEMENTS_GROUP,
         )
         for name, key in ELEMENT_KEYS.items()
+    ]
+
+
+WALK_KEYS = {"forward": ("PgDown",), "back": ("PgUp",)}
+"""What a clicker sends; the keys of a page that walks through scenes of its own go before."""
+
+
+def _presenting_actions(window: MainWindow) -> list[Action]:
+    """The walk, the black screen, and the bars in full screen."""
+    presenting, group = window.presenting, say("presenting", "group")
+    words = partial(say, "presenting")
+    return [
+        Action("walk_forward", "View", words("forward"), presenting.forward, WALK_KEYS["forward"], group=group),
+        Action("walk_back", "View", words("back"), presenting.back, WALK_KEYS["back"], group=group),
+        Action("black", "View", words("black"), presenting.black.toggle, ("B",), None, words("black_hint"), group),
+        Action("bars", "View", words("bars"), window.full_screen.toggle_bars, ("F10",), group=group),
     ]
 
 

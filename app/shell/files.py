@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from app.kit.look import theme_of
 from app.kit.picture_file import ENDINGS
 from app.kit.plain import visible_lines
 from app.pages.page_picture import save_page
@@ -96,10 +97,10 @@ class Files(QObject):
         """Tell what was not taken, in one sentence."""
         self.workbench.refused.emit(in_short(error))
 
-    def open_example(self, id: str) -> None:
+    def open_example(self, id: str) -> bool:
         """Open an example as a document of its own, not as the file that comes with the program."""
         example = next(e for e in EXAMPLES if e.id == id)
-        self._open(example.setup(), None, load_text(str(example.file)), None)
+        return self._open(example.setup(), None, load_text(str(example.file)), None)
 
     def open_unsaved(self, setup: Setup, text: str) -> None:
         """Open what belongs to no file: it counts as changed until it is saved."""
@@ -194,7 +195,7 @@ class Files(QObject):
             return
         try:
             page, setup, since = self.pages.current, self.workbench.resolved, stamp(path) or ABSENT
-            save_page(page, setup, path, QSize(1600, 1000), self.view.theme, unchanged_since=since)
+            save_page(page, setup, path, QSize(1600, 1000), theme_of(self.view.theme), unchanged_since=since)
         except ChiparcError as error:
             self.failed.emit(say("files", "no_picture", found=error.found, allowed=error.allowed))
         else:

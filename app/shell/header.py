@@ -9,6 +9,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QLineEdit, QMenu, QToolButton, QWidget
 
 from app.kit.debounce import once_after
+from app.kit.look import theme_of
 from app.kit.plain import plain_hint
 from app.pages.page import Page
 from app.state.view_state import ViewState
@@ -343,4 +344,4 @@ class Header(QWidget):
         self.pair.setChecked(view.pair)
         self.metric_button.setChecked(view.units == "metric")
         self.inch_button.setChecked(view.units == "inch")
-        self.theme.setText(THEME_WORDS[view.theme])
+        self.theme.setText(THEME_WORDS[theme_of(view.theme)])

@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QDragEnterEvent,
     QDropEvent,
     QHideEvent,
+    QKeyEvent,
     QKeySequence,
     QMouseEvent,
     QShowEvent,
@@ -30,12 +31,13 @@ from shiboken6 import delete, isValid
 
 from app.controls.hand_rail import HandRail
 from app.controls.sentence_bar import SentenceBar
-from app.kit.look import look
+from app.kit.look import at_hand, look, theme_of, themed
 from app.kit.plain import button_text, plain_hint
 from app.pages.page import Action, Page
 from app.pages.page_list import PAGES
-from app.shell.actions import shell_actions
+from app.shell.actions import WALK_KEYS, shell_actions
 from app.shell.files import Files
+from app.shell.full_screen import FullScreen
 from app.shell.gallery import GalleryDialog
 from app.shell.header import Header
 from app.shell.help import HelpDialog
@@ -43,6 +45,7 @@ from app.shell.menus import Menus
 from app.shell.notice_bar import NoticeBar
 from app.shell.opened_view import OpenedView
 from app.shell.page_stack import PageStack
+from app.shell.presenting import Presenting
 from app.shell.story_line import StoryLine
 from app.shell.style import palette, style_sheet
 from app.shell.unsaved import Unsaved
@@ -82,7 +85,7 @@ class MainWindow(QMainWindow):
     ) -> None:
         super().__init__()
         self.workbench, self.view = workbench, view
-        self._ending = False
+        self._ending = self._on_a_screen = False
         self.settings = settings or load_settings()
         self.pages = PageStack(pages, workbench, view, self.settings.pages)
         self.files = Files(self, workbench, view, self.settings, self.pages, original)
@@ -93,6 +96,7 @@ class MainWindow(QMainWindow):
         self.opened_view = OpenedView(workbench, view, self.pages, self.turn_to, self)
         self.notices = NoticeBar()
         self.unsaved = Unsaved(self, workbench, self.files, self.notices)
+        self.presenting = Presenting(self, workbench, view, self.files)
         self._bars: dict[str, QWidget] = {}
         inside = Ground()
         inside.empty_clicked.connect(self._leave_field)
@@ -107,12 +111,16 @@ class MainWindow(QMainWindow):
         layout.addWidget(self.sentence)
         layout.addWidget(self.hand_rail)
         self.setCentralWidget(inside)
+        bars = (self.menuBar(), self.header)
+        self.full_screen = FullScreen(self, inside, self.pages, bars, (self.hand_rail,), self.sentence)
         self.setAcceptDrops(True)
         self._shell_actions = shell_actions(self)
         self.menus = Menus(self, self._shell_actions)
         self._recent_menu = QMenu("Recent", self)
         self._recent_menu.aboutToShow.connect(self._fill_recent)
         self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
+        self.full_screen.changed.connect(self.offer_walk)
+        self.presenting.told.connect(self.sentence.show_done)
         self._page_actions: tuple[Action, ...] = ()
         self._page_keys(pages)
         self.header.gallery.clicked.connect(self.show_gallery)
@@ -218,6 +226,7 @@ class MainWindow(QMainWindow):
         if page.id not in self._bars and (bar := page.bar()) is not None:
             self._bars[page.id] = bar
             self.hand_rail.row.addWidget(bar)
+        self.offer_walk()
         for id, bar in self._bars.items():
             bar.setVisible(id == page.id)
         self.hand_rail.setVisible(page.wants_hand_rail())
@@ -258,7 +267,7 @@ class MainWindow(QMainWindow):
         theme = look(self.view.theme)
         # The application's palette: widgets under a style sheet do not inherit that of the window.
         QApplication.setPalette(palette(theme))
-        self.setStyleSheet(style_sheet(theme))
+        self.setStyleSheet(style_sheet(theme, at_hand(self.view.theme)))
 
     def _view_changed(self, name: str) -> None:
         if name == "theme":
@@ -270,7 +279,11 @@ class MainWindow(QMainWindow):
     def choose_theme(self, theme: str) -> None:
         """A theme by the person's own choice, which is remembered."""
         self.settings.theme = theme
-        self.view.set("theme", theme)
+        self.view.set("theme", themed(theme, self.screen().size().height()))
+
+    def fit_theme(self, _: object = None) -> None:
+        """The theme for the screen that the window is on: the projector's type goes by its height."""
+        self.view.set("theme", themed(theme_of(self.view.theme), self.screen().size().height()))
 
     def _show_undo(self) -> None:
         bench = self.workbench
@@ -333,6 +346,10 @@ class MainWindow(QMainWindow):
 
     def showEvent(self, event: QShowEvent) -> None:
         """Seen again: the page shows what has changed meanwhile."""
+        handle = self.windowHandle()
+        if handle is not None and not self._on_a_screen:
+            self._on_a_screen = True
+            handle.screenChanged.connect(self.fit_theme)
         self.pages.show_setup(self.workbench.resolved)
         super().showEvent(event)
 
@@ -358,13 +375,21 @@ class MainWindow(QMainWindow):
         after = setup.opposite if setup.opposite != setup else with_direction(setup, "climb")
         self.workbench.propose(after, "direction")
 
-    def toggle_full_screen(self) -> None:
-        """Full screen and back."""
-        self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+    def offer_walk(self) -> None:
+        """The keys of the walk, in full screen or with a list; else they scroll, as they do where a page has them."""
+        own = {key for action in self.page.actions() for key in action.keys}
+        wanted = self.full_screen.on or self.presenting.listed
+        for name, keys in WALK_KEYS.items():
+            self.menus.by_id[f"walk_{name}"].setEnabled(wanted and own.isdisjoint(keys))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc that nothing else wanted ends full screen."""
+        if event.key() != Qt.Key.Key_Escape or not self.full_screen.leave():
+            super().keyPressEvent(event)
 
     def show_gallery(self) -> None:
         """Choose an example."""
-        dialog = GalleryDialog(self.view.theme, self)
+        dialog = GalleryDialog(theme_of(self.view.theme), self)
         if dialog.exec() and dialog.chosen:
             self.files.open_example(dialog.chosen)
 

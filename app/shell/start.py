@@ -19,6 +19,7 @@ from app.state.settings import Settings, load_settings
 from app.state.view_state import THEMES, UNITS, ViewState
 from app.state.workbench import Workbench
 from core.documents.materials import Catalogue
+from core.documents.show_list import Stop
 from core.setup.setup import Setup
 from core.setup.show import Shown
 
@@ -50,11 +51,17 @@ def paint_on_one_thread() -> None:
 
 
 def show_window(
-    setup: Setup, file: Path | None, original: str, problem: str = "", materials: Catalogue | None = None
+    setup: Setup,
+    file: Path | None,
+    original: str,
+    problem: str = "",
+    materials: Catalogue | None = None,
+    stops: tuple[Stop, ...] = (),
 ) -> int:
     """Open the main window on a setup and run until it is closed; ``problem`` is told once it is there.
 
-    materials : the catalogue with a person's own, the project's alone unless given.
+    materials : the catalogue with a person's own, the project's alone unless given.  stops : a list to be shown to a
+    class, which begins in full screen.
     """
     paint_on_one_thread()
     application = QApplication.instance() or QApplication(["chiparc"])
@@ -71,7 +78,11 @@ def show_window(
     screen = window.screen().availableGeometry()
     window.resize(window.sizeHint().boundedTo(screen.size()))
     window.show()
+    window.fit_theme()
     window.opened_view.take()
+    if stops:
+        window.full_screen.toggle()
+        window.presenting.begin(stops)
     calm_collector()
     window.unsaved.offer_leftovers()
     signals = Signals(window.end_session, window)

@@ -37,16 +37,19 @@ def tick(look: Look) -> str:
     return assets("icons", f"tick-{'black' if dark else 'white'}.svg").as_posix()
 
 
-def style_sheet(look: Look) -> str:
-    """Style sheet of the window."""
-    text, small, title = round(look.text), round(look.small), round(look.title)
+def style_sheet(look: Look, hand: Look) -> str:
+    """Style sheet of the window: ``look`` for what a class reads, ``hand`` for what is set by hand."""
+    text, small, title = round(hand.text), round(hand.small), round(hand.title)
+    seen, seen_small = round(look.text), round(look.small)
     return f"""
 * {{ font-family: "{FAMILY}"; font-size: {text}px; color: {look.ink}; }}
 QMainWindow, QDialog, QWidget#page {{ background: {look.page}; }}
 QFrame#panel {{ background: {look.panel}; border-radius: 6px; border: 0; }}
 QLabel#title {{ font-size: {title}px; font-weight: 600; }}
 QLabel#soft, QLabel#note {{ color: {look.soft}; font-size: {small}px; }}
-QLabel#story {{ color: {look.ink}; font-size: {text}px; }}
+QLabel#story {{ color: {look.ink}; font-size: {seen}px; }}
+QWidget#seen * {{ font-size: {seen}px; }}
+QWidget#seen QLabel#note, QWidget#seen QLabel#weight {{ font-size: {seen_small}px; }}
 QLabel#symbol {{ color: {look.soft}; font-style: italic; }}
 QLabel#name {{ font-weight: 600; }}
 QLabel#problem {{ color: {look.warn}; font-size: {small}px; }}

@@ -12,7 +12,7 @@ from app.kit.look import look
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.plan import PlanView
 from app.pages.arc.side_charts import CHARTS_SHARE, SideCharts, charts_height
-from app.pages.arc.strip_places import least_height
+from app.pages.arc.strip_places import least_height, type_share
 from app.pages.arc.strips import StripsView
 from app.pages.arc.which_way import WhichWay
 from app.pages.arc.which_way_scene import shown_strips
@@ -20,6 +20,9 @@ from app.pages.arc.which_way_scene import shown_strips
 ROOM_FOR_CHARTS = 674
 """Least height of the window, in logical pixels, at which charts are shown under the strips.  Not of the page: a
 group of the hand-rail that opens makes the page lower for a while."""
+
+ROOM_ALONE = 470
+"""The same of the page, where nothing but the pictures is in the window."""
 
 LEAST_STRIPS = 190
 """Least height, in logical pixels, that the strips together are shown in."""
@@ -89,7 +92,8 @@ class ArcLayout(QWidget):
         self.pictures = QSplitter(Qt.Orientation.Horizontal)
         self.pictures.setChildrenCollapsible(False)
         self.pictures.setHandleWidth(8)
-        self.pictures.addWidget(_panel((self.plan, 1)))
+        self._plan_panel = _panel((self.plan, 1))
+        self.pictures.addWidget(self._plan_panel)
         self.strips_area = _Scrolled(self.strips)
         self._beside = _panel(
             (self.strips_area, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE), (self.which_way, WHY_SHARE)
@@ -117,11 +121,13 @@ class ArcLayout(QWidget):
 
     def _fit_charts(self) -> None:
         """On a low screen the strips keep the height; the reasons take the charts' place, and there the strips'."""
-        room = self.window().height() >= ROOM_FOR_CHARTS
-        needed = math.ceil(least_height(len(shown_strips(self._view)), look(self._view.theme)))
+        theme = look(self._view.theme)
+        share = type_share(theme)
+        room = self.window().height() >= ROOM_FOR_CHARTS * share or self.height() >= ROOM_ALONE * share
+        needed = math.ceil(least_height(len(shown_strips(self._view)), theme))
         self.strips.setMinimumHeight(needed)
         # The panel's own frame takes a little.
-        charts = charts_height(self._beside.height() - 10.0, needed)
+        charts = charts_height(self._beside.height() - 10.0, needed, theme)
         self.charts.setMaximumHeight(charts)
         charted = bool(self._view.charts) and self._view.shown.strips
         self.charts.setVisible(charted and room and charts > 0 and not self._view.why)
@@ -129,6 +135,11 @@ class ArcLayout(QWidget):
         self.which_way.setVisible(self._view.why)
         self.strips_area.setVisible(strips and (room or not self._view.why))
         self._beside.setVisible(strips or self._view.why)
+        self._plan_panel.setVisible(not self._view.why or self._fits_beside())
+
+    def _fits_beside(self) -> bool:
+        """Whether the panel "Which way" has room for its words beside the plan: in large type it may need it all."""
+        return self.which_way.minimumSizeHint().width() + LEAST_BESIDE_REASONS <= self.width()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another height may or may not have room for the charts."""

@@ -112,7 +112,7 @@ def _paint_beside(
     angles = arc_angles([*traces, *ghosts], None, settled=True) if options.arc_alone else WHOLE
     ranges = RangeKeeper().update([*traces, *ghosts], units, settled=True)
     needed = least_height(len(options.strips), theme)
-    below = float(charts_height(right.height(), needed)) if options.charts else 0.0
+    below = float(charts_height(right.height(), needed, theme)) if options.charts else 0.0
     scene = StripsScene(own, other, ranges, units, figures=figures, ghosts=ghosts, angles=angles)
     paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), scene, theme)
     if below > 0.0:

@@ -16,6 +16,7 @@ from app.pages.arc.arc_state import PLAN_ONLY, ArcState
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
+from app.pages.arc.strip_places import type_share
 from app.pages.arc.wall_chart import paint_wall_axes, paint_walls
 from app.state.workbench import Workbench
 from core.base.quantities import clear_figure, figure
@@ -33,7 +34,7 @@ LEAST_CHARTS = 150
 """Least height of the charts, in logical pixels, at which their figures can be read."""
 
 
-def charts_height(room: float, needed: float) -> int:
+def charts_height(room: float, needed: float, look: Look) -> int:
     """Height of the charts under strips that need ``needed`` of ``room``; 0 where none that can be read is left.
 
     Who asks for many strips wants to read them: the charts, which are there unasked, give way first.  They shrink
@@ -41,7 +42,7 @@ def charts_height(room: float, needed: float) -> int:
     Strips that are still too many keep their least height and scroll.
     """
     left = min(CHARTS_SHARE / 100.0 * room, room - needed)
-    return int(left) if left >= LEAST_CHARTS else 0
+    return int(left) if left >= LEAST_CHARTS * type_share(look) else 0
 
 
 def chart_rects(rect: QRectF, ids: tuple[str, ...]) -> list[tuple[str, QRectF]]:

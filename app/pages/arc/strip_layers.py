@@ -19,12 +19,15 @@ from app.kit.xy_chart import Axis, Figures, narrow, paint_across, paint_figures_
 from app.pages.arc.plan_scene import readable_top
 from app.pages.arc.strip_head import paint_head
 from app.pages.arc.strip_lines import End, curve_pen, end_color, paint_end_marks, pair_curves, shown_curves
-from app.pages.arc.strip_places import LEFT, StripFrame, strip_frames
+from app.pages.arc.strip_places import StripFrame, left_of_plot, strip_frames
 from app.pages.arc.strips_scene import WHOLE, StripsScene, Trace
 from core.base.quantities import number
 from core.maths.angles import clock
 from core.maths.arrays import Array
 from core.strips.strip_frame import Band, Curve, Limit, StripCurves
+
+STEPS = (1, 2, 3, 6)
+"""Every how many ticks of the angle axis have a figure: as many as they have room."""
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
@@ -32,12 +35,12 @@ V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
     """Grid, ticks and words of every strip, and the angle axis: clock above, degrees below."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    small = look.font("small")
+    small, left = look.font("small"), left_of_plot(look)
     for strip, frame in zip(scene.own.strips, frames, strict=True):
         # In a low strip only every second or third tick is written, zero always among them.
-        texts, every = narrow(frame.range, small, LEFT - 10.0), frame.up.every(look.small + 4.0)
+        texts, every = narrow(frame.range, small, left - 10.0), frame.up.every(look.small + 4.0)
         paint_across(painter, frame, look)
-        paint_up(painter, frame, look, Figures(texts, 6.0, LEFT - 6.0, every, on_line=True), zero="soft")
+        paint_up(painter, frame, look, Figures(texts, 6.0, left - 6.0, every, on_line=True), zero="soft")
         paint_head(painter, scene, strip, frame, look)
         if strip.missing:
             painter.setPen(look.color("soft"))
@@ -111,12 +114,14 @@ def _paint_angle_axis(
     painter.setPen(look.color("soft"))
     hand = scene.own.results.setup.cutter.hand
     axis, plot = frames[0].across, frames[-1].plot
-    step = axis.range.step if frames[0].plot.width() > 300 else 2.0 * axis.range.step
+    wide = text_size(small, "12:00").width()
+    steps = [times * axis.range.step for times in STEPS]
+    step = next((s for s in steps if s * axis.per_unit > wide + 8.0), steps[-1])
     axis = Axis(AxisRange(axis.range.low, axis.range.high, step), axis.zero, axis.per_unit)
-    decimals = axis.range.decimals
+    decimals, room = axis.range.decimals, wide + 20.0
     above = rect.top() + 8.0 - plot.bottom()
-    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: clock(phi, hand), above, 60.0))
-    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: f"{number(phi, decimals)}°", 4.0, 60.0))
+    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: clock(phi, hand), above, room))
+    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: f"{number(phi, decimals)}°", 4.0, room))
 
 
 def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:

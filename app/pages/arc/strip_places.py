@@ -11,8 +11,8 @@ from app.kit.readable_ranges import AxisRange
 from app.kit.xy_chart import Axis, XYChart
 from app.pages.arc.strips_scene import WHOLE, StripsScene
 
-LEFT, RIGHT = 68.0, 20.0
-"""Pixels beside the curves: the figures of the axis on the left, the curves' own letters on the right."""
+RIGHT = 20.0
+"""Pixels beside the curves for their own letters."""
 
 GAP = 8.0
 """Pixels under a strip, before the head of the next."""
@@ -37,6 +37,16 @@ class StripFrame(XYChart):
         return self.across.value(x)
 
 
+def type_share(look: Look) -> float:
+    """How much larger the type is than that which least heights in pixels are told for; 1 at least."""
+    return max(look.small / 14.0, 1.0)
+
+
+def left_of_plot(look: Look) -> float:
+    """Pixels on the left of the curves for the figures of the axis."""
+    return max(68.0, 4.2 * look.small)
+
+
 def _margins(look: Look) -> tuple[float, float]:
     """Pixels above the first strip (clock positions, the line's grip) and below the last (degrees)."""
     return look.small + 28.0, look.small + 14.0
@@ -58,12 +68,13 @@ def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFram
     above, below = _margins(look)
     top = rect.top() + above
     each = (rect.bottom() - below - top) / max(len(scene.own.strips), 1)
+    left = left_of_plot(look)
     head, domain = look.text + 12.0, scene.angles
     ticks = ANGLES if domain == WHOLE else domain
     frames = []
     for i, strip in enumerate(scene.own.strips):
         y = top + i * each
-        plot = QRectF(rect.left() + LEFT, y + head, rect.width() - LEFT - RIGHT, max(each - head - GAP, 12.0))
+        plot = QRectF(rect.left() + left, y + head, rect.width() - left - RIGHT, max(each - head - GAP, 12.0))
         chart = XYChart.filling(plot, domain, scene.ranges[strip.id])
         across = Axis(ticks, chart.across.zero, chart.across.per_unit)
         frames.append(StripFrame(plot, across, chart.up, QRectF(plot.left(), y, plot.width(), head)))

@@ -56,6 +56,8 @@ class WhichWay(QWidget):
         self._workbench, self._view = workbench, view
         self.scene: WhichWayScene | None = None
         self.setAccessibleName("Which way: a ladder of questions")
+        # A class reads it: its type is that of the pictures.
+        self.setObjectName("seen")
         self.decision = named_label("name", wrap=True)
         self.caution = named_label("note", wrap=True)
         self.ask = named_label("name", wrap=True)

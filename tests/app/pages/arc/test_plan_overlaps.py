@@ -20,7 +20,7 @@ from app.pages.arc.plan_force import paint_forces
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import GRIP, RING, WALL, edge_grip
 from app.pages.arc.plan_scene import PlanScene
-from app.pages.arc.strip_places import LEFT
+from app.pages.arc.strip_places import left_of_plot
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
@@ -96,14 +96,14 @@ def test_the_angle_keeps_off_the_head_of_the_force_and_its_size(width: float) ->
 
 @pytest.mark.parametrize("theme", ["light", "projector"])
 def test_figures_of_an_axis_fit_their_margin(theme: str) -> None:
-    font = look(theme).font("small")
-    assert tick_texts(np.array([0.0, 0.02, 0.04]), 2, font, LEFT - 10.0) == ["0.00", "0.02", "0.04"]
-    assert tick_texts(np.array([0.0, 5e-9, 1e-8, 1.5e-8]), 9, font, LEFT - 10.0) == ["0", "5e−9", "1e−8", "1.5e−8"]
+    font, left = look(theme).font("small"), left_of_plot(look(theme))
+    assert tick_texts(np.array([0.0, 0.02, 0.04]), 2, font, left - 10.0) == ["0.00", "0.02", "0.04"]
+    assert tick_texts(np.array([0.0, 5e-9, 1e-8, 1.5e-8]), 9, font, left - 10.0) == ["0", "5e−9", "1e−8", "1.5e−8"]
     for power, m in itertools.product(range(-9, 7), (1.0, 2.0, 5.0)):
         step = m * 10.0**power
-        texts = tick_texts(np.arange(-4.0, 5.0) * step, max(0, -power), font, LEFT - 10.0)
+        texts = tick_texts(np.arange(-4.0, 5.0) * step, max(0, -power), font, left - 10.0)
         assert len(set(texts)) == 9
-        assert max(text_size(font, text).width() for text in texts) <= LEFT - 8.0
+        assert max(text_size(font, text).width() for text in texts) <= left - 8.0
 
 
 def test_the_loupe_leaves_the_ring_of_the_feed_arrow_free() -> None:

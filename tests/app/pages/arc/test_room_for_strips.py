@@ -19,11 +19,11 @@ ALL = tuple(STRIPS)
 
 
 def test_charts_shrink_to_their_least_and_then_go() -> None:
-    assert charts_height(1000.0, 300.0) == 380
-    assert charts_height(1000.0, 700.0) == 300
-    assert charts_height(500.0, 500.0 - LEAST_CHARTS) == LEAST_CHARTS
-    assert charts_height(500.0, 501.0 - LEAST_CHARTS) == 0
-    assert charts_height(200.0, 500.0) == 0
+    assert charts_height(1000.0, 300.0, look("light")) == 380
+    assert charts_height(1000.0, 700.0, look("light")) == 300
+    assert charts_height(500.0, 500.0 - LEAST_CHARTS, look("light")) == LEAST_CHARTS
+    assert charts_height(500.0, 501.0 - LEAST_CHARTS, look("light")) == 0
+    assert charts_height(200.0, 500.0, look("light")) == 0
 
 
 @pytest.mark.parametrize("theme", THEMES)

@@ -616,7 +616,7 @@ def test_an_arrow_points_to_the_better_figure_and_the_deciding_rung_stands_out()
 
 @pytest.mark.parametrize("theme", THEMES)
 def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
-    assert Path(tick(look(theme))).is_file() and tick(look(theme)) in style_sheet(look(theme))
+    assert Path(tick(look(theme))).is_file() and tick(look(theme)) in style_sheet(look(theme), look(theme))
     with window_on(boss(), theme=theme, why=True) as window:
         box = waited(window).arc.which_way.rungs["edge"].on
 
