@@ -136,7 +136,7 @@ LEAST_CAPITALS = 0.02
 (common practice, no source)."""
 
 SEEN_BY_ALL = {"text": 1.06, "small": 1.0, "title": 1.25, "figure": 1.12}
-"""Type sizes of the projector's theme by its smallest: nearer to one another than at a desk, for the room they take."""
+"""Type sizes of the projector's theme by its smallest: nearer to one another than at a desk, to save room."""
 
 LINES = ("line", "thick", "hair")
 

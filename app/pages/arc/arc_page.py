@@ -43,6 +43,9 @@ ALWAYS_SHOWN = "chip"
 
 STRIPS_GROUP = "Strips"
 
+PLAY_KEYS = ("Space", "F5", "Shift+F5")
+"""Play or pause; a clicker sends the last two."""
+
 FRAME_KEYS: tuple[tuple[Framing, tuple[str, ...]], ...] = (("arc", ("F",)), ("all", ("0",)), ("auto", ()))
 """The choices of a frame, each with its keys; the frame by hand is the wheel's."""
 
@@ -330,7 +333,7 @@ class ArcPage(Page):
                 )
                 for id in MOVES
             ],
-            Action("play", "Motion", "Play or pause", self.play, ("Space",)),
+            Action("play", "Motion", "Play or pause", self.play, PLAY_KEYS, hint=say("presenting", "play")),
             Action("degree_on", "Motion", "One degree on", lambda: motion.step_degrees(1.0), (".",)),
             Action("degree_back", "Motion", "One degree back", lambda: motion.step_degrees(-1.0), (",",)),
             Action("tooth_on", "Motion", "One tooth on", lambda: motion.step_teeth(1), ("]",)),

@@ -83,6 +83,7 @@ def test_the_bars_come_at_a_touch_of_the_edge_and_by_a_key() -> None:
     with window_on(boss(), (1280, 800)) as window:
         full_screen(window, (1280, 800))
         ground = window.centralWidget()
+        assert ground is not None
         QTest.mouseMove(ground, QPoint(600, ground.height() - 2))
         settle()
         assert window.hand_rail.isVisible() and window.sentence.isVisible() and not window.header.isVisible()
