@@ -7,14 +7,14 @@ that is in the arc, cut up where the compliance has a kink: at ``y``, and where 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from ..cut.edges_in_arc import STRAIGHT
-from ..maths.angles import lag
+from ..force.edge_law import EdgeLaw
+from ..maths.angles import lag_per_mm
 from ..maths.arrays import Array
 from ..maths.gauss import gauss, gauss_crowded
 from ..setup.setup import PowerLaw, Setup
@@ -37,7 +37,7 @@ def bend(
 
     entry, leave : ends of the arc, rad, one for all or (n,).
     """
-    return bends(height, phi, entry, leave, setup, [(loads, held)])[0]
+    return bends(height, phi, entry, leave, setup, loads, [(loads.law, held)])[0]
 
 
 def bends(
@@ -46,22 +46,23 @@ def bends(
     entry: ArrayLike,
     leave: ArrayLike,
     setup: Setup,
-    ways: Sequence[tuple[EdgeLoads, HeldCutter]],
+    loads: EdgeLoads,
+    ways: Sequence[tuple[EdgeLaw, HeldCutter]],
 ) -> Array:
-    """As :func:`bend`, (ways, n), of the same edges under several laws of one kind and held in several ways.
+    """As :func:`bend`, (ways, n), of the same edges under several laws and held in several ways.
 
-    Where the edges are does not depend on either: it is worked out once.  ``ways`` differ in the coefficients of the
-    law and in the stiffness of the cutter's parts and holder, in nothing else.
+    Where the edges are does not depend on either: it is worked out once.  ``ways`` differ from the loads' own law in
+    its coefficients and from each other in the stiffness of the cutter's parts and holder, in nothing else.
     """
-    loads, held = ways[0]
+    held = ways[0][1]
     cutter, depth, z = setup.cutter, setup.cut.axial_engagement_mm, setup.cutter.teeth
-    slope = float(lag(1.0, math.radians(cutter.helix_deg), cutter.diameter_mm))
+    slope = lag_per_mm(cutter.helix_deg, cutter.diameter_mm)
     wound = slope * depth
     winds = 1 + int((np.pi + wound) / (2.0 * np.pi))
     first = np.minimum(np.maximum(loads.first[:, None], entry), leave)
     last = np.minimum(np.maximum(loads.last[:, None], entry), leave)
     if winds * z > MOST_EDGES:
-        return np.array([_mean_bend(height, first, last, setup, *way) for way in ways])
+        return np.array([_mean_bend(height, first, last, setup, loads.under(law), bar) for law, bar in ways])
     tips = (phi - (2.0 * np.pi / z) * loads.tooth[:, None]) % (2.0 * np.pi)
     panel = np.arange(len(loads.tooth))
     if winds > 1:
@@ -93,13 +94,17 @@ def bends(
     zeta = low[:, None] + (high - low)[:, None] * share
     u = np.minimum(np.maximum(tips[:, None] - slope * zeta, first[:, None]), last[:, None])
     chips, place = loads.chips(panel, u), height[row][:, None]
+    length = high - low
     # What several ways share, such as the law of all that differ in the holder, is worked out once.
-    pressing = {law: law.across_chip(*chips) * loads.per_mm for law in {each.law for each, _ in ways}}
-    giving = {each: each.compliance(place, zeta) for each in {each for _, each in ways}}
+    pressing: dict[int, Array] = {}
+    giving: dict[int, Array] = {}
     found = np.empty((len(ways), len(height)))
-    for i, (each, cutter_held) in enumerate(ways):
-        moved = ((pressing[each.law] * giving[cutter_held]) @ part) * (high - low)
-        found[i] = np.bincount(row, moved, len(height))
+    for i, (law, bar) in enumerate(ways):
+        if id(law) not in pressing:
+            pressing[id(law)] = law.across_chip(*chips) * loads.per_mm
+        if id(bar) not in giving:
+            giving[id(bar)] = bar.compliance(place, zeta)
+        found[i] = np.bincount(row, ((pressing[id(law)] * giving[id(bar)]) @ part) * length, len(height))
     return found
 
 

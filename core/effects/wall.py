@@ -12,7 +12,6 @@ nominal radius is part of the error: a rigid cutter that runs out by 0.01 mm cut
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -23,8 +22,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
+from ..force.edge_law import EdgeLaw
 from ..force.force_turn import INSIDE, NOTHING
-from ..maths.angles import lag
+from ..maths.angles import lag_per_mm
 from ..maths.arrays import Array
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
@@ -81,7 +81,23 @@ class WallMaker:
 
     def errors(self, height: Array) -> Array:
         """Signed error (teeth, n) mm at heights (n,) mm that each tooth would leave by itself."""
-        return errors_of([self], height)[0]
+        return self.errors_under([(self.loads.law, self.held)], height)[0]
+
+    def errors_under(self, ways: Sequence[tuple[EdgeLaw, HeldCutter]], height: Array) -> Array:
+        """As :meth:`errors`, (ways, teeth, n), under laws and bars of other coefficients and other stiffness."""
+        phi, sign = makes_wall(height, self.setup)
+        each = self.each
+        turned = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
+        moved = bends(
+            height if len(each) == 1 else np.tile(height, len(each)),
+            turned.reshape(-1),
+            self.entry,
+            self.leave,
+            self.setup,
+            self.loads,
+            ways,
+        ).reshape(len(ways), *turned.shape)
+        return np.asarray(sign * moved - self.loads.reach[each, None])
 
     def tip_movement(self, phi: Array) -> Array:
         """Movement (n,) mm of the tip in x with tooth 0 at ``phi`` (n,) rad."""
@@ -105,26 +121,9 @@ def walls_teeth(loads: EdgeLoads) -> NDArray[np.intp]:
     return np.sort(np.argsort(-loads.reach, kind="stable")[:MANY_TEETH])
 
 
-def errors_of(makers: Sequence[WallMaker], height: Array) -> Array:
-    """Signed errors (makers, teeth, n) mm at heights (n,) mm, of makers that differ in coefficients and stiffness."""
-    one = makers[0]
-    phi, sign = makes_wall(height, one.setup)
-    each = one.each
-    turned = phi + (2.0 * np.pi / one.setup.cutter.teeth) * each[:, None]
-    moved = bends(
-        np.tile(height, len(each)),
-        turned.reshape(-1),
-        one.entry,
-        one.leave,
-        one.setup,
-        [(maker.loads, maker.held) for maker in makers],
-    ).reshape(len(makers), *turned.shape)
-    return np.asarray(sign * moved - one.loads.reach[each, None])
-
-
 def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
     """Tip angle (rad) at which the edge at ``height`` (mm) makes the wall, and the sign from movement to error."""
-    trailing = lag(height, math.radians(setup.cutter.helix_deg), setup.cutter.diameter_mm)
+    trailing = lag_per_mm(setup.cutter.helix_deg, setup.cutter.diameter_mm) * np.asarray(height, float)
     if setup.cut.direction == "conventional":
         return np.asarray(trailing + INSIDE), 1.0
     return np.asarray(np.pi + trailing - INSIDE), -1.0
@@ -210,7 +209,7 @@ def wall_pieces(maker: WallMaker) -> Array:
     setup = maker.setup
     cutter, depth = setup.cutter, setup.cut.axial_engagement_mm
     joints = [joint for joint in maker.held.joints if joint < depth]
-    slope = float(lag(1.0, math.radians(cutter.helix_deg), cutter.diameter_mm))
+    slope = lag_per_mm(cutter.helix_deg, cutter.diameter_mm)
     pitch = 2.0 * np.pi / cutter.teeth
     turns = slope * depth / pitch
     ends = [0.0, depth, *joints]
@@ -219,8 +218,9 @@ def wall_pieces(maker: WallMaker) -> Array:
     few = turns * len(meets) <= most and (1 + slope * depth / (2.0 * np.pi)) * cutter.teeth <= MOST_EDGES
     if slope * depth >= STRAIGHT and few:
         start = float(makes_wall(0.0, setup)[0])
-        kinks = ((meets - start) % pitch + pitch * np.arange(int(turns) + 1)[:, None]).reshape(-1) / slope
-        ends += kinks[kinks < depth].tolist()
+        firsts = [(angle - start) % pitch for angle in meets.tolist()]
+        kinks = [(first + pitch * k) / slope for k in range(int(turns) + 1) for first in firsts]
+        ends += [kink for kink in kinks if kink < depth]
     found = [0.0, *[b for a, b in pairwise(sorted(set(ends))) if b - a > 1e-9 * depth]]
     found[-1] = depth
     return np.array(found)

@@ -70,6 +70,11 @@ def extremes(curves: SmoothPieces, makers: Sequence[WallMaker]) -> tuple[tuple[f
     return (least, least_at), (greatest, greatest_at)
 
 
+def _joined(pieces: Array) -> Array:
+    """Samples (m, n) in one row (k,): the end of each piece is the beginning of the next."""
+    return np.append(pieces[0, 0], pieces[:, 1:])
+
+
 def _side(heights: Array, error: Array) -> tuple[Side, tuple[float, ...]]:
     """What the wall is in words, and the heights (mm) at which the error changes its sign, by straight lines."""
     least, greatest = float(error.min()), float(error.max())
@@ -91,11 +96,7 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
         return None
     curves = wall_curves(maker)
     count = curves.values.shape[-1]
-    # The end of each piece is the beginning of the next.
-    at = sample_places(curves.edges, count)
-    keep = np.ones(at.shape, bool)
-    keep[1:, 0] = False
-    heights, error = at[keep], curves.values.min(axis=0)[keep]
+    heights, error = _joined(sample_places(curves.edges, count)), _joined(curves.values.min(axis=0))
     (least, least_at), (greatest, greatest_at) = extremes(curves, [maker])
     level = ROUNDING * max(greatest, -least)
     ends = [0.0 if abs(v) <= level else v for v in (least, greatest)]

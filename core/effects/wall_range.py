@@ -22,7 +22,7 @@ from ..force.edge_law import EdgeLaw, law_of_edge
 from ..maths.arrays import Array
 from ..setup.setup import Cutter, Setup, Work
 from .cutter_bending import HeldCutter
-from .wall import WallMaker, beyond_rounding, errors_of, one_sided
+from .wall import WallMaker, beyond_rounding, one_sided
 from .wall_depth import wall_profile_over_depth
 
 ROUGHLY_KNOWN = {
@@ -95,18 +95,18 @@ def _otherwise_held(held: HeldCutter) -> tuple[tuple[HeldCutter, HeldCutter], ..
     return (low, high), (soft, stiff)
 
 
-def _others(maker: WallMaker, spread: CoefficientSpread | None) -> list[WallMaker]:
-    """What makes the wall at the low and the high end of each spread, in pairs; what changes nothing is left out."""
-    setup = maker.setup
+def _ways(maker: WallMaker, spread: CoefficientSpread | None) -> list[tuple[EdgeLaw, HeldCutter]]:
+    """Law and bar of the figure itself, then at the low and the high end of each spread that changes anything."""
+    setup, law, held = maker.setup, maker.loads.law, maker.held
     laws = _other_laws(setup.cutter, setup.work, setup.cut.feed_per_tooth_mm, spread)
-    found = [replace(maker, loads=maker.loads.under(law)) for pair in laws for law in pair]
-    return found + [replace(maker, held=held) for pair in _otherwise_held(maker.held) for held in pair]
+    found = [(law, held), *[(other, held) for pair in laws for other in pair]]
+    return found + [(law, other) for pair in _otherwise_held(held) for other in pair]
 
 
 def error_ranges(maker: WallMaker, heights: Array, spread: CoefficientSpread | None = None) -> tuple[Array, Array]:
     """Lowest and highest error (n,) mm at heights (n,) mm that the spreads allow; ``spread`` of the coefficients."""
-    error, *others = errors_of([maker, *_others(maker, spread)], heights).min(axis=1)
-    changes = np.array(others).reshape(-1, 2, len(heights)) - error
+    errors = maker.errors_under(_ways(maker, spread), heights).min(axis=1)
+    error, changes = errors[0], errors[1:].reshape(-1, 2, len(heights)) - errors[0]
     below = (np.minimum(changes.min(axis=1), 0.0) ** 2).sum(axis=0)
     above = (np.maximum(changes.max(axis=1), 0.0) ** 2).sum(axis=0)
     return error - np.sqrt(below), error + np.sqrt(above)
@@ -122,5 +122,5 @@ def wall_range(setup: Setup, spread: CoefficientSpread | None = None) -> WallRan
     if maker is None or profile is None:
         return None
     heights = np.array([0.0, setup.cut.axial_engagement_mm, profile.least_at, profile.greatest_at])
-    low, high = (beyond_rounding(end, setup) for end in error_ranges(maker, heights, spread))
+    low, high = beyond_rounding(error_ranges(maker, heights, spread), setup)
     return WallRange((low.item(0), high.item(0)), (low.item(1), high.item(1)), (float(low.min()), float(high.max())))

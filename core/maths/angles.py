@@ -7,6 +7,7 @@ a tip stands at ``(-R cos phi, R sin phi)``, feed toward +y (12 o'clock), +x to 
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -47,6 +48,12 @@ def lag(height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
     0.9622504486493763
     """
     return np.asarray(2.0 * np.asarray(height, float) * np.tan(helix) / np.asarray(diameter, float))
+
+
+@lru_cache(maxsize=64)
+def lag_per_mm(helix_deg: float, diameter: float) -> float:
+    """:func:`lag` for each mm of height of one cutter, rad/mm: helix in degrees, diameter in mm."""
+    return float(lag(1.0, math.radians(helix_deg), diameter))
 
 
 def edge_angle(phi_tip: ArrayLike, height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:

@@ -7,6 +7,7 @@ figure in a file, in an error, in a control and here.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any, Literal
 
 from .material_facts import MaterialFacts
@@ -272,7 +273,13 @@ class Setup:
     @property
     def opposite(self) -> Setup:
         """Climb for conventional and the other way round; a straddling cut mirrors its offset."""
-        cut = self.cut
-        if cut.direction == "straddling":
-            return replace(self, cut=replace(cut, centre_offset_mm=-cut.centre_offset_mm))
-        return self.facing("climb" if cut.direction == "conventional" else "conventional")
+        return _opposite(self)
+
+
+@lru_cache(maxsize=64)
+def _opposite(setup: Setup) -> Setup:
+    """See :attr:`Setup.opposite`: in Pair every view asks for it, and then for its hash."""
+    cut = setup.cut
+    if cut.direction == "straddling":
+        return replace(setup, cut=replace(cut, centre_offset_mm=-cut.centre_offset_mm))
+    return setup.facing("climb" if cut.direction == "conventional" else "conventional")
