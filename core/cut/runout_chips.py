@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..maths.arrays import Array
+from ..maths.arrays import Array, frozen
 from ..maths.peaks import refined_peaks
 from ..setup.setup import Cutter, Setup
 from .chip import ChipModel, ChipSummary, arc_nodes
@@ -93,6 +93,18 @@ def _summaries(setup: Setup, model: ChipModel) -> list[ChipSummary]:
         ChipSummary(float(values[j, 0]), float(values[j, -1]), float(top[j]), float(mean[j]), float(at[j]))
         for j in range(z)
     ]
+
+
+BAND = 72
+"""Pieces of a chip along its arc, as it is drawn."""
+
+
+@lru_cache(maxsize=16)
+def runout_band(setup: Setup) -> tuple[Array, Array]:
+    """Every tooth's chip on its true path along the nominal arc, to be drawn: rad (n,) and mm (z, n), read-only."""
+    e = engagement(setup)
+    phi = e.entry + e.arc * np.linspace(0.0, 1.0, BAND + 1)
+    return frozen(phi), frozen(each_tooths_thickness(phi, setup, "trochoid"))
 
 
 @lru_cache(maxsize=16)

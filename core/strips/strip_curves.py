@@ -14,13 +14,14 @@ import numpy as np
 from ..cut.chip import thickness
 from ..cut.chip_load import all_teeth_section, tooth_section
 from ..cut.engagement import engagement
+from ..cut.runout_chips import each_tooths_thickness
 from ..cut.strip_angles import DOMAIN_DEG, strip_angles
 from ..cut.true_chip import true_chip
-from ..maths.arrays import frozen
+from ..maths.arrays import Array, frozen
 from ..setup.setup import Setup
 from .force_strips import force_strip, movement_strip, torque_strip
 from .heat_strip import temperature_strip
-from .strip_frame import Curve, StripCurves, cut_band, end_bands
+from .strip_frame import Curve, CurveRole, StripCurves, cut_band, end_bands
 
 
 @lru_cache(maxsize=16)
@@ -28,23 +29,47 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     """Chip thickness at the tip over the angle: true path (main) and arc model (second), mm.
 
     The true path starts and ends where contact truly does, the arc model at the nominal ends; both are
-    nan outside, so that nothing is drawn in the air.
+    nan outside, so that nothing is drawn in the air.  With runout each tooth has a curve of its own.
     """
     true, e = true_chip(setup), engagement(setup)
     phi_deg, arc = true.strip_deg, np.full(true.strip_deg.shape, np.nan)
     # The ends themselves belong to the arc, whatever rounding does to them.
     cutting = slice(phi_deg.searchsorted(math.degrees(e.entry)), phi_deg.searchsorted(math.degrees(e.exit), "right"))
     arc[cutting] = thickness(np.radians(phi_deg[cutting]), setup, "arc", runout=False)
+    model = Curve("arc", "arc model", "second", phi_deg, frozen(arc), term="arc_model")
+    if setup.cutter.runout_mm > 0.0:
+        curves = (*_teeth(setup, phi_deg, cutting), model)
+    else:
+        curves = (Curve("trochoid", "true path", "main", phi_deg, true.strip_h, term="true_path"), model)
     return StripCurves(
         id="chip",
         title="Chip thickness h",
         quantity="chip_thickness",
-        curves=(
-            Curve("trochoid", "true path", "main", phi_deg, true.strip_h, term="true_path"),
-            Curve("arc", "arc model", "second", phi_deg, frozen(arc), term="arc_model"),
-        ),
+        curves=curves,
         bands=(cut_band(setup), *end_bands(setup)),
     )
+
+
+MOST_TEETH = 4
+"""Teeth of a cutter with runout whose chips have a curve each; of more, only those of the least and greatest chip."""
+
+
+def _teeth(setup: Setup, phi_deg: Array, cutting: slice) -> list[Curve]:
+    """With runout each tooth's own chip on its true path, tooth 0 first, which is the active one; nan in the air."""
+    h = each_tooths_thickness(np.clip(np.radians(phi_deg[cutting]), 0.0, math.pi), setup, "trochoid")
+    count = len(h)
+    told = list(range(count))
+    if count > MOST_TEETH:
+        greatest = h.max(axis=1)
+        told = sorted({0, int(greatest.argmin()), int(greatest.argmax())})
+    curves = []
+    for tooth in told:
+        values = np.full(phi_deg.shape, np.nan)
+        values[cutting] = h[tooth]
+        role: CurveRole = "main" if tooth == 0 else "third"
+        word = f"tooth {tooth}"
+        curves.append(Curve(f"tooth{tooth}", word, role, phi_deg, frozen(values), str(tooth), "runout"))
+    return curves
 
 
 @lru_cache(maxsize=16)

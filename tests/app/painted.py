@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 
 class Painted(QPainter):
-    """Words with their boxes, lines (x1, y1, x2, y2), middles of ellipses, colours of polylines; as they came."""
+    """Words and their boxes, lines (x1, y1, x2, y2), middles of ellipses, colours of polylines and polygons as they came."""
 
     def __init__(self, width: int = 1000, height: int = 600) -> None:
         self.image = QImage(width, height, QImage.Format.Format_RGB32)
@@ -18,6 +18,7 @@ class Painted(QPainter):
         self.lines: list[tuple[float, float, float, float]] = []
         self.ellipses: list[QPointF] = []
         self.polylines: list[QColor] = []
+        self.polygons: list[tuple[QColor, QRectF]] = []
 
     def drawText(self, box: QRectF, flags: object, text: str = "") -> None:  # type: ignore[override]
         """Words in a box, or on a baseline, which are not remembered."""
@@ -35,6 +36,10 @@ class Painted(QPainter):
     def drawPolyline(self, points: Any) -> None:
         """A polyline: the colour of its pen."""
         self.polylines.append(self.pen().color())
+
+    def drawPolygon(self, points: Any) -> None:  # type: ignore[override]
+        """A polygon: the colour that fills it, and its box."""
+        self.polygons.append((self.brush().color(), points.boundingRect()))
 
 
 def figures(painted: Painted, first: float, last: float) -> dict[str, float]:

@@ -88,6 +88,7 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
         None if math.isnan(h) else h,
         # Only at the wall is the angle itself seen in it.
         scene.angle_deg if _wall_side(scene) else None,
+        scene.tooth,
         cut.direction,
         cut.feed_per_tooth_mm,
         cutter.diameter_mm,
@@ -352,9 +353,10 @@ def _paint_words(
     if not (scene.shown.chip and scene.shown.figures):
         return _paint_bar(painter, scene, centre, radius, scale, look)
     here = figure(h, "chip_thickness", scene.units)
-    text = fitting(
-        bold, 2.0 * radius - 10.0, "in the air" if math.isnan(h) else f"h {here}", here, here.split(" ")[0]
-    )
+    told = "in the air" if math.isnan(h) else f"h {here}"
+    brief = here.split(" ")[0]
+    named = [f"tooth {scene.tooth}: {text}" for text in (told, brief)] if scene.shapes.each is not None else []
+    text = fitting(bold, 2.0 * radius - 10.0, *named, told, here, brief)
     size = text_size(bold, text)
     rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
     painter.fillRect(rect, look.color("panel", 0.9))

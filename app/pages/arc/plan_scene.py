@@ -14,6 +14,7 @@ from app.pages.arc.plan_ends import SkinShapes, exit_corner, skin_shapes
 from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.cut.chip import thickness
 from core.cut.cutter_outline import cutter_outline
+from core.cut.runout_chips import runout_band
 from core.cut.true_chip import true_chip
 from core.effects.arc_results import ArcResults
 from core.force.force_at_angle import ForceAtAngle, force_at_angle
@@ -42,10 +43,32 @@ def side_of(setup: Setup) -> float:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class ChipBand:
+    """One tooth's chip along its arc: angle (n,) rad, thickness (n,) in cutter radii and as a share of its scale."""
+
+    phi: Array
+    h: Array
+    share: Array
+
+
+def tooth_in_cut(results: ArcResults, angle_deg: float) -> int:
+    """Which tooth is in the work (the one that is farthest through), or meets it next; tooth 0 is at the angle.
+
+    Tooth j follows tooth 0 by j pitches.
+    """
+    teeth, e = results.setup.cutter.teeth, results.engagement
+    pitch, first, last = 360.0 / teeth, math.degrees(e.entry), math.degrees(e.exit)
+    since = [(angle_deg - pitch * j - first) % 360.0 for j in range(teeth)]
+    inside = [j for j in range(teeth) if since[j] <= last - first]
+    return max(inside or range(teeth), key=since.__getitem__)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class PlanShapes:
     """Shapes of a setup that do not move: (n, 2) arrays, x right, y up, in cutter radii, already mirrored.
 
-    ``skin`` and ``exit_corner`` are None where there is nothing of the kind to show.
+    ``each`` is each tooth's own chip where there is runout; ``skin`` and ``exit_corner`` are None where there is
+    nothing of the kind to show.
     """
 
     outline: Array
@@ -58,6 +81,7 @@ class PlanShapes:
     edges: tuple[float, ...]
     skin: SkinShapes | None = None
     exit_corner: Array | None = None
+    each: tuple[ChipBand, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,11 +154,31 @@ class PlanScene:
         return -radius * math.cos(phi) * self.side, radius * math.sin(phi)
 
     def thickness_here(self) -> float:
-        """True-path thickness (mm) at the active tooth; nan in the air."""
-        r, phi = self.results, math.radians(self.angle_deg)
+        """True-path thickness (mm) at the tooth whose chip is shown, its own with runout; nan in the air."""
+        r, phi = self.results, math.radians(self.tooth_deg)
         if not r.true_entry <= phi <= r.true_exit:
             return float("nan")
-        return _true_thickness(r.setup, phi)
+        return _true_thickness(r.setup, phi, self.tooth)
+
+    @property
+    def tooth(self) -> int:
+        """The tooth whose chip is shown: the active one; with runout the one that is in the work or comes next."""
+        if self.shapes.each is None:
+            return 0
+        return tooth_in_cut(self.results, self.angle_deg)
+
+    @property
+    def tooth_deg(self) -> float:
+        """Where that tooth's tip stands, degrees."""
+        pitch = 360.0 / self.results.setup.cutter.teeth
+        return (self.angle_deg - pitch * self.tooth + 90.0) % 360.0 - 90.0
+
+    def chip(self) -> ChipBand:
+        """The chip that is shown."""
+        shapes = self.shapes
+        if shapes.each is None:
+            return ChipBand(shapes.band_phi, shapes.band_h, shapes.band_share)
+        return shapes.each[self.tooth]
 
     def clock_of(self, phi: float) -> str:
         """Clock time of an angle (rad) on this picture."""
@@ -192,7 +236,9 @@ def direction_title(setup: Setup, *, mirrored: bool = False) -> str:
 def scale_top(results: ArcResults) -> float:
     """Thickness (mm) at the end of the colour scale: the feed's own, so that a change of width keeps colours."""
     setup = results.setup
-    return setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    usual = setup.cut.feed_per_tooth_mm * math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    # With runout a tooth may take more than its share.
+    return max(usual, float(runout_band(setup)[1].max())) if setup.cutter.runout_mm > 0.0 else usual
 
 
 READABLE = (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
@@ -233,9 +279,17 @@ def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: boo
 
 
 @lru_cache(maxsize=16)
-def _true_thickness(setup: Setup, phi: float) -> float:
+def _true_thickness(setup: Setup, phi: float, tooth: int) -> float:
     """True-path thickness (mm) at an angle (rad): one picture of the tooth asks for it several times."""
-    return float(thickness(phi, setup, "trochoid", runout=False))
+    return float(thickness(phi, setup, "trochoid", tooth))
+
+
+def _each_chip(results: ArcResults, radius: float, top: float) -> tuple[ChipBand, ...] | None:
+    """Each tooth's own chip; None where all are alike."""
+    if not results.setup.cutter.runout_mm > 0.0:
+        return None
+    phi, each = runout_band(results.setup)
+    return tuple(ChipBand(phi, frozen(h / radius), frozen(h / top)) for h in each)
 
 
 def magnification(results: ArcResults, top: float) -> int:
@@ -278,4 +332,5 @@ def plan_shapes(results: ArcResults, top: float) -> PlanShapes:
         edges=tuple([x * side for x in edges]),
         skin=skin_shapes(results, drawn, side),
         exit_corner=exit_corner(results, side),
+        each=_each_chip(results, radius, top),
     )

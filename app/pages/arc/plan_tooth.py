@@ -14,7 +14,7 @@ from app.kit.hatch import paint_hatch
 from app.kit.label_layout import text_size
 from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, Look
 from app.kit.shapes import arc_points, clamped, clipped, line_inside, on_screen, pieces_inside, polygon, sector
-from app.kit.thickness_colours import colour_of, colours, step_of
+from app.kit.thickness_colours import colours, step_of
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import figure
@@ -22,6 +22,9 @@ from core.maths.arrays import Array
 
 _CURL, _RUB = np.linspace(0.0, 1.0, 40), np.linspace(0.0, 1.0, 12)
 """Shares along the curled chip and along a rubbing edge at which they are drawn."""
+
+_CURL_CUTS = np.linspace(0, 39, 9).round().astype(int).tolist()
+"""Where the curled chip is parted into pieces of one colour."""
 
 
 def paint_cutter(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -84,11 +87,13 @@ def _paint_turning(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
 
 def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """The chip along the arc: what is still to be cut in the colours of its thickness, what is cut as an outline."""
-    shapes = scene.shapes
-    phi = shapes.band_phi
+    chip = scene.chip()
+    phi = chip.phi
+    if scene.shapes.each is not None:
+        _paint_other_chips(painter, scene, frame, look)
     ring = chip_outline(scene, frame)
     n = len(phi)
-    at = math.radians(scene.angle_deg)
+    at = math.radians(scene.tooth_deg)
     if at >= phi[-1] or at < phi[0] - math.pi / 2:
         at = phi[0] - 1.0 if at < phi[0] else phi[-1] + 1.0
     first = int(phi.searchsorted(at))
@@ -98,7 +103,7 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
             painter.setBrush(chip_brush(scene, frame.centre))
             painter.drawPolygon(polygon(ring[first : 2 * n - first]))
         else:
-            _paint_pieces(painter, ring[first:n], ring[n : 2 * n - first][::-1], shapes.band_share[first:])
+            _paint_pieces(painter, ring[first:n], ring[n : 2 * n - first][::-1], chip.share[first:])
     if first > 0:
         # What is already off is an empty outline.
         last = min(first, n - 1) + 1
@@ -110,6 +115,44 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     painter.setBrush(NO_BRUSH)
     painter.drawPolyline(polygon(ring[n:][::-1]))
     _paint_rubbing(painter, scene, frame, look)
+
+
+def _paint_other_chips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """With runout the inner sides of the other teeth's chips as thin lines: unequal ones are seen to be so."""
+    each = scene.shapes.each
+    assert each is not None
+    painter.setPen(look.pen("soft", "hair"))
+    painter.setBrush(NO_BRUSH)
+    for tooth, chip in enumerate(each):
+        if tooth != scene.tooth:
+            inner = arc_points(chip.phi, scene.side) * (1.0 - chip.h * scene.shapes.magnification)[:, None]
+            painter.drawPolyline(polygon(frame.points(inner)))
+
+
+def paint_tooth_names(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
+    """With runout each tooth has its number, as in the report; of many teeth the one whose chip is shown."""
+    if scene.shapes.each is None:
+        return
+    teeth = len(scene.shapes.each)
+    named = range(teeth) if teeth <= NAMED_TEETH else (scene.tooth,)
+    for tooth in named:
+        phi = math.radians(scene.angle_deg - 360.0 / teeth * tooth)
+        at = frame.point(scene.place(phi - NAME_TURN / frame.scale, frame.beside(NAME_RADIUS)))
+        if not frame.sees(at):
+            continue
+        font = look.font("small", bold=tooth == scene.tooth)
+        size = text_size(font, str(tooth))
+        box = QRectF(at.x() - size.width() / 2.0, at.y() - size.height() / 2.0, size.width(), size.height())
+        painter.setFont(font)
+        painter.setPen(look.color("ink"))
+        painter.drawText(box, CENTRE, str(tooth))
+
+
+NAMED_TEETH = 8
+"""Teeth up to which each has its number."""
+
+NAME_TURN, NAME_RADIUS = 0.17, 0.84
+"""Where it stands: behind the tip by an angle (rad), at a radius."""
 
 
 def paint_ghost(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -127,7 +170,8 @@ def paint_ghost(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
 
 def chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
     """The chip (2n, 2), pixels: along the arc from entry to exit, and back along its inner side."""
-    phi, depth = scene.shapes.band_phi, scene.shapes.band_h * scene.shapes.magnification
+    chip = scene.chip()
+    phi, depth = chip.phi, chip.h * scene.shapes.magnification
     outer = arc_points(phi, scene.side)
     inner = outer * (1.0 - depth)[:, None]
     return frame.points(np.concatenate([outer, inner[::-1]]))
@@ -135,7 +179,8 @@ def chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
 
 def chip_brush(scene: PlanScene, centre: QPointF) -> QBrush:
     """The colours of thickness round the axis: one brush for the whole chip, without seams."""
-    phi, share = scene.shapes.band_phi[::3], scene.shapes.band_share[::3]
+    chip = scene.chip()
+    phi, share = chip.phi[::3], chip.share[::3]
     # Qt counts from 3 o'clock, counter-clockwise, in whole turns.
     turn = clamped((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0).tolist()
     palette = colours()
@@ -159,13 +204,15 @@ def _paint_pieces(painter: QPainter, outer: Array, inner: Array, share: Array) -
 
 def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """The chip peeled so far, curled in the gullet ahead of the tooth, as thick (magnified) as it was cut."""
-    r, shapes = scene.results, scene.shapes
-    at = math.radians(scene.angle_deg)
+    r, chip = scene.results, scene.chip()
+    at = math.radians(scene.tooth_deg)
     if not r.true_entry < at <= r.true_exit:
         return
     # Along the chip from the edge (just cut) to its free end (cut first); chips come out about 2.5 times shorter.
     cut_at = at - (at - r.true_entry) * _CURL
-    thick = np.interp(cut_at, shapes.band_phi, shapes.band_h) * shapes.magnification
+    thick = np.interp(cut_at, chip.phi, chip.h) * scene.shapes.magnification
+    if not thick.max() > 0.0:
+        return
     room = min(0.17, 0.5 / r.setup.cutter.teeth)
     length = min((at - r.true_entry) / 2.5, 4.7 * room)
     half = np.minimum(thick, 0.6 * room) / 2
@@ -175,14 +222,27 @@ def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     middle = np.zeros_like(turn)
     np.cumsum(-0.5 * length * _CURL[1] * (turn[1:] + turn[:-1]), out=middle[1:])
     across = 1j * half * turn
+    # A chip keeps the colour of the thickness that it was cut with: the thick end is the bright one.
+    cuts = _CURL_CUTS
+    share = np.interp(cut_at[cuts[:-1]] + 0.5 * (cut_at[cuts[1:]] - cut_at[cuts[:-1]]), chip.phi, chip.share)
     band = np.concatenate([middle + across, (middle - across)[::-1]])
     off = 0.012 / frame.scale
     band += 1.0 - off + 1j * (off + half[0])
     world = (-cmath.exp(-1j * at) * band.conj()).view(float).reshape(-1, 2)
     world[:, 0] *= scene.side
+    points, n = frame.points(world), len(_CURL)
+    palette, steps = colours(), step_of(share).tolist()
+    painter.setPen(NO_PEN)
+    # Under the pieces, whose seams would let the ground through.
+    painter.setBrush(palette[steps[len(steps) // 2]])
+    painter.drawPolygon(polygon(points))
+    for i, step in enumerate(steps):
+        a, b = cuts[i], cuts[i + 1] + 1
+        painter.setBrush(palette[step])
+        painter.drawPolygon(polygon(np.concatenate([points[a:b], points[2 * n - b : 2 * n - a]])))
     painter.setPen(look.pen("ink", 0.8))
-    painter.setBrush(colour_of(float(np.interp(at, shapes.band_phi, shapes.band_share))))
-    painter.drawPolygon(polygon(frame.points(world)))
+    painter.setBrush(NO_BRUSH)
+    painter.drawPolygon(polygon(points))
 
 
 def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:

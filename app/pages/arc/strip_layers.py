@@ -18,7 +18,15 @@ from app.kit.thickness_colours import gradient
 from app.kit.xy_chart import Axis, Figures, narrow, paint_across, paint_figures_across, paint_readout, paint_up
 from app.pages.arc.plan_scene import readable_top
 from app.pages.arc.strip_head import paint_head
-from app.pages.arc.strip_lines import End, curve_pen, end_color, paint_end_marks, pair_curves, shown_curves
+from app.pages.arc.strip_lines import (
+    End,
+    curve_pen,
+    end_color,
+    paint_end_marks,
+    paint_peak_marks,
+    pair_curves,
+    shown_curves,
+)
 from app.pages.arc.strip_places import StripFrame, left_of_plot, strip_frames
 from app.pages.arc.strips_scene import WHOLE, StripsScene, Trace
 from core.base.quantities import number
@@ -132,6 +140,7 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
         per_unit = scene.quantity(strip).shown(1.0, scene.units)
         filled = scene.other is None and strip.quantity == "chip_thickness"
         ends: list[End] = []
+        peaks: list[tuple[Array, Array, str, str]] = []
         if scene.ghosts:
             _paint_ghosts(painter, scene, i, per_unit, frame, look)
         for trace in reversed(scene.traces):
@@ -152,6 +161,8 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                 y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
                 if curve.mark and last == len(curve.values):
                     ends.append((y.item(-1), curve.mark, end_color(curve, trace, scene)))
+                elif curve.mark:
+                    peaks.append((x, y, curve.mark, end_color(curve, trace, scene)))
                 painter.setPen(curve_pen(curve, trace, scene, look))
                 if whole:
                     painter.drawPolyline(polyline(x, y))
@@ -159,6 +170,8 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                     painter.drawPath(path(x, y))
         if ends:
             paint_end_marks(painter, ends, frame, look)
+        if peaks:
+            paint_peak_marks(painter, peaks, frame, look)
 
 
 def cut_to(curve: Curve, angles: AxisRange) -> Curve:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen
 
+from app.kit.label_layout import text_size
 from app.kit.look import Look
 from app.kit.one_line import paint_words
 from app.pages.arc.strip_places import StripFrame
 from app.pages.arc.strips_scene import StripsScene, Trace
+from core.maths.arrays import Array
 from core.strips.strip_frame import Curve, StripCurves
 
 
@@ -73,6 +76,23 @@ def _apart(ends: list[End], frame: StripFrame, look: Look) -> list[tuple[str, st
     # Moved down out of the strip they move up again as one.
     over = max(apart[-1][0] - plot.bottom() - 0.5 * line, 0.0) if apart else 0.0
     return [(m, c, QRectF(plot.right() + 4.0, y - over - 0.5 * line, 14.0, line)) for y, m, c in apart]
+
+
+def paint_peak_marks(
+    painter: QPainter, curves: list[tuple[Array, Array, str, str]], frame: StripFrame, look: Look
+) -> None:
+    """The marks of curves that end inside the strip: x, y (n,) pixels, mark, colour; each at its own place."""
+    font, plot = look.font("small", bold=True), frame.plot
+    for i, (x, y, mark, color) in enumerate(curves):
+        size = text_size(font, mark)
+        at = int(len(x) * (i + 1) / (len(curves) + 1))
+        if not np.isfinite(y[at]):
+            continue
+        top = min(max(float(y[at]) - size.height() / 2.0, plot.top()), plot.bottom() - size.height())
+        box = QRectF(float(x[at]) - size.width() / 2.0 - 2.0, top, size.width() + 4.0, size.height())
+        painter.fillRect(box, look.color("panel", 0.85))
+        painter.setPen(look.color(color))
+        paint_words(painter, QPointF(box.left() + 2.0, box.center().y() + 0.36 * look.small), font, mark)
 
 
 def paint_end_marks(painter: QPainter, ends: list[End], frame: StripFrame, look: Look) -> None:
