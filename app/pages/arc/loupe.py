@@ -88,7 +88,7 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
         None if math.isnan(h) else h,
         # Only at the wall is the angle itself seen in it.
         scene.angle_deg if _wall_side(scene) else None,
-        scene.tooth,
+        scene.tooth if scene.shapes.each is not None else 0,
         cut.direction,
         cut.feed_per_tooth_mm,
         cutter.diameter_mm,

@@ -78,7 +78,8 @@ def paint_moving(
         tooth.paint_chip(painter, scene, frame, look)
         tooth.paint_curl(painter, scene, frame, look)
         tooth.paint_ghost(painter, scene, frame, look)
-    tooth.paint_tooth_names(painter, scene, frame, look)
+    if scene.shapes.each is not None:
+        tooth.paint_tooth_names(painter, scene, frame, look)
     taken = paint_forces(painter, scene, frame, look)
     head, _ = tooth.turning_head(scene, frame)
     taken.append(QRectF(head.x() - 8.0, head.y() - 8.0, 16.0, 16.0))

@@ -155,10 +155,11 @@ class PlanScene:
 
     def thickness_here(self) -> float:
         """True-path thickness (mm) at the tooth whose chip is shown, its own with runout; nan in the air."""
-        r, phi = self.results, math.radians(self.tooth_deg)
+        uneven = self.shapes.each is not None
+        r, phi = self.results, math.radians(self.tooth_deg if uneven else self.angle_deg)
         if not r.true_entry <= phi <= r.true_exit:
             return float("nan")
-        return _true_thickness(r.setup, phi, self.tooth)
+        return _true_thickness(r.setup, phi, self.tooth if uneven else 0)
 
     @property
     def tooth(self) -> int:
@@ -170,6 +171,8 @@ class PlanScene:
     @property
     def tooth_deg(self) -> float:
         """Where that tooth's tip stands, degrees."""
+        if self.shapes.each is None:
+            return self.angle_deg
         pitch = 360.0 / self.results.setup.cutter.teeth
         return (self.angle_deg - pitch * self.tooth + 90.0) % 360.0 - 90.0
 

@@ -23,7 +23,7 @@ from core.maths.arrays import Array
 _CURL, _RUB = np.linspace(0.0, 1.0, 40), np.linspace(0.0, 1.0, 12)
 """Shares along the curled chip and along a rubbing edge at which they are drawn."""
 
-_CURL_CUTS = np.linspace(0, 39, 9).round().astype(int).tolist()
+_CURL_CUTS = np.linspace(0, 39, 7).round().astype(int).tolist()
 """Where the curled chip is parted into pieces of one colour."""
 
 
