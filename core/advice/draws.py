@@ -5,7 +5,8 @@ The points are the first 64 of Sobol's sequence (:mod:`core.maths.sobol`); each 
 
 Spreads are the project's own unless a source is named: force coefficients 15 % or as the catalogue prints them, the
 radial ratio of a power law 0.25 to 0.7, least chip over edge radius 0.14 to 0.43 (Cheng et al. 2018, abstract seen),
-edge radius, friction and holder stiffness 30 %, diameter of the flutes 5 % (Kops and Vo 1990).  The level of the heat
+edge radius, friction and holder stiffness 30 %, the edge radius that the coefficients were measured with as the
+catalogue prints it, diameter of the flutes 5 % (Kops and Vo 1990).  The level of the heat
 is within 50 %, the same both ways, so that it changes no order; the order itself and the marks have a spread of
 their own, and so have the ends of the band of exit angles, which is from memory.
 """
@@ -39,8 +40,9 @@ INPUTS = (
     "mode_frequency",
     "mode_stiffness",
     "mode_damping",
+    "measured_edge",
 )
-"""The uncertain inputs, each with a place of its own in every draw; chatter takes the last three and "tangential"."""
+"""The uncertain inputs, each with its own place in every draw; chatter takes those of a mode and "tangential"."""
 
 EDGE_RADIUS = FRICTION = HOLDER = 0.30
 FLUTES, HEAT_ORDER, EXIT_BAND, MARKS = 0.05, 0.10, 0.15, 0.05

@@ -1,7 +1,8 @@
 """Pull on the table and error of the wall in every draw, without working the cut out 64 times.
 
 Force is linear in the coefficients: a few laws with a part of them each are worked out once, and every draw is a mix
-of these.  In the edge radius it is linear on either side of the one that is told.  The wall is linear, besides, in
+of these.  In the edge radius, and near enough in the one that the coefficients were measured with, it is linear on
+either side of what is told.  The wall is linear, besides, in
 the compliance of flutes, of the rest of the cutter, and of the holder.
 """
 
@@ -30,8 +31,6 @@ PLACES, MOST_PLACES = 17, 1200
 HEIGHTS = 40
 """About how many heights of the wall are looked at."""
 
-RADII = (1.0 - EDGE_RADIUS, 1.0, 1.0 + EDGE_RADIUS)
-
 
 def bare(setup: Setup) -> Setup:
     """The setup without what changes neither force nor wall: what results are kept by."""
@@ -46,7 +45,7 @@ class LawParts:
 
     setup: Setup
     parts: tuple[Setup, ...]
-    radii: int
+    edges: int
 
     def weights(self, worlds: Worlds) -> Array:
         """What each of the parts counts in each world, (n, parts)."""
@@ -69,13 +68,14 @@ class LawParts:
         else:
             names = (("tangential", "ktc"), ("radial", "krc"), ("axial", "kac"))
             mix = np.stack([factor(name, key, getattr(force, key)) for name, key in names], axis=1)
-        if self.radii == 1:
+        if self.edges == 1:
             return mix
-        r = worlds.factor("edge_radius", EDGE_RADIUS)
-        up = np.maximum(r - 1.0, 0.0) / EDGE_RADIUS
-        down = np.maximum(1.0 - r, 0.0) / EDGE_RADIUS
-        hats = np.stack([down, 1.0 - up - down, up], axis=1)
-        return np.asarray((hats[:, :, None] * mix[:, None, :]).reshape(len(r), -1))
+        # How far each radius is toward its lower and its higher end; the law as told stands for the rest.
+        names_of_ends = ("edge_radius", "measured_edge") if self.edges > 3 else ("edge_radius",)
+        off = [2.0 * worlds.place(name) - 1.0 for name in names_of_ends]
+        ends = [np.maximum(sign * each, 0.0) for each in off for sign in (-1.0, 1.0)]
+        hats = np.stack([1.0 - np.sum(ends, axis=0), *ends], axis=1)
+        return np.asarray((hats[:, :, None] * mix[:, None, :]).reshape(len(hats), -1))
 
 
 def _without(law: LinearEdge, names: list[str]) -> LinearEdge:
@@ -94,13 +94,27 @@ def law_parts(setup: Setup) -> LawParts | None:
     else:
         pairs = (("ktc", "kte"), ("krc", "kre"), ("kac", "kae"))
         laws = [_without(force, [n for other in pairs if other != pair for n in other]) for pair in pairs]
-    counts = edge_radius_counts(setup) and bool(setup.cutter.edge_radius_mm)
-    found = []
-    for ratio in RADII if counts else (1.0,):
-        radius = setup.cutter.edge_radius_mm
-        cutter = setup.cutter if radius is None else replace(setup.cutter, edge_radius_mm=radius * ratio)
-        found += [replace(setup, cutter=cutter, work=replace(setup.work, force=law)) for law in laws]
-    return LawParts(setup, tuple(found), len(RADII) if counts else 1)
+    edges = _edges(setup)
+    found = [
+        replace(each, work=replace(each.work, force=replace(law, edge_radius_mm=measured)))
+        for each, measured in edges
+        for law in laws
+    ]
+    return LawParts(setup, tuple(found), len(edges))
+
+
+def _edges(setup: Setup) -> list[tuple[Setup, float | None]]:
+    """The setup with the edge as told, then blunter and sharper, each with the radius its coefficients hold for."""
+    force, radius = setup.work.force, setup.cutter.edge_radius_mm
+    measured = None if force is None else force.edge_radius_mm
+    found = [(setup, measured)]
+    if not edge_radius_counts(setup.cutter, setup.work) or not radius:
+        return found
+    for ratio in (1.0 - EDGE_RADIUS, 1.0 + EDGE_RADIUS):
+        found.append((setup.with_keys({"cutter.edge_radius_mm": radius * ratio}), measured))
+    facts = setup.work.facts
+    printed = None if facts is None else facts.spread_of("edge_radius_mm")
+    return found if printed is None else [*found, *((setup, end) for end in printed)]
 
 
 @lru_cache(maxsize=16)

@@ -63,7 +63,11 @@ class Material:
     def power_law(self) -> PowerLaw | None:
         """Kienzle coefficients, if published."""
         block = self._block("power_law")
-        return PowerLaw(block["kc11_n_mm2"], block["mc"], block["radial_ratio"]) if block else None
+        if not block:
+            return None
+        return PowerLaw(
+            block["kc11_n_mm2"], block["mc"], block["radial_ratio"], edge_radius_mm=self._measured_edge("power_law")
+        )
 
     @property
     def linear_edge(self) -> LinearEdge | None:
@@ -72,7 +76,12 @@ class Material:
         if not block:
             return None
         ktc, krc, kac, kte, kre, kae = [block[k] for k in ("ktc", "krc", "kac", "kte", "kre", "kae")]
-        return LinearEdge(ktc, krc, kac, kte, kre, kae)
+        return LinearEdge(ktc, krc, kac, kte, kre, kae, edge_radius_mm=self._measured_edge("linear_edge"))
+
+    def _measured_edge(self, block: str) -> float | None:
+        """Edge radius (mm) that the coefficients of a block were measured with, as far as it is known."""
+        found = self.figure(f"{block}.edge_radius_mm")
+        return None if found is None else found.value
 
     @property
     def force(self) -> LinearEdge | PowerLaw | None:
@@ -122,6 +131,7 @@ class Material:
             for key, figure in self.figures
             if block is not None and key.startswith(f"{block}.") and key != f"{block}.edge_radius_mm"
         )
+        edge = self.edge_radius_mm
         return MaterialFacts(
             name=self.name,
             group=self.group,
@@ -133,6 +143,7 @@ class Material:
             spread=ranges,
             force=self.force,
             force_source=f"{self.name}: {'; '.join(sources)}",
+            edge_radius_source="" if edge is None else f"{edge.source.text}: {edge.source.status}",
         )
 
 

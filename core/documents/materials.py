@@ -255,7 +255,7 @@ def resolved(setup: Setup, known: Catalogue | None = None) -> Setup:
         return setup
     entry = (known or catalogue()).find(work.material)
     facts = entry.facts
-    if work.force is not None and work.force != entry.force:
+    if work.force is not None and not facts.gives(work.force):
         # What is printed of the entry's coefficients does not hold for those of the setup.
         facts = replace(facts, spread=(), tested_h_mm=None)
     filled = replace(work, force=work.force or entry.force, thermal=work.thermal or entry.thermal, facts=facts)

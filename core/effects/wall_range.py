@@ -1,12 +1,7 @@
 """How far the wall's error may be from the figure: what is known only roughly, carried through the model.
 
-Each uncertain input is moved to both ends of its spread by itself; the changes of the error are added by their
-squares, upward and downward apart (the usual way for independent inputs: Guide to the expression of uncertainty in
-measurement, from memory).  The spreads are the project's own unless a source prints one:
-
-- force coefficients as :mod:`core.force.coefficient_spread` has them, tangential, radial and axial each by itself;
-- the equivalent diameter of the flutes 5 % (Kops and Vo 1990);
-- the holder's stiffness 30 %, the edge radius 30 %, which acts where the coefficients tell the radius they hold for.
+Coefficients and edge as :mod:`core.force.coefficient_spread` has them, and by the same rule the equivalent diameter
+of the flutes, 5 % (Kops and Vo 1990), and the holder's stiffness, 30 % (ours).
 """
 
 from __future__ import annotations
@@ -17,7 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..force.coefficient_spread import CoefficientSpread, assumed_spread
+from ..force.coefficient_spread import CoefficientSpread, edges_at_ends
 from ..force.edge_law import EdgeLaw, law_of_edge
 from ..maths.arrays import Array
 from ..setup.setup import Cutter, Setup, Work
@@ -25,15 +20,8 @@ from .cutter_bending import HeldCutter
 from .wall import WallMaker, beyond_rounding, one_sided
 from .wall_depth import wall_profile_over_depth
 
-ROUGHLY_KNOWN = {
-    "linear-edge": (("ktc", "kte"), ("krc", "kre"), ("kac", "kae")),
-    "power-law": (("kc11_n_mm2", "mc"), ("radial_ratio",)),
-}
-"""Coefficients of each law that are low or high together."""
-
 EQUIVALENT_DIAMETER = 0.05
 HOLDER = 0.30
-EDGE_RADIUS = 0.30
 
 Ends = tuple[float, float]
 
@@ -68,16 +56,7 @@ def _other_laws(
 
     By all that it depends on, so that a cut of another width or depth meets it again; ``feed`` per tooth in mm.
     """
-    force, radius = work.force, cutter.edge_radius_mm
-    edges: list[tuple[Cutter, Work]] = []
-    if force is not None:
-        ends = spread or assumed_spread(force)
-        for name_group in ROUGHLY_KNOWN[force.model]:
-            for end in (ends.low, ends.high):
-                known = replace(force, **{name: getattr(end, name) for name in name_group})
-                edges.append((cutter, replace(work, force=known)))
-    if radius is not None:
-        edges += [(replace(cutter, edge_radius_mm=(1.0 + s) * radius), work) for s in (-EDGE_RADIUS, EDGE_RADIUS)]
+    edges = [edge for pair in edges_at_ends(cutter, work, spread) for edge in pair]
     law = law_of_edge(cutter, work, feed)
     found = [each for edge in edges if (each := law_of_edge(*edge, feed)) is not None]
     pairs = zip(found[::2], found[1::2], strict=True)
@@ -116,7 +95,7 @@ def error_ranges(maker: WallMaker, heights: Array, spread: CoefficientSpread | N
 def wall_range(setup: Setup, spread: CoefficientSpread | None = None) -> WallRange | None:
     """The range of the wall's error; None where there is no wall error.
 
-    spread : of the coefficients, else the assumed one.
+    spread : of the coefficients, else the known one.
     """
     maker, profile = one_sided(setup), wall_profile_over_depth(setup)
     if maker is None or profile is None:

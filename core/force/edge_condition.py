@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..setup.setup import Cutter, LinearEdge, Setup, Work
+from ..setup.setup import Cutter, LinearEdge, Work
 
 LAND_SHARE = 1.0 / 3.0
 """Mean pressure on the wear land over that at the edge: it falls with the square of the way left."""
@@ -40,10 +40,10 @@ class EdgeCondition:
     land_normal: float = 0.0
 
 
-def edge_radius_counts(setup: Setup) -> bool:
+def edge_radius_counts(cutter: Cutter, work: Work) -> bool:
     """Whether the edge radius changes the force: it is given, and so is that of the coefficients."""
-    force = setup.work.force
-    return force is not None and force.edge_radius_mm is not None and setup.cutter.edge_radius_mm is not None
+    force = work.force
+    return force is not None and force.edge_radius_mm is not None and cutter.edge_radius_mm is not None
 
 
 def edge_condition(cutter: Cutter, work: Work) -> EdgeCondition:

@@ -1,13 +1,17 @@
-"""Between which figures each force lies: carried from the spread of the coefficients to what follows from them."""
+"""Between which figures each force lies: what is known roughly, carried to what follows from it.
+
+As :mod:`.coefficient_spread` says: each input at both ends by itself, the changes added by their squares, which is
+also how the range of the wall is made.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ..setup.setup import Setup
-from .coefficient_spread import CoefficientSpread, assumed_spread, setups_of_spread
+from .coefficient_spread import CoefficientSpread, edges_at_ends, ends_by_squares, known_spread
 from .force_turn import ForceTurn, Spread, force_turn
 
 
@@ -41,48 +45,43 @@ class ForceRange:
     spread: CoefficientSpread
 
 
-def range_over(
-    setup: Setup, figure: Callable[[Setup], float | None], spread: CoefficientSpread | None = None
-) -> Ends | None:
-    """Ends of any figure of a setup over the spread of its coefficients, the setup's own included.
-
-    None where the figure is not known.
-    """
-    found = [figure(each) for each in (setup, *setups_of_spread(setup, spread))]
-    known = [value for value in found if value is not None]
-    return Ends(min(known), max(known)) if len(known) == len(found) else None
-
-
-def _of(spreads: list[Spread]) -> SpreadRange:
-    """The ends of what is least, greatest and mean over a turn."""
-    rows = [[s.least for s in spreads], [s.greatest for s in spreads], [s.mean for s in spreads]]
-    least, greatest, mean = (Ends(min(row), max(row)) for row in rows)
-    return SpreadRange(least, greatest, mean)
-
-
 @lru_cache(maxsize=16)
 def force_range(setup: Setup, spread: CoefficientSpread | None = None) -> ForceRange | None:
     """Ends of every force figure; None where the coefficients are not known.
 
-    spread : of the coefficients, else the assumed one.
+    spread : of the coefficients, else the known one.
     """
-    law = setup.work.force
-    if law is None:
+    taken, told = spread or known_spread(setup.work), force_turn(setup)
+    if taken is None or told is None:
         return None
-    taken = spread or assumed_spread(law)
-    turns = [turn for turn in map(force_turn, (setup, *setups_of_spread(setup, taken))) if turn is not None]
+    pairs = [
+        tuple(force_turn(replace(setup, cutter=cutter, work=work)) for cutter, work in pair)
+        for pair in edges_at_ends(setup.cutter, setup.work, taken)
+    ]
 
     def ends(figure: Callable[[ForceTurn], float]) -> Ends:
-        values = [figure(turn) for turn in turns]
-        return Ends(min(values), max(values))
+        # A setup of which the coefficients are known has a turn, at either end, too.
+        moved = [(figure(low), figure(high)) for low, high in pairs if low is not None and high is not None]
+        return Ends(*ends_by_squares(figure(told), moved))
 
-    axial = [turn.fz for turn in turns if turn.fz is not None]
+    def of(part: Callable[[ForceTurn], Spread]) -> SpreadRange:
+        return SpreadRange(
+            least=ends(lambda turn: part(turn).least),
+            greatest=ends(lambda turn: part(turn).greatest),
+            mean=ends(lambda turn: part(turn).mean),
+        )
+
     return ForceRange(
-        fx=_of([t.fx for t in turns]),
-        fy=_of([t.fy for t in turns]),
-        fz=_of(axial) if len(axial) == len(turns) else None,
-        torque=_of([t.torque for t in turns]),
+        fx=of(lambda t: t.fx),
+        fy=of(lambda t: t.fy),
+        fz=None if told.fz is None else of(_axial),
+        torque=of(lambda t: t.torque),
         resultant_max=ends(lambda t: t.resultant_max),
         power_kw=ends(lambda t: t.power_kw),
         spread=taken,
     )
+
+
+def _axial(turn: ForceTurn) -> Spread:
+    assert turn.fz is not None
+    return turn.fz

@@ -29,6 +29,7 @@ _DIRECTIONS: tuple[tuple[int, int, tuple[int, ...]], ...] = (
     (5, 13, (1, 1, 1, 3, 11)),
     (5, 14, (1, 3, 5, 5, 31)),
     (6, 1, (1, 3, 3, 9, 7, 49)),
+    (6, 13, (1, 1, 1, 15, 21, 21)),
 )
 """Degree, coefficients and first numbers of each dimension after the first."""
 

@@ -6,8 +6,9 @@ import math
 from dataclasses import fields
 from typing import Any
 
+from ..base.words import say
 from ..cut.engagement import engagement
-from ..force.coefficient_spread import SHARE, CoefficientSpread, assumed_spread
+from ..force.coefficient_spread import SHARE, known_spread
 from ..force.edge_condition import edge_radius_counts
 from ..force.force_range import ForceRange, SpreadRange, force_range
 from ..setup.material_facts import MaterialFacts
@@ -18,27 +19,22 @@ def printed_facts(setup: Setup) -> MaterialFacts | None:
     """The facts of the entry that the coefficients of a resolved setup are from; None where they are its own."""
     work = setup.work
     facts = work.facts
-    known = facts is not None and work.material is not None and work.force is not None and facts.force == work.force
+    known = facts is not None and work.material is not None and work.force is not None and facts.gives(work.force)
     return facts if known else None
 
 
-def coefficient_spread(setup: Setup) -> CoefficientSpread | None:
-    """The spread of the setup's coefficients, as printed where its material's entry has it; None without any."""
-    law = setup.work.force
-    if law is None:
-        return None
-    assumed, facts = assumed_spread(law), printed_facts(setup)
-    low: dict[str, float] = {}
-    high: dict[str, float] = {}
-    for name, least, most in () if facts is None else facts.spread:
-        if getattr(law, name, None) is not None:
-            # The blunter the edge that was measured, the less of a force is another edge's own.
-            low[name], high[name] = (most, least) if name == "edge_radius_mm" else (least, most)
-    return assumed.printed(low, high) if low else assumed
-
-
 def _coefficients(law: LinearEdge | PowerLaw) -> dict[str, float]:
-    return {f.name: getattr(law, f.name) for f in fields(law) if f.name not in ("model", "edge_radius_mm")}
+    """By name; the radius of the edge that they were measured with is among them where it is known."""
+    told = {f.name: getattr(law, f.name) for f in fields(law) if f.name != "model"}
+    return {name: value for name, value in told.items() if value is not None}
+
+
+def _edge_source(setup: Setup) -> str | None:
+    """Who says with which edge the coefficients were measured; None where nobody does."""
+    force, facts = setup.work.force, printed_facts(setup)
+    if force is None or force.edge_radius_mm is None:
+        return None
+    return say("report", "force_radius_given") if facts is None else facts.edge_radius_source
 
 
 def tested_thickness(setup: Setup) -> tuple[float, float] | None:
@@ -80,7 +76,7 @@ def range_keys(found: ForceRange) -> dict[str, Any]:
 
 ORIGIN_KEYS = (
     *("model", "coefficients", "source", "spread_from", "spread_share", "range"),
-    *("h_tested_mm", "h_below_tested_share", "edge_radius_used", "wear_land_used", "rake_used"),
+    *("h_tested_mm", "h_below_tested_share", "edge_radius_used", "edge_radius_source", "wear_land_used", "rake_used"),
 )
 """More keys of ``force.``, each null where the coefficients are not known."""
 
@@ -91,8 +87,8 @@ def force_origin_keys(setup: Setup) -> dict[str, Any]:
     ``spread_from`` is ``catalogue`` or ``assumed``; ``spread_share`` that of an assumed coefficient.  The radial rake
     never enters the forces: the coefficients hold for the rake that they were measured with.
     """
-    law, spread = setup.work.force, coefficient_spread(setup)
-    found, facts = force_range(setup, spread), printed_facts(setup)
+    law, spread = setup.work.force, known_spread(setup.work)
+    found, facts = force_range(setup), printed_facts(setup)
     if law is None or spread is None or found is None:
         return {"force": dict.fromkeys(ORIGIN_KEYS)}
     return {
@@ -105,7 +101,8 @@ def force_origin_keys(setup: Setup) -> dict[str, Any]:
             "range": range_keys(found),
             "h_tested_mm": tested_thickness(setup),
             "h_below_tested_share": below_tested_share(setup),
-            "edge_radius_used": edge_radius_counts(setup),
+            "edge_radius_used": edge_radius_counts(setup.cutter, setup.work),
+            "edge_radius_source": _edge_source(setup),
             "wear_land_used": bool(setup.cutter.wear_land_mm),
             "rake_used": False,
         }

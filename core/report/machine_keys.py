@@ -13,7 +13,6 @@ from ..effects.wall_depth import wall_profile_over_depth
 from ..effects.wall_range import wall_range
 from ..effects.within_tolerance import feed_within_tolerance, stickout_within_tolerance, width_within_tolerance
 from ..setup.setup import Setup
-from .force_origin import coefficient_spread
 
 
 def machine_keys(setup: Setup) -> dict[str, Any]:
@@ -83,7 +82,7 @@ def wall_range_keys(setup: Setup) -> dict[str, Any]:
 
     ``tip_mm``, ``top_mm``, ``depth_mm`` are two figures each; ``sign_known`` whether the tip's have one sign.
     """
-    found = wall_range(setup, coefficient_spread(setup))
+    found = wall_range(setup)
     if found is None:
         return {"wall": {"range": None}}
     ends = {"tip_mm": found.tip, "top_mm": found.top, "depth_mm": found.depth, "sign_known": found.sure}

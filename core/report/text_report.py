@@ -396,6 +396,17 @@ def text_report(
     return "\n".join(lines) + "\n"
 
 
+def _radius_words(force: Found, units: Units) -> str:
+    """What the edge radius does to the force, and of which edge the coefficients are."""
+    measured = force["coefficients"].get("edge_radius_mm")
+    if measured is None:
+        return say("report", "force_radius_unused")
+    if not force["edge_radius_used"]:
+        return say("report", "force_radius_assumed")
+    radius = clear_figure(1000.0 * measured, "edge_radius", units)
+    return say("report", "force_radius_used", measured=radius, radius_source=force["edge_radius_source"])
+
+
 def _force_models(force: Found, units: Units, wrapped: Callable[[str], list[str]]) -> list[str]:
     """The law of the forces, where its coefficients are from and how well they are known."""
     told = say(
@@ -404,7 +415,7 @@ def _force_models(force: Found, units: Units, wrapped: Callable[[str], list[str]
         model=force["model"],
         source=force["source"],
         spread=say("report", f"force_spread_{force['spread_from']}"),
-        radius=say("report", "force_radius_used" if force["edge_radius_used"] else "force_radius_unused"),
+        radius=_radius_words(force, units),
         wear=say("report", "force_wear_used" if force["wear_land_used"] else "force_wear_unused"),
     )
     lines = wrapped(told)
