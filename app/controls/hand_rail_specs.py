@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TypedDict
 
 from app.controls.hand_rail_control import ControlSpec
 from app.controls.thinning_line import ThinningLine
@@ -16,6 +17,7 @@ from core.cut.rates import rates
 from core.effects.machine_limits import power_available
 from core.setup.direction_change import with_diameter
 from core.setup.setup import Setup, Skin
+from core.setup.travel import ENDS
 
 
 def _width_note(setup: Setup, units: str) -> str:
@@ -43,6 +45,26 @@ def _runout_note(setup: Setup, units: str) -> str:
     return say("typed", "indicator", reading=reading) if setup.cutter.runout_mm else ""
 
 
+class OnSlider(TypedDict):
+    """What a control takes of the travel of its slider."""
+
+    low: Callable[[Setup], float]
+    high: Callable[[Setup], float]
+    logarithmic: bool
+    factor: float
+
+
+def on_slider(key: str, factor: float = 1.0) -> OnSlider:
+    """The ends of a figure's slider, in house units: ``factor`` of them in one unit of the document."""
+    low, high, logarithmic = ENDS[key]
+    return {
+        "low": lambda setup: factor * low(setup),
+        "high": lambda setup: factor * high(setup),
+        "logarithmic": logarithmic,
+        "factor": factor,
+    }
+
+
 def one_sided(setup: Setup) -> bool:
     """Whether the cut is climb or conventional."""
     return setup.cut.direction != "straddling"
@@ -55,17 +77,14 @@ def _diameter(setup: Setup) -> float:
 WIDTH = ControlSpec(
     "cut.radial_engagement_mm",
     "radial_width",
-    low=lambda s: 0.005 * s.cutter.diameter_mm,
-    high=lambda s: (0.995 if one_sided(s) else 1.0) * s.cutter.diameter_mm,
+    **on_slider("cut.radial_engagement_mm"),
     note=_width_note,
     share_of=_diameter,
 )
 FEED = ControlSpec(
     "cut.feed_per_tooth_mm",
     "feed_per_tooth",
-    low=lambda s: s.cutter.diameter_mm / 5000.0,
-    high=lambda s: s.cutter.diameter_mm / 20.0,
-    logarithmic=True,
+    **on_slider("cut.feed_per_tooth_mm"),
     note=_feed_note,
     brief=_feed_in_short,
     beside=ThinningLine,
@@ -73,21 +92,9 @@ FEED = ControlSpec(
 SPEED = ControlSpec(
     "cut.spindle_speed_rpm",
     "spindle_speed",
-    low=lambda s: 20.0,
-    high=lambda s: 60_000.0,
-    logarithmic=True,
+    **on_slider("cut.spindle_speed_rpm"),
     note=_speed_note,
 )
-
-
-def _reach(setup: Setup) -> float:
-    """Length that stands out of the holder (mm), or what would be usual where it is not given."""
-    return setup.cutter.stickout_mm or 4.0 * setup.cutter.diameter_mm
-
-
-def _flutes(setup: Setup) -> float:
-    """Longest depth of cut (mm) that the flutes allow."""
-    return setup.cutter.flute_length_mm or math.inf
 
 
 def _told_if_empty(key: str, words: str) -> Callable[[Setup, str], str]:
@@ -99,36 +106,17 @@ def _told_if_empty(key: str, words: str) -> Callable[[Setup, str], str]:
     return note
 
 
-def optional(
-    key: str, quantity: str, low: Callable[[Setup], float], high: Callable[[Setup], float], term: str, empty: str
-) -> ControlSpec:
+def optional(key: str, quantity: str, term: str, empty: str) -> ControlSpec:
     """A figure that may be left out; ``empty`` says what that means."""
     return ControlSpec(
         key,
         quantity,
-        low,
-        high,
-        logarithmic=True,
+        **on_slider(key),
         figures=2,
         name=glossary()[term].word,
         term=term,
         optional=True,
         note=_told_if_empty(key, empty),
-    )
-
-
-def _machine_figure(key: str, quantity: str, high: float, term: str) -> ControlSpec:
-    """A figure of the feed drive, not known unless given: 0 is a figure like any other."""
-    return ControlSpec(
-        key,
-        quantity,
-        lambda s: 0.0,
-        lambda s: high,
-        figures=2,
-        name=glossary()[term].word,
-        term=term,
-        optional=True,
-        note=_told_if_empty(key, "empty: not known"),
     )
 
 
@@ -149,8 +137,7 @@ def _with_skin(setup: Setup, thickness: float | None) -> Setup:
 SKIN = ControlSpec(
     "work.skin.thickness_mm",
     "length",
-    low=lambda s: 0.0,
-    high=lambda s: max(3.0, s.cut.radial_engagement_mm),
+    **on_slider("work.skin.thickness_mm"),
     figures=2,
     name=glossary()["skin"].word,
     term="skin",
@@ -163,29 +150,11 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
     (
         "Cutter",
         (
-            ControlSpec(
-                "cut.axial_engagement_mm",
-                "depth",
-                low=lambda s: 0.01 * s.cutter.diameter_mm,
-                high=lambda s: min(4.0 * s.cutter.diameter_mm, _flutes(s)),
-                logarithmic=True,
-            ),
-            ControlSpec(
-                "cutter.diameter_mm",
-                "diameter",
-                low=lambda s: 0.5,
-                high=lambda s: 200.0,
-                logarithmic=True,
-                write=with_diameter,
-            ),
-            ControlSpec("cutter.teeth", "teeth", low=lambda s: 1.0, high=lambda s: 24.0, whole=True),
-            ControlSpec("cutter.helix_deg", "helix", low=lambda s: 0.0, high=lambda s: 60.0, figures=2),
-            ControlSpec(
-                "cut.centre_offset_mm",
-                "offset",
-                low=lambda s: -(s.cutter.diameter_mm - s.cut.radial_engagement_mm) / 2.0 * 0.98,
-                high=lambda s: (s.cutter.diameter_mm - s.cut.radial_engagement_mm) / 2.0 * 0.98,
-            ),
+            ControlSpec("cut.axial_engagement_mm", "depth", **on_slider("cut.axial_engagement_mm")),
+            ControlSpec("cutter.diameter_mm", "diameter", **on_slider("cutter.diameter_mm"), write=with_diameter),
+            ControlSpec("cutter.teeth", "teeth", **on_slider("cutter.teeth"), whole=True),
+            ControlSpec("cutter.helix_deg", "helix", **on_slider("cutter.helix_deg"), figures=2),
+            ControlSpec("cut.centre_offset_mm", "offset", **on_slider("cut.centre_offset_mm")),
         ),
     ),
     (
@@ -194,33 +163,27 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
             ControlSpec(
                 "cutter.cutting_edge_angle_deg",
                 "cutting_edge_angle",
-                low=lambda s: 5.0,
-                high=lambda s: 90.0,
+                **on_slider("cutter.cutting_edge_angle_deg"),
                 figures=2,
             ),
             ControlSpec(
                 "cutter.edge_radius_mm",
                 "edge_radius",
-                low=lambda s: 0.0,
-                high=lambda s: 60.0,
-                factor=1000.0,
+                **on_slider("cutter.edge_radius_mm", 1000.0),
                 figures=2,
             ),
-            ControlSpec("cutter.radial_rake_deg", "rake", low=lambda s: -20.0, high=lambda s: 20.0, figures=2),
+            ControlSpec("cutter.radial_rake_deg", "rake", **on_slider("cutter.radial_rake_deg"), figures=2),
             ControlSpec(
                 "cutter.runout_mm",
                 "runout",
-                low=lambda s: 0.0,
-                high=lambda s: min(100.0, 400.0 * s.cutter.diameter_mm),
-                factor=1000.0,
+                **on_slider("cutter.runout_mm", 1000.0),
                 figures=2,
                 note=_runout_note,
             ),
             ControlSpec(
                 "cutter.runout_angle_deg",
                 "angle",
-                low=lambda s: 0.0,
-                high=lambda s: 360.0,
+                **on_slider("cutter.runout_angle_deg"),
                 name="Runout angle",
             ),
         ),
@@ -228,82 +191,24 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
     (
         "Holding",
         (
-            optional(
-                "cutter.stickout_mm",
-                "stickout",
-                lambda s: max(s.cutter.flute_length_mm or 0.0, s.cut.axial_engagement_mm, 0.5 * s.cutter.diameter_mm),
-                lambda s: max(15.0 * s.cutter.diameter_mm, _reach(s)),
-                "stickout",
-                "empty: the wall is not known",
-            ),
-            optional(
-                "cutter.flute_length_mm",
-                "stickout",
-                lambda s: min(s.cut.axial_engagement_mm, 0.99 * _reach(s)),
-                _reach,
-                "flute_length",
-                "empty: flutes all the way up",
-            ),
-            optional(
-                "cutter.shank_diameter_mm",
-                "diameter",
-                lambda s: 0.3 * s.cutter.diameter_mm,
-                lambda s: 3.0 * s.cutter.diameter_mm,
-                "shank_diameter",
-                "empty: as the cutter",
-            ),
-            optional(
-                "cutter.neck_diameter_mm",
-                "diameter",
-                lambda s: 0.3 * s.cutter.diameter_mm,
-                lambda s: s.cutter.diameter_mm,
-                "neck_diameter",
-                "empty: no neck",
-            ),
-            optional(
-                "cutter.neck_length_mm",
-                "stickout",
-                lambda s: 0.01 * _reach(s),
-                _reach,
-                "neck_length",
-                "empty: no neck",
-            ),
-            optional(
-                "cutter.holder_stiffness_n_mm",
-                "stiffness",
-                lambda s: 500.0,
-                lambda s: 500_000.0,
-                "holder_stiffness",
-                "empty: rigid holder",
-            ),
-            optional(
-                "cut.wall_tolerance_mm",
-                "deflection",
-                lambda s: 0.001,
-                lambda s: 1.0,
-                "wall_tolerance",
-                "empty: no limit drawn",
-            ),
+            optional("cutter.stickout_mm", "stickout", "stickout", "empty: the wall is not known"),
+            optional("cutter.flute_length_mm", "stickout", "flute_length", "empty: flutes all the way up"),
+            optional("cutter.shank_diameter_mm", "diameter", "shank_diameter", "empty: as the cutter"),
+            optional("cutter.neck_diameter_mm", "diameter", "neck_diameter", "empty: no neck"),
+            optional("cutter.neck_length_mm", "stickout", "neck_length", "empty: no neck"),
+            optional("cutter.holder_stiffness_n_mm", "stiffness", "holder_stiffness", "empty: rigid holder"),
+            optional("cut.wall_tolerance_mm", "deflection", "wall_tolerance", "empty: no limit drawn"),
         ),
     ),
     (
         "Machine",
         (
-            replace(
-                optional("machine.power_kw", "power", lambda s: 0.1, lambda s: 100.0, "spindle_power", ""),
-                note=_power_note,
-            ),
-            optional(
-                "machine.torque_nm",
-                "torque",
-                lambda s: 0.1,
-                lambda s: 2000.0,
-                "spindle_torque",
-                "empty: no limit",
-            ),
-            _machine_figure("machine.table_friction_n", "force", 2000.0, "table_friction"),
-            _machine_figure("machine.feed_preload_n", "force", 2000.0, "feed_preload"),
-            _machine_figure("machine.backlash_mm", "length", 1.0, "backlash"),
+            replace(optional("machine.power_kw", "power", "spindle_power", ""), note=_power_note),
+            optional("machine.torque_nm", "torque", "spindle_torque", "empty: no limit"),
+            # Of the feed drive 0 is a figure like any other.
+            optional("machine.table_friction_n", "force", "table_friction", "empty: not known"),
+            optional("machine.feed_preload_n", "force", "feed_preload", "empty: not known"),
+            optional("machine.backlash_mm", "length", "backlash", "empty: not known"),
         ),
     ),
 )

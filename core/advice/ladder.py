@@ -4,8 +4,9 @@ No score and no count.  The rungs are those of :mod:`core.setup.rungs`, in the o
 asks its checks (:mod:`.checks`) and answers with the first that has an answer.  The last is custom: climb, on a
 machine without lost motion (Kalpakjian and Schmid, Manufacturing engineering and technology, from memory).
 
-The same is asked in 64 fixed draws of what is known only roughly (:mod:`.draws`).  With fewer than 48 that agree the
-verdict is "either: too close to call".  What is not known is never safe: it stands as a condition in the headline.
+The same is asked in 64 fixed draws of what is known only roughly (:mod:`.draws`).  With fewer than 48 that agree, or
+where a figure that is moved a little on its slider would turn it (:mod:`.steadiness`), the verdict is "either: too
+close to call".  What is not known is never safe: it stands as a condition in the headline.
 A straddling cut has both halves and no choice of direction; its choice is the offset (:mod:`.offsets`).
 """
 
@@ -23,6 +24,7 @@ from ..setup.rungs import RUNGS
 from ..setup.setup import Advice, Setup
 from .checks import CHECKS_OF, Check, Way, check
 from .draws import DRAWS, ENOUGH, INPUTS, Worlds, as_told, drawn
+from .steadiness import turned_nearby
 
 Answer = Literal["climb", "conventional", "not clear", "not known"]
 Direction = Literal["climb", "conventional", "either"]
@@ -74,7 +76,8 @@ class Verdict:
 
     ``direction`` is either where it is too close to call; ``leaning`` is what the setup as it is told says, None
     where no rung that is asked has an answer.  ``rung`` decided, by ``by`` (a check, "" for custom).  ``stands_in``
-    draws of 64, None without draws.  ``settles`` names the uncertain input that divides the draws most.
+    draws of 64, None without draws.  ``settles`` names the uncertain input that divides the draws most; ``turned_by``
+    is the key of a figure that would turn the verdict if it were moved a little.
     """
 
     direction: Direction
@@ -85,6 +88,7 @@ class Verdict:
     conditions: tuple[Condition, ...]
     settles: str | None
     rungs: tuple[Rung, ...]
+    turned_by: str | None = None
 
     @property
     def number(self) -> int | None:
@@ -219,14 +223,31 @@ def _drawn(setup: Setup) -> Verdict | None:
     return _worked_out(setup, drawn())
 
 
+@lru_cache(maxsize=16)
+def _steady(setup: Setup) -> Verdict | None:
+    found = _drawn(setup)
+    if found is None or found.direction == "either":
+        return found
+    by = turned_nearby(setup)
+    return found if by is None else replace(found, direction="either", turned_by=by)
+
+
 def nominal_verdict(setup: Setup) -> Verdict | None:
     """What the ladder says if everything is as the setup tells; None for a straddling cut.  Fit for a drag."""
     return _told(_kept_by(setup))
 
 
-def verdict(setup: Setup) -> Verdict | None:
-    """What the ladder says, with the draws; None for a straddling cut."""
+def verdict_of_draws(setup: Setup) -> Verdict | None:
+    """What the ladder says, with the draws alone; None for a straddling cut.
+
+    What :func:`verdict` says until it has looked at what is near: soon enough for a hand that still moves.
+    """
     return _drawn(_kept_by(setup))
+
+
+def verdict(setup: Setup) -> Verdict | None:
+    """What the ladder says, with the draws and with what is near; None for a straddling cut."""
+    return _steady(_kept_by(setup))
 
 
 def usual_ladder(setup: Setup) -> Setup:
@@ -234,4 +255,4 @@ def usual_ladder(setup: Setup) -> Setup:
     return replace(setup, advice=Advice())
 
 
-__all__ = ["DRAWS", "Condition", "Rung", "Verdict", "nominal_verdict", "usual_ladder", "verdict"]
+__all__ = ["DRAWS", "Condition", "Rung", "Verdict", "nominal_verdict", "usual_ladder", "verdict", "verdict_of_draws"]

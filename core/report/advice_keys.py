@@ -42,7 +42,7 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
     found = verdict(setup)
     if found is None:
         here = at_offsets(setup.cut.centre_offset_mm, setup)
-        nothing = dict.fromkeys(("direction", "condition", "rung", "stands_in", "draws", "settles"))
+        nothing = dict.fromkeys(("direction", "condition", "rung", "stands_in", "draws", "settles", "turned_by"))
         offset = {
             "exit_deg": here.exit_deg[0],
             "h_exit_mm": here.h_exit[0],
@@ -83,6 +83,7 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
                 for turn in turns(setup)
             ],
             "settles": None if found.settles is None else say("settles", found.settles),
+            "turned_by": found.turned_by,
             "caution": say("decision", "cautions"),
             "rungs": [
                 {

@@ -31,8 +31,17 @@ TERM_OF = {
     "cut.feed_per_tooth_mm": ("feed_per_tooth", "feed_per_tooth"),
     "cut.axial_engagement_mm": ("depth", "depth"),
     "cut.spindle_speed_rpm": ("spindle_speed", "spindle_speed"),
+    "cutter.diameter_mm": ("diameter", "diameter"),
+    "cutter.helix_deg": ("helix", "helix"),
+    "cutter.cutting_edge_angle_deg": ("cutting_edge_angle", "cutting_edge_angle"),
+    "cutter.runout_mm": ("runout", "deflection"),
+    "cutter.flute_length_mm": ("flute_length", "stickout"),
+    "cutter.shank_diameter_mm": ("shank_diameter", "diameter"),
+    "cutter.neck_diameter_mm": ("neck_diameter", "diameter"),
+    "cutter.neck_length_mm": ("neck_length", "stickout"),
+    "cutter.holder_stiffness_n_mm": ("holder_stiffness", "stiffness"),
 }
-"""The glossary's term and the quantity of each input that may turn the verdict."""
+"""The glossary's term and the quantity of each figure that may turn the verdict."""
 
 
 def way_word(way: str) -> str:
@@ -100,6 +109,14 @@ def _rung_words(found: Verdict) -> str:
     return say("decision", "edge_hint" if found.by == "exit" else found.rung or "custom")
 
 
+def _settled_by(found: Verdict) -> list[str]:
+    """What would settle a verdict that is too close to call."""
+    if found.turned_by is not None:
+        term, _ = TERM_OF[found.turned_by]
+        return [say("decision", "turned_by", name=glossary()[term].word.lower())]
+    return [] if found.settles is None else [say("decision", "settles", input=say("settles", found.settles))]
+
+
 def verdict_words(found: Verdict, setup: Setup) -> str:
     """The headline: direction, condition, the rung that decided, in how many draws it stands."""
     condition = condition_words(found.conditions)
@@ -108,8 +125,7 @@ def verdict_words(found: Verdict, setup: Setup) -> str:
     elif found.close:
         named = {"way": found.leaning, "n": found.stands_in, "all": DRAWS, "condition": condition}
         told = [say("decision", "close" if condition is None else "close_if", **named)]
-        if found.settles is not None:
-            told.append(say("decision", "settles", input=say("settles", found.settles)))
+        told += _settled_by(found)
     else:
         told = [
             say(
@@ -147,8 +163,7 @@ def brief_words(setup: Setup) -> str:
     if found.leaning is None:
         return say("decision", "nothing")
     if found.close:
-        input = say("decision", "settles", input=say("settles", found.settles)) if found.settles else ""
-        told = say("decision", "not_as_set_close", settles=input).strip()
+        told = " ".join([say("decision", "not_as_set_close"), *_settled_by(found)])
         if condition is not None and setup.cut.direction == found.leaning:
             told = say("decision", "as_set_if", condition=condition, why=told)
         return told

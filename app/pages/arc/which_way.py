@@ -26,6 +26,7 @@ from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text,
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
 from core.advice.checks import CHECKS_OF
+from core.advice.ladder import verdict
 from core.advice.turning import Turn, inputs, turn_of
 from core.advice.which_way import REASONS, rung_of
 from core.base.words import say
@@ -39,8 +40,11 @@ QUIET_MS = 60
 
 
 def turns_one_by_one(setup: Setup) -> Iterator[tuple[Turn, ...]]:
-    """What would turn the verdict, more of it with every value."""
+    """What would turn the verdict, more of it with every value; first, whether what is near does."""
     found: tuple[Turn, ...] = ()
+    # Kept by what it depends on: the panel asks again once this is here.
+    verdict(setup)
+    yield found
     for key in inputs(setup):
         turn = turn_of(setup, key)
         if turn is not None:
@@ -152,6 +156,7 @@ class WhichWay(QWidget):
         self.jobs.done.connect(self._turns_done)
         self._turns: tuple[Turn, ...] = ()
         self._turns_of: Setup | None = None
+        self._looked_at: Setup | None = None
         self._looking = False
         self._later = once_after(self, QUIET_MS, self.refresh)
         self._held: tuple[QWidget, int] | None = None
@@ -180,29 +185,15 @@ class WhichWay(QWidget):
         view, before = self._view, self.window().focusWidget()
         held = before is not None and self.isAncestorOf(before)
         setup = view.results.setup
-        scene = which_way_scene(setup, view.units)
-        asked = self._view.shown.verdict or not scene.rows
-        if (scene, asked) != (self.scene, self._answered):
-            self.scene, self._answered = scene, asked
-            self.decision.setText(scene.decision if asked else "")
-            self.decision.setVisible(asked)
-            self.ask.setVisible(not asked)
-            self.ask_button.setVisible(not asked)
-            self.caution.setText(scene.caution)
-            self.heads.setVisible(bool(scene.rows))
-            if scene.rungs:
-                self._place(tuple(rung.id for rung in scene.rungs))
-            for i, rung in enumerate(scene.rungs):
-                told = rung if asked else replace(rung, answer="", decides=False)
-                self.rungs[rung.id].show_row(told, first=i == 0)
-            for row in scene.rows:
-                self.lines[row.id].show_row(row if asked else replace(row, vote="", mark="", better=""))
+        self._show_scene(which_way_scene(setup, view.units, looked=setup == self._looked_at))
         bench = self._workbench
         life = life_words(setup, bench.opened, bench.materials, view.units)
         self.life.setText(life)
         self.life.setVisible(bool(life))
+        scene = self.scene
+        assert scene is not None
         self.all_again.setVisible(not scene.as_usual and bool(scene.rows))
-        if asked and setup != self._turns_of:
+        if self._answered and setup != self._turns_of:
             self.jobs.drop()
             self._turns, self._turns_of, self._looking = (), setup, bool(scene.rows)
             if scene.rows:
@@ -212,6 +203,26 @@ class WhichWay(QWidget):
         if held and before is not None and not before.isVisible():
             self._hold_focus()
         self._stay_put()
+
+    def _show_scene(self, scene: WhichWayScene) -> None:
+        """The verdict, the rungs and their reasons; the answers where they are asked for."""
+        asked = self._view.shown.verdict or not scene.rows
+        if (scene, asked) == (self.scene, self._answered):
+            return
+        self.scene, self._answered = scene, asked
+        self.decision.setText(scene.decision if asked else "")
+        self.decision.setVisible(asked)
+        self.ask.setVisible(not asked)
+        self.ask_button.setVisible(not asked)
+        self.caution.setText(scene.caution)
+        self.heads.setVisible(bool(scene.rows))
+        if scene.rungs:
+            self._place(tuple(rung.id for rung in scene.rungs))
+        for i, rung in enumerate(scene.rungs):
+            told = rung if asked else replace(rung, answer="", decides=False)
+            self.rungs[rung.id].show_row(told, first=i == 0)
+        for row in scene.rows:
+            self.lines[row.id].show_row(row if asked else replace(row, vote="", mark="", better=""))
 
     def _place(self, order: tuple[str, ...]) -> None:
         """Rungs in their order, the reasons of each below it; under every row there is one for "why?"."""
@@ -268,6 +279,10 @@ class WhichWay(QWidget):
             self.jobs.ask(lambda: turns_one_by_one(setup))
 
     def _turns_came(self, found: tuple[Turn, ...]) -> None:
+        setup = self._turns_of
+        if setup is not None and setup != self._looked_at and setup == self._view.results.setup:
+            self._looked_at = setup
+            self._show_scene(which_way_scene(setup, self._view.units))
         self._turns = found
         self._tell_turns()
 

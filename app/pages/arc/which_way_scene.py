@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from app.pages.arc.arc_state import ArcState
 from core.advice.checks import CHECKS_OF
-from core.advice.ladder import Rung, Verdict, verdict
+from core.advice.ladder import Rung, Verdict, verdict, verdict_of_draws
 from core.advice.tool_life import life_ratio
 from core.advice.turning import Turn
 from core.advice.which_way import Reason, reasons
@@ -154,9 +154,9 @@ def turns_text(found: Iterable[Turn], units: Units, looking: bool) -> str:
     return "\n".join([say("turn", "head") + ":", *lines])
 
 
-def which_way_scene(setup: Setup, units: Units) -> WhichWayScene:
-    """The panel of a setup."""
-    found, caution = verdict(setup), say("decision", "cautions")
+def which_way_scene(setup: Setup, units: Units, looked: bool = True) -> WhichWayScene:
+    """The panel of a setup; ``looked``: also at what is near, which takes longer than a hand waits."""
+    found, caution = verdict(setup) if looked else verdict_of_draws(setup), say("decision", "cautions")
     if found is None:
         return WhichWayScene(offset_words(setup, units), caution, "", (), ())
     return WhichWayScene(

@@ -19,7 +19,9 @@ from core.advice.draws import DRAWS, ENOUGH, INPUTS, Worlds, as_told, drawn, poi
 from core.advice.force_draws import greatest_pull, wall_sizes
 from core.advice.ladder import Verdict, nominal_verdict, verdict
 from core.advice.stability import stability
+from core.advice.steadiness import LOOKED_AT, turned_nearby
 from core.advice.turning import told_way, turns, value_of, with_value
+from core.base.errors import ChiparcError
 from core.chatter.both_ways import holding, limit_of
 from core.documents.materials import catalogue, resolved
 from core.documents.setup_examples import EXAMPLES, example
@@ -27,6 +29,8 @@ from core.effects.wall_depth import wall_profile_over_depth
 from core.force.force_turn import force_turn
 from core.setup.rungs import RUNGS
 from core.setup.setup import Advice, Cut, Cutter, LinearEdge, Machine, Setup, Skin, Thermal, Work
+from core.setup.setup_limits import check_setup
+from core.setup.travel import travel
 from tests.core.chatter.cuts import setup_of
 from tests.strategies import shop_setups
 
@@ -280,30 +284,72 @@ def test_ordinary_cuts_on_a_tight_machine_are_nearly_all_climbed() -> None:
     assert against <= 0.05 * ORDINARY
 
 
+def moved(setup: Setup, key: str, share: float) -> Setup | None:
+    """The setup with one figure at a share of its slider's travel; None where that is not legal."""
+    try:
+        changed = setup.with_keys({key: travel(setup, key).value_at(share)})
+        check_setup(changed)
+    except ChiparcError:
+        return None
+    return changed
+
+
+def changes_near_turnings(setup: Setup, key: str) -> list[list[float]]:
+    """Where the verdict changes, by shares of the slider's travel, about each place at which it turns as told."""
+    places = np.linspace(0.0, 1.0, 31)
+    ways = [None if there is None else told_way(there) for there in (moved(setup, key, float(s)) for s in places)]
+    found = []
+    for i in range(30):
+        if None in ways[i : i + 2] or ways[i] == ways[i + 1]:
+            continue
+        near = [float(s) for s in np.arange(places[i] - 0.06, places[i + 1] + 0.06, 0.01) if 0.0 <= s <= 1.0]
+        seen = [(s, said(there).direction) for s in near if (there := moved(setup, key, s)) is not None]
+        found.append([s for (_, one), (s, other) in itertools.pairwise(seen) if one != other])
+    return found
+
+
 @pytest.mark.parametrize(
-    ("key", "low", "high"),
+    ("id", "key"),
     [
-        ("cut.radial_engagement_mm", 0.02, 0.98),
-        ("cut.feed_per_tooth_mm", 0.001, 0.02),
-        ("cutter.stickout_mm", 2.0, 8.0),
+        ("boss", "cut.wall_tolerance_mm"),
+        ("finishing-aluminium", "cut.feed_per_tooth_mm"),
+        ("long-reach", "cut.axial_engagement_mm"),
+        ("long-reach", "cut.wall_tolerance_mm"),
+        ("pocket-wall-titanium", "cut.feed_per_tooth_mm"),
+        ("pocket-wall-titanium", "cut.wall_tolerance_mm"),
+        ("slack-table", "cut.axial_engagement_mm"),
+        ("slack-table", "machine.table_friction_n"),
     ],
 )
-def test_along_a_slider_the_verdict_never_turns_twice_within_a_twentieth(key: str, low: float, high: float) -> None:
-    chance = random.Random(7)
-    for i in range(4):
-        setup = ordinary(chance)
-        if i % 2:
-            setup = setup.with_keys({"machine.backlash_mm": 0.1})
-        d, last, turned = setup.cutter.diameter_mm, None, []
-        for step in range(45):
-            value = d * (low + (high - low) * step / 44)
-            if key == "cutter.stickout_mm" and value < setup.cut.axial_engagement_mm:
-                continue
-            way = said(setup.with_keys({key: value})).direction
-            if way != "either" and way != last:
-                turned.append(step / 44)
-                last = way
-        assert all(b - a > 0.05 for a, b in itertools.pairwise(turned[1:])), (setup, turned)
+def test_along_a_slider_the_verdict_never_changes_twice_within_a_twentieth(id: str, key: str) -> None:
+    """Either between two directions is a verdict, too: it stands over a twentieth, as each of them does."""
+    found = changes_near_turnings(cut(id), key)
+    assert found and any(found)
+    for changed in found:
+        # Each change lies within the step before its place.
+        assert all(b - a >= 0.05 - 0.01 - 1e-9 for a, b in itertools.pairwise(changed)), changed
+
+
+def test_a_figure_a_little_off_that_would_turn_it_makes_it_too_close_to_call() -> None:
+    slack = cut("slack-table")
+    turn = next(turn for turn in turns(slack.facing("climb")) if turn.key == "machine.table_friction_n")
+    for off, near in ((30.0, True), (70.0, False)):
+        there = slack.with_keys({"machine.table_friction_n": turn.value - off})
+        assert told_way(there) == "conventional"
+        assert (turned_nearby(there) == "machine.table_friction_n") is near
+    assert said(slack.with_keys({"machine.table_friction_n": turn.value - 30.0})).direction == "either"
+    # Far from every turning nothing is in the way.
+    assert turned_nearby(slack) is None and said(slack).turned_by is None
+
+
+def test_a_threshold_at_the_very_start_of_a_slider_is_crossed_once() -> None:
+    """A tight machine is not called loose because its lost motion might be a fortieth of a millimetre."""
+    for setup in (cut("slack-table"), tight(cut("flame-cut-plate"))):
+        for key in ("machine.backlash_mm", "work.skin.thickness_mm"):
+            values = [0.0, *np.geomspace(0.002, 0.2, 16).tolist()]
+            told = [said(with_value(setup, key, value)).direction for value in values]
+            assert sum(one != other for one, other in itertools.pairwise(told)) <= 1
+    assert "machine.backlash_mm" not in LOOKED_AT
 
 
 def test_the_share_of_draws_changes_gradually() -> None:
@@ -366,7 +412,8 @@ def test_every_one_sided_cut_has_a_verdict(setup: Setup) -> None:
     assert (found is None) is (setup.cut.direction == "straddling")
     if found is not None:
         assert found.leaning in ("climb", "conventional") and 0 <= (found.stands_in or 0) <= DRAWS
-        assert found.direction == ("either" if (found.stands_in or 0) < ENOUGH else found.leaning)
+        either = (found.stands_in or 0) < ENOUGH or found.turned_by is not None
+        assert found.direction == ("either" if either else found.leaning)
         assert drawn().places.shape == (DRAWS + 1, len(INPUTS))
 
 

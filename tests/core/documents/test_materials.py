@@ -364,7 +364,7 @@ def test_what_else_an_entry_may_tell() -> None:
     assert entry.solidus_c is not None and entry.solidus_c.spread == (1410.0, 1440.0)
     assert entry.edge_radius_mm is not None and entry.edge_radius_mm.value == 0.02
     assert entry.tested_h_mm is not None and (entry.tested_h_mm.low, entry.tested_h_mm.high) == (0.05, 0.4)
-    assert entry.power_law == PowerLaw(2000.0, 0.2, 0.5) and entry.force_block == "power_law"
+    assert entry.power_law == PowerLaw(2000.0, 0.2, 0.5, edge_radius_mm=0.02) and entry.force_block == "power_law"
     bare = read_materials(OWN, "own.toml").materials[0]
     assert bare.work_hardens is None and bare.thermal_law is None and bare.condition == ""
     assert bare.solidus_c is bare.edge_radius_mm is bare.tested_h_mm is None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -23,6 +24,11 @@ from core.setup.setup import LinearEdge, PowerLaw, Setup, Work
 A = example("boss").setup()
 
 
+def scaled(law: LinearEdge, names: tuple[str, ...], factor: float) -> dict[str, Any]:
+    """Some coefficients of a law, each by a factor."""
+    return {name: factor * getattr(law, name) for name in names}
+
+
 def plain_text(setup: Setup) -> str:
     """The text report on one line: it is wrapped at 80 columns."""
     return " ".join(text_report(setup).split())
@@ -34,6 +40,7 @@ def test_the_range_is_that_of_each_input_moved_by_hand(law: LinearEdge | PowerLa
     setup = replace(A, work=Work(force=law))
     found, told = force_range(setup), force_turn(setup)
     assert found is not None and told is not None
+    pairs: list[list[LinearEdge | PowerLaw]]
     if isinstance(law, PowerLaw):
         pairs = [
             [replace(law, kc11_n_mm2=law.kc11_n_mm2 * f) for f in (0.85, 1.15)],
@@ -41,7 +48,7 @@ def test_the_range_is_that_of_each_input_moved_by_hand(law: LinearEdge | PowerLa
         ]
     else:
         pairs = [
-            [replace(law, **{name: getattr(law, name) * f for name in names}) for f in (0.85, 1.15)]
+            [replace(law, **scaled(law, names, f)) for f in (0.85, 1.15)]
             for names in (("ktc", "kte"), ("krc", "kre"), ("kac", "kae"))
         ]
     turns = [[force_turn(replace(setup, work=Work(force=each))) for each in pair] for pair in pairs]
@@ -78,10 +85,10 @@ def test_the_catalogue_is_asked_where_it_prints_a_range() -> None:
     force = report(setup)["force"]
     assert force["model"] == "power-law" and force["spread_from"] == "catalogue" and "S235JR" in force["source"]
     # The power is that of constant and exponent, and of the edge that was measured.
-    low = [
-        force_turn(replace(setup, work=replace(setup.work, force=replace(setup.work.force, **moved))))
-        for moved in ({"kc11_n_mm2": 1691.0, "mc": spread.low.mc}, {"edge_radius_mm": 0.04})
-    ]
+    law = setup.work.force
+    assert isinstance(law, PowerLaw)
+    lower = (replace(law, kc11_n_mm2=1691.0, mc=spread.low.mc), replace(law, edge_radius_mm=0.04))
+    low = [force_turn(replace(setup, work=replace(setup.work, force=each))) for each in lower]
     sharper = force_turn(setup.with_keys({"cutter.edge_radius_mm": 0.7 * 0.006}))
     fallen = [force["power_kw"] - turn.power_kw for turn in (*low, sharper) if turn is not None]
     assert len(fallen) == 3 and min(fallen) > 0.0
