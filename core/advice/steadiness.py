@@ -6,13 +6,14 @@ a movement that a hand hardly notices, and the figure of a cut is seldom known o
 
 So along a slider a direction is told over at least a twentieth of the travel, and "either" between two directions as
 well.  Where two figures narrow a stretch from different sides a shorter one may be left.  Not moved are diameter and
-teeth: another cutter is no small movement.  Lost motion and skin have their threshold at the very beginning of their
-travel, far under what a slider can be set to: across it the verdict turns once, and stays.  Asked as the setup tells,
-without draws.
+teeth: another cutter is no small movement.  Where chatter decides nothing is looked at.  Lost motion and skin have
+their threshold at the very beginning of their travel, far under what a slider can be set to: across it the verdict
+turns once, and stays.  Asked as the setup tells, without draws.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from ..base.errors import ChiparcError
@@ -96,9 +97,12 @@ class _Along:
 @lru_cache(maxsize=64)
 def turned_nearby(setup: Setup) -> str | None:
     """The key of a figure that would turn the verdict if it were moved a little on its slider; None if none would."""
-    setup = setup.facing("climb")
-    now = told_way(setup)
-    if now is None or setup.cut.direction == "straddling":
+    if setup.cut.direction == "straddling":
+        return None
+    now = told_way(setup.facing("climb"))
+    # Lobes of stability lie closer than any slider is set, and take long to find: the draws tell of them.
+    setup = replace(setup.facing("climb"), dynamics=())
+    if now is None or told_way(setup) != now:
         return None
     for key in LOOKED_AT:
         value = setup.value(key)

@@ -79,8 +79,8 @@ def known_spread(work: Work) -> CoefficientSpread | None:
     if law is None:
         return None
     assumed = assumed_spread(law)
-    # Without a material's name the coefficients are the person's own, whatever they were taken from.
-    printed = () if facts is None or work.material is None else facts.spread
+    # Without the material's name, or with other figures, the coefficients are the person's own.
+    printed = () if facts is None or work.material is None or not facts.gives(law) else facts.spread
     known = {name: (low, high) for name, low, high in printed if getattr(law, name, None) is not None}
     if not known:
         return assumed

@@ -283,6 +283,9 @@ class WhichWay(QWidget):
         if setup is not None and setup != self._looked_at and setup == self._view.results.setup:
             self._looked_at = setup
             self._show_scene(which_way_scene(setup, self._view.units))
+            layout = self.layout()
+            if layout is not None:
+                layout.activate()
         self._turns = found
         self._tell_turns()
 
