@@ -23,6 +23,9 @@ from core.documents.setup_examples import EXAMPLES
 from core.setup.setup import Setup
 from core.setup.show import EVERYTHING
 
+TYPE_SIZES = ("light", "projector")
+"""A theme of each size of type: dark is light in other colours (``tests/app/kit/test_looks.py``)."""
+
 
 class ArcWindow(MainWindow):
     """The window, with its Arc page at hand."""
@@ -84,11 +87,11 @@ def at_rest(window: MainWindow) -> None:
 
     What stays in sight for seconds, and the copy for a crash, are not waited for.
     """
-    for _ in range(3000):
+    for _ in range(4000):
         timers = (*window.findChildren(QTimer), *window.workbench.findChildren(QTimer))
         if not any(t.isActive() and t.isSingleShot() and t.interval() <= 1000 for t in timers):
             return settle()
-        QTest.qWait(10)
+        QTest.qWait(25)
     raise AssertionError("the window does not come to rest")
 
 
