@@ -13,6 +13,9 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 
+ODD = "a, b; \"c\" 'd' \\e"
+"""A name that shells, lists and paths take apart."""
+
 COMMANDS = """\
 def main(arguments):
     import tinypin
@@ -81,6 +84,7 @@ class Checkout:
 
     def pin(self, version: str) -> None:
         """Let it ask for that version."""
+        self.pinned = version
         (self.root / "pyproject.toml").write_text(
             f'[project]\nname = "x"\ndependencies = ["tinypin=={version}"]\n'
             '[project.optional-dependencies]\ntests = ["tinyextra==2.0"]\n'
@@ -102,7 +106,7 @@ class Checkout:
             env=self.env | (env or {}) | more,
             capture_output=True,
             text=True,
-            timeout=240,
+            timeout=600,
         )
 
     def start_tests(self) -> subprocess.CompletedProcess[str]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import io
 import json
 import os
+import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -19,14 +19,13 @@ from tests.launch.checkout import ROOT, STRANGE, Checkout
 
 
 @pytest.fixture(scope="module")
-def checkout(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Checkout]:
-    """Its environment has nothing in it but pip, taken from no index: the stamp is made by hand for other pins."""
+def checkout(tmp_path_factory: pytest.TempPathFactory, made_once: Checkout) -> Checkout:
+    """Its environment is a copy of another one, with nothing of ours in it, and a stamp for other pins."""
     made = Checkout(tmp_path_factory.mktemp("failures"))
-    folder = str(made.venv)
-    base = made.command()[0]
-    subprocess.run([base, "-I", "-m", "venv", folder], check=True, env=STRANGE)
+    leave = shutil.ignore_patterns("tiny*", "ready-*")
+    shutil.copytree(made_once.venv, made.venv, symlinks=True, ignore=leave)
     (made.venv / "ready-app").write_text(json.dumps({"state": "of other pins", "libraries": {}}))
-    yield made
+    return made
 
 
 @pytest.mark.parametrize(
@@ -168,7 +167,7 @@ def offered(tmp_path: Path, answer: str | None, **env: str) -> tuple[str, str, l
     variables = STRANGE | {"PATH": f"{tmp_path}{os.pathsep}{os.environ['PATH']}"} | env
     if answer is None:
         done = subprocess.run(
-            command, cwd=ROOT, env=variables, stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=60
+            command, cwd=ROOT, env=variables, stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=600
         )
         out, err = done.stdout, done.stderr
     else:
@@ -178,7 +177,7 @@ def offered(tmp_path: Path, answer: str | None, **env: str) -> tuple[str, str, l
         )
         os.close(theirs)
         os.write(ours, answer.encode() + b"\n")
-        out, _ = process.communicate(timeout=60)
+        out, _ = process.communicate(timeout=600)
         err = os.read(ours, 100_000).decode()
         os.close(ours)
     called = tmp_path / "called"

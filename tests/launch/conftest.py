@@ -1,0 +1,50 @@
+"""One environment for the tests of the launcher: each making costs seconds."""
+
+from __future__ import annotations
+
+import subprocess
+
+import pytest
+
+from tests.launch.checkout import ODD, Checkout
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What uses the one environment runs in one worker: another one would make its own."""
+    for item in items:
+        if "made_once" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.xdist_group("environment"))
+
+
+def pair_of_starts(checkout: Checkout) -> list[subprocess.Popen[str]]:
+    """Two starts in the same instant."""
+    return [
+        subprocess.Popen(
+            checkout.command("one", "two words"),
+            cwd=checkout.elsewhere,
+            env=checkout.env,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        for _ in range(2)
+    ]
+
+
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Checkout:
+    """Under a name full of odd signs, by two starts at once, one of which makes it while the other waits."""
+    made = Checkout(tmp_path_factory.mktemp("launch"), ODD)
+    pair = pair_of_starts(made)
+    said = [p.communicate(timeout=600) for p in pair]
+    assert [p.returncode for p in pair] == [5, 5], said
+    assert [out for out, _ in said] == ["answer 1.0 ['report', 'one', 'two words']\n"] * 2
+    assert sum("making its environment in .venv" in err and "tinypin" in err for _, err in said) == 1
+    return made
+
+
+@pytest.fixture
+def checkout(made_once: Checkout) -> Checkout:
+    """Whole, whatever the test before has done to it."""
+    assert made_once.start().returncode == 5
+    return made_once
