@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
@@ -27,6 +29,9 @@ SAME = 2e-3
 
 GAP = 14.0
 """Pixels between the note and the words."""
+
+ROOM = 6.0
+"""Pixels to the left of the words that their ring of focus and their letters may reach over."""
 
 
 class ThinningLine(QAbstractButton):
@@ -113,9 +118,11 @@ class ThinningLine(QAbstractButton):
         else:
             texts = (say("thinning", "none", **told), say("thinning", "none_short", **told))
         if texts != self._texts:
-            self._texts = texts
+            # The note to the left of both stays as it is.
+            before, self._texts = self._left(), texts
             self.setAccessibleName(texts[0])
-            self.update()
+            left = math.floor(min(before, self._left()) - ROOM)
+            self.update(left, 0, self.width() - left, self.height())
         if self.isEnabled() != offered:
             self.setEnabled(offered)
             self.setCursor(Qt.CursorShape.PointingHandCursor if offered else Qt.CursorShape.ArrowCursor)

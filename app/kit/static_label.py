@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
-from app.kit.label_layout import wrapped
+from app.kit.label_layout import text_size, wrapped
 
 
 class StaticLabel(QLabel):
@@ -45,10 +45,13 @@ class StaticLabel(QLabel):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The text in the style sheet's font and colour, line by line, in the middle of the height."""
+        metrics, lines, asked = self.fontMetrics(), self.lines(), event.rect().left()
+        if asked > 0 and all(text_size(self.font(), line).width() < asked for line in lines):
+            # What lies over the rest of it has changed.
+            return
         painter = QPainter(self)
         painter.setFont(self.font())
         painter.setPen(self.palette().color(self.foregroundRole()))
-        metrics, lines = self.fontMetrics(), self.lines()
         top = 0.5 * (self.height() - len(lines) * metrics.lineSpacing())
         for i, line in enumerate(lines):
             painter.drawText(QPointF(0.0, top + i * metrics.lineSpacing() + metrics.ascent()), line)

@@ -45,7 +45,11 @@ def paint_work_way(
     font, text = look.font("small", bold=True), say("moves", "work_word")
     words = text_size(font, text)
     size = QSizeF(max(words.width(), 16.0) + 6.0, words.height() + LENGTH + 4.0)
-    rect = layout.place(size, _spots(scene, frame), partial(_on_work, scene, frame, size))
+    rect = _last_place(scene, frame, size, layout)
+    if rect is None:
+        rect = layout.place(size, _spots(scene, frame), partial(_on_work, scene, frame, size))
+        if rect is not None:
+            layout.memory["work"] = rect.topLeft()
     layout.named["work"] = rect or QRectF()
     if rect is None:
         return None
@@ -65,6 +69,17 @@ def paint_work_way(
     painter.setBrush(look.color(color))
     painter.drawPolygon(QPolygonF([tip, QPointF(x - 6.0, tip.y() - 12.0), QPointF(x + 6.0, tip.y() - 12.0)]))
     return rect
+
+
+def _last_place(scene: PlanScene, frame: PlanFrame, size: QSizeF, layout: LabelLayout) -> QRectF | None:
+    """Where the arrow was last, as long as work is there: it holds still while a figure is dragged."""
+    last = layout.memory.get("work")
+    if not isinstance(last, QPointF):
+        return None
+    rect = QRectF(last, size)
+    if not layout.free(rect) or not _on_work(scene, frame, size, np.array([last.x()]), np.array([last.y()])).all():
+        return None
+    return layout.take(rect)
 
 
 def _spots(scene: PlanScene, frame: PlanFrame) -> Array:
