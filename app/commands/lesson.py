@@ -1,16 +1,19 @@
-"""``python3 app lesson``: the lessons that there are, the check of a lesson document, worksheets with their key."""
+"""``python3 app lesson``: lessons, worksheets with their key, a page that compares, the motion to take away."""
 
 from __future__ import annotations
 
 import argparse
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.commands.picture import least_size, size_of
 from app.commands.report import Arguments, catalogue_with, known_setup
 from core.base.errors import ChiparcError
+from core.base.safe_write import write_text
 from core.base.words import say
 
 if TYPE_CHECKING:
@@ -31,9 +34,21 @@ def parser() -> argparse.ArgumentParser:
     sheet.add_argument("--seed", default="1", help="varies the numbers: a number or a name (1)")
     sheet.add_argument("--out", required=True, metavar="SHEET.pdf")
     sheet.add_argument("--key", metavar="KEY.pdf", help="the answers with their working")
-    for part in (sheet,):
+    compare = parts.add_parser("compare", help="climb and conventional of a cut on one page, as PDF")
+    compare.add_argument("file", metavar="SETUP.toml")
+    compare.add_argument("--out", required=True, metavar="PAGE.pdf")
+    motion = parts.add_parser("motion", help="the motion of a tooth: a page for a browser, or a film")
+    motion.add_argument("file", metavar="SETUP.toml")
+    motion.add_argument(
+        "--out", required=True, metavar="NAME", help=".html needs nothing; .gif, .mp4 and .webm need ffmpeg"
+    )
+    motion.add_argument("--size", default="1280x800", help="of a film, width x height in pixels (1280x800)")
+    motion.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light", help="of a film")
+    motion.add_argument("--pair", action="store_true", help="both directions side by side in the film")
+    for part in (sheet, compare, motion):
         part.add_argument("--units", choices=("metric", "inch"), default="metric")
-        part.add_argument("--paper", choices=("A4", "Letter"), default="A4")
+        if part is not motion:
+            part.add_argument("--paper", choices=("A4", "Letter"), default="A4")
         part.add_argument("--materials", metavar="FILE", help="a file of your own materials")
     return made
 
@@ -95,22 +110,73 @@ def _worksheet(asked: argparse.Namespace) -> None:
     out = _pdf(asked.out, "--out")
     key = _pdf(asked.key, "--key") if asked.key else None
     sheet = sheet_of(asked.file, asked.seed, asked.units, catalogue_with(asked.materials))
-    # The offscreen platform paints without any display.
+    with _painting():
+        from app.pages.lesson.sheet_pdf import save_sheet
+
+        save_sheet(sheet, out, paper=asked.paper, key=False)
+        if key is not None:
+            save_sheet(sheet, key, paper=asked.paper, key=True, where="--key")
+
+
+@contextmanager
+def _painting() -> Iterator[None]:
+    """An application that paints without any display."""
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from PySide6.QtWidgets import QApplication
 
     from app.kit.fonts import load_fonts
-    from app.pages.lesson.sheet_pdf import save_sheet
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
-    save_sheet(sheet, out, paper=asked.paper, key=False)
-    if key is not None:
-        save_sheet(sheet, key, paper=asked.paper, key=True, where="--key")
+    yield
     del application
 
 
-PARTS: dict[str, Callable[[argparse.Namespace], None]] = {"list": _list, "check": _check, "worksheet": _worksheet}
+def _compare(asked: argparse.Namespace) -> None:
+    out, known = _pdf(asked.out, "--out"), catalogue_with(asked.materials)
+    setup = known_setup(asked.file, known)
+    with _painting():
+        from app.pages.lesson.comparison_sheet import save_comparison
+
+        save_comparison(setup, out, asked.units, paper=asked.paper, known=known)
+
+
+def _motion(asked: argparse.Namespace) -> None:
+    out, known = Path(asked.out), catalogue_with(asked.materials)
+    size = size_of(asked.size, least_size(asked.theme, asked.pair, 0, 2))
+    films = (".gif", ".mp4", ".webm")
+    if out.suffix.lower() not in (".html", *films):
+        raise ChiparcError("--out", f'found the ending "{out.suffix}"', ", ".join((".html", *films)))
+    setup = known_setup(asked.file, known)
+    if out.suffix.lower() == ".html":
+        from app.pages.lesson.motion_html import motion_html
+
+        write_text(out, motion_html(setup, asked.units))
+        return
+    with _painting():
+        from PySide6.QtCore import QSize
+
+        from app.pages.lesson.film import save_film
+        from app.pages.page_list import PAGES
+        from app.state.view_state import ViewState
+        from app.state.workbench import Workbench
+
+        view = ViewState()
+        view.units, view.pair = asked.units, asked.pair
+        page = PAGES[0](Workbench(setup, materials=known), view)
+        page.show(setup)
+        save_film(page, out, QSize(*size), asked.theme, asked.units)
+        page.left()
+        page.deleteLater()
+
+
+PARTS: dict[str, Callable[[argparse.Namespace], None]] = {
+    "list": _list,
+    "check": _check,
+    "worksheet": _worksheet,
+    "compare": _compare,
+    "motion": _motion,
+}
 
 
 def run(argv: list[str]) -> int:

@@ -277,7 +277,8 @@ def difference(row: FigureRow, units: Units) -> str:
     if isinstance(climb, str | bool | tuple) or isinstance(other, str | bool | tuple):
         return say("figures", "differs")
     gap = other - climb
-    text = shown(row, abs(gap), units)
+    # A rise carries a sign of its own.
+    text = shown(row, abs(gap), units).removeprefix("+")
     signed = ("\N{MINUS SIGN}" if gap < 0.0 else "+") + text
     # A share of a figure means something only where both are sizes.
     if climb <= 0.0 or other <= 0.0 or row.quantity == "angle":

@@ -27,7 +27,7 @@ HEAD, FOOT = 74.0, 26.0
 class PdfPages:
     """A PDF in the making; ``rect`` is what may be painted on, in pixels of 1/96 inch."""
 
-    def __init__(self, paper: str, title: str) -> None:
+    def __init__(self, paper: str, title: str, margin: float = MARGIN) -> None:
         self._buffer = QBuffer()
         self._buffer.open(QIODevice.OpenModeFlag.WriteOnly)
         self.writer = QPdfWriter(self._buffer)
@@ -36,7 +36,9 @@ class PdfPages:
         self.writer.setPageMargins(QMarginsF(0.0, 0.0, 0.0, 0.0))
         self.writer.setResolution(96)
         size: QSizeF = QPageSize(PAPERS[paper]).size(QPageSize.Unit.Point)
-        self.rect = QRectF(MARGIN, MARGIN, size.width() / 0.75 - 2.0 * MARGIN, size.height() / 0.75 - 2.0 * MARGIN)
+        self.rect = QRectF(0.0, 0.0, size.width() / 0.75, size.height() / 0.75).adjusted(
+            margin, margin, -margin, -margin
+        )
         self.painter = QPainter(self.writer)
 
     def written(self, file: Path, where: str) -> None:

@@ -122,6 +122,7 @@ def test_a_worksheet_and_its_key_from_the_window(tmp_path: Path) -> None:
 @pytest.mark.parametrize("key", [False, True])
 def test_no_words_of_a_sheet_leave_it_or_lie_on_one_another(paper: str, key: bool) -> None:
     pdf = PdfPages(paper, "x")
+    pdf.painter.end()
     room = pdf.rect
     for sheet in (
         worksheet(load_lesson(THICK), "4", "inch"),
@@ -138,7 +139,6 @@ def test_no_words_of_a_sheet_leave_it_or_lie_on_one_another(paper: str, key: boo
         pages = paged(blocks, room.height() - 100.0, room.height() - 26.0)
         assert [b for page in pages for b in page] == blocks
         assert all(sum(b.height for b in page) <= room.height() for page in pages)
-    pdf.painter.end()
 
 
 def test_the_answer_is_in_the_key_and_not_on_the_sheet() -> None:

@@ -1,0 +1,142 @@
+"""What is taken home: the page that compares, films by an encoder, the motion as a page; through real files."""
+
+from __future__ import annotations
+
+import re
+import stat
+import sys
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSize
+
+from app.commands.lesson import run
+from app.kit.look import look
+from app.pages.arc.arc_page import ArcPage
+from app.pages.lesson import film
+from app.pages.lesson.comparison_sheet import KEYS, MARGIN, fitting_table, rows_of, save_comparison, sources_of
+from app.pages.lesson.film import FRAMES_A_SECOND, frames, save_film
+from app.pages.lesson.sheet_pdf import PdfPages
+from app.state.view_state import ViewState
+from app.state.workbench import Workbench
+from core.base.errors import ChiparcError
+from core.base.words import words
+from core.documents.materials import resolved
+from core.documents.setup_examples import example
+from core.report.report import report
+from core.report.schema import flat
+
+pytestmark = pytest.mark.usefixtures("window_app")
+TWO_WAYS = ("boss", "slack-table", "flame-cut-plate", "long-reach")
+"""With few figures and with many, skin, slack, chatter, a tolerance."""
+
+
+def test_the_figures_of_the_comparison_are_those_of_both_reports() -> None:
+    setup = resolved(example("slack-table").setup())
+    climb, conventional = (dict(flat(report(setup.facing(d)))) for d in ("climb", "conventional"))
+    rows = rows_of(setup)
+    assert len(rows) >= 10
+    for row in rows:
+        for got, whole in ((row.climb, climb), (row.conventional, conventional)):
+            assert got == (
+                pytest.approx(whole[row.key], rel=1e-3, abs=1e-9) if isinstance(got, float) else whole[row.key]
+            )
+    told = sources_of(rows, setup)
+    assert "Left out:" in told and "force.source" not in told and "Martellotti" in told
+
+
+@pytest.mark.parametrize(("place", "id"), list(enumerate(TWO_WAYS)))
+def test_the_comparison_is_one_page_and_no_cell_is_cut(place: int, id: str, tmp_path: Path) -> None:
+    paper, units = ("A4", "metric") if place % 2 else ("Letter", "inch")
+    setup, file = resolved(example(id).setup()), tmp_path / "page.pdf"
+    save_comparison(setup, file, units, paper=paper)  # type: ignore[arg-type]
+    data = file.read_bytes()
+    assert data.count(b"/Type /Page\n") == 1 and b"/Subtype /Image" not in data
+    pdf = PdfPages(paper, "x", MARGIN)
+    pdf.painter.end()
+    table, widths = fitting_table(rows_of(setup), units, pdf.rect.width(), look("print"))  # type: ignore[arg-type]
+    assert sum(widths) <= pdf.rect.width() + 1e-6 and len(table) >= 10
+
+
+def test_every_figure_of_the_comparison_has_its_words() -> None:
+    assert set(words()["comparison_label"]) == set(KEYS)
+
+
+def test_a_straddling_cut_is_not_compared(tmp_path: Path) -> None:
+    with pytest.raises(ChiparcError, match="straddling"):
+        save_comparison(example("slot-steel").setup(), tmp_path / "page.pdf", "metric", paper="A4")
+
+
+ENCODER = """#!{python}
+import sys
+size = next(a for a in sys.argv if a[0].isdigit() and "x" in a)
+width, height = map(int, size.split("x"))
+if "{fails}":
+    print("first line", file=sys.stderr)
+    sys.exit("Unknown encoder")
+data = sys.stdin.buffer.read()
+whole, rest = divmod(len(data), 4 * width * height)
+different = len({{data[i * 4 * width * height:(i + 1) * 4 * width * height] for i in range(whole)}})
+open(sys.argv[-1], "w").write(f"{{sys.argv[-1][-4:]}} {{width}}x{{height}} {{whole}} {{rest}} {{different}}")
+"""
+
+
+def encoder_in(folder: Path, monkeypatch: pytest.MonkeyPatch, *, fails: str = "") -> None:
+    """A program of the encoder's name that tells what it was given."""
+    program = folder / "ffmpeg"
+    program.write_text(ENCODER.format(python=sys.executable, fails=fails), "utf-8")
+    program.chmod(program.stat().st_mode | stat.S_IXUSR)
+    monkeypatch.setenv("PATH", str(folder))
+
+
+@pytest.fixture
+def arc() -> ArcPage:
+    page = ArcPage(Workbench(example("boss").setup()), ViewState())
+    page.show(page.workbench.resolved)
+    return page
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a script is no program there")
+def test_an_encoder_gets_every_frame_of_a_turn(arc: ArcPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    encoder_in(tmp_path, monkeypatch)
+    monkeypatch.setattr(film, "DEGREES_A_FRAME", 12.0)
+    save_film(arc, tmp_path / "turn.mp4", QSize(641, 561), "light", "metric")
+    kind, size, count, rest, different = (tmp_path / "turn.mp4").read_text("utf-8").split()
+    assert (kind, size, count, rest) == (".mp4", "640x560", "30", "0")
+    assert int(different) == 30 and FRAMES_A_SECOND == 25
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a script is no program there")
+def test_an_encoder_that_fails_is_told_and_the_old_film_stays(
+    arc: ArcPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    encoder_in(tmp_path, monkeypatch, fails="yes")
+    old = tmp_path / "turn.webm"
+    old.write_bytes(b"old")
+    with pytest.raises(ChiparcError, match="Unknown encoder"):
+        save_film(arc, old, QSize(640, 560), "light", "metric")
+    assert old.read_bytes() == b"old"
+
+
+def test_without_an_encoder_it_is_said_what_to_do(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))
+    with pytest.raises(ChiparcError, match=r"no ffmpeg.*\.html"):
+        run(["motion", "shared/setups/boss.toml", "--out", str(tmp_path / "turn.gif")])
+
+
+def test_a_frame_is_what_the_page_paints(arc: ArcPage) -> None:
+    first = next(frames(arc, QSize(700, 600), "print", "metric"))
+    assert len(first) == 700 * 600 * 4 and arc.undo_state() == 0.0
+
+
+def test_the_motion_page_from_the_command_line(tmp_path: Path) -> None:
+    out = tmp_path / "turn.html"
+    assert run(["motion", "shared/setups/left-hand.toml", "--out", str(out), "--units", "inch"]) == 0
+    page = out.read_text("utf-8")
+    assert (
+        "Mirror bracket with a left-hand cutter" in page
+        and '"side": -1.0' in page
+        and not re.search("@[A-Z]+@", page)
+    )
+    with pytest.raises(ChiparcError, match="html"):
+        run(["motion", "shared/setups/boss.toml", "--out", str(tmp_path / "turn.avi")])
