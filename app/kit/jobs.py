@@ -93,7 +93,9 @@ class Jobs(QObject):
                 self._arrived.emit(Piece(request, value))
             self._over.emit(request)
         except Exception as error:  # Whatever it is: it belongs to the window, not to this thread.
-            self._raised.emit(request, error)
+            # What was dropped is told to nobody: its window may be gone.
+            if request == self._newest:
+                self._raised.emit(request, error)
 
     def _take(self, piece: Piece) -> None:
         if piece.request == self._newest:

@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable
 from enum import Enum
 from pathlib import Path
+from typing import TypeVar
 
 from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QGuiApplication
@@ -14,6 +15,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from app.kit.look import theme_of
 from app.kit.picture_file import ENDINGS
 from app.kit.plain import visible_lines
+from app.kit.read_beside import ReadBeside
 from app.pages.page_picture import save_page
 from app.shell.page_stack import PageStack
 from app.state.settings import Settings, save_settings
@@ -24,11 +26,13 @@ from core.base.errors import ChiparcError
 from core.base.safe_write import ABSENT, Stamp, stamp
 from core.base.visible import visible
 from core.base.words import say
-from core.documents.materials import catalogue, load_materials
+from core.documents.materials import Catalogue, catalogue, load_materials
 from core.documents.setup_document import load_text, read_setup, save_setup
 from core.documents.setup_examples import EXAMPLES
 from core.report.text_report import text_report
 from core.setup.setup import Setup
+
+T = TypeVar("T")
 
 DOCUMENTS = "Setup documents (*.toml)"
 MATERIALS = "Materials files (*.toml)"
@@ -71,6 +75,7 @@ class Files(QObject):
         workbench.read_as(original, stamp(workbench.file) if workbench.file else None)
         self.ask: Callable[[str, tuple[Answer, ...]], Answer] = self._ask
         self.ask_replace: Callable[[Path], bool] = self._ask_replace
+        self.reader = ReadBeside(self)
 
     def open_file(self) -> None:
         """Ask for a document and open it."""
@@ -79,19 +84,51 @@ class Files(QObject):
         if name:
             self.open_path(Path(name))
 
-    def open_path(self, path: Path) -> bool:
-        """Open a document; a refused one is told in the sentence bar and the last good state stays."""
-        try:
+    def open_path(self, path: Path, then: Callable[[bool], object] | None = None) -> bool:
+        """Open a document; a refused one is told in the sentence bar and the last good state stays.
+
+        Returns whether it is open now.  A large one is read beside the window and opened when it has been read.
+        then : told, now or later, whether it was opened.
+        """
+        materials = self.workbench.materials
+
+        def read() -> tuple[Setup, str, Stamp | None]:
             mark = stamp(path)
             text = load_text(str(path))
-            if not self._open(read_setup(text, str(path), self.workbench.materials), path, text, mark):
+            return read_setup(text, str(path), materials), text, mark
+
+        def take(found: Callable[[], tuple[Setup, str, Stamp | None]]) -> bool:
+            setup, text, mark = found()
+            if not self._open(setup, path, text, mark):
                 return False
-        except ChiparcError as error:
-            self._refuse(error)
-            return False
-        self.settings.used(path)
-        save_settings(self.settings)
-        return True
+            self.settings.used(path)
+            save_settings(self.settings)
+            return True
+
+        return self._read(path, read, take, then)
+
+    def _read(
+        self,
+        path: Path,
+        read: Callable[[], T],
+        take: Callable[[Callable[[], T]], bool],
+        then: Callable[[bool], object] | None = None,
+    ) -> bool:
+        """Read a file and take what it holds; a refusal is told.  Returns whether it has been taken already."""
+        taken = False
+
+        def took(found: Callable[[], T]) -> None:
+            nonlocal taken
+            try:
+                taken = take(found)
+            except ChiparcError as error:
+                self._refuse(error)
+            if then is not None:
+                then(taken)
+
+        if not self.reader.read(path, read, took):
+            self.done.emit(say("files", "reading", file=visible(path.name)))
+        return taken
 
     def _refuse(self, error: ChiparcError) -> None:
         """Tell what was not taken, in one sentence."""
@@ -161,15 +198,18 @@ class Files(QObject):
             self.take_materials(Path(name))
 
     def take_materials(self, path: Path) -> bool:
-        """Use and remember a file of own materials; a refused one is told and changes nothing."""
-        try:
-            if not self.workbench.take_materials(catalogue().with_own(load_materials(path))):
+        """Use and remember a file of own materials; a refused one is told and changes nothing.
+
+        Returns whether they are used now: a large file is read beside the window first.
+        """
+
+        def take(found: Callable[[], Catalogue]) -> bool:
+            if not self.workbench.take_materials(catalogue().with_own(found())):
                 return False
-        except ChiparcError as error:
-            self._refuse(error)
-            return False
-        self._remember_materials(str(path.resolve()))
-        return True
+            self._remember_materials(str(path.resolve()))
+            return True
+
+        return self._read(path, lambda: load_materials(path), take)
 
     def drop_materials(self) -> None:
         """The catalogue's own materials alone; refused while the setup names one of the person's."""

@@ -327,6 +327,7 @@ class MainWindow(QMainWindow):
             # The answers of "which way" are asked for anew each time.
             self.settings.hidden = [name for name in own.shown.hidden if name != "verdict"]
             save_settings(self.settings)
+            self.files.reader.drop()
             self.unsaved.close()
             event.accept()
         else:

@@ -119,15 +119,20 @@ class Unsaved(QObject):
         except ChiparcError as error:
             self._bench.refused.emit(str(error))
             return
-        if file is not None and file.is_file() and not self._files.open_path(file):
-            file = None
-        if file is None or not file.is_file():
-            self._files.open_unsaved(setup, leftover.text)
+
+        def taken(over_its_file: bool) -> None:
+            if over_its_file:
+                self._bench.propose(setup, say("window", "taking_leftover"))
+            else:
+                self._files.open_unsaved(setup, leftover.text)
+            leftover.forget()
+            self.keep_now()
+            self.offer_leftovers()
+
+        if file is not None and file.is_file():
+            self._files.open_path(file, taken)
         else:
-            self._bench.propose(setup, say("window", "taking_leftover"))
-        leftover.forget()
-        self.keep_now()
-        self.offer_leftovers()
+            taken(False)
 
     def _drop(self, leftover: Leftover) -> None:
         leftover.forget()

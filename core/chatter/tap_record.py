@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import DocumentError
+from ..base.file_bytes import too_large
 from ..maths.arrays import Array, frozen
 from .measured_columns import ColumnReader, require
 
@@ -82,7 +83,7 @@ def read_tap_wav(
     force_scale = _scale(file, "force scale", force_scale)
     acceleration_scale = _scale(file, "acceleration scale", acceleration_scale)
     if len(data) > LARGEST:
-        raise DocumentError(file, 0, "file", f"found more than {LARGEST} bytes", f"up to {LARGEST} bytes")
+        raise too_large(file, LARGEST)
     try:
         with wave.open(io.BytesIO(data), "rb") as stream:
             channels, width, rate = stream.getnchannels(), stream.getsampwidth(), stream.getframerate()
@@ -125,7 +126,7 @@ def _decoded(data: bytes | str, file: str) -> str:
     if isinstance(data, str):
         return data
     if len(data) > LARGEST:
-        raise DocumentError(file, 0, "file", f"found more than {LARGEST} bytes", f"up to {LARGEST} bytes")
+        raise too_large(file, LARGEST)
     if b"\0" in data:
         raise DocumentError(
             file, 0, "file", "found a zero byte, as in a binary file", "a text file of columns in UTF-8"

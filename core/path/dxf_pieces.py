@@ -11,6 +11,7 @@ from math import isfinite, pi, radians
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import DocumentError
+from ..base.file_bytes import too_large
 from ..documents.toml_errors import shortened
 from .arcs import WIDEST_MM
 from .doubts import Doubts
@@ -73,8 +74,7 @@ def read_pieces(data: bytes, file: str, layers: Collection[str] | None = None) -
 
 def _dxf_text(data: bytes, file: str) -> str:
     if len(data) > LARGEST_DRAWING:
-        size = f"{LARGEST_DRAWING // 1_000_000} million bytes"
-        raise DocumentError(file, 0, "file", f"found more than {size}", f"up to {size}")
+        raise too_large(file, LARGEST_DRAWING)
     if data.startswith(b"AutoCAD Binary DXF"):
         raise DocumentError(file, 0, "file", "found a binary DXF", "a DXF saved as text")
     if b"\0" in data:

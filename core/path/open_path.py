@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from ..base.file_bytes import load_bytes
 from ..documents.document_text import LARGEST
 from .drawing import read_drawing
 from .dxf_pieces import LARGEST_DRAWING
-from .file_bytes import load_bytes
 from .moves import Program, Stock
 from .program import read_program
 from .program_text import LARGEST_PROGRAM

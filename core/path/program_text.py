@@ -9,6 +9,7 @@ import codecs
 from dataclasses import dataclass
 
 from ..base.errors import DocumentError
+from ..base.file_bytes import too_large
 
 LARGEST_PROGRAM = 30_000_000
 """Bytes of the largest program that is read: about a million blocks, in some ten seconds."""
@@ -40,8 +41,7 @@ def program_text(data: bytes, file: str) -> ProgramText:
     Raises DocumentError, with the line, for what is too large or no text.
     """
     if len(data) > LARGEST_PROGRAM:
-        size = f"{LARGEST_PROGRAM // 1_000_000} million bytes"
-        raise DocumentError(file, 0, "file", f"found more than {size}", f"up to {size}")
+        raise too_large(file, LARGEST_PROGRAM)
     mark, encoding = next(((m, e) for m, e in _MARKS if data.startswith(m)), (b"", ""))
     if not mark and len(data) >= 4 and len(data) % 2 == 0:
         zeros = (data[0] == 0 and data[2] == 0, data[1] == 0 and data[3] == 0)

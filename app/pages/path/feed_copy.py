@@ -9,13 +9,13 @@ import numpy as np
 
 from app.pages.path.path_work import Shown
 from core.base.errors import ChiparcError
+from core.base.file_bytes import load_bytes
 from core.base.quantities import Units, clear_figure
 from core.base.safe_write import write_bytes
 from core.base.words import say
 from core.cut.chip import chip_summary
 from core.cut.engagement import engagement
 from core.path.feed_words import with_feeds
-from core.path.file_bytes import load_bytes
 from core.path.held_feed import held_feeds
 from core.path.open_path import is_drawing
 from core.path.program_text import LARGEST_PROGRAM

@@ -29,6 +29,8 @@ from app.pages.path.path_plan import PathPlan
 from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES
 from app.pages.path.path_state import BESIDE, SOURCES, PathState
 from app.state.view_state import ViewState
+from core.base.errors import DocumentError
+from core.base.file_bytes import first_bytes
 from core.base.quantities import MINUS, QUANTITIES, Units
 from core.path.cut_list import ListedCut
 
@@ -340,7 +342,6 @@ class PathLayout(QWidget):
 def is_stock(name: str) -> bool:
     """Whether a document says that it is a stock, in its first lines."""
     try:
-        with open(name, encoding="utf-8", errors="replace") as file:
-            return "chiparc stock" in file.read(2000)
-    except OSError:
+        return b"chiparc stock" in first_bytes(name, 2000)
+    except DocumentError:
         return False
