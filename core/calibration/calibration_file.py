@@ -7,14 +7,12 @@ decimal mark may be a comma.  Blank lines and lines that begin with ``#`` are pa
 
 from __future__ import annotations
 
-import csv
-import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 
 import numpy as np
 
-from ..documents.document_text import BOM, decoded
+from ..documents.document_text import decoded
+from ..documents.measured_text import NUMBER, DecimalMark, cells_of, number_in, numbered_lines, sign_of, value_of
 from ..documents.strict_reader import NOTHING, FaultList
 from ..documents.toml_errors import shortened
 from ..maths.arrays import frozen
@@ -33,17 +31,6 @@ LARGEST_FORCE = 1e7
 ALIKE = 1e-6
 """Relative difference below which two feeds are one: a line through them would be all rounding."""
 
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:(?P<mark>[.,])\d*)?|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
-_LINES = re.compile(r"\r\n|\r|\n")
-
-
-@dataclass(slots=True)
-class _Mark:
-    """The decimal mark that the file uses, and the line that used it first."""
-
-    sign: str = ""
-    line: int = 0
-
 
 class _Reader(FaultList):
     """One pass over one file; a faulty cell is noted and reading goes on."""
@@ -51,20 +38,16 @@ class _Reader(FaultList):
     def __init__(self, text: str, file: str, most_feed_mm: float) -> None:
         super().__init__(file)
         self.most_feed_mm = most_feed_mm
-        numbered = enumerate(_LINES.split(text.removeprefix(BOM)), 1)
-        self.lines = [(n, line) for n, line in numbered if line.strip() and not line.lstrip().startswith("#")]
-        self.mark = _Mark()
+        self.lines = numbered_lines(text)
+        self.mark = DecimalMark()
 
     def cells(self, line: int, text: str) -> list[str]:
         """The cells of a line; none where it cannot be taken apart."""
-        # One line is one row: quotes may hold a separator, never a line break.
-        try:
-            row = next(csv.reader([text], delimiter=self.delimiter, strict=True, skipinitialspace=True))
-        except csv.Error:
-            found = "found quotes that do not match" if '"' in text else "found a cell without end"
-            self.note(line, "row", f"{found} in {shortened(text.strip())}", "cells without quotes")
-            return []
-        return [cell.strip() for cell in row]
+        row = cells_of(text, self.delimiter)
+        if row is None:
+            found = f"found quotes that do not match in {shortened(text.strip())}"
+            self.note(line, "row", found, "cells without quotes")
+        return row or []
 
     def heading(self) -> list[str]:
         """Names of the columns in their order.  Raises DocumentError for a heading that names no table."""
@@ -75,7 +58,7 @@ class _Reader(FaultList):
         self.delimiter = next((d for d in (";", ",", "\t") if d in text), ",")
         names = [name.lower() for name in self.cells(line, text)]
         self.finish()
-        if all(_NUMBER.fullmatch(name) for name in names):
+        if all(NUMBER.fullmatch(name) for name in names):
             told = f"{', '.join(REQUIRED)}, and if known {AXIAL}"
             self.note(line, "heading", "found figures and no heading above them", told)
             self.finish()
@@ -95,28 +78,22 @@ class _Reader(FaultList):
         return names
 
     def figure(self, line: int, name: str, cell: str) -> float:
-        """A cell's number, nan after a refusal.
-
-        Not what Python takes for one: no nan, no 1_000, no figures of other scripts.
-        """
+        """A cell's number, nan after a refusal."""
         allowed = "a number such as 12.5" if self.delimiter == "," else "a number such as 12.5 or 12,5"
-        match = _NUMBER.fullmatch(cell.replace("\N{MINUS SIGN}", "-"))
+        match = number_in(cell)
         quoted = f'found "{shortened(cell)}"'
         if match is None:
             found = quoted if cell else "found an empty cell"
             self.note(line, name, found, f"{allowed}, without unit or thousands separator")
             return NOTHING
-        sign = match["mark"] or match["first"] or ""
+        sign = sign_of(match)
         if sign == "," and self.delimiter == ",":
             self.note(line, name, quoted, f"{allowed}; decimal commas want semicolons between columns")
             return NOTHING
-        if sign and self.mark.sign and sign != self.mark.sign:
-            word = {".": "point", ",": "comma"}[self.mark.sign]
-            self.note(line, name, quoted, f"a decimal {word} as in line {self.mark.line}: one mark in a file")
+        if clash := self.mark.clash(sign, line):
+            self.note(line, name, quoted, clash)
             return NOTHING
-        if sign and not self.mark.sign:
-            self.mark = _Mark(sign, line)
-        value = float(match[0].replace(",", "."))
+        value = value_of(match)
         if name == FEED:
             if not RANGES["cut.feed_per_tooth_mm"].least <= value <= self.most_feed_mm:
                 self.note(line, name, quoted, f"a number over 0 up to {self.most_feed_mm:g}")

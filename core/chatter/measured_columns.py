@@ -7,7 +7,6 @@ underscore, its unit: ``real [um/N]``, ``Real (µm/N)``, ``real_um_n``.  Every r
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -15,12 +14,10 @@ from difflib import get_close_matches
 import numpy as np
 
 from ..base.errors import DocumentError
-from ..documents.document_text import BOM
+from ..documents.measured_text import NUMBER, DecimalMark, cells_of, number_in, numbered_lines, sign_of, value_of
 from ..documents.toml_errors import shortened
 from ..maths.arrays import Array
 
-_NUMBER = re.compile(r"[+-]?(?:\d+(?P<mark>[.,])?\d*|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
-_LINES = re.compile(r"\r\n|\r|\n")
 _NAME = re.compile(r"(?P<what>[a-z]+(?: [a-z]+)*)(?:[ _]*[\[(] *(?P<bracket>[^\[\]()]*?) *[\])]|[ _](?P<rest>.+))?")
 
 
@@ -73,22 +70,18 @@ class ColumnReader:
 
     def __init__(self, text: str, file: str, quantities: dict[str, str], example: str) -> None:
         self.file, self.quantities, self.example = file, quantities, example
-        numbered = enumerate(_LINES.split(text.removeprefix(BOM)), 1)
-        self.lines = [(n, line) for n, line in numbered if line.strip() and not line.lstrip().startswith("#")]
-        self.delimiter, self.mark, self.mark_line = ",", "", 0
+        self.lines = numbered_lines(text)
+        self.delimiter, self.mark = ",", DecimalMark()
 
     def _refuse(self, line: int, where: str, found: str, allowed: str) -> DocumentError:
         return DocumentError(self.file, line, where, found, allowed)
 
     def _cells(self, line: int, text: str) -> list[str]:
-        if '"' not in text:
-            return [cell.strip() for cell in text.split(self.delimiter)]
-        try:
-            row = next(csv.reader([text], delimiter=self.delimiter, strict=True, skipinitialspace=True))
-        except csv.Error:
+        cells = cells_of(text, self.delimiter)
+        if cells is None:
             found = f"found quotes that do not match in {shortened(text.strip())}"
-            raise self._refuse(line, "row", found, "cells without quotes") from None
-        return [cell.strip() for cell in row]
+            raise self._refuse(line, "row", found, "cells without quotes")
+        return cells
 
     def _column(self, line: int, name: str) -> Column:
         lowered = name.lower().strip()
@@ -110,7 +103,7 @@ class ColumnReader:
         line, text = self.lines[0]
         self.delimiter = next((d for d in (";", "\t", ",") if d in text), ",")
         names = self._cells(line, text)
-        if all(_NUMBER.fullmatch(name) for name in names):
+        if all(NUMBER.fullmatch(name) for name in names):
             found = "found figures and no heading above them"
             raise self._refuse(line, "heading", found, f'a heading as in "{self.example}"')
         if len(names) == 1:
@@ -125,21 +118,16 @@ class ColumnReader:
         return line, columns
 
     def _figure(self, line: int, column: Column, cell: str) -> float:
-        match = _NUMBER.fullmatch(cell.replace("\N{MINUS SIGN}", "-"))
+        match = number_in(cell)
         if match is None:
             if not cell or cell.lower() in ("nan", "inf", "-inf", "-", "--"):
                 found = f'found "{shortened(cell)}"' if cell else "found an empty cell"
                 raise self._refuse(line, column.name, f"{found}: a gap", "a number in every row")
             allowed = "a number such as 12.5, without unit or thousands separator"
             raise self._refuse(line, column.name, f'found "{shortened(cell)}"', allowed)
-        sign = match["mark"] or match["first"] or ""
-        if sign and sign != self.mark:
-            if self.mark:
-                word = {".": "point", ",": "comma"}[self.mark]
-                allowed = f"a decimal {word} as in line {self.mark_line}: one mark in a file"
-                raise self._refuse(line, column.name, f'found "{cell}"', allowed)
-            self.mark, self.mark_line = sign, line
-        value = float(match[0].replace(",", "."))
+        if allowed := self.mark.clash(sign_of(match), line):
+            raise self._refuse(line, column.name, f'found "{cell}"', allowed)
+        value = value_of(match)
         if not abs(value) < 1e30:
             raise self._refuse(line, column.name, f'found "{shortened(cell)}"', "a number of ordinary size")
         return value

@@ -15,6 +15,7 @@ import numpy as np
 
 from ..maths.arrays import Array
 from ..setup.setup import Mode
+from .modes import free_entries
 
 AXES = ("x", "y")
 
@@ -36,13 +37,8 @@ class ModeTransition:
 
 def free_motion(damping_ratio: float, turned: Array) -> Array:
     """Matrix exponential of a free mode for (q, q'/w): (..., 2, 2); ``turned`` is w dt, rad, (...)."""
-    damped = np.sqrt(1.0 - damping_ratio**2)
-    decay = np.exp(-damping_ratio * turned)
-    c, s = decay * np.cos(damped * turned), decay * np.sin(damped * turned) / damped
-    out = np.empty((*np.shape(c), 2, 2))
-    out[..., 0, 0], out[..., 0, 1] = c + damping_ratio * s, s
-    out[..., 1, 0], out[..., 1, 1] = -s, c - damping_ratio * s
-    return out
+    entries = np.stack(free_entries(damping_ratio, turned), axis=-1)
+    return np.asarray(entries.reshape(*entries.shape[:-1], 2, 2))
 
 
 def mode_transition(modes: Sequence[Mode], seconds: Array) -> ModeTransition:

@@ -20,6 +20,19 @@ from ..setup.setup import Mode
 AXES = ("x", "y")
 
 
+def free_entries(damping_ratio: ArrayLike, turned: ArrayLike) -> tuple[Array, Array, Array, Array]:
+    """Entries 11, 12, 21, 22 of the transition matrix of a free mode for ``(q, q' / w)``, arrays of one shape.
+
+    turned : ``w`` times the time, rad; below 0 the motion is followed back.  Damping ratios are under 1.
+    """
+    ratio, angle = np.asarray(damping_ratio, float), np.asarray(turned, float)
+    share = np.sqrt(1.0 - ratio**2)
+    decay = np.exp(-ratio * angle)
+    cosine, sine = decay * np.cos(share * angle), decay * np.sin(share * angle) / share
+    damped = ratio * sine
+    return cosine + damped, sine, -sine, cosine - damped
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Modes:
     """Modes at the tip, one a column: ``axis`` (n,) 0 for x and 1 for y, ``omega`` (n,) undamped, rad/s, ``damping``
@@ -77,12 +90,7 @@ class Modes:
         """
         t = np.asarray(time, float)[..., None]
         ratio, omega = self._beside(self.damping, t.ndim), self._beside(self.omega, t.ndim)
-        share = np.sqrt(1.0 - ratio**2)
-        angle = omega * share * t
-        decay = np.exp(-ratio * omega * t)
-        cosine, sine = decay * np.cos(angle), decay * np.sin(angle) / share
-        damped = ratio * sine
-        return cosine + damped, sine, -sine, cosine - damped
+        return free_entries(ratio, omega * t)
 
     def impulse_between(self, times: Array) -> Array:
         """``m omega`` times the response at each of ``times`` (..., K), s, to an impulse at each: (..., K, K, n).

@@ -127,15 +127,23 @@ def overrun(radius: float, feed_per_tooth: float, feed_per_radian: float, side: 
     Two successive paths cross there: R sin u + side c u = fz/2 (equal teeth).  It is also half a feed
     mark, ``R (1 - cos u)`` high: the conventional side (+1) is the flatter (Martellotti 1941, 1945).
     """
-    c, half = side * feed_per_radian, 0.5 * feed_per_tooth
-    u = half / (radius + c) if radius + c > 0.0 else math.pi / 2.0
-    for _ in range(100):
+    c = side * feed_per_radian
+    return angle_beside(0.5 * feed_per_tooth, radius, c, math.pi / 2.0) if radius + c > 0.0 else math.pi / 2.0
+
+
+def angle_beside(off: float, radius: float, c: float, most: float) -> float:
+    """Angle ``u`` (rad, up to ``most``) past the wall at which a tip has come ``off`` mm along the feed.
+
+    There R sin u + c u = off; ``c`` (mm/rad, over -R) is the axis' advance, below 0 where it runs against the tip.
+    The left side is concave: Newton's method from below climbs to the root and never passes it.  Where no angle comes
+    so far, the search ends at the steepest one.
+    """
+    u = off / (radius + c)
+    for _ in range(60):
         steep = radius * math.cos(u) + c
-        if steep == 0.0:
-            return math.pi / 2.0
-        step = (radius * math.sin(u) + c * u - half) / steep
-        u = min(max(u - step, 0.0), math.pi / 2.0)
-        if abs(step) <= 1e-15:
+        step = (off - radius * math.sin(u) - c * u) / steep if steep > 0.0 else 0.0
+        u = min(u + step, most)
+        if abs(step) <= 1e-9 * u:
             break
     return u
 

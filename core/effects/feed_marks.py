@@ -19,7 +19,7 @@ from typing import Any
 
 import numpy as np
 
-from ..cut.tooth_path import feed_per_radian
+from ..cut.tooth_path import angle_beside, feed_per_radian
 from ..maths.arrays import Array, frozen
 from ..maths.roots import newton_in_bracket
 from ..setup.setup import Setup
@@ -68,21 +68,12 @@ class _Path:
     end: float
 
     def depth(self, y: float) -> tuple[float, float]:
-        """How far (mm) the path stays off the deepest cut at ``y``, and its slope; infinite where it does not come.
-
-        ``R sin u + c u`` is concave: Newton's method from below climbs to the root and never passes it.
-        """
+        """How far (mm) the path stays off the deepest cut at ``y``, and its slope; infinite where it ends before."""
         off = abs(y - self.at)
         if off > self.end:
             return math.inf, 0.0
         r, c = self.radius, self.c
-        u = off / (r + c)
-        for _ in range(60):
-            steep = r * math.cos(u) + c
-            step = (off - r * math.sin(u) - c * u) / steep if steep > 0.0 else 0.0
-            u = min(u + step, self.steepest)
-            if abs(step) <= 1e-9 * u:
-                break
+        u = angle_beside(off, r, c, self.steepest)
         half, steep = math.sin(0.5 * u), r * math.cos(u) + c
         slope = math.copysign(r * math.sin(u) / steep, y - self.at) if steep > 0.0 else 0.0
         return self.short + 2.0 * r * half * half, slope

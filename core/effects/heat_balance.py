@@ -30,6 +30,7 @@ import numpy as np
 from ..documents.thermal_laws import ROOM_C
 from ..maths.arrays import Array
 from ..maths.graded_mesh import ArcMesh, arc_mesh
+from ..maths.roots import close_to_zero
 from ..setup.setup import Thermal
 from .corner_conduction import effusivity
 from .edge_flux import EdgeFlux, HeatSources
@@ -103,21 +104,7 @@ def _fixed_point(of: Callable[[float], float], high: float) -> float:
         high_over = of(guess) - guess
         if not high_over < 0.0:
             return guess
-    high, side = guess, 0
-    for _ in range(MOST_TRIES):
-        guess = (low * high_over - high * low_over) / (high_over - low_over)
-        over = of(guess) - guess
-        if not abs(over) > NEAR_K:
-            return guess
-        if over > 0.0:
-            low, low_over = guess, over
-            high_over *= 0.5 if side > 0 else 1.0
-            side = 1
-        else:
-            high, high_over = guess, over
-            low_over *= 0.5 if side < 0 else 1.0
-            side = -1
-    return guess
+    return close_to_zero(lambda t: of(t) - t, low, low_over, guess, high_over, NEAR_K, MOST_TRIES)
 
 
 def balanced(flux: EdgeFlux, sources: HeatSources, response: HeatResponse) -> Balance:

@@ -20,6 +20,7 @@ from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import entry_exit, teeth_in_cut
 from ..maths.angles import lag
 from ..maths.arrays import Array
+from ..maths.peaks import refined_peaks
 from ..setup.setup import LinearEdge, Setup
 from .edge_law import EdgeLaw, _shares, edge_law
 from .force_turn import INSIDE, NOTHING, force_turn
@@ -125,15 +126,7 @@ def _true_chip(entry: Array, leave: Array, d: Array, z: Array, feed: Array, sine
 
     shares = np.concatenate([[0.0], places, [1.0]])
     value = h(entry[:, None] + arc * shares)
-    best, rows = value.argmax(axis=1), np.arange(len(d))
-    top = value[rows, best]
-    low, high = shares[np.maximum(best - 1, 0)], shares[np.minimum(best + 1, len(shares) - 1)]
-    for _ in range(3):
-        fine = low[:, None] + (high - low)[:, None] * _FINER
-        there = h(entry[:, None] + arc * fine)
-        i = there.argmax(axis=1)
-        top = np.maximum(top, there[rows, i])
-        low, high = fine[rows, np.maximum(i - 1, 0)], fine[rows, np.minimum(i + 1, len(_FINER) - 1)]
+    _, top = refined_peaks(lambda share: h(entry[:, None] + arc * share), shares, value, 3, len(_FINER))
     return top, value[:, 1:-1] @ weights
 
 

@@ -19,10 +19,13 @@ LOOK = 33
 """Places of a closer look about a peak: each narrows its bracket to a sixteenth."""
 
 
-def refined_peaks(curves: Callable[[Array], Array], places: Array, values: Array, looks: int) -> tuple[Array, Array]:
+def refined_peaks(
+    curves: Callable[[Array], Array], places: Array, values: Array, looks: int, count: int = LOOK
+) -> tuple[Array, Array]:
     """Place and height, (m,) each, of the greatest value of m curves.
 
     places (n,), values (m, n) : their samples.  curves : takes places (m, k), a row for each curve, to values (m, k).
+    count : places of a look.
     The bracket is the best sample's two neighbours; the best of all samples is never lost, so that the height is
     never below it.
     """
@@ -30,12 +33,12 @@ def refined_peaks(curves: Callable[[Array], Array], places: Array, values: Array
     at, top = places[best], values[every, best]
     low, high = places[np.maximum(best - 1, 0)], places[np.minimum(best + 1, len(places) - 1)]
     for _ in range(looks):
-        fine = np.linspace(low, high, LOOK, axis=1)
+        fine = np.linspace(low, high, count, axis=1)
         close = curves(fine)
         i = close.argmax(axis=1)
         better = close[every, i] > top
         at, top = np.where(better, fine[every, i], at), np.maximum(top, close[every, i])
-        low, high = fine[every, np.maximum(i - 1, 0)], fine[every, np.minimum(i + 1, LOOK - 1)]
+        low, high = fine[every, np.maximum(i - 1, 0)], fine[every, np.minimum(i + 1, count - 1)]
     return at, top
 
 

@@ -68,6 +68,31 @@ def false_position(curve: Callable[[Array], Array], low: Array, high: Array, ste
     return at
 
 
+def close_to_zero(
+    curve: Callable[[float], float], low: float, at_low: float, high: float, at_high: float, near: float, tries: int
+) -> float:
+    """A place between ``low`` and ``high`` at which ``curve`` is within ``near`` of 0; nan counts as near.
+
+    at_low, at_high : its values there, above and below 0, which are known already.  As :func:`false_position`, for
+    one curve that costs so much that it is left as soon as its value is near enough; at the latest after ``tries``.
+    """
+    at, side = high, 0
+    for _ in range(tries):
+        at = (low * at_high - high * at_low) / (at_high - at_low)
+        value = curve(at)
+        if not abs(value) > near:
+            break
+        if value > 0.0:
+            low, at_low = at, value
+            at_high *= 0.5 if side > 0 else 1.0
+            side = 1
+        else:
+            high, at_high = at, value
+            at_low *= 0.5 if side < 0 else 1.0
+            side = -1
+    return at
+
+
 def last_good(good: float, bad: float, over: Callable[[float], float], near: float) -> float:
     """The last good value between a good and a bad one, to ``near`` of its size, never on the bad side.
 

@@ -68,7 +68,7 @@ def test_a_large_document_is_read_beside_the_window_which_goes_on(
 ) -> None:
     file = document(tmp_path, 0.123, PADDING)
     with window_on(boss()) as window, gated(monkeypatch) as gate:
-        bench, told = window.workbench, []
+        bench, told = window.workbench, list[bool]()
         assert not window.files.open_path(file, told.append)
         settle()
         assert window.files.reader.busy and bench.file is None and "Reading part.toml" in window.sentence.label.text()

@@ -105,7 +105,7 @@ REFUSED: list[tuple[str, bytes | str, int, str, str]] = [
     ("UTF-16", GOOD.encode("utf-16"), 1, "file", "UTF-16"),
     ("binary", GOOD.encode() + b"\x89PNG\0\1", 4, "file", "binary file; allowed: a text file of columns"),
     ("too large", GOOD.encode() + b" " * LARGEST, 0, "file", "bytes"),
-    ("a cell without end", f"{XY}\n0.1,{'1' * 200_000},2\n", 2, "row", "a cell without end"),
+    ("a cell without end", f"{XY}\n0.1,{'1' * 200_000},2\n", 2, "mean_fx_n", "200,000 characters"),
     ("another format", '{"feed": 0.1}\n', 1, "heading", "unknown column"),
     ("line separators inside a row", f"{XY}\n0.1,1\u2028,2,3\n", 2, "row", "4 cells"),
 ]

@@ -38,7 +38,7 @@ def by_root(phi: float, diameter: float, teeth: int, feed: float) -> float:
         if across(at) == 0:
             crossing = at
         else:
-            crossing = mpmath.findroot(across, (low, high), solver="anderson", tol=1e-60, maxsteps=200, verify=False)
+            crossing = mpmath.findroot(across, (low, high), solver="anderson", tol=1e-30, maxsteps=200, verify=False)
         x, y = place(crossing)
         reach = x * out[0] + y * out[1]
         return float(r - reach) if reach > 0 else float(r)
@@ -47,7 +47,7 @@ def by_root(phi: float, diameter: float, teeth: int, feed: float) -> float:
 def by_drawing(
     phi: float, diameter: float, teeth: int, feed: float, runout: float = 0.0, at: float = 0.0, tooth: int = 0
 ) -> float:
-    """Thickness (mm) with all earlier teeth's paths of a turn and a half drawn as polylines of 60000 points.
+    """Thickness (mm) with all earlier teeth's paths of a turn and a half drawn as polylines of 20000 points.
 
     Good to some 1e-8 of the radius.
     """
@@ -60,7 +60,7 @@ def by_drawing(
     reach = 0.0
     for k in range(1, teeth + teeth // 2 + 1):
         # Up to now: a path that is not cut yet does not count.
-        psi = np.linspace(phi - np.pi, min(phi + 2 * np.pi * k / teeth, phi + np.pi), 60_001)
+        psi = np.linspace(phi - np.pi, min(phi + 2 * np.pi * k / teeth, phi + np.pi), 20_001)
         path = radius(tooth - k) * np.array([-np.cos(psi), np.sin(psi)])
         path[1] -= k * feed - c * (psi - phi)
         across = path[0] * out[1] - path[1] * out[0]

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from core.maths.roots import bisected, false_position, last_good, newton_in_bracket
+from core.maths.roots import bisected, close_to_zero, false_position, last_good, newton_in_bracket
 
 roots = st.floats(0.001, 0.999)
 powers = st.sampled_from((1.0, 3.0, 0.2, 9.0))
@@ -52,6 +52,26 @@ def test_false_position_finds_all_roots_at_once_as_one_by_one(each: list[tuple[f
     assert found == pytest.approx(np.array(alone), abs=1e-10)
     turned = false_position(lambda x: -curves(x), np.zeros(len(at)), np.ones(len(at)))
     assert turned == pytest.approx(found, abs=1e-10)
+
+
+@given(roots, st.floats(0.1, 8.0), st.floats(1e-9, 1e-2))
+def test_the_search_ends_as_soon_as_the_value_is_near_enough(root: float, steep: float, near: float) -> None:
+    asked = []
+
+    def curve(x: float) -> float:
+        asked.append(x)
+        return math.exp(-steep * x) - math.exp(-steep * root)
+
+    ends = (curve(0.0), curve(1.0))
+    if min(abs(v) for v in ends) <= near:
+        return
+    asked.clear()
+    found = close_to_zero(curve, 0.0, ends[0], 1.0, ends[1], near, 60)
+    assert abs(curve(found)) <= near and all(abs(curve(x)) > near for x in asked[:-2])
+    asked.clear()
+    close_to_zero(curve, 0.0, ends[0], 1.0, ends[1], 0.0, 3)
+    assert len(asked) <= 3
+    assert close_to_zero(lambda x: math.nan, 0.0, 1.0, 1.0, -1.0, near, 9) == 0.5
 
 
 @given(roots, st.booleans(), st.sampled_from(("smooth", "jump", "endless")))
