@@ -21,6 +21,10 @@ from core.base.places import shared
 class Look:
     """One theme.  Colours are ``#rrggbb``; widths and type sizes in logical pixels.
 
+    ``focus_on_ink`` : the ring of focus on what is filled with ink; ``thick_is_dark`` : the scale of chip thickness
+    darkens, as on paper.
+
+
     Colours, pens and fonts are kept by the theme that made them, and answered without a call of Python: a frame asks
     for some eighty.  Callers change none of them.
     """
@@ -54,6 +58,8 @@ class Look:
     small: float
     title: float
     figure: float
+    thick_is_dark: bool
+    focus_on_ink: str
 
     def __post_init__(self) -> None:
         for name in ("color", "pen", "font"):

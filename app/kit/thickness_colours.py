@@ -1,4 +1,7 @@
-"""The colours of chip thickness: one perceptually uniform map, 32 steps, with its scale drawn."""
+"""The colours of chip thickness: one perceptually uniform map, 32 steps, with its scale drawn.
+
+On paper ink is what there is much of: there the thickest is the darkest, on the screen the brightest.
+"""
 
 from __future__ import annotations
 
@@ -18,10 +21,11 @@ MAP = "cividis"
 """Uniform in lightness and made for colour-blind readers: it reads in grey print too."""
 
 
-@lru_cache(maxsize=1)
-def colours() -> tuple[QColor, ...]:
-    """The steps from nothing to the thickest."""
-    table = pg.colormap.get(MAP).getLookupTable(0.06, 1.0, STEPS)
+@lru_cache(maxsize=2)
+def colours(dark: bool = False) -> tuple[QColor, ...]:
+    """The steps from nothing to the thickest; ``dark``: the thickest is the darkest."""
+    ends = (1.0, 0.06) if dark else (0.06, 1.0)
+    table = pg.colormap.get(MAP).getLookupTable(*ends, STEPS)
     return tuple(QColor(int(r), int(g), int(b)) for r, g, b in table[:, :3])
 
 
@@ -30,24 +34,24 @@ def step_of(share: Array) -> Array:
     return clamped((np.asarray(share) * STEPS).astype(int), 0, STEPS - 1)
 
 
-def colour_of(share: float) -> QColor:
+def colour_of(share: float, dark: bool = False) -> QColor:
     """The colour of one thickness, given as a share of the scale's end."""
-    return colours()[min(max(int(share * STEPS), 0), STEPS - 1)]
+    return colours(dark)[min(max(int(share * STEPS), 0), STEPS - 1)]
 
 
-def gradient(start: QPointF, end: QPointF) -> QBrush:
+def gradient(start: QPointF, end: QPointF, dark: bool = False) -> QBrush:
     """The map as a brush from ``start`` (nothing) to ``end`` (the scale's end)."""
-    brush = QLinearGradient(_ramp())
+    brush = QLinearGradient(_ramp(dark))
     brush.setStart(start)
     brush.setFinalStop(end)
     return QBrush(brush)
 
 
-@lru_cache(maxsize=1)
-def _ramp() -> QLinearGradient:
+@lru_cache(maxsize=2)
+def _ramp(dark: bool) -> QLinearGradient:
     """The map on no particular place."""
     ramp = QLinearGradient()
-    for i, color in enumerate(colours()[::4] + colours()[-1:]):
+    for i, color in enumerate(colours(dark)[::4] + colours(dark)[-1:]):
         ramp.setColorAt(i / 8.0, color)
     return ramp
 
@@ -55,7 +59,7 @@ def _ramp() -> QLinearGradient:
 def paint_scale(painter: QPainter, rect: QRectF, look: Look, low: str, high: str) -> None:
     """The scale: a bar of ``rect`` with its ends written below."""
     painter.setPen(look.pen("rule", "hair"))
-    painter.setBrush(gradient(rect.topLeft(), rect.topRight()))
+    painter.setBrush(gradient(rect.topLeft(), rect.topRight(), look.thick_is_dark))
     painter.drawRect(rect)
     painter.setFont(look.font("small"))
     painter.setPen(look.color("soft"))

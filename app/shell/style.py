@@ -65,6 +65,7 @@ QPushButton:checked, QToolButton:checked {{
 QPushButton:disabled, QToolButton:disabled {{ color: {look.reference}; }}
 QPushButton:focus, QToolButton:focus, QLineEdit:focus, QListView:focus {{ border: 2px solid {look.focus}; }}
 QPushButton:focus, QToolButton:focus {{ padding: 2px 6px; }}
+QPushButton:checked:focus, QToolButton:checked:focus {{ border-color: {look.focus_on_ink}; }}
 QPushButton#row {{ border-color: transparent; background: transparent; text-align: left; padding: 2px 4px; }}
 QPushButton#row:hover {{ border-color: {look.rule}; }}
 QPushButton#row:checked {{ background: {look.cut_band}; color: {look.ink}; border-color: {look.accent}; }}

@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from .words import say
+
 Units = Literal["metric", "inch"]
 
 MM_PER_INCH = 25.4
@@ -88,11 +90,17 @@ QUANTITIES: dict[str, Quantity] = {
         _q("edge_force", "kte", "edge force", "N/mm", "lbf/in", N_PER_LBF / _MM, 1, 1),
         _q("stiffness", "k", "stiffness", "N/mm", "lbf/in", N_PER_LBF / _MM, 0, 0),
         _q("deflection", "δ", "deflection", "mm", "in", _MM, 4, 5),
-        Quantity("temperature_rise", "ΔT", "temperature rise", "K", "°F", 1.0 / 1.8, 0, 0, rise=True),
+        Quantity("temperature_rise", "ΔT", "temperature rise", "°C", "°F", 1.0 / 1.8, 0, 0, rise=True),
         _q("share", "", "share", "%", "%", 1.0, 0, 0),
         _q("number", "", "number", "", "", 1.0, 2, 2),
     )
 }
+
+LEAST_TOLD = {"chip_thickness": 1e-6, "deflection": 1e-6, "length": 1e-6}
+"""Least length (shown unit, mm or in) that is told as a figure: a millionth is finer than any shop can measure."""
+
+MOST_TOLD = {"deflection": {"metric": 10.0, "inch": 0.4}, "micro": {"metric": 1e4, "inch": 4e5}}
+"""Greatest bending (shown unit) that is told as a figure: no cutter bends so far and no linear model means it."""
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -131,14 +139,28 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
     >>> figure(0.06, "feed_per_tooth"), figure(0.06, "feed_per_tooth", "inch")
     ('0.0600 mm/tooth', '0.00236 in/tooth')
     >>> figure(499.4, "temperature_rise"), figure(499.4, "temperature_rise", "inch")
-    ('+499 K', '+899 °F')
+    ('+499 °C', '+899 °F')
     """
     q = QUANTITIES[quantity]
     if value is None or math.isnan(value):
         return "\N{EN DASH}"
+    beyond = _beyond_sense(q, q.shown(value, units), units)
+    if beyond is not None:
+        return beyond
     unit = q.unit_in(units)
     gap = "" if unit in ("", "°") else " "
     return number(q.shown(value, units), q.decimals_in(units), signed=signed or q.rise) + gap + unit
+
+
+def _beyond_sense(q: Quantity, shown: float, units: Units, *, small: bool = False) -> str | None:
+    """What is told in words of a figure that is too great, or with ``small`` too small, to mean anything."""
+    most, least = MOST_TOLD.get(q.id), LEAST_TOLD.get(q.id)
+    unit = q.unit_in(units)
+    if most is not None and abs(shown) > most[units]:
+        return say("beyond_sense", "over", figure=f"{most[units]:g} {unit}")
+    if small and least is not None and 0.0 < abs(shown) < least:
+        return say("beyond_sense", "under", figure=f"{least:.6f} {unit}")
+    return None
 
 
 TENTH = 0.1
@@ -156,6 +178,8 @@ def figure_with_range(value: float | None, low: float, high: float, quantity: st
     told = clear_figure(value, quantity, units)
     if value is None or not math.isfinite(low) or not math.isfinite(high) or high - low <= TENTH * abs(value):
         return told
+    if _beyond_sense(QUANTITIES[quantity], QUANTITIES[quantity].shown(value, units), units, small=True) is not None:
+        return told
     q = QUANTITIES[quantity]
     low, high = q.shown(low, units), q.shown(high, units)
     places = 1 - math.floor(math.log10(abs(high - low)))
@@ -168,12 +192,15 @@ def clear_figure(
 ) -> str:
     """As :func:`figure`, with more decimals where fewer than ``counting`` figures that count would be left.
 
-    A tiny chip then never reads as nothing; beyond eight decimals the figure is written with a power of ten.
+    A tiny chip then never reads as nothing; beyond eight decimals the figure is written with a power of ten, and what
+    no shop can measure, or no model means, is told in words.
 
     >>> clear_figure(0.0565685, "chip_thickness", decimals=3), clear_figure(0.00052, "chip_thickness")
     ('0.057 mm', '0.00052 mm')
     >>> clear_figure(3.2e-11, "chip_thickness"), clear_figure(0.0, "chip_thickness")
-    ('3.2e−11 mm', '0.0000 mm')
+    ('under 0.000001 mm', '0.0000 mm')
+    >>> clear_figure(3678.2, "deflection")
+    'over 10 mm'
     """
     if value is None or not math.isfinite(value):
         return figure(None, quantity, units)
@@ -183,6 +210,9 @@ def clear_figure(
     gap = "" if unit in ("", "°") else " "
     if shown == 0.0:
         return number(0.0, usual) + gap + unit
+    beyond = _beyond_sense(q, shown, units, small=True)
+    if beyond is not None:
+        return beyond
     needed = max(usual, counting - 1 - math.floor(math.log10(abs(shown))))
     if needed > 8 or abs(shown) >= 1e9:
         return f"{shown:.{counting - 1}e}".replace("-", MINUS).replace("+", "") + gap + unit

@@ -113,9 +113,7 @@ def paint_loops(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     lines = [frame.points(scene.side * per_newton * t.loop.fx, per_newton * t.loop.fy) for t in shown if t.loop]
     _paint_halves(painter, frame, np.concatenate(lines), look)
     for trace, line in zip(reversed(shown), reversed(lines), strict=True):
-        second = trace.conventional and len(scene.loops) > 1
-        color = "third" if second or trace.mirrored else "main"
-        painter.setPen(look.pen(color, "line", dashed=trace.conventional, dotted=trace.mirrored))
+        painter.setPen(look.pen("main", "line", dashed=trace.conventional, dotted=trace.mirrored))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolygon(polygon(line))
         _paint_here(painter, trace, frame, scene.side * per_newton, per_newton, look)

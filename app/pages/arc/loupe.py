@@ -261,7 +261,7 @@ def _paint_ground(
     paint_hatch(painter, area, look.work_hatch, ground=look.work)
     if h > 0.0 and scene.shown.chip:
         chip = QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale)
-        painter.fillRect(chip, colour_of(h / scene.top))
+        painter.fillRect(chip, colour_of(h / scene.top, look.thick_is_dark))
     painter.setPen(look.pen("ink", "hair"))
     painter.setBrush(NO_BRUSH)
     painter.drawPath(area)

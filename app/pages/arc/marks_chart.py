@@ -110,9 +110,8 @@ def paint_marks(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
 
 
 def _pen(trace: MarksTrace, shown: list[MarksTrace], look: Look) -> QPen:
-    """Solid climbs, dashed is conventional; of a pair by colour too."""
-    color = "third" if trace.conventional and len(shown) > 1 else "main"
-    return look.pen(color, "line" if trace.conventional and len(shown) > 1 else "thick", dashed=trace.conventional)
+    """Solid climbs, dashed is conventional."""
+    return look.pen("main", "line" if trace.conventional and len(shown) > 1 else "thick", dashed=trace.conventional)
 
 
 def tooth_places(trace: MarksTrace, frame: MarksFrame, look: Look) -> list[tuple[str, QRectF]]:

@@ -12,6 +12,7 @@ from app.kit.look import CENTRE, NO_PEN, Look
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import figure
+from core.base.words import say
 
 FULL = 0.72
 """Length of the arrow of the greatest force, in cutter radii."""
@@ -43,7 +44,9 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
     if not scene.shown.figures:
         return [head]
-    told = _paint_size(painter, end, frame.centre, figure(force.size, "force", scene.units), look)
+    told = _paint_size(
+        painter, end, frame.centre, say("force_now", "cutter", force=figure(force.size, "force", scene.units)), look
+    )
     return [head, told]
 
 
@@ -76,7 +79,8 @@ def _paint_tooth_alone(
     head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
     if not scene.shown.figures:
         return [head]
-    told = _paint_size(painter, end, tip, figure(size, "force", scene.units), look)
+    words = say("force_now", "tooth", force=figure(size, "force", scene.units))
+    told = _paint_size(painter, end, tip, words, look)
     return [head, told]
 
 

@@ -93,7 +93,7 @@ def _on_the_cutter(point: QPointF, scene: PlanScene, frame: PlanFrame, here: QRe
         share = min(max(QPointF.dotProduct(way, off) / length**2, 0.2), 1.0 + 40.0 / length)
         foot = frame.centre + way * share
         if math.hypot(point.x() - foot.x(), point.y() - foot.y()) <= NEAR:
-            yield HoverHelp(here, explained("force"))
+            yield HoverHelp(here, explained("force_now"))
     x, y = frame.radii(point)
     phi, r, shapes = math.atan2(y, -x * scene.side), math.hypot(x, y), scene.shapes
     results = scene.results

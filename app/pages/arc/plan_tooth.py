@@ -100,10 +100,10 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     painter.setPen(NO_PEN)
     if first < n - 1:
         if on_screen(painter):
-            painter.setBrush(chip_brush(scene, frame.centre))
+            painter.setBrush(chip_brush(scene, frame.centre, look))
             painter.drawPolygon(polygon(ring[first : 2 * n - first]))
         else:
-            _paint_pieces(painter, ring[first:n], ring[n : 2 * n - first][::-1], chip.share[first:])
+            _paint_pieces(painter, ring[first:n], ring[n : 2 * n - first][::-1], chip.share[first:], look)
     if first > 0:
         # What is already off is an empty outline.
         last = min(first, n - 1) + 1
@@ -177,19 +177,19 @@ def chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
     return frame.points(np.concatenate([outer, inner[::-1]]))
 
 
-def chip_brush(scene: PlanScene, centre: QPointF) -> QBrush:
+def chip_brush(scene: PlanScene, centre: QPointF, look: Look) -> QBrush:
     """The colours of thickness round the axis: one brush for the whole chip, without seams."""
     chip = scene.chip()
     phi, share = chip.phi[::3], chip.share[::3]
     # Qt counts from 3 o'clock, counter-clockwise, in whole turns.
     turn = clamped((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0).tolist()
-    palette = colours()
+    palette = colours(look.thick_is_dark)
     brush = QConicalGradient(centre, 0.0)
     brush.setStops([(t, palette[k]) for t, k in zip(turn, step_of(share).tolist(), strict=True)])
     return QBrush(brush)
 
 
-def _paint_pieces(painter: QPainter, outer: Array, inner: Array, share: Array) -> None:
+def _paint_pieces(painter: QPainter, outer: Array, inner: Array, share: Array, look: Look) -> None:
     """The chip piece by piece, one for each step of colour: what painters of files can do."""
     steps = step_of(0.5 * (share[:-1] + share[1:]))
     i = 0
@@ -197,7 +197,7 @@ def _paint_pieces(painter: QPainter, outer: Array, inner: Array, share: Array) -
         j = i
         while j < len(steps) and steps[j] == steps[i]:
             j += 1
-        painter.setBrush(colours()[steps[i]])
+        painter.setBrush(colours(look.thick_is_dark)[steps[i]])
         painter.drawPolygon(polygon(np.concatenate([outer[i : j + 1], inner[i : j + 1][::-1]])))
         i = j
 
@@ -231,7 +231,7 @@ def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     world = (-cmath.exp(-1j * at) * band.conj()).view(float).reshape(-1, 2)
     world[:, 0] *= scene.side
     points, n = frame.points(world), len(_CURL)
-    palette, steps = colours(), step_of(share).tolist()
+    palette, steps = colours(look.thick_is_dark), step_of(share).tolist()
     painter.setPen(NO_PEN)
     # Under the pieces, whose seams would let the ground through.
     painter.setBrush(palette[steps[len(steps) // 2]])

@@ -21,7 +21,6 @@ from app.pages.arc.strip_head import paint_head
 from app.pages.arc.strip_lines import (
     End,
     curve_pen,
-    end_color,
     paint_end_marks,
     paint_peak_marks,
     pair_curves,
@@ -156,13 +155,18 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame]
                 whole = len(finite) == last - first
                 if filled and curve is strip.curves[0]:
                     _paint_fill(
-                        painter, scene, frame, x if whole else x[finite - first], y if whole else y[finite - first]
+                        painter,
+                        scene,
+                        frame,
+                        look,
+                        x if whole else x[finite - first],
+                        y if whole else y[finite - first],
                     )
                 y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
                 if curve.mark and last == len(curve.values):
-                    ends.append((y.item(-1), curve.mark, end_color(curve, trace, scene)))
+                    ends.append((y.item(-1), curve.mark, curve.role))
                 elif curve.mark:
-                    peaks.append((x, y, curve.mark, end_color(curve, trace, scene)))
+                    peaks.append((x, y, curve.mark, curve.role))
                 painter.setPen(curve_pen(curve, trace, scene, look))
                 if whole:
                     painter.drawPolyline(polyline(x, y))
@@ -197,7 +201,7 @@ def _paint_ghosts(
             painter.drawPath(path(frame.x(curve.phi_deg), frame.y(per_unit * curve.values)))
 
 
-def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, x: Array, y: Array) -> None:
+def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, look: Look, x: Array, y: Array) -> None:
     """Under the chip's curve, the colour of each height is the colour of that thickness on the plan."""
     base = frame.y(0.0)
     # Down to the axis at both ends.
@@ -208,7 +212,7 @@ def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, x: Arr
     top = frame.y(scene.quantity(scene.own.strips[0]).shown(thickest, scene.units))
     painter.setOpacity(0.5)
     painter.setPen(NO_PEN)
-    painter.setBrush(gradient(QPointF(0.0, base), QPointF(0.0, top)))
+    painter.setBrush(gradient(QPointF(0.0, base), QPointF(0.0, top), look.thick_is_dark))
     painter.drawPolygon(polygon(outline))
     painter.setBrush(NO_BRUSH)
     painter.setOpacity(1.0)

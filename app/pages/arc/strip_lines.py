@@ -1,4 +1,4 @@
-"""How the curves of the strips are told from one another: dash and colour by direction, letters at their ends."""
+"""How the curves of the strips are told from one another: dash by direction, colour and letter by curve."""
 
 from __future__ import annotations
 
@@ -17,18 +17,12 @@ from core.maths.arrays import Array
 from core.strips.strip_frame import Curve, StripCurves
 
 
-def trace_color(trace: Trace, scene: StripsScene) -> str:
-    """The colour of a direction in Pair, the same in every strip: besides the dash, never instead of it."""
-    return "third" if trace.conventional or scene.mirrored(trace) else "main"
-
-
 def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPen:
     """The pen of a curve: dashed where it is conventional, dash and dot for the mirrored one of a straddling pair.
 
-    In Pair the colour tells the direction, alone it tells the curve.
+    A colour means the same in Pair as alone: the dash tells the direction, colour and letter tell the curve.
     """
-    color = curve.role if scene.other is None else trace_color(trace, scene)
-    return look.pen(color, "line", dashed=trace.conventional, dotted=scene.mirrored(trace))
+    return look.pen(curve.role, "line", dashed=trace.conventional, dotted=scene.mirrored(trace))
 
 
 def pair_curves(strip: StripCurves) -> tuple[Curve, ...]:
@@ -45,11 +39,6 @@ End = tuple[float, str, str]
 """The end of a curve: its pixel, its letter, the name of its colour."""
 
 
-def end_color(curve: Curve, trace: Trace, scene: StripsScene) -> str:
-    """The colour of the letter at a curve's end: the curve's own."""
-    return curve.role if scene.other is None else trace_color(trace, scene)
-
-
 def end_marks(scene: StripsScene, index: int, frame: StripFrame, look: Look) -> list[tuple[str, str, QRectF]]:
     """The letters at the right ends of a strip's curves: each with its colour's name and its place."""
     per_unit = scene.quantity(scene.own.strips[index]).shown(1.0, scene.units)
@@ -58,7 +47,7 @@ def end_marks(scene: StripsScene, index: int, frame: StripFrame, look: Look) -> 
         for curve in shown_curves(trace.strips[index], scene):
             value = curve.values.item(len(curve.values) - 1)
             if curve.mark and math.isfinite(value):
-                ends.append((frame.y(per_unit * value), curve.mark, end_color(curve, trace, scene)))
+                ends.append((frame.y(per_unit * value), curve.mark, curve.role))
     return _apart(ends, frame, look)
 
 

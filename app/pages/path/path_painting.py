@@ -117,11 +117,12 @@ def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> Non
         step = np.clip((share * STEPS).astype(int), 0, STEPS - 1)
         cuts = (whole.found.way[:-1] > 0) & np.isfinite(scene.values[1:])
         for id, points in sorted(runs(pixels, np.where(cuts, step, -1), scene.goes_on).items()):
-            pen = QPen(colour_of((id + 0.5) / STEPS), BAND + 1.5 * look.line)
+            pen = QPen(colour_of((id + 0.5) / STEPS, look.thick_is_dark), BAND + 1.5 * look.line)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.strokePath(shape_of(points[:, 0], points[:, 1]), pen)
     # The line is dark on light colours and light on dark ones.
     bright = np.nan_to_num(scene.values[1:]) / top > 0.5 if scene.known else np.ones(len(pixels) - 1, bool)
+    bright = bright != (scene.known and look.thick_is_dark)
     for id, points in runs(pixels, 2 * whole.found.way[:-1] + bright, scene.goes_on).items():
         way = WAYS[id // 2]
         pen = QPen(way_pen(way, look, look.line))

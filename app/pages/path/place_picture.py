@@ -128,7 +128,7 @@ def _paint_arc(painter: QPainter, place: object, scene: PlaceScene, look: Look) 
             part = phi[a : a + 2]
             inner = 1.0 - DEPTH * h[a : a + 2, None]
             arc = arc_points(part, side)
-            painter.setBrush(colour_of(float(h[a : a + 2].mean())))
+            painter.setBrush(colour_of(float(h[a : a + 2].mean()), look.thick_is_dark))
             painter.drawPolygon(polygon(place(np.concatenate([arc, (inner * arc)[::-1]]))))
         painter.setPen(look.pen("accent", "thick", dashed=dashed, dotted=dotted))
         painter.setBrush(Qt.BrushStyle.NoBrush)

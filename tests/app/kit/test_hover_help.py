@@ -78,7 +78,7 @@ def test_the_arrow_of_force_is_told_along_its_length() -> None:
         assert scene.force is not None
         length = 0.5 * 0.72 * frame.radius / scene.force_top
         middle = frame.centre + QPointF(scene.force.x, -scene.force.y) * length
-        assert told(plan.help_at(middle)) == explained("force")
+        assert told(plan.help_at(middle)) == explained("force_now")
 
 
 @pytest.mark.parametrize("pair", [False, True])

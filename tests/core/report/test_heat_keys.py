@@ -48,7 +48,7 @@ def test_null_where_the_force_or_the_work_is_not_known() -> None:
 
 def test_the_text_tells_the_figures_how_far_to_trust_them_and_what_was_taken() -> None:
     text = text_report(CLIMB)
-    for part in ("+499 K at 127.0°", "+83 K", "9.7 %", say("report", "heat_level")):
+    for part in ("+499 °C at 127.0°", "+83 °C", "9.7 %", say("report", "heat_level")):
         assert part in text
     assert "carbide" in text and "that of steel" in text and say("report", "heat_power_law") not in text
     assert max(map(len, text.splitlines())) <= WIDTH

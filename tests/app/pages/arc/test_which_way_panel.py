@@ -621,7 +621,7 @@ def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units
     assert metric is not None and inch is not None
     assert "rise" in metric.title and "rise" in metric.figure
     kelvin = reason_of("heat", resolved(boss())).climb
-    assert kelvin is not None and metric.climb == f"+{kelvin:.0f} K" and inch.climb == f"+{1.8 * kelvin:.0f} °F"
+    assert kelvin is not None and metric.climb == f"+{kelvin:.0f} °C" and inch.climb == f"+{1.8 * kelvin:.0f} °F"
 
 
 def test_an_arrow_points_to_the_better_figure_and_the_deciding_rung_stands_out() -> None:
