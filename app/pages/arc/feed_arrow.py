@@ -79,7 +79,7 @@ def paint_feed(
     painter.drawEllipse(tail, 6.0, 6.0)
     layout.take(QRectF(tip.x() - 12.0, tip.y() - 6.0, 24.0, tail.y() - tip.y() + 14.0))
     bold, small = look.font("small", bold=True), look.font("small")
-    value = f"fz {scene.feed_text()}"
+    value = scene.feed_text()
     word = say("moves", "cutter_word")
     a, b = text_size(bold, word), text_size(small, value)
     size = QSizeF(max(a.width(), b.width()) + 2.0, a.height() + b.height())

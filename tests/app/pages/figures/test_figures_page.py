@@ -121,7 +121,7 @@ def test_the_filtered_rows_are_saved_as_csv(
     assert [row["key"] for row in rows] == [row.key for row in page.model.rows]
     peak = next(row for row in rows if row["key"] == "heat.peak_rise_k")
     own, other = (figures(window.workbench.resolved).rows[0], peak)
-    assert float(peak["climb"]) == pytest.approx(499.43, abs=0.01) and other["unit"] == "K" and own.key
+    assert float(peak["climb"]) == pytest.approx(499.43, abs=0.01) and other["unit"] == "°C" and own.key
     assert str(file) in window.sentence.label.text()
     monkeypatch.setattr(page, "ask_file", lambda: tmp_path / "nowhere" / "x.csv")
     QTest.mouseClick(page.save_button, Qt.MouseButton.LeftButton)
