@@ -39,7 +39,7 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument(
         "--charts",
         metavar="NAMES",
-        help="charts under the strips: loop, wall, marks with commas between, or none "
+        help="charts under the strips: loop, wall, marks, edge with commas between, or none "
         "(those of [show], else loop,wall)",
     )
     made.add_argument(

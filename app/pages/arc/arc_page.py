@@ -43,6 +43,9 @@ ALWAYS_SHOWN = "chip"
 
 STRIPS_GROUP = "Strips"
 
+CHART_KEYS = {"edge": "X"}
+"""Keys of charts for which there is no digit left."""
+
 PLAY_KEYS = ("Space", "F5", "Shift+F5")
 """Play or pause; a clicker sends the last two."""
 
@@ -268,7 +271,7 @@ class ArcPage(Page):
                 "View",
                 title,
                 self._chooser("charts", id, CHART_TITLES),
-                (str(i),),
+                (CHART_KEYS.get(id, str(i)),),
                 self._is_in("charts", id),
                 f"Show or hide the chart {title}",
                 STRIPS_GROUP,
@@ -344,7 +347,7 @@ class ArcPage(Page):
 
     def group_hint(self, group: str) -> str:
         """What the header tells of the strips."""
-        return "Which curves and charts are shown (2 to 9); chip thickness always is"
+        return say("strips", "group_hint")
 
     def _switch(self, name: str) -> Callable[[], object]:
         return lambda: self.shown.set(name, not getattr(self.shown, name))

@@ -9,7 +9,7 @@ from app.kit.label_layout import fitting
 from app.kit.look import Look
 from app.pages.arc.side_charts_scene import CHART_TITLES
 
-SHORT = {"loop": "Force", "wall": "Wall", "marks": "Marks"}
+SHORT = {"loop": "Force", "wall": "Wall", "marks": "Marks", "edge": "Edge"}
 """Titles where three charts share the width."""
 
 STEPS = tuple(m * 10**e for e in range(9) for m in (1, 2, 3, 5))

@@ -13,6 +13,7 @@ from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
 from app.pages.arc.arc_state import PLAN_ONLY, ArcState
+from app.pages.arc.edge_chart import foot_words, paint_edge_axes, paint_edges
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
@@ -23,8 +24,8 @@ from core.base.quantities import clear_figure, figure
 from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
 
-STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes}
-LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks}
+STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes, "edge": paint_edge_axes}
+LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks, "edge": paint_edges}
 
 
 CHARTS_SHARE = 38
@@ -59,7 +60,7 @@ def paint_charts(painter: QPainter, rect: QRectF, ids: tuple[str, ...], scene: C
 
 
 class SideCharts(QWidget):
-    """Force over a turn, finished wall and feed marks, of one direction or of both."""
+    """Force over a turn, finished wall, feed marks and the edge unrolled, of one direction or of both."""
 
     def __init__(self, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -125,7 +126,7 @@ class SideCharts(QWidget):
             there = paired_angle(math.radians(angle), own.engagement, other.engagement)
             traces.append((other, math.degrees(there)))
         ids, units = self._view.charts, self._view.units
-        scene = self._ranges.scene(traces, units, settled=settled and self._view.scales_follow, ids=ids)
+        scene = self._ranges.scene(traces, units, settled=settled and self._view.scales_follow, ids=ids, top=self._view.thickness_top)
         self._scene = scene if self._view.shown.figures else replace(scene, figures=False)
         self.update()
 
@@ -144,6 +145,7 @@ class SideCharts(QWidget):
             name = "conventional" if marks.conventional else "this cut"
             told = marks.missing or f"{clear_figure(1000.0 * marks.height, 'micro', units)} peak to valley"
             words.append(f"Feed marks of {name}: {told}.")
+        words += [f"{t.direction}: {foot_words(t, self.scene_shown)[0]}." for t in self.scene_shown.edges]
         return " ".join(words)
 
     def help_at(self, point: QPointF) -> HoverHelp | None:
@@ -192,6 +194,7 @@ class SideCharts(QWidget):
             scene.error_range,
             scene.marks_range,
             tuple([t.missing for t in scene.marks]),
+            tuple([(t.direction, len(t.rows), t.depth) for t in scene.edges]),
             scene.depth,
             scene.side,
             tuple([(t.on_right, t.missing) for t in scene.walls]),

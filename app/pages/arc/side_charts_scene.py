@@ -8,8 +8,10 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from app.kit.readable_ranges import AxisRange, kept_range
-from app.pages.arc.plan_scene import side_of
+from app.pages.arc.plan_scene import readable_top, side_of
 from core.base.quantities import QUANTITIES, Units
+from core.cut.edges_in_arc import STRAIGHT
+from core.cut.strip_angles import DOMAIN_DEG
 from core.effects.arc_results import ArcResults
 from core.effects.feed_marks import MarkedWall, feed_marks, marked_wall
 from core.effects.machine_limits import LimitCheck, wall_check
@@ -18,8 +20,15 @@ from core.effects.wall_depth import WallProfile, wall_profile_over_depth
 from core.force.force_at_angle import force_at_angle
 from core.force.force_curves import ForceLoop, force_loop
 from core.maths.arrays import Array
+from core.strips.edge_unrolled import EdgeRow, EdgesNow, edge_bands, edge_rows, edges_now, wall_angle_deg
+from core.strips.strip_frame import Band
 
-CHART_TITLES = {"loop": "Force over a turn", "wall": "Finished wall", "marks": "Feed marks"}
+CHART_TITLES = {
+    "loop": "Force over a turn",
+    "wall": "Finished wall",
+    "marks": "Feed marks",
+    "edge": "Edge unrolled",
+}
 """The charts that can be chosen, by id, in the order in which they are offered."""
 
 NO_RANGE = AxisRange(0.0, 1.0, 0.5)
@@ -67,6 +76,35 @@ class MarksTrace:
     missing: str = ""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class EdgeTrace:
+    """The unrolled edges of one direction: its rows, bands, the edges at this moment, the wall's angle (degrees).
+
+    ``slanted``: there is a helix, so that each height makes the wall at its own moment.  ``mirrored``: it is the other
+    one of a straddling pair.
+    """
+
+    direction: str
+    teeth: int
+    depth: float
+    slanted: bool
+    rows: tuple[EdgeRow, ...]
+    bands: tuple[Band, ...]
+    now: EdgesNow
+    wall_deg: float | None
+    mirrored: bool = False
+
+    @property
+    def conventional(self) -> bool:
+        """Conventional is dashed, climb solid, everywhere."""
+        return self.direction == "conventional"
+
+    @property
+    def name(self) -> str:
+        """What it is called beside the other one of a pair."""
+        return "mirrored" if self.mirrored else self.direction
+
+
 @dataclass(frozen=True, slots=True)
 class ChartsScene:
     """The charts: own direction first, then the other of a pair; kept ranges in shown units.
@@ -74,6 +112,7 @@ class ChartsScene:
     ``error_range`` is of the wall's error, ``marks_range`` of the feed marks' height, both in the small-length unit;
     ``depth`` the depth of cut in mm.  ``marks`` are empty where that chart is not shown.
     ``figures`` : those that are read off the curves are told.
+    ``edges`` are empty where that chart is not shown; ``top`` is the thickness (mm) at the end of their scale.
     """
 
     loops: tuple[LoopTrace, ...]
@@ -87,6 +126,8 @@ class ChartsScene:
     marks: tuple[MarksTrace, ...] = ()
     marks_range: AxisRange = NO_RANGE
     figures: bool = True
+    edges: tuple[EdgeTrace, ...] = ()
+    top: float = 0.0
 
 
 def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> LoopTrace:
@@ -129,6 +170,25 @@ def marks_trace(results: ArcResults) -> MarksTrace:
     return MarksTrace(conventional, wall, turn, teeth, found.height, found.teeth, _valleys(wall))
 
 
+def edge_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> EdgeTrace:
+    """The unrolled edges of these results, with the tip of the active tooth at ``angle_deg``.
+
+    other : it is the second of a pair.
+    """
+    setup = results.setup
+    return EdgeTrace(
+        setup.cut.direction,
+        setup.cutter.teeth,
+        setup.cut.axial_engagement_mm,
+        results.engagement.edge_lag >= STRAIGHT,
+        edge_rows(setup),
+        edge_bands(setup),
+        edges_now(setup, angle_deg, DOMAIN_DEG),
+        wall_angle_deg(setup),
+        other and setup.cut.direction == "straddling",
+    )
+
+
 def _valleys(wall: MarkedWall) -> tuple[tuple[float, int], ...]:
     """Where each mark is deepest, and its tooth; a mark that the turn's ends share counts where it is deepest."""
     ends = np.flatnonzero(np.diff(wall.tooth)) + 1
@@ -159,8 +219,12 @@ class ChartRanges:
         *,
         settled: bool,
         ids: tuple[str, ...] = ("loop", "wall"),
+        top: float = 0.0,
     ) -> ChartsScene:
-        """The charts of these results, each with the angle (degrees) of its active tooth; ``ids`` are the shown."""
+        """The charts of these results, each with the angle (degrees) of its active tooth; ``ids`` are the shown.
+
+        top : thickness (mm) at the end of the scale of colours; 0 takes the cut's own.
+        """
         if units != self.units:
             self.kept, self.units = {}, units
         side = side_of(traces[0][0].setup)
@@ -181,6 +245,9 @@ class ChartRanges:
         if "marks" in ids:
             marks = tuple(marks_trace(results) for results, _ in traces)
             self._keep("marks", [small.shown(1000.0 * t.height, units) for t in marks], settled)
+        edges: tuple[EdgeTrace, ...] = ()
+        if "edge" in ids:
+            edges = tuple(edge_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces))
         depth = traces[0][0].setup.cut.axial_engagement_mm
         ranges = self.kept
         return ChartsScene(
@@ -194,6 +261,8 @@ class ChartRanges:
             units,
             marks,
             ranges["marks"] if marks else NO_RANGE,
+            edges=edges,
+            top=top or readable_top(traces[0][0], units),
         )
 
     def _keep(self, name: str, values: list[float], settled: bool) -> None:

@@ -115,13 +115,13 @@ def test_the_models_of_the_chip_are_told_apart() -> None:
 
 
 def test_a_chart_is_told_of_by_its_title_alone() -> None:
-    with window_on(boss(), (1920, 1080), charts=("loop", "wall", "marks")) as window:
+    with window_on(boss(), (1920, 1080), charts=("loop", "wall", "marks", "edge")) as window:
         charts = window.arc.charts
         assert not charts.toolTip()
         for id, box in chart_rects(QRectF(charts.rect()), window.arc.shown.charts):
             assert told(charts.help_at(box.topLeft() + QPointF(20.0, 10.0))) == say("chart_help", id)
             assert charts.help_at(box.center()) is None
-    assert set(words()["chart_help"]) == {"loop", "wall", "marks"}
+    assert set(words()["chart_help"]) == {"loop", "wall", "marks", "edge"}
 
 
 def hover(widget: QWidget, place: QPointF) -> None:
