@@ -126,7 +126,8 @@ class SideCharts(QWidget):
             there = paired_angle(math.radians(angle), own.engagement, other.engagement)
             traces.append((other, math.degrees(there)))
         ids, units = self._view.charts, self._view.units
-        scene = self._ranges.scene(traces, units, settled=settled and self._view.scales_follow, ids=ids, top=self._view.thickness_top)
+        settled, top = settled and self._view.scales_follow, self._view.thickness_top
+        scene = self._ranges.scene(traces, units, settled=settled, ids=ids, top=top)
         self._scene = scene if self._view.shown.figures else replace(scene, figures=False)
         self.update()
 

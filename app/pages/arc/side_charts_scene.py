@@ -80,8 +80,8 @@ class MarksTrace:
 class EdgeTrace:
     """The unrolled edges of one direction: its rows, bands, the edges at this moment, the wall's angle (degrees).
 
-    ``slanted``: there is a helix, so that each height makes the wall at its own moment.  ``mirrored``: it is the other
-    one of a straddling pair.
+    ``slanted``: there is a helix, so that each height makes the wall at its own moment.  ``mirrored``: the other of
+    a straddling pair.
     """
 
     direction: str
