@@ -12,7 +12,7 @@ from app.kit.label_layout import fitting, text_size
 from app.kit.look import NO_PEN, SMOOTH, Look
 from app.kit.readable_ranges import AxisRange
 from app.kit.thickness_colours import colour_of
-from app.kit.xy_chart import Axis, Figures, XYChart, paint_figures_across
+from app.kit.xy_chart import Axis, Figures, XYChart, paint_across, paint_figures_across
 from app.pages.arc.chart_title import paint_chart_title
 from app.pages.arc.side_charts_scene import ChartsScene, EdgeTrace
 from core.base.quantities import QUANTITIES, figure
@@ -80,11 +80,8 @@ def paint_edge_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     paint_chart_title(painter, head, "edge", QUANTITIES["chip_thickness"].unit_in(scene.units), look)
     small = look.font("small")
     frames = edge_frames(rect, scene, look)
-    painter.setPen(look.pen("rule", "hair"))
     for frame in frames:
-        for tick in ANGLES.ticks().tolist():
-            x = round(frame.across.pixel(tick)) + 0.5
-            painter.drawLine(QPointF(x, frame.plot.top()), QPointF(x, frame.plot.bottom()))
+        paint_across(painter, frame, look)
         painter.drawLine(frame.plot.bottomLeft(), frame.plot.bottomRight())
     if frames:
         wide, axis = text_size(small, "180°").width(), frames[0].across
