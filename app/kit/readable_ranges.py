@@ -54,12 +54,10 @@ def kept_range(kept: AxisRange | None, low: float, high: float, wanted: int, *, 
 
     settled : nobody is dragging; then a range much too large is taken in again.
     """
-    fresh = readable_range(low, high, wanted)
     if kept is None:
-        return fresh
+        return readable_range(low, high, wanted)
     inside = kept.low <= min(low, 0.0) + 1e-12 and high <= kept.high * (1 + 1e-9) + 1e-12
-    if inside and (not settled or (fresh.low, fresh.high) == (kept.low, kept.high)):
-        return kept
-    if settled:
-        return fresh
-    return readable_range(min(low, kept.low), max(high, kept.high), wanted)
+    if not settled:
+        return kept if inside else readable_range(min(low, kept.low), max(high, kept.high), wanted)
+    fresh = readable_range(low, high, wanted)
+    return kept if inside and (fresh.low, fresh.high) == (kept.low, kept.high) else fresh

@@ -124,9 +124,10 @@ def _paint_here(
 ) -> None:
     assert trace.here is not None
     fx, fy = trace.here
-    end = QPointF(frame.origin.x() + frame.scale * fx * x_scale, frame.origin.y() - frame.scale * fy * y_scale)
+    origin, scale = frame.origin, frame.scale
+    end = QPointF(origin.x() + scale * fx * x_scale, origin.y() - scale * fy * y_scale)
     painter.setPen(look.pen("third", "line", dashed=trace.conventional, dotted=trace.mirrored))
-    painter.drawLine(frame.origin, end)
+    painter.drawLine(origin, end)
     painter.setPen(look.pen("panel", "line"))
     painter.setBrush(look.color("accent"))
     painter.drawEllipse(end, 4.5, 4.5)

@@ -87,7 +87,7 @@ class StripsScene:
 
     ``top`` is the thickness (mm) at the end of the scale of colours, as on the plan; 0 takes the cut's own.
     ``figures`` : the values at the line are told.  ``ghosts`` : the pinned cut beside each trace, none where nothing
-    is pinned.  ``angles`` : the tooth angles (degrees) that the axis shows.
+    is pinned.  ``angles`` : the tooth angles (degrees) that the axis shows.  ``traces`` : own and, in Pair, other.
     """
 
     own: Trace
@@ -98,11 +98,11 @@ class StripsScene:
     figures: bool = True
     ghosts: tuple[Trace, ...] = ()
     angles: AxisRange = WHOLE
+    traces: tuple[Trace, ...] = field(init=False, repr=False, compare=False)
 
-    @property
-    def traces(self) -> tuple[Trace, ...]:
-        """Own trace first."""
-        return (self.own,) if self.other is None else (self.own, self.other)
+    def __post_init__(self) -> None:
+        """Every painter asks for the traces."""
+        object.__setattr__(self, "traces", (self.own,) if self.other is None else (self.own, self.other))
 
     def mirrored(self, trace: Trace) -> bool:
         """Whether it is the mirrored one of a straddling pair, which no direction tells from the other."""
