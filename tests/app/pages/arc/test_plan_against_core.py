@@ -121,7 +121,7 @@ def test_entry_exit_edge_and_wall_are_where_the_core_has_them(way: str, hand: st
     edge, wall = (e.x1, RADIUS) if way == "climb" else (e.x2, -RADIUS)
     assert abs(edge - wall) == pytest.approx(plan.setup.cut.radial_engagement_mm)
     # A little above the arc's free end and below the other.
-    above = plan.pixel(edge, math.sqrt(RADIUS**2 - edge**2) + 9.0 * RADIUS / plan.frame.radius)
+    above = plan.pixel(edge, math.sqrt(RADIUS**2 - edge**2) + (9.0 if near else 45.0) * RADIUS / plan.frame.radius)
     # Below the card that tells of the arc's end.
     below = plan.pixel(wall, -(60.0 if near else 150.0) * RADIUS / plan.frame.radius)
     for line in (above, below):
