@@ -82,7 +82,7 @@ class CutterMaterialControl(QWidget):
         for button in self.buttons.values():
             self._group.removeButton(button)
             self._row.removeWidget(button)
-            # Gone at once, and not only when it is deleted: nobody can press it meanwhile.
+            # Out of sight at once; destroyed by the event loop, since this may run within a button's own click.
             button.hide()
             button.deleteLater()
         self.buttons = {}
