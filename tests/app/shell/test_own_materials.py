@@ -214,9 +214,9 @@ thermal.specific_heat_j_kgk = {{ value = 220.0, source = "rig" }}
 
 
 def test_undo_meets_no_button_of_materials_that_are_gone() -> None:
-    """Buttons of an earlier catalogue are destroyed by the event loop, whole, and nothing that follows the setup keeps
-    one: a window once died in thousands of undos after dozens of such changes.  15,000 undos after 300 changes, with
-    clicks and painting between them and the collector at every turn, did not bring that back.
+    """Buttons of an earlier catalogue are destroyed by the event loop, whole, and nothing that follows the setup
+    keeps one: a window once died in thousands of undos after dozens of such changes.  15,000 undos after 300 changes,
+    with clicks, painting and the collector between them, did not bring that back.
     """
     known = [
         catalogue().with_own(read_materials(OWN + "".join(CUTTERS.format(n=n) for n in range(count)), "own.toml"))

@@ -9,9 +9,10 @@ import pytest
 
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
-from core.setup.setup import Cut, Cutter, Setup, Work
+from core.setup.setup import Setup, Work
+from tests.usual_setups import boss
 
-BOSS = Setup(Cutter(12.0, 4, helix_deg=30.0), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
+BOSS = boss()
 
 
 @pytest.fixture

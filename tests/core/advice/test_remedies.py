@@ -17,9 +17,10 @@ from core.base.quantities import QUANTITIES
 from core.cut.engagement import engagement
 from core.effects.rubbing import layers_for_a_chip, rubbing
 from core.effects.wall import wall_error
-from core.setup.setup import Cut, Cutter, LinearEdge, Machine, Setup, Work
+from core.setup.setup import Machine, Setup
 from core.setup.setup_limits import RANGES, check_setup
 from tests.strategies import shop_setups
+from tests.usual_setups import EDGE, held
 
 KEYS = tuple(key for key in QUANTITY_OF if key.startswith("cut."))
 """Those of the cut, which every setup has."""
@@ -32,9 +33,7 @@ Test = Callable[[Setup], bool]
 
 def setup_a(direction: Any = "climb", **values: Any) -> Setup:
     """Setup A of the notes."""
-    cutter = Cutter(12.0, 4, helix_deg=30.0, edge_radius_mm=0.006, stickout_mm=42.0, youngs_modulus_n_mm2=580_000.0)
-    work = Work(force=LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0))
-    return Setup(cutter, Cut(direction, 4.0, 10.0, 0.06, 4000.0), work).with_values(**values)
+    return held(direction, **{**EDGE, **values})
 
 
 class Counted:

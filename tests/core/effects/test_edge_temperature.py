@@ -15,14 +15,10 @@ from core.effects.edge_flux import CARBIDE, STEEL, edge_contact_mm, edge_flux, k
 from core.effects.edge_temperature import EdgeTemperature, edge_temperature
 from core.setup.setup import ChipFormation, Cut, Cutter, LinearEdge, PowerLaw, Setup, Thermal, Work
 from tests.core.effects import heat_reference as slow
+from tests.usual_setups import STEEL_LAW, edged
 
-STEEL_LAW = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2100.0, 0.26, 0.4)
-CLIMB = Setup(
-    Cutter(12.0, 4, helix_deg=30.0, edge_radius_mm=0.006),
-    Cut("climb", 4.0, 10.0, 0.06, 4000.0),
-    Work(force=STEEL_LAW),
-)
+CLIMB = edged()
 SETUP_A = "physics note, section 2, table of Setup A (computed there; the models from memory)"
 SECTION_3 = "physics note, section 3 (computed there)"
 

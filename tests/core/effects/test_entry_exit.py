@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import Any
 
 import numpy as np
 import pytest
@@ -18,34 +17,28 @@ from core.effects.entry_exit import first_contact, growing_section, last_contact
 from core.report.effect_rows import entry_exit_rows
 from core.report.report import report
 from core.report.text_report import text_report
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import PowerLaw, Setup
 from tests.strategies import shop_setups
+from tests.usual_setups import edged
 
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 DEGREE = math.radians(1.0)
-
-
-def boss(direction: Any = "climb", law: Any = LINEAR, **values: Any) -> Setup:
-    """The opening setup with changes by ``group__key``."""
-    cutter = Cutter(12.0, 4, helix_deg=30.0, edge_radius_mm=0.006)
-    return Setup(cutter, Cut(direction, 4.0, 10.0, 0.06, 4000.0), Work(force=law)).with_values(**values)
 
 
 def test_entry_of_the_opening_setup() -> None:
     """Own figures, recomputed by hand: 6/tan 30 * 0.06 * a difference of cosines; 108 to 1."""
-    climb, conventional = report(boss())["entry"], report(boss("conventional"))["entry"]
+    climb, conventional = report(edged())["entry"], report(edged("conventional"))["entry"]
     assert climb["area_1deg_mm2"] == pytest.approx(0.010228, abs=5e-7)
     assert conventional["area_1deg_mm2"] == pytest.approx(0.00009497, abs=5e-9)
     assert climb["area_1deg_mm2"] / conventional["area_1deg_mm2"] == pytest.approx(108.0, abs=0.5)
     assert climb["attitude_deg"] == pytest.approx(-19.47, abs=5e-3) and climb["contact"] == "edge first"
-    wide = report(boss(cut__radial_engagement_mm=9.0))["entry"]
+    wide = report(edged(cut__radial_engagement_mm=9.0))["entry"]
     assert wide["attitude_deg"] == pytest.approx(30.0, abs=1e-9) and wide["contact"] == "face first"
     assert conventional["contact"] == "slides in"
 
 
 def test_exit_of_the_opening_setup() -> None:
     """Own figures: (1800 * 0.0565685 + 22) * 10 N; a climb ends with its edge force only."""
-    conventional, climb = report(boss("conventional")), report(boss())
+    conventional, climb = report(edged("conventional")), report(edged())
     assert conventional["engagement"]["exit_deg"] == pytest.approx(70.53, abs=5e-3)
     assert conventional["chip"]["arc"]["h_exit_mm"] == pytest.approx(0.0566, abs=5e-5)
     assert conventional["exit"]["drop_n"] == pytest.approx(1238.0, abs=0.5)
@@ -70,15 +63,15 @@ def along_the_edge(tip: float, setup: Setup) -> float:
 
 
 CASES = [
-    boss(),
-    boss("conventional"),
-    boss(cutter__helix_deg=0.0),
-    boss("conventional", cutter__helix_deg=0.0, cutter__cutting_edge_angle_deg=60.0),
-    boss(cutter__helix_deg=45.0, cut__axial_engagement_mm=0.05),
-    boss("conventional", cutter__helix_deg=10.0, cut__axial_engagement_mm=0.2, cutter__cutting_edge_angle_deg=45.0),
-    boss("straddling", cut__radial_engagement_mm=9.0, cut__centre_offset_mm=1.0),
-    boss("straddling", cut__radial_engagement_mm=12.0),
-    boss(cut__radial_engagement_mm=0.0004),
+    edged(),
+    edged("conventional"),
+    edged(cutter__helix_deg=0.0),
+    edged("conventional", cutter__helix_deg=0.0, cutter__cutting_edge_angle_deg=60.0),
+    edged(cutter__helix_deg=45.0, cut__axial_engagement_mm=0.05),
+    edged("conventional", cutter__helix_deg=10.0, cut__axial_engagement_mm=0.2, cutter__cutting_edge_angle_deg=45.0),
+    edged("straddling", cut__radial_engagement_mm=9.0, cut__centre_offset_mm=1.0),
+    edged("straddling", cut__radial_engagement_mm=12.0),
+    edged(cut__radial_engagement_mm=0.0004),
 ]
 
 
@@ -126,7 +119,7 @@ def first_to_touch(entry_rad: float, rake_deg: float, length: float = 1e-3) -> f
 @pytest.mark.parametrize("rake", [-20.0, -7.0, 0.0, 6.0, 25.0])
 @pytest.mark.parametrize("width", [1.0, 3.0, 5.9, 6.5, 8.0, 11.0])
 def test_what_touches_first_against_a_drawn_face(rake: float, width: float) -> None:
-    setup = boss(cut__radial_engagement_mm=width, cutter__radial_rake_deg=rake, cutter__edge_radius_mm=0.0)
+    setup = edged(cut__radial_engagement_mm=width, cutter__radial_rake_deg=rake, cutter__edge_radius_mm=0.0)
     found = first_contact(setup)
     ahead = first_to_touch(engagement(setup).entry, rake)
     assert found.contact in ("face first", "edge first")
@@ -140,26 +133,26 @@ def test_what_touches_first_against_a_drawn_face(rake: float, width: float) -> N
 def test_the_words_at_their_borders() -> None:
     half = {"cut.radial_engagement_mm": 6.0}
     for rake, contact in ((0.0, "whole face"), (0.5, "whole face"), (-0.5, "whole face"), (0.51, "edge first")):
-        assert first_contact(boss(cutter__radial_rake_deg=rake).with_keys(half)).contact == contact
-    assert first_contact(boss(cutter__radial_rake_deg=-0.51).with_keys(half)).contact == "face first"
+        assert first_contact(edged(cutter__radial_rake_deg=rake).with_keys(half)).contact == contact
+    assert first_contact(edged(cutter__radial_rake_deg=-0.51).with_keys(half)).contact == "face first"
     # h at entry is 0.0566 mm: a blunter edge than 0.1886 mm slides in whatever its face does.
-    assert first_contact(boss(cutter__edge_radius_mm=0.19)).contact == "slides in"
-    assert first_contact(boss(cutter__edge_radius_mm=0.188)).contact == "edge first"
-    assert first_contact(boss("straddling", cut__radial_engagement_mm=12.0)).contact == "slides in"
+    assert first_contact(edged(cutter__edge_radius_mm=0.19)).contact == "slides in"
+    assert first_contact(edged(cutter__edge_radius_mm=0.188)).contact == "edge first"
+    assert first_contact(edged("straddling", cut__radial_engagement_mm=12.0)).contact == "slides in"
 
 
 def test_drop_by_the_power_law_and_at_a_wall_where_it_is_nothing() -> None:
     law = PowerLaw(2220.0, 0.26, 0.4)
-    conventional = last_contact(boss("conventional", law, cutter__cutting_edge_angle_deg=60.0)).drop
+    conventional = last_contact(edged("conventional", law, cutter__cutting_edge_angle_deg=60.0)).drop
     h = 0.06 * math.sqrt(8 / 9) * math.sin(math.radians(60.0))
     assert conventional == pytest.approx(2220.0 * h**0.74 * 10.0 / math.sin(math.radians(60.0)), rel=1e-12)
     for mc in (0.26, 0.99):
         # sin(180 degrees) is 1e-16 in floats, which a power of a hundredth would make a force of.
-        assert last_contact(boss("climb", PowerLaw(2220.0, mc, 0.4))).drop == 0.0
+        assert last_contact(edged("climb", PowerLaw(2220.0, mc, 0.4))).drop == 0.0
 
 
 def test_an_arc_under_a_degree_is_told_at_its_end() -> None:
-    thin = boss("conventional", cut__radial_engagement_mm=0.0004, cutter__helix_deg=0.0)
+    thin = edged("conventional", cut__radial_engagement_mm=0.0004, cutter__helix_deg=0.0)
     e = engagement(thin)
     assert e.arc < DEGREE
     assert first_contact(thin).area_1deg == pytest.approx(0.06 * 10.0 * math.sin(e.arc), rel=1e-9)
@@ -169,32 +162,32 @@ def test_an_arc_under_a_degree_is_told_at_its_end() -> None:
 @given(st.floats(1e-9, 1e-3))
 @settings(max_examples=30)
 def test_a_nearly_straight_edge_is_a_straight_one(helix: float) -> None:
-    bent, straight = boss(cutter__helix_deg=helix), boss(cutter__helix_deg=0.0)
+    bent, straight = edged(cutter__helix_deg=helix), edged(cutter__helix_deg=0.0)
     assert first_contact(bent).area_1deg == pytest.approx(first_contact(straight).area_1deg, rel=1e-4)
     assert last_contact(bent).area_1deg == pytest.approx(last_contact(straight).area_1deg, rel=1e-2)
 
 
 def test_what_is_not_known_is_null() -> None:
-    found = report(boss(law=None, cutter__edge_radius_mm=None))
+    found = report(edged(law=None, cutter__edge_radius_mm=None))
     assert found["exit"]["drop_n"] is None and found["entry"]["contact"] is None
     assert found["entry"]["attitude_deg"] == pytest.approx(-19.4712, abs=1e-4)
 
 
 def test_a_left_hand_cutter_has_the_same_numbers() -> None:
-    left, right = report(boss(cutter__hand="left")), report(boss())
+    left, right = report(edged(cutter__hand="left")), report(edged())
     assert left["entry"] == right["entry"] and left["exit"] == right["exit"]
 
 
 def test_the_text_tells_it() -> None:
-    rows = dict(entry_exit_rows(boss(), report(boss()), "metric"))
+    rows = dict(entry_exit_rows(edged(), report(edged()), "metric"))
     assert rows["face to the work at entry"] == "−19.5°, the edge strikes first"
     assert (
         rows["section 1° after entry"] == "0.0102 mm²"
         and rows["force of the edge at exit"] == "220 N, lost over 55.1° by the helix"
     )
     assert rows["section 1° before exit"] == "0.000095 mm²"
-    text = " ".join(text_report(boss("conventional")).split())
+    text = " ".join(text_report(edged("conventional")).split())
     assert "it slides in thin" in text and "109.47°" in text and "size of the burr are left out" in text
-    bare = boss(law=None, cutter__edge_radius_mm=None)
+    bare = edged(law=None, cutter__edge_radius_mm=None)
     told = dict(entry_exit_rows(bare, report(bare), "inch"))
     assert "edge radius not given" in told["face to the work at entry"] and len(told) == 5

@@ -15,12 +15,8 @@ from core.effects.feed_marks import FeedMarks, feed_marks, marked_wall
 from core.effects.wall_marks import wall_profile
 from core.report.report import report
 from core.report.text_report import text_report, wall_rows
-from core.setup.setup import Cut, Cutter, Setup
-
-
-def boss(direction: Any = "climb", **values: Any) -> Setup:
-    """The opening setup with changes by ``group__key``."""
-    return Setup(Cutter(12.0, 4, helix_deg=30.0), Cut(direction, 4.0, 10.0, 0.06, 4000.0)).with_values(**values)
+from core.setup.setup import Setup
+from tests.usual_setups import boss
 
 
 def marks(setup: Setup) -> FeedMarks:
@@ -29,8 +25,8 @@ def marks(setup: Setup) -> FeedMarks:
     return found
 
 
-COARSE = {"cutter__diameter_mm": 10.0, "cutter__teeth": 3, "cut__feed_per_tooth_mm": 0.5}
-THROWN = {"cutter__runout_mm": 0.01, "cutter__runout_angle_deg": 35.0}
+COARSE: dict[str, Any] = {"cutter__diameter_mm": 10.0, "cutter__teeth": 3, "cut__feed_per_tooth_mm": 0.5}
+THROWN: dict[str, Any] = {"cutter__runout_mm": 0.01, "cutter__runout_angle_deg": 35.0}
 
 
 @pytest.mark.parametrize(

@@ -25,12 +25,9 @@ from core.setup.setup_limits import CHOICES
 from core.strips.heat_strip import temperature_strip
 from tests.core.effects import heat_reference as slow
 from tests.strategies import setups
+from tests.usual_setups import edged
 
-CLIMB = Setup(
-    Cutter(12.0, 4, helix_deg=30.0, edge_radius_mm=0.006),
-    Cut("climb", 4.0, 10.0, 0.06, 4000.0),
-    Work(force=LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)),
-)
+CLIMB = edged()
 MELTING = tuple(m.name for m in catalogue().materials if m.solidus_c is not None)
 
 

@@ -20,16 +20,9 @@ from core.report.effect_keys import rubbing_keys
 from core.report.effect_rows import rubbing_rows
 from core.report.report import report
 from core.report.text_report import text_report
-from core.setup.setup import ChipFormation, Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import ChipFormation, LinearEdge, PowerLaw, Setup
 from tests.strategies import shop_setups
-
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
-
-
-def boss(direction: Any = "climb", law: Any = LINEAR, **values: Any) -> Setup:
-    """The opening setup with changes by ``group__key``."""
-    cutter = Cutter(12.0, 4, helix_deg=30.0, edge_radius_mm=0.006)
-    return Setup(cutter, Cut(direction, 4.0, 10.0, 0.06, 4000.0), Work(force=law)).with_values(**values)
+from tests.usual_setups import edged
 
 
 def figures(setup: Setup) -> dict[str, Any]:
@@ -39,7 +32,7 @@ def figures(setup: Setup) -> dict[str, Any]:
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
 def test_the_opening_setup(direction: str) -> None:
     """Own figures, recomputed by hand: arcsin(0.0018 / 0.06), times 6 mm, over 0.06 mm."""
-    found = figures(boss(direction))
+    found = figures(edged(direction))
     own, other = ("exit_deg", "entry_deg") if direction == "climb" else ("entry_deg", "exit_deg")
     assert found["h_min_um"] == pytest.approx(1.8, rel=1e-14)
     assert found[own] == pytest.approx(1.7191, abs=5e-5) == found["arc_deg"]
@@ -54,7 +47,7 @@ def test_the_opening_setup(direction: str) -> None:
 
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
 def test_a_light_pass_that_never_lifts_a_chip_at_once(direction: str) -> None:
-    light = boss(direction, cut__radial_engagement_mm=0.05, cut__feed_per_tooth_mm=0.02, cutter__edge_radius_mm=0.02)
+    light = edged(direction, cut__radial_engagement_mm=0.05, cut__feed_per_tooth_mm=0.02, cutter__edge_radius_mm=0.02)
     found = figures(light)
     assert found["arc_deg"] == pytest.approx(7.402, abs=5e-4)
     assert found["share"] == pytest.approx(1.0, abs=1e-12) == found["work_share"]
@@ -72,7 +65,7 @@ def test_true_paths_rub_as_long_as_the_arc_model_says(
     direction: str, side: float, start_deg: float | None, end_deg: float | None, arc_deg: float
 ) -> None:
     """Between true contact and h = h_min on the true path, by root finding; the arc model says 1.7191 both ways."""
-    setup = boss(direction)
+    setup = edged(direction)
     wall = 0.0 if side > 0 else math.pi
 
     def over(u: float, least: float) -> float:
@@ -167,16 +160,16 @@ def rub_reference(setup: Setup) -> dict[str, float]:
 
 
 CASES = [
-    boss(),
-    boss("conventional"),
-    boss("conventional", cut__radial_engagement_mm=11.9),
-    boss("climb", cut__radial_engagement_mm=11.5, cutter__edge_radius_mm=0.05),
-    boss("straddling", cut__radial_engagement_mm=12.0),
-    boss("straddling", cut__radial_engagement_mm=11.0, cut__centre_offset_mm=0.3, cutter__edge_radius_mm=0.15),
-    boss("conventional", cutter__cutting_edge_angle_deg=45.0, cut__feed_per_tooth_mm=0.01),
-    boss("climb", PowerLaw(2220.0, 0.26, 0.4), cut__radial_engagement_mm=9.0),
-    boss("conventional", PowerLaw(2220.0, 0.14, 0.4), cutter__edge_radius_mm=0.3),
-    boss("straddling", PowerLaw(1780.0, 0.17, 0.4), cut__radial_engagement_mm=12.0),
+    edged(),
+    edged("conventional"),
+    edged("conventional", cut__radial_engagement_mm=11.9),
+    edged("climb", cut__radial_engagement_mm=11.5, cutter__edge_radius_mm=0.05),
+    edged("straddling", cut__radial_engagement_mm=12.0),
+    edged("straddling", cut__radial_engagement_mm=11.0, cut__centre_offset_mm=0.3, cutter__edge_radius_mm=0.15),
+    edged("conventional", cutter__cutting_edge_angle_deg=45.0, cut__feed_per_tooth_mm=0.01),
+    edged("climb", PowerLaw(2220.0, 0.26, 0.4), cut__radial_engagement_mm=9.0),
+    edged("conventional", PowerLaw(2220.0, 0.14, 0.4), cutter__edge_radius_mm=0.3),
+    edged("straddling", PowerLaw(1780.0, 0.17, 0.4), cut__radial_engagement_mm=12.0),
 ]
 
 
@@ -207,41 +200,41 @@ def test_climb_and_conventional_rub_alike(setup: Setup) -> None:
 
 
 def test_a_very_thin_slide_out_keeps_its_digits() -> None:
-    sharp = boss("climb", cutter__edge_radius_mm=1e-10)
+    sharp = edged("climb", cutter__edge_radius_mm=1e-10)
     found = rubbing(sharp)
     assert found is not None
     assert found.exit == pytest.approx(math.asin(0.3e-10 / 0.06), rel=1e-12)
 
 
 def test_limits() -> None:
-    sharp, blunt = rubbing(boss(cutter__edge_radius_mm=0.0)), rubbing(boss(cutter__edge_radius_mm=10.0))
+    sharp, blunt = rubbing(edged(cutter__edge_radius_mm=0.0)), rubbing(edged(cutter__edge_radius_mm=10.0))
     assert sharp is not None and blunt is not None
     assert (sharp.arc, sharp.sliding, sharp.work_share, sharp.teeth_per_chip) == (0.0, 0.0, 0.0, 1)
-    assert blunt.arc == pytest.approx(engagement(boss()).arc, rel=1e-14)
+    assert blunt.arc == pytest.approx(engagement(edged()).arc, rel=1e-14)
     assert blunt.arc_share == pytest.approx(1.0, rel=1e-14) and blunt.work_share == pytest.approx(1.0, rel=1e-12)
-    middle = rubbing(boss("straddling", cut__radial_engagement_mm=4.0))
+    middle = rubbing(edged("straddling", cut__radial_engagement_mm=4.0))
     assert middle is not None and middle.arc == 0.0 and middle.passes is None
 
 
 def test_a_slot_rubs_at_both_ends() -> None:
-    found = figures(boss("straddling", cut__radial_engagement_mm=12.0))
+    found = figures(edged("straddling", cut__radial_engagement_mm=12.0))
     assert (found["entry_deg"], found["exit_deg"]) == pytest.approx((1.719131, 1.719131), abs=1e-6)
     assert found["passes"] is None and found["sliding_mm"] == pytest.approx(0.360054, abs=1e-6)
 
 
 def test_what_is_not_known_is_null() -> None:
-    assert set(figures(boss(cutter__edge_radius_mm=None)).values()) == {None}
-    assert set(rubbing_keys(boss(cutter__edge_radius_mm=None))["rubbing"]) == set(figures(boss()))
-    assert figures(boss(law=None))["work_share"] is None and figures(boss(law=None))["passes"] > 2.9
-    assert figures(boss(law=LinearEdge(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)))["work_share"] is None
+    assert set(figures(edged(cutter__edge_radius_mm=None)).values()) == {None}
+    assert set(rubbing_keys(edged(cutter__edge_radius_mm=None))["rubbing"]) == set(figures(edged()))
+    assert figures(edged(law=None))["work_share"] is None and figures(edged(law=None))["passes"] > 2.9
+    assert figures(edged(law=LinearEdge(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)))["work_share"] is None
 
 
 def test_a_left_hand_cutter_rubs_alike() -> None:
-    assert figures(boss(cutter__hand="left")) == figures(boss())
+    assert figures(edged(cutter__hand="left")) == figures(edged())
 
 
 def test_the_text_tells_it() -> None:
-    setup = boss("conventional")
+    setup = edged("conventional")
     rows = dict(rubbing_rows(setup, report(setup), "metric"))
     assert rows["rubs after entry"] == "1.72°" and rows["rubs before exit"] == "0.00°"
     assert rows["slides in a turn"] == "0.180 mm, 3.0 teeth over one place"
@@ -249,7 +242,7 @@ def test_the_text_tells_it() -> None:
     assert rows["part of the work"] == "0.72 %" and rows["a chip forms"] == "with every tooth"
     assert rows["both, at 0.14 to 0.43 rβ"] == "0.80° to 2.46°"
     assert "wear and built-up edge are left out" in " ".join(text_report(setup).split())
-    unknown = boss(cutter__edge_radius_mm=None)
+    unknown = edged(cutter__edge_radius_mm=None)
     assert rubbing_rows(unknown, report(unknown), "metric") == []
 
 

@@ -24,27 +24,24 @@ from core.report.machine_keys import wall_depth_keys
 from core.report.report import joined, report
 from core.report.sentence import sentence
 from core.report.text_report import force_rows, wall_rows
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import LinearEdge, PowerLaw, Setup
+from tests.usual_setups import STEEL_LAW, held
 
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2220.0, 0.14, 0.4)
 
 
-def setup(direction: Any = "climb", law: Any = LINEAR, **values: Any) -> Setup:
+HOLDING = {
+    "cutter__flute_length_mm": 26.0,
+    "cutter__shank_diameter_mm": 11.0,
+    "cutter__neck_diameter_mm": 9.0,
+    "cutter__neck_length_mm": 6.0,
+    "cutter__holder_stiffness_n_mm": 20_000.0,
+}
+
+
+def setup(direction: Any = "climb", law: Any = STEEL_LAW, **values: Any) -> Setup:
     """Setup A of the notes with a real holder, a neck, and changes by ``group__key``."""
-    cutter = Cutter(
-        12.0,
-        4,
-        helix_deg=30.0,
-        stickout_mm=42.0,
-        youngs_modulus_n_mm2=580_000.0,
-        flute_length_mm=26.0,
-        shank_diameter_mm=11.0,
-        neck_diameter_mm=9.0,
-        neck_length_mm=6.0,
-        holder_stiffness_n_mm=20_000.0,
-    )
-    return Setup(cutter, Cut(direction, 4.0, 10.0, 0.06, 4000.0), Work(force=law)).with_values(**values)
+    return held(direction, law, **{**HOLDING, **values})
 
 
 def moved_by_unit(z: float, a: float, s: Setup) -> float:
@@ -172,7 +169,7 @@ def test_a_straight_edge_bends_by_the_whole_depth_at_once(direction: Any) -> Non
     # At phi = 0 and 180 the chip is nothing: the radial edge force alone, which pushes off either wall.
     for z, error in zip(heights, found, strict=True):
         whole = quad(lambda a, z=z: moved_by_unit(z, a, s), 0.0, 10.0, points=[z], epsrel=1e-11)[0]
-        assert error == pytest.approx(LINEAR.kre * whole, rel=1e-6)
+        assert error == pytest.approx(STEEL_LAW.kre * whole, rel=1e-6)
 
 
 def test_the_plain_cantilever_in_closed_form() -> None:
@@ -184,7 +181,7 @@ def test_the_plain_cantilever_in_closed_form() -> None:
     s = setup("conventional", cutter__helix_deg=0.0)
     s = s.with_values(cutter__flute_length_mm=None, cutter__holder_stiffness_n_mm=None)
     length, c, ei = 42.0, 32.0, 580_000.0 * inertia(9.6)
-    closed = LINEAR.kre / (24.0 * ei) * (3.0 * length**4 - 4.0 * c**3 * length + c**4)
+    closed = STEEL_LAW.kre / (24.0 * ei) * (3.0 * length**4 - 4.0 * c**3 * length + c**4)
     assert error_at_tip(s) == pytest.approx(closed, rel=1e-6)
 
 
@@ -251,7 +248,7 @@ def test_runout_that_comes_to_nothing_changes_nothing() -> None:
     st.sampled_from((0.0, 20.0, 30.0, 45.0)),
     st.integers(1, 6),
     st.floats(0.01, 0.3),
-    st.sampled_from((LINEAR, POWER)),
+    st.sampled_from((STEEL_LAW, POWER)),
 )
 @settings(max_examples=60)
 def test_climb_always_pushes_off_the_wall(ae: float, ap: float, helix: float, z: int, fz: float, law: Any) -> None:
@@ -274,7 +271,7 @@ def test_climb_always_pushes_off_the_wall(ae: float, ap: float, helix: float, z:
     st.sampled_from((15.0, 30.0, 45.0)),
     st.integers(1, 6),
     st.floats(0.01, 0.3),
-    st.sampled_from((LINEAR, POWER)),
+    st.sampled_from((STEEL_LAW, POWER)),
 )
 @settings(max_examples=60)
 def test_conventional_pulls_in_only_where_tan_phi_is_over_fr_by_ft(
@@ -325,7 +322,7 @@ def test_taper_is_top_less_tip() -> None:
 
 def test_words_and_the_heights_where_the_sign_changes() -> None:
     assert wall_profile_over_depth(setup()).side == "leaves stock"  # type: ignore[union-attr]
-    crooked = setup("conventional", LINEAR, cut__radial_engagement_mm=3.0, cut__axial_engagement_mm=20.0)
+    crooked = setup("conventional", STEEL_LAW, cut__radial_engagement_mm=3.0, cut__axial_engagement_mm=20.0)
     both = wall_profile_over_depth(crooked)
     assert both is not None and both.side == "both" and both.changes
     for height in both.changes:

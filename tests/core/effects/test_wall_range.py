@@ -14,16 +14,10 @@ from core.effects.wall_range import error_ranges, wall_range
 from core.report.report import report
 from core.report.sentence import sentence
 from core.report.text_report import text_report
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import PowerLaw, Setup
+from tests.usual_setups import STEEL_LAW, held
 
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2220.0, 0.14, 0.4)
-
-
-def setup(direction: Any = "climb", law: Any = LINEAR, **values: Any) -> Setup:
-    """Setup A of the notes, with changes by ``group__key``."""
-    cutter = Cutter(12.0, 4, helix_deg=30.0, stickout_mm=42.0, youngs_modulus_n_mm2=580_000.0)
-    return Setup(cutter, Cut(direction, 4.0, 10.0, 0.06, 4000.0), Work(force=law)).with_values(**values)
 
 
 def tip(s: Setup) -> float:
@@ -34,11 +28,11 @@ def tip(s: Setup) -> float:
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
 def test_the_range_at_the_tip_against_each_input_moved_by_hand(direction: Any) -> None:
     """A stiffer bar of 5 % more diameter divides the bend by 1.05^4; the others by setups of their own."""
-    s = setup(direction, cutter__holder_stiffness_n_mm=20_000.0)
+    s = held(direction, cutter__holder_stiffness_n_mm=20_000.0)
     e = tip(s)
     changes = []
     for names in (("ktc", "kte"), ("krc", "kre")):
-        laws = [replace(LINEAR, **{n: getattr(LINEAR, n) * f for n in names}) for f in (0.85, 1.15)]
+        laws = [replace(STEEL_LAW, **{n: getattr(STEEL_LAW, n) * f for n in names}) for f in (0.85, 1.15)]
         changes.append([tip(s.with_values(work__force=law)) - e for law in laws])
     changes.append([tip(s.with_values(cutter__holder_stiffness_n_mm=20_000.0 * f)) - e for f in (0.7, 1.3)])
     moduli = [580_000.0 * f**4 for f in (0.95, 1.05)]
@@ -51,7 +45,7 @@ def test_the_range_at_the_tip_against_each_input_moved_by_hand(direction: Any) -
 
 
 def test_a_power_law_ranges_over_its_ratio_and_its_size() -> None:
-    s = setup("conventional", POWER)
+    s = held("conventional", POWER)
     e = tip(s)
     sizes = [tip(s.with_values(work__force=replace(POWER, kc11_n_mm2=2220.0 * f))) - e for f in (0.85, 1.15)]
     ratios = [tip(s.with_values(work__force=replace(POWER, radial_ratio=r))) - e for r in (0.25, 0.7)]
@@ -64,18 +58,18 @@ def test_a_power_law_ranges_over_its_ratio_and_its_size() -> None:
 
 
 def test_the_edge_radius_counts_only_where_the_coefficients_tell_theirs() -> None:
-    s = setup(cutter__edge_radius_mm=0.006)
+    s = held(cutter__edge_radius_mm=0.006)
     unknown = wall_range(s)
-    known = wall_range(s.with_values(work__force=replace(LINEAR, edge_radius_mm=0.006)))
+    known = wall_range(s.with_values(work__force=replace(STEEL_LAW, edge_radius_mm=0.006)))
     assert unknown is not None and known is not None
-    assert unknown.tip == wall_range(setup()).tip  # type: ignore[union-attr]
+    assert unknown.tip == wall_range(held()).tip  # type: ignore[union-attr]
     assert known.tip[0] < unknown.tip[0] and known.tip[1] > unknown.tip[1]
 
 
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
-@pytest.mark.parametrize("law", [LINEAR, POWER])
+@pytest.mark.parametrize("law", [STEEL_LAW, POWER])
 def test_the_range_holds_the_figure_at_every_height(direction: Any, law: Any) -> None:
-    s = setup(direction, law)
+    s = held(direction, law)
     maker, heights = one_sided(s), np.linspace(0.0, 10.0, 30)
     assert maker is not None
     low, high = error_ranges(maker, heights)
@@ -89,14 +83,14 @@ def test_the_range_holds_the_figure_at_every_height(direction: Any, law: Any) ->
 
 
 def test_a_climb_wall_is_sure_to_keep_stock() -> None:
-    for law in (LINEAR, POWER):
-        found = wall_range(setup("climb", law))
+    for law in (STEEL_LAW, POWER):
+        found = wall_range(held("climb", law))
         assert found is not None and found.sure and found.tip[0] > 0.0
 
 
 def test_where_the_sign_is_within_the_spread_it_is_told_as_not_known() -> None:
     """A conventional cut whose pull and push nearly balance as the tip makes the wall."""
-    s = setup("conventional", replace(LINEAR, krc=1500.0, kre=40.0), cutter__teeth=8)
+    s = held("conventional", replace(STEEL_LAW, krc=1500.0, kre=40.0), cutter__teeth=8)
     widths = np.linspace(1.0, 5.0, 41)
     errors = [tip(s.with_values(cut__radial_engagement_mm=float(w))) for w in widths]
     i = int(np.flatnonzero(np.multiply(errors[:-1], errors[1:]) < 0.0)[-1])
@@ -107,9 +101,9 @@ def test_where_the_sign_is_within_the_spread_it_is_told_as_not_known() -> None:
     assert "stock or undercut, not known:" in text_report(near)
     told = report(near)["wall"]["range"]
     assert told["sign_known"] is False and tuple(told["tip_mm"]) == found.tip
-    assert report(setup())["wall"]["range"]["sign_known"] is True
+    assert report(held())["wall"]["range"]["sign_known"] is True
 
 
 def test_nothing_known_has_no_range() -> None:
-    for s in (setup("straddling"), setup(cutter__stickout_mm=None), setup(law=None)):
+    for s in (held("straddling"), held(cutter__stickout_mm=None), held(law=None)):
         assert wall_range(s) is None and report(s)["wall"]["range"] is None

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import pytest
 
@@ -13,24 +11,18 @@ from core.effects.wall import wall_error
 from core.effects.wall_depth import wall_profile_over_depth
 from core.report.report import report
 from core.report.text_report import text_report
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import PowerLaw, Setup
+from tests.usual_setups import held
 
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2220.0, 0.14, 0.4)
 
 
-def setup(direction: Any = "climb", law: Any = LINEAR, **values: Any) -> Setup:
-    """Setup A of the notes, with changes by ``group__key``."""
-    cutter = Cutter(12.0, 4, helix_deg=30.0, stickout_mm=42.0, youngs_modulus_n_mm2=580_000.0)
-    return Setup(cutter, Cut(direction, 4.0, 10.0, 0.06, 4000.0), Work(force=law)).with_values(**values)
-
-
 CASES = [
-    setup(),
-    setup("conventional"),
-    setup("conventional", POWER),
-    setup(cutter__runout_mm=0.005),
-    setup(law=POWER, cut__radial_engagement_mm=0.5),
+    held(),
+    held("conventional"),
+    held("conventional", POWER),
+    held(cutter__runout_mm=0.005),
+    held(law=POWER, cut__radial_engagement_mm=0.5),
 ]
 
 
@@ -49,7 +41,7 @@ def test_the_moved_path_has_its_wall_in_the_middle(s: Setup) -> None:
 
 
 def test_stock_moves_the_path_toward_the_wall_and_an_undercut_away() -> None:
-    climb, pulled = compensation(CASES[0]), compensation(setup("conventional", cut__radial_engagement_mm=5.0))
+    climb, pulled = compensation(CASES[0]), compensation(held("conventional", cut__radial_engagement_mm=5.0))
     assert climb is not None and pulled is not None and climb.offset > 0.0 > pulled.offset
     text = " ".join(text_report(CASES[0]).split())
     assert f"{climb.offset:.4f} mm toward the wall; {climb.remains:.4f} mm either way remain" in text
@@ -84,7 +76,7 @@ def test_a_spring_pass_takes_most_of_a_climb_walls_stock() -> None:
 
 
 def test_a_blunt_edge_rubs_on_a_spring_pass_and_no_figure_is_told() -> None:
-    s = setup(cutter__edge_radius_mm=0.03)
+    s = held(cutter__edge_radius_mm=0.03)
     found = spring_pass(s)
     assert found is not None and not found.forms_chip and found.greatest is None is found.error
     assert "it rubs" in " ".join(text_report(s).split())
@@ -92,5 +84,5 @@ def test_a_blunt_edge_rubs_on_a_spring_pass_and_no_figure_is_told() -> None:
 
 
 def test_without_a_wall_there_is_nothing_to_mend() -> None:
-    for s in (setup("straddling"), setup(cutter__stickout_mm=None), setup(law=None)):
+    for s in (held("straddling"), held(cutter__stickout_mm=None), held(law=None)):
         assert compensation(s) is None is spring_pass(s)

@@ -21,21 +21,19 @@ from core.effects.within_tolerance import (
 )
 from core.report.report import report
 from core.report.text_report import text_report
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import LinearEdge, PowerLaw, Setup
 from core.setup.setup_limits import FEED_SHARE, check_setup
 from tests.strategies import shop_setups
+from tests.usual_setups import STEEL_LAW, held
 
 FEED, WIDTH, REACH = "cut.feed_per_tooth_mm", "cut.radial_engagement_mm", "cutter.stickout_mm"
 SHARP = LinearEdge(1800.0, 700.0, 300.0, 0.0, 0.0, 0.0)
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2220.0, 0.14, 0.4)
 
 
 def setup(direction: Any, law: Any, tolerance: float | None, **values: Any) -> Setup:
     """Setup A of the notes with a tolerance, and changes by ``group__key``."""
-    cutter = Cutter(12.0, 4, helix_deg=30.0, stickout_mm=42.0, youngs_modulus_n_mm2=580_000.0)
-    cut = Cut(direction, 4.0, 10.0, 0.06, 4000.0, wall_tolerance_mm=tolerance)
-    return Setup(cutter, cut, Work(force=law)).with_values(**values)
+    return held(direction, law, cut__wall_tolerance_mm=tolerance, **values)
 
 
 def size(s: Setup, key: str, value: float, heights: int = 201) -> float:
@@ -47,11 +45,11 @@ def size(s: Setup, key: str, value: float, heights: int = 201) -> float:
 CASES = [
     setup("climb", SHARP, 0.03),
     setup("climb", POWER, 0.02),
-    setup("conventional", LINEAR, 0.03),
+    setup("conventional", STEEL_LAW, 0.03),
     setup("conventional", POWER, 0.01),
     setup("conventional", SHARP, 0.02, cutter__teeth=2, cut__axial_engagement_mm=24.0),
-    setup("climb", LINEAR, 0.05, cutter__helix_deg=0.0),
-    setup("conventional", LINEAR, 0.06, cutter__helix_deg=0.0, cutter__teeth=12),
+    setup("climb", STEEL_LAW, 0.05, cutter__helix_deg=0.0),
+    setup("conventional", STEEL_LAW, 0.06, cutter__helix_deg=0.0, cutter__teeth=12),
     setup("climb", POWER, 0.03, cutter__helix_deg=55.0, cut__axial_engagement_mm=20.0),
 ]
 
@@ -207,10 +205,10 @@ def test_a_tolerance_that_nothing_reaches_leaves_the_whole_legal_range() -> None
 
 def test_without_tolerance_force_or_stiffness_or_wall_there_is_no_answer() -> None:
     for s in (
-        setup("climb", LINEAR, None),
+        setup("climb", STEEL_LAW, None),
         setup("climb", None, 0.03),
-        setup("climb", LINEAR, 0.03, cutter__stickout_mm=None),
-        setup("straddling", LINEAR, 0.03),
+        setup("climb", STEEL_LAW, 0.03, cutter__stickout_mm=None),
+        setup("straddling", STEEL_LAW, 0.03),
     ):
         assert feed_within_tolerance(s) is None is width_within_tolerance(s)
 
@@ -224,7 +222,7 @@ def test_a_wider_tolerance_never_narrows() -> None:
             assert values == sorted(values) and len(values) == 3
 
 
-@given(shop_setups(), st.floats(0.002, 0.2), st.sampled_from((LINEAR, POWER, SHARP)))
+@given(shop_setups(), st.floats(0.002, 0.2), st.sampled_from((STEEL_LAW, POWER, SHARP)))
 @settings(max_examples=12)
 def test_what_is_found_is_legal_and_keeps_the_tolerance(s: Setup, tolerance: float, law: Any) -> None:
     out = s.cutter.stickout_mm or max(4.0 * s.cutter.diameter_mm, s.cutter.flute_length_mm or 0.0)

@@ -15,11 +15,11 @@ from core.effects.edge_temperature import edge_temperature
 from core.force.edge_force import cutter_force, edge_law
 from core.force.edge_law import EdgeLaw
 from core.force.force_turn import force_turn
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import LinearEdge, PowerLaw, Setup, Work
+from tests.usual_setups import STEEL_LAW, boss
 
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2200.0, 0.26, 0.4)
-BASE = Setup(Cutter(12.0, 4, helix_deg=30.0), Cut("climb", 4.0, 10.0, 0.06, 4000.0), Work(force=LINEAR))
+BASE = boss(law=STEEL_LAW)
 
 
 def law_of(setup: Setup) -> EdgeLaw:
@@ -28,7 +28,7 @@ def law_of(setup: Setup) -> EdgeLaw:
     return found
 
 
-@pytest.mark.parametrize("law", [LINEAR, POWER])
+@pytest.mark.parametrize("law", [STEEL_LAW, POWER])
 @pytest.mark.parametrize("kappa", [90.0, 75.0, 45.0, 12.0])
 def test_the_lead_angle_turns_the_force_with_the_edge(law: LinearEdge | PowerLaw, kappa: float) -> None:
     """Basis of the edge as vectors: tangent of the motion, inward normal of the edge, along the edge and upward."""
@@ -66,7 +66,7 @@ CONDITIONS = {
 }
 
 
-@pytest.mark.parametrize("law", [LINEAR, POWER])
+@pytest.mark.parametrize("law", [STEEL_LAW, POWER])
 @pytest.mark.parametrize("kappa", [90.0, 60.0])
 @pytest.mark.parametrize("name", CONDITIONS)
 def test_integrals_in_any_condition(law: LinearEdge | PowerLaw, kappa: float, name: str) -> None:
@@ -90,7 +90,7 @@ def test_integrals_in_any_condition(law: LinearEdge | PowerLaw, kappa: float, na
 
 
 def test_the_edge_force_is_in_proportion_to_the_edge_radius() -> None:
-    setup = replace(BASE, work=Work(force=replace(LINEAR, edge_radius_mm=0.006)))
+    setup = replace(BASE, work=Work(force=replace(STEEL_LAW, edge_radius_mm=0.006)))
     blunt, sharp = (law_of(setup.with_keys({"cutter.edge_radius_mm": r})).at(math.pi) for r in (0.018, 0.006))
     # At 180 degrees only the edge force is left.
     assert blunt == pytest.approx(3.0 * sharp)
@@ -114,7 +114,7 @@ def test_a_power_laws_edge_force_is_that_at_the_least_chip_of_the_edge_it_was_me
 
 @settings(max_examples=25, deadline=None)
 @given(
-    law=st.sampled_from([LINEAR, POWER]),
+    law=st.sampled_from([STEEL_LAW, POWER]),
     radii=st.lists(st.floats(1e-4, 0.05), min_size=2, max_size=2),
     lands=st.lists(st.floats(0.0, 0.5), min_size=2, max_size=2),
     runout=st.sampled_from([0.0, 0.01]),
@@ -136,7 +136,7 @@ def test_blunter_or_more_worn_is_never_less_force_and_power(
     assert other.resultant_max >= one.resultant_max * (1 - 1e-9)
 
 
-@pytest.mark.parametrize("law", [LINEAR, POWER])
+@pytest.mark.parametrize("law", [STEEL_LAW, POWER])
 def test_a_blunter_edge_is_hotter(law: LinearEdge | PowerLaw) -> None:
     base = replace(BASE, work=Work(force=replace(law, edge_radius_mm=0.006)))
     peaks = []

@@ -12,10 +12,11 @@ from core.cut.chip import chip_summary
 from core.cut.engagement import engagement
 from core.force.force_turn import force_turn
 from core.force.many_cuts import KEYS, many_cuts
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import LinearEdge, PowerLaw, Work
+from tests.usual_setups import STEEL_LAW, boss
 
-LINEAR, POWER = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0), PowerLaw(2200.0, 0.26, 0.4, edge_radius_mm=0.006)
-BASE = Setup(Cutter(12.0, 4, helix_deg=30.0), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
+LINEAR, POWER = STEEL_LAW, PowerLaw(2200.0, 0.26, 0.4, edge_radius_mm=0.006)
+BASE = boss()
 
 
 def drawn(direction: str, n: int) -> dict[str, np.ndarray]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -19,17 +20,16 @@ from core.force.table_pull import neutral_angle, pulled_angle, table_pull
 from core.report.effect_rows import table_pull_rows
 from core.report.report import report
 from core.report.text_report import text_report
-from core.setup.setup import Cut, Cutter, LinearEdge, Machine, PowerLaw, Setup, Work
+from core.setup.setup import LinearEdge, Machine, PowerLaw, Setup
+from tests.usual_setups import STEEL_LAW
+from tests.usual_setups import boss as usual
 
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(2220.0, 0.26, 0.4)
 
 
-def boss(direction: Any = "climb", law: Any = LINEAR, machine: Machine | None = None, **values: Any) -> Setup:
+def boss(direction: Any = "climb", law: Any = STEEL_LAW, machine: Machine | None = None, **values: Any) -> Setup:
     """The opening setup on a hand mill with changes by ``group__key``."""
-    cut = Cut(direction, 4.0, 10.0, 0.06, 4000.0)
-    setup = Setup(Cutter(12.0, 4, helix_deg=30.0), cut, Work(force=law), machine or Machine(250.0, 0.0, 0.1))
-    return setup.with_values(**values)
+    return replace(usual(direction, law), machine=machine or Machine(250.0, 0.0, 0.1)).with_values(**values)
 
 
 WIDE: dict[str, Any] = {"cut__radial_engagement_mm": 9.0, "cutter__teeth": 2, "cutter__helix_deg": 0.0}

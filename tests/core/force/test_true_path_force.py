@@ -16,14 +16,12 @@ from core.effects.arc_results import arc_results
 from core.force.edge_force import edge_law, mean_force
 from core.force.true_path_force import MOST_TEETH, true_force
 from core.report.force_keys import each_tooths_peak, force_keys
-from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
+from core.setup.setup import LinearEdge, PowerLaw, Setup, Work
 from core.strips.force_strips import force_strip
+from tests.usual_setups import STEEL_LAW, boss
 
-LINEAR = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
 POWER = PowerLaw(1700.0, 0.25, 0.4)
-A = Setup(
-    Cutter(12.0, 4, helix_deg=30.0, runout_angle_deg=35.0), Cut("climb", 4.0, 10.0, 0.06, 4000.0), Work(force=LINEAR)
-)
+A = boss(law=STEEL_LAW, cutter__runout_angle_deg=35.0)
 
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(4)
 

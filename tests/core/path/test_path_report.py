@@ -13,13 +13,14 @@ from core.path import path_report as module
 from core.path.path_report import path_json, path_report
 from core.path.program import read_program
 from core.path.stock import rectangle
-from core.setup.setup import Cut, Cutter, LinearEdge, Setup
+from core.setup.setup import Setup
+from tests.usual_setups import STEEL_LAW, boss
 
-SETUP = Setup(Cutter(12.0, 4), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
+SETUP = boss(cutter__helix_deg=0.0)
 STOCK = rectangle(0.0, 0.0, 100.0, 60.0)
 
 
-LAW = LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0)
+LAW = STEEL_LAW
 
 
 def report(text: str, setup: Setup = SETUP, **how: Any) -> dict[str, Any]:

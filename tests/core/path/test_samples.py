@@ -12,10 +12,10 @@ from core.path.fed_length import fed_length
 from core.path.moves import RAPID, Moves, Stock
 from core.path.path_places import Engaged
 from core.path.samples import WAYS, direction, feed_per_tooth, samples, thickest
-from core.setup.setup import Cut, Cutter, Setup
 from tests.core.path.engagement_reference import block, line, moves_of
+from tests.usual_setups import boss
 
-SETUP = Setup(Cutter(12.0, 4), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
+SETUP = boss(cutter__helix_deg=0.0)
 
 
 def engaged(*places: list[tuple[float, float]]) -> Engaged:

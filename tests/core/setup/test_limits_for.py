@@ -9,10 +9,11 @@ import pytest
 from core.base.errors import ChiparcError
 from core.documents.setup_examples import EXAMPLES
 from core.setup.limits_for import limits_for
-from core.setup.setup import Cut, Cutter, Machine, Setup
+from core.setup.setup import Machine, Setup
 from core.setup.setup_limits import RANGES, check_setup
+from tests.usual_setups import boss
 
-BOSS = Setup(Cutter(12.0, 4, helix_deg=30.0), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
+BOSS = boss()
 HELD = BOSS.with_keys({"cutter.stickout_mm": 42.0, "cutter.flute_length_mm": 24.0, "cutter.runout_mm": 0.01})
 SETUPS = {
     "boss": BOSS,
