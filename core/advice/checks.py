@@ -273,8 +273,9 @@ def _smaller(ratio: NDArray[np.float64], share: float) -> Votes:
 
 @lru_cache(maxsize=32)
 def _peak(setup: Setup) -> float | None:
+    """Highest rise of the edge, K; nan at the model's end, where it has no figure."""
     found = edge_temperature(setup)
-    return None if found is None else found.peak
+    return None if found is None else math.nan if found.at_end else found.peak
 
 
 def check_heat(setup: Setup, worlds: Worlds) -> Check:
@@ -282,6 +283,9 @@ def check_heat(setup: Setup, worlds: Worlds) -> Check:
     if setup.work.force is None:
         return Check(_none(worlds), "unknown", ("work.force",))
     climb, conventional = (_peak(bare(each)) for each in _both(setup))
+    if climb is not None and conventional is not None and math.isnan(climb + conventional):
+        # What is beyond the model is not known, and not the same both ways because both stop at its end.
+        return Check(_none(worlds), "end", ("heat.end",))
     if climb is None or conventional is None or min(climb, conventional) <= 0.0:
         return Check(_none(worlds), "none")
     votes = _smaller(conventional / climb * worlds.factor("heat_order", HEAT_ORDER), HEAT_SHARE)

@@ -168,6 +168,19 @@ def wall_error(height: ArrayLike, setup: Setup) -> Array | None:
     return beyond_rounding(error, setup)
 
 
+def runout_reach(setup: Setup) -> float | None:
+    """How far (mm) the tooth that makes the wall at the tip reaches beyond the nominal radius; None without a wall.
+
+    It is in the error; what is left of it is the deflection.  A cutter that is measured as it runs, or a radius that
+    is corrected after a first part, has it in its radius already.
+    """
+    maker = one_sided(setup)
+    if maker is None:
+        return None
+    at_tip = maker.errors(np.zeros(1))[:, 0]
+    return float(maker.loads.reach[maker.each[int(at_tip.argmin())]])
+
+
 def beyond_rounding(error: ArrayLike, setup: Setup) -> Array:
     """Errors (mm) of which those are 0 that are but rounding beside what one tooth's whole edge moves."""
     maker = wall_maker(setup)

@@ -14,7 +14,7 @@ import numpy as np
 
 from ..force.coefficient_spread import CoefficientSpread, edges_at_ends
 from ..force.edge_law import EdgeLaw, law_of_edge
-from ..maths.arrays import Array
+from ..maths.arrays import Array, frozen
 from ..setup.setup import Cutter, Setup, Work
 from .cutter_bending import HeldCutter
 from .wall import WallMaker, beyond_rounding, one_sided
@@ -22,6 +22,7 @@ from .wall_depth import wall_profile_over_depth
 
 EQUIVALENT_DIAMETER = 0.05
 HOLDER = 0.30
+BAND_HEIGHTS = 25
 
 Ends = tuple[float, float]
 
@@ -89,6 +90,17 @@ def error_ranges(maker: WallMaker, heights: Array, spread: CoefficientSpread | N
     below = (np.minimum(changes.min(axis=1), 0.0) ** 2).sum(axis=0)
     above = (np.maximum(changes.max(axis=1), 0.0) ** 2).sum(axis=0)
     return error - np.sqrt(below), error + np.sqrt(above)
+
+
+@lru_cache(maxsize=16)
+def wall_band(setup: Setup) -> tuple[Array, Array, Array] | None:
+    """Heights (n,) mm from tip to top, and the lowest and highest error (n,) mm there; None without a wall error."""
+    maker = one_sided(setup)
+    if maker is None or wall_profile_over_depth(setup) is None:
+        return None
+    heights = np.linspace(0.0, setup.cut.axial_engagement_mm, BAND_HEIGHTS)
+    low, high = error_ranges(maker, heights)
+    return frozen(heights), frozen(low), frozen(high)
 
 
 @lru_cache(maxsize=64)

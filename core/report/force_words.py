@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..base.quantities import Units, clear_figure, figure
 from ..base.words import say
 from ..effects.machine_limits import crossed_checks, power_check
-from ..effects.wall import no_chip_forms, wall_maker
+from ..effects.wall import no_chip_forms, runout_reach, wall_maker
 from ..effects.wall_depth import error_at_tip, wall_profile_over_depth
 from ..effects.wall_range import wall_range
 from ..force.force_turn import force_turn
@@ -65,6 +65,14 @@ def force_clause(setup: Setup, units: Units) -> str:
         told |= {"worst": figure(abs(there), "deflection", units), "where": _where(height, setup, units)}
         name += "_more" if (there > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
     return say("sentence", name, **told)
+
+
+def reach_clause(setup: Setup, units: Units) -> str:
+    """How much of the wall's error at the tip is the reach of a tooth that runs out; nothing where it is none."""
+    reach = runout_reach(setup) if setup.cutter.runout_mm > 0.0 else None
+    if reach is None or abs(reach) < SMALL_MM:
+        return ""
+    return say("sentence", "reach", reach=figure(abs(reach), "deflection", units))
 
 
 def _unsure(error: float, setup: Setup) -> tuple[float, float] | None:

@@ -8,7 +8,7 @@ from ..effects.compensation import compensation
 from ..effects.cutter_bending import shank_rubs, stiffness_from
 from ..effects.machine_limits import power_available, power_check, torque_check, wall_check
 from ..effects.spring_pass import spring_pass
-from ..effects.wall import no_chip_forms
+from ..effects.wall import no_chip_forms, runout_reach
 from ..effects.wall_depth import wall_profile_over_depth
 from ..effects.wall_range import wall_range
 from ..effects.within_tolerance import feed_within_tolerance, stickout_within_tolerance, width_within_tolerance
@@ -36,7 +36,8 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
     """More of ``wall.``: the model of the stiffness in words, the error over the depth, what to do.
 
     ``error_least_mm``, ``error_greatest_mm``, ``error_size_mm`` (the larger of them without sign), ``taper_um_mm``
-    (top less tip, for each mm of depth), ``side`` (text).
+    (top less tip, for each mm of depth), ``side`` (text).  ``runout_reach_mm`` is in the error at the tip: the
+    deflection is the error and it together.
     For feed, width and stick-out:
     ``*_within_tolerance_mm`` is the greatest for which it and every smaller usable one keep the tolerance,
     ``*_band_mm`` the uppermost unbroken range that does, two figures, ``*_sure_mm`` the greatest of it that keeps it
@@ -58,6 +59,7 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
         "error_least_mm": None if found is None else found.least,
         "error_greatest_mm": None if found is None else found.greatest,
         "error_size_mm": None if found is None else found.size,
+        "runout_reach_mm": None if found is None else runout_reach(setup),
         "taper_um_mm": None if found is None else found.taper_um_mm,
         "side": None if found is None else found.side,
         "compensation_mm": None if moved is None else moved.offset,

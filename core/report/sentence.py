@@ -16,7 +16,7 @@ from ..maths.angles import clock
 from ..setup.setup import Setup
 from ..setup.work_strip import TOUCH
 from .crossed_limit_words import crossed_limits
-from .force_words import force_clause
+from .force_words import force_clause, reach_clause
 
 Clause = Callable[[Setup, Units], str]
 
@@ -131,7 +131,7 @@ def force_and_limits(setup: Setup, units: Units) -> str:
     return "; ".join([told.removesuffix("."), *crossed_limits(setup, units)]) + "." if told else ""
 
 
-CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_and_limits)
+CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_and_limits, reach_clause)
 """What the sentence is made of, in order: each a whole sentence, or nothing."""
 
 

@@ -177,6 +177,10 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         told = clear_figure(error, "deflection", units)
         name = "stock_left" if error > 0.0 else "undercut" if error < 0.0 else "wall_exact"
         rows.append((say("row", "error_mm"), say("value", name, error=told)))
+        reach = wall.get("runout_reach_mm")
+        if reach:
+            deflection, apart = (clear_figure(v, "deflection", units) for v in (error + reach, reach))
+            rows.append((say("row", "deflection_alone"), say("value", "reach_apart", told=deflection, reach=apart)))
     spread = wall.get("range")
     if spread is not None:
         low, high = _ends(spread["tip_mm"], units)

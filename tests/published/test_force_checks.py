@@ -9,9 +9,11 @@ import numpy as np
 import pytest
 
 from core.documents.materials import material
+from core.effects.entry_exit import first_contact
 from core.force.edge_force import cutter_force, edge_law
 from core.force.force_turn import force_turn
 from core.force.runout_force import runout_force
+from core.force.table_pull import table_pull
 from core.report.force_keys import each_tooths_peak
 from core.report.report import report
 from core.setup.setup import Cut, Cutter, Direction, LinearEdge, PowerLaw, Setup, Work
@@ -173,3 +175,37 @@ def test_a_flat_lead_angle_sends_the_thrust_into_the_spindle(kappa: float) -> No
     per_mm = 806.1 * 0.1 * math.sin(k) * (math.cos(e[0]) - math.cos(e[1])) + 113.7 * (e[1] - e[0])
     thrust = per_mm * 2.0 / math.sin(k) * 6 / (2.0 * math.pi)
     assert found["fz_n"]["mean"] == pytest.approx(-thrust * math.cos(k), rel=1e-9)
+
+
+@pytest.mark.parametrize(("ktc", "krc", "kte", "kre"), [(767.01, 168.8, 27.7, 26.6), (1889.2, 806.1, 63.12, 113.7)])
+def test_a_tooth_that_climbs_pulls_the_table_only_past_a_neutral_angle(
+    ktc: float, krc: float, kte: float, kre: float
+) -> None:
+    """Mechanics, with printed coefficients (review table, Chin. J. Mech. Eng. 2021; sweep milling data; both seen).
+
+    Two vectors of the published frame, against the motion and toward the axis, added here anew; in the first half of
+    the turn the tooth pushes the table back, whatever the coefficients.
+    """
+    law = LinearEdge(ktc, krc, 0.0, kte, kre, 0.0)
+    setup = Setup(Cutter(12.0, 2), Cut("climb", 9.0, 2.0, 0.06, 1000.0), Work(force=law))
+    pull = table_pull(setup)
+    assert pull is not None and pull.neutral is not None
+
+    def along_the_feed(phi: float) -> float:
+        h = 0.06 * math.sin(phi)
+        motion = np.array([math.sin(phi), math.cos(phi)])
+        outward = np.array([-math.cos(phi), math.sin(phi)])
+        return float((-(ktc * h + kte) * motion - (krc * h + kre) * outward)[1])
+
+    assert along_the_feed(pull.neutral) == pytest.approx(0.0, abs=1e-6)
+    assert along_the_feed(pull.neutral - 0.05) < 0.0 < along_the_feed(pull.neutral + 0.05)
+    assert pull.neutral > math.pi / 2.0
+
+
+@pytest.mark.parametrize(("rake", "contact"), [(-7.0, "face first"), (7.0, "edge first"), (0.0, "whole face")])
+def test_a_negative_rake_takes_the_shock_away_from_the_edge(rake: float, contact: str) -> None:
+    """Shop practice (no source): with the axis over the work's edge a negative rake strikes with its face, a positive
+    one with its edge.  Kronenberg 1946 and Opitz and Beckhaus 1970 (from memory) draw the same."""
+    cutter = Cutter(100.0, 6, radial_rake_deg=rake, edge_radius_mm=0.02)
+    setup = Setup(cutter, Cut("climb", 50.0, 2.0, 0.2, 400.0))
+    assert first_contact(setup).contact == contact

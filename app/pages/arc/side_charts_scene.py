@@ -17,6 +17,7 @@ from core.effects.feed_marks import MarkedWall, feed_marks, marked_wall
 from core.effects.machine_limits import LimitCheck, wall_check
 from core.effects.wall import no_chip_forms
 from core.effects.wall_depth import WallProfile, wall_profile_over_depth
+from core.effects.wall_range import wall_band
 from core.force.force_at_angle import force_at_angle
 from core.force.force_curves import ForceLoop, force_loop
 from core.maths.arrays import Array
@@ -49,13 +50,17 @@ class LoopTrace:
 
 @dataclass(frozen=True, slots=True)
 class WallTrace:
-    """The wall of one direction; ``on_right``: on the picture the work is to the right of it."""
+    """The wall of one direction; ``on_right``: on the picture the work is to the right of it.
+
+    ``band`` : heights (mm), lowest and highest error (mm) that the spreads of the inputs allow.
+    """
 
     conventional: bool
     on_right: bool
     profile: WallProfile | None
     check: LimitCheck | None
     missing: str = ""
+    band: tuple[Array, Array, Array] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +159,9 @@ def wall_trace(results: ArcResults) -> WallTrace:
         else:
             missing = "no stick-out or modulus given"
     conventional = setup.cut.direction == "conventional"
-    return WallTrace(conventional, conventional == (side_of(setup) < 0), profile, wall_check(setup), missing)
+    return WallTrace(
+        conventional, conventional == (side_of(setup) < 0), profile, wall_check(setup), missing, wall_band(setup)
+    )
 
 
 def marks_trace(results: ArcResults) -> MarksTrace:

@@ -156,11 +156,34 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
         area.addPolygon(polygon(outline))
         area.closeSubpath()
         paint_hatch(painter, area, look.work_hatch, ground=look.work)
+        _paint_band(painter, trace, frame, scene, look)
         _paint_levels(painter, trace, frame, per_mm, look)
         painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
         painter.drawPolyline(polygon(line))
         if scene.figures:
             _paint_ends(painter, trace, frame, scene, look)
+
+
+def band_outline(trace: WallTrace, frame: WallFrame, scene: ChartsScene) -> np.ndarray | None:
+    """Pixels (n, 2) about where the wall may be, by the range of its error: kept on the picture; None without one."""
+    if trace.band is None:
+        return None
+    heights, low, high = trace.band
+    per_mm, share = QUANTITIES["micro"].shown(1000.0, scene.units), heights / scene.depth
+    outline = np.concatenate([frame.points(per_mm * low, share), frame.points(per_mm * high, share)[::-1]])
+    outline[:, 0] = np.clip(outline[:, 0], frame.plot.left(), frame.plot.right())
+    return outline
+
+
+def _paint_band(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
+    """Where the wall may be, as far as what is known only roughly lets one tell."""
+    outline = band_outline(trace, frame, scene)
+    if outline is None:
+        return
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.color("accent", 0.18))
+    painter.drawPolygon(polygon(outline))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
 def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm: float, look: Look) -> None:

@@ -15,13 +15,13 @@ from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
 from PySide6.QtGui import QHideEvent
-from PySide6.QtWidgets import QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.jobs import Jobs
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.which_way_changes import ChangesRow
-from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonLine, RungLine, named_label
+from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonButton, ReasonLine, RungLine, named_label
 from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text, which_way_scene
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
@@ -66,12 +66,12 @@ class WhichWay(QWidget):
         self.caution = named_label("note", wrap=True)
         self.ask = named_label("name", wrap=True)
         self.ask.setText(say("element", "ask"))
-        self.ask_button = QPushButton(say("element", "ask_button", key="V"))
+        self.ask_button = ReasonButton(say("element", "ask_button", key="V"))
         self.ask_button.clicked.connect(self._show_answer)
         self._answered = False
         self.life = named_label("note", wrap=True)
         self.life.hide()
-        self.all_again = QPushButton(say("decision", "all_again"))
+        self.all_again = ReasonButton(say("decision", "all_again"))
         self.all_again.hide()
         self.all_again.clicked.connect(self._ask_all)
         inside = QWidget()

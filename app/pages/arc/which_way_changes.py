@@ -7,23 +7,29 @@ nothing that can be clicked moves.
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
 from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
+from app.pages.arc.which_way_lines import ReasonButton
 from app.state.workbench import Workbench
 from core.advice.reason_remedies import Effect, cleared, effects, lifting_value, measures
 from core.advice.remedies import QUANTITY_OF
+from core.advice.wall_remedies import WIDTH, keeping_compensation, keeping_spring_pass
 from core.advice.which_way import stands_against
 from core.base.glossary import glossary
 from core.base.quantities import QUANTITIES, Units, clear_figure
 from core.base.words import say
+from core.effects.compensation import Compensation
 from core.setup.setup import Setup
 
 DIRECTION = "cut.direction"
-KINDS = (DIRECTION, *QUANTITY_OF)
-"""The figures that are changed, in the order of their lines."""
+COMPENSATION, SPRING_PASS = "compensation", "spring pass"
+FIGURES = (DIRECTION, *QUANTITY_OF)
+KINDS = (*FIGURES, COMPENSATION, SPRING_PASS)
+"""What is changed, in the order of the lines; the last two only bring a wall into its tolerance."""
 
 MOST = 3
 """Most figures that are told of a change."""
@@ -34,6 +40,8 @@ LONGEST, AROUND = "0.00000", 16
 
 def word_of(key: str) -> str:
     """What a person calls the figure that is changed."""
+    if key in (COMPENSATION, SPRING_PASS):
+        return say("change", key.replace(" ", "_"))
     return "Direction" if key == DIRECTION else glossary()[QUANTITY_OF[key]].word
 
 
@@ -41,6 +49,8 @@ def change_words(key: str, after: Setup, units: Units) -> str:
     """A change as its button tells it."""
     if key == DIRECTION:
         return say("change", "direction", direction=after.cut.direction)
+    if key == SPRING_PASS:
+        return say("change", "second_pass", width=clear_figure(after.cut.radial_engagement_mm, "deflection", units))
     q = QUANTITIES[QUANTITY_OF[key]]
     return f"{q.symbol} {q.shown(after.value(key), units):.4g} {q.unit_in(units)}"
 
@@ -71,7 +81,7 @@ class ChangeLine:
 
     def __init__(self, key: str, grid: QGridLayout, row: int) -> None:
         self.key = key
-        self.button = QPushButton()
+        self.button = ReasonButton()
         self.button.setObjectName("change")
         # The line is as high as with its button, whatever stands in it.
         policy = self.button.sizePolicy()
@@ -112,6 +122,34 @@ class ChangeLine:
             label.show()
 
 
+class _Offset:
+    """The line of the compensation: a figure for the control, which a click copies."""
+
+    def __init__(self, line: ChangeLine) -> None:
+        self.line = line
+        self.text = ""
+
+    def offer(self, found: Compensation, units: Units) -> None:
+        """The offset to copy, and what remains of the error."""
+        q = QUANTITIES["deflection"]
+        self.text = f"{q.shown(found.offset, units):.4f}"
+        offset, remains = (clear_figure(v, "deflection", units) for v in (found.offset, found.remains))
+        self.line.say_only("")
+        self.line.button.setText(say("change", "copy_offset", offset=offset))
+        told = say("change", "offset_told", offset=offset, remains=remains)
+        self.line.button.setToolTip(plain_hint(told))
+        self.line.button.setAccessibleName(told)
+        self.line.note.hide()
+        self.line.button.show()
+        self.line.after[0].setText(say("change", "offset_remains", remains=remains))
+        self.line.after[0].show()
+
+    def copy(self) -> None:
+        """Put the figure on the clipboard."""
+        QGuiApplication.clipboard().setText(self.text)
+        self.line.after[0].setText(say("change", "copied", text=self.text))
+
+
 class ChangesRow(QWidget):
     """One line for each kind of change: the direction's first, then those of the figures of the cut.
 
@@ -128,6 +166,7 @@ class ChangesRow(QWidget):
         self._against = False
         self._due: list[str] = []
         self._found: dict[str, Setup] = {}
+        self._offset: Compensation | None = None
         self.label = _label("note")
         self.names = [_label("head") for _ in range(MOST)]
         self.now = [_label("after") for _ in range(MOST)]
@@ -147,6 +186,7 @@ class ChangesRow(QWidget):
             grid.addWidget(now, 2, column)
             grid.setColumnStretch(column, 1)
         self.lines = {key: ChangeLine(key, grid, i) for i, key in enumerate(KINDS, 3)}
+        self._copying = _Offset(self.lines[COMPENSATION])
         for key, line in self.lines.items():
             line.button.setProperty("change", key)
             line.button.clicked.connect(self._take_sender)
@@ -166,7 +206,8 @@ class ChangesRow(QWidget):
     @property
     def buttons(self) -> dict[str, QPushButton]:
         """The buttons of the changes that are offered, by document key."""
-        return {key: self.lines[key].button for key in KINDS if key in self._found}
+        there = [key for key in KINDS if key in self._found or (key == COMPENSATION and self._offset is not None)]
+        return {key: self.lines[key].button for key in there}
 
     def look_for(self, setup: Setup, id: str) -> None:
         """Look for what lifts the reason ``id`` of a setup; nothing where it does not speak against its direction."""
@@ -180,7 +221,8 @@ class ChangesRow(QWidget):
         self._setup, self._id = setup, id
         self._timer.stop()
         against = self._against = bool(id) and stands_against(id)(setup)
-        self._due, self._found = list(KINDS) if against else [], {}
+        self._due, self._found = list(KINDS if id == "error" else FIGURES) if against else [], {}
+        self._offset = None
         if against:
             self._tell()
             self._timer.start(SETTLE_MS)
@@ -196,6 +238,11 @@ class ChangesRow(QWidget):
         if key == DIRECTION:
             turned = self._setup.opposite
             after = turned if cleared(self._id, turned) else None
+        elif key == COMPENSATION:
+            self._offset = keeping_compensation(self._setup)
+        elif key == SPRING_PASS:
+            again = keeping_spring_pass(self._setup)
+            after = None if again is None else self._setup.with_keys({WIDTH: again.width})
         else:
             value = lifting_value(self._id, self._setup, key)
             after = None if value is None else self._setup.with_keys({key: value})
@@ -232,17 +279,21 @@ class ChangesRow(QWidget):
         self._grid.setColumnMinimumWidth(0, max(map(metrics.horizontalAdvance, samples)) + AROUND)
 
     def _tell_head(self) -> None:
-        self.label.setText(say("change", "looking" if self._due else "found" if self._found else "nothing"))
+        self.label.setText(say("change", "looking" if self._due else "found" if self.buttons else "nothing"))
 
     def _tell_line(self, key: str) -> None:
         assert self._setup is not None
         line, after = self.lines[key], self._found.get(key)
-        if after is not None:
+        if key == COMPENSATION and self._offset is not None:
+            self._copying.offer(self._offset, self._view.units)
+        elif after is not None:
             line.offer(after, effects(self._id, self._setup, after), self._view.units)
         elif key in self._due:
             line.say_only("…")
         elif key == DIRECTION:
             line.say_only(say("change", "no_direction"))
+        elif key in (COMPENSATION, SPRING_PASS):
+            line.say_only(say("change", f"no_{key.replace(' ', '_')}") if self._id == "error" else "")
         else:
             line.say_only(say("change", "no_figure", word=word_of(key).lower()))
 
@@ -253,5 +304,11 @@ class ChangesRow(QWidget):
 
     def _take(self, key: str) -> None:
         """Take the change into the setup on the bench, whose material stays a name."""
-        value = self._found[key].value(key)
+        if key == COMPENSATION:
+            self._copying.copy()
+            return
+        if key == SPRING_PASS:
+            key, value = WIDTH, self._found[key].cut.radial_engagement_mm
+        else:
+            value = self._found[key].value(key)
         self._workbench.propose(self._workbench.setup.with_keys({key: value}), word_of(key).lower())

@@ -52,7 +52,7 @@ class RungLine:
         self.title.setObjectName("row")
         self.answer = named_label("weight")
         self.answer.setWordWrap(True)
-        self.earlier = QPushButton("↑")
+        self.earlier = ReasonButton("↑")
         self.earlier.setObjectName("change")
         self._shown: RungRow | None = None
 

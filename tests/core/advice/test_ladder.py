@@ -109,6 +109,14 @@ def test_thin_chips_cooler_in_conventional_are_told_by_the_last_but_one_rung() -
     assert (easy.direction, easy.rung) == ("climb", "custom")
 
 
+def test_heat_beyond_the_models_end_is_not_known_and_never_the_same_both_ways() -> None:
+    fast = tight(resolved(replace(A, work=Work("NiCr19Fe19Nb5Mo3")).with_keys({"cut.spindle_speed_rpm": 60_000.0})))
+    found = check("heat", fast, as_told())
+    assert (found.why, found.missing, found.told) == ("end", ("heat.end",), None)
+    finish = next(rung for rung in said(fast).rungs if rung.id == "finish")
+    assert finish.answer in ("not known", "climb", "conventional") and check("heat", A, as_told()).why != "end"
+
+
 def test_work_that_hardens_counts_any_sliding_in_and_the_property_is_the_materials_own() -> None:
     mild, stainless = (
         said(tight(resolved(replace(A, work=Work(name))).with_keys({"cutter.material": HSS})))

@@ -19,11 +19,12 @@ from app.pages.arc.plan_force import FULL, paint_forces
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene, force_range
 from app.pages.arc.side_charts import chart_rects
-from app.pages.arc.wall_chart import chart_area, end_text, magnified, name_place, wall_frames
+from app.pages.arc.wall_chart import band_outline, chart_area, end_text, magnified, name_place, wall_frames
 from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
 from core.effects.wall import wall_error
+from core.effects.wall_range import wall_range
 from core.force.force_turn import force_turn
 from core.setup.setup import Setup
 from tests.app.windows import boss, settle, window_on
@@ -219,3 +220,20 @@ def test_a_wall_is_told_to_a_tenth_of_a_micrometre_or_to_a_whole_microinch() -> 
     assert end_text("tip", 0.0838, "metric") == "tip +83.8"
     assert end_text("top", 0.0822, "inch") == "top +3236"
     assert end_text("tip", -0.0296, "inch") == "tip −1165"
+
+
+def test_the_band_about_a_wall_is_the_range_of_its_error_and_stays_on_the_picture() -> None:
+    with window_on(cut("long-reach")) as window:
+        charts = window.arc.charts
+        scene = charts.scene_shown
+        box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["wall"]
+        [(trace, frame)] = wall_frames(box, scene, look("light"))
+        outline = band_outline(trace, frame, scene)
+        assert trace.band is not None and outline is not None
+        heights, low, high = trace.band
+        found = wall_range(cut("long-reach"))
+        assert found is not None
+        assert (low[0], high[0]) == pytest.approx(found.tip) and (low[-1], high[-1]) == pytest.approx(found.top)
+        error = wall_error(heights, cut("long-reach"))
+        assert error is not None and np.all(low <= error) and np.all(error <= high)
+        assert outline[:, 0].min() >= frame.plot.left() and outline[:, 0].max() <= frame.plot.right()

@@ -7,18 +7,21 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from app.kit.debounce import SETTLE_MS
 from app.kit.look import look
 from app.pages.arc.which_way import QUIET_MS, WhichWay
+from app.pages.arc.which_way_changes import COMPENSATION, SPRING_PASS
 from app.pages.arc.which_way_scene import STRIP_OF, which_way_scene
 from app.shell.style import style_sheet, tick
 from app.state.view_state import THEMES
 from core.advice.best_view_angle import best_view_angle
 from core.advice.tool_life import life_ratio
 from core.advice.turning import turns
+from core.advice.wall_remedies import keeping_compensation, keeping_spring_pass
 from core.advice.which_way import REASONS, reason_of
 from core.base.quantities import clear_figure, figure
 from core.base.words import say
@@ -442,8 +445,8 @@ def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
         for units in ("metric", "inch"):
             window.arc.shown.set("units", units)
             settle()
-            for key, button in changes.buttons.items():
-                after = changes._found[key]
+            for key in changes._found:
+                button, after = changes.buttons[key], changes._found[key]
                 error = [reason_of("error", s).figure(s.cut.direction) for s in (setup, after)]
                 force = [force_turn(s).resultant_max for s in (setup, after)]  # type: ignore[union-attr]
                 rate = [rates(s).removal_rate_mm3_min / 1000.0 for s in (setup, after)]
@@ -458,6 +461,30 @@ def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
                         told = clear_figure(value, quantity, units)
                         assert told in button.accessibleName() and told in button.toolTip()
         assert "in" in changes.buttons["cut.axial_engagement_mm"].text()
+
+
+def test_a_wall_is_brought_within_by_compensation_or_a_second_pass_and_enter_takes_it() -> None:
+    with window_on(drawn_to_size(), why=True) as window:
+        panel = waited(window).arc.which_way
+        panel.choose("error")
+        offered, setup = found(window), window.workbench.resolved
+        offset, again = keeping_compensation(setup), keeping_spring_pass(setup)
+        assert (COMPENSATION in offered) is (offset is not None)
+        assert (SPRING_PASS in offered) is (again is not None)
+        assert offset is not None
+        button = panel.changes.buttons[COMPENSATION]
+        button.setFocus()
+        QTest.keyClick(button, Qt.Key.Key_Return)
+        assert QGuiApplication.clipboard().text() == f"{offset.offset:.4f}"
+        assert window.workbench.setup == drawn_to_size()
+        # Enter takes a change as a click does.
+        depth = panel.changes.buttons["cut.axial_engagement_mm"]
+        QTest.keyClick(depth, Qt.Key.Key_Enter)
+        waited(window)
+        assert window.workbench.setup.cut.axial_engagement_mm < drawn_to_size().cut.axial_engagement_mm
+        # Other reasons have no such lines.
+        panel.choose("heat")
+        assert COMPENSATION not in panel.changes.buttons
 
 
 def test_a_wall_that_a_wider_cut_makes_worse_is_offered_a_narrower_one() -> None:
