@@ -26,6 +26,8 @@ class LessonList(QFrame):
     new_wanted = Signal()
     results_wanted = Signal()
     cut_sheet_wanted = Signal()
+    compare_wanted = Signal()
+    motion_wanted = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -55,9 +57,12 @@ class LessonList(QFrame):
             ("open", self.open_wanted),
             ("new", self.new_wanted),
             ("sheet_cut", self.cut_sheet_wanted),
+            ("compare", self.compare_wanted),
+            ("motion", self.motion_wanted),
             ("results", self.results_wanted),
         ):
             button = QPushButton(say("lesson_page", word))
+            button.setToolTip(say("lesson_page", f"{word}_hint"))
             button.clicked.connect(signal)
             below.addWidget(button)
         below.addStretch(1)

@@ -16,9 +16,14 @@ from typing import Any
 
 from app.state.settings import settings_folder
 from core.base.errors import ChiparcError
+from core.base.quantities import Units
 from core.base.safe_write import write_text
 from core.base.words import say
 from core.documents.document_text import load_text
+from core.documents.materials import Catalogue
+from core.lesson.answers import guess_words, judged
+from core.lesson.hands import LONGEST_NAME
+from core.lesson.lesson_run import LessonRun
 
 MOST_RESULTS = 20_000
 
@@ -72,6 +77,26 @@ class Result:
     question: str
     prediction: str
     near: bool
+
+
+def revealed_results(run: LessonRun, units: Units, known: Catalogue) -> tuple[Result, ...]:
+    """The predictions with a name of the scene that a run stands at."""
+    place = run.place
+    scene, before = run.lesson.scenes[place.scene], run.lesson.before(place.scene)
+    predict = scene.predict
+    if predict is None:
+        return ()
+    return tuple(
+        Result(
+            each.name[:LONGEST_NAME],
+            run.lesson.title,
+            scene.title,
+            guess_words(predict, each.guess, scene.setup, units),
+            judged(predict, each.guess, scene.setup, before, units, known).near,
+        )
+        for each in run.of_scene(place.scene)
+        if each.name
+    )
 
 
 def results() -> tuple[Result, ...]:

@@ -14,14 +14,15 @@ from app.kit.jobs import Jobs
 from app.kit.look import Look
 from app.pages.lesson.lesson_editor import LessonEditor
 from app.pages.lesson.lesson_list import LessonList
-from app.pages.lesson.lesson_memory import Result, add_results, forget_run, keep_run, kept_run
-from app.pages.lesson.notes_window import NotesWindow, other_screen
+from app.pages.lesson.lesson_memory import add_results, forget_run, keep_run, kept_run, revealed_results
+from app.pages.lesson.lesson_notes import LessonNotes
 from app.pages.lesson.results_panel import ResultsPanel
 from app.pages.lesson.ring_painting import paint_ring_scene
 from app.pages.lesson.run_view import RunView
 from app.pages.lesson.scene_words import SceneWords, scene_ring, scene_words
 from app.pages.lesson.sheet_panel import SheetPanel
 from app.pages.lesson.shown_page import ShownPages
+from app.pages.lesson.take_away import TakeAway
 from app.pages.page import Action, Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -29,14 +30,17 @@ from core.base.error_words import in_short
 from core.base.errors import ChiparcError
 from core.base.quantities import Units
 from core.base.words import say
-from core.lesson.answers import Guess, answer_words, check_answer, guess_words, judged
-from core.lesson.hands import LONGEST_NAME, NamedGuess, read_hands
+from core.lesson.answers import check_answer
+from core.lesson.hands import NamedGuess, read_hands
 from core.lesson.lesson import Lesson, Predict
 from core.lesson.lesson_reading import load_lesson
 from core.lesson.lesson_run import LessonRun, resumed
 from core.report.sentence import sentence
 from core.setup.setup import Setup
 from core.setup.show import Show
+
+ROOM_FOR_CONTROLS = 780
+"""Height of the window, pixels, from which the controls have room under a picture and its sentence."""
 
 
 class LessonPage(Page):
@@ -52,7 +56,6 @@ class LessonPage(Page):
         self.run: LessonRun | None = None
         self.list, self.view_widget = LessonList(), RunView(view)
         self.shown_pages = ShownPages(view)
-        self.notes: NotesWindow | None = None
         self._clock = QElapsedTimer()
         self._jobs = Jobs(self)
         self._jobs.came.connect(self._begin)
@@ -68,6 +71,8 @@ class LessonPage(Page):
         for panel in (self.sheet, self.results, self.editor):
             panel.left.connect(self._to_list)
             self.stack.addWidget(panel)
+        self.notes = LessonNotes(self.stack)
+        self.take_away = TakeAway(workbench, view, self.stack)
         self._connect()
         view.changed.connect(self._view_changed)
 
@@ -81,6 +86,12 @@ class LessonPage(Page):
         self.list.edit_wanted.connect(self.edit)
         self.list.new_wanted.connect(self.new_lesson)
         self.editor.saved.connect(self.list.used)
+        self.list.compare_wanted.connect(self.take_away.ask_comparison)
+        self.list.motion_wanted.connect(self.take_away.ask_motion)
+        self.take_away.told.connect(self.list.tell)
+        self.notes.on.connect(self.next)
+        self.notes.back.connect(self.back)
+        self.notes.opened.connect(self.refresh)
         run.next_wanted.connect(self.next)
         run.back_wanted.connect(self.back)
         run.leave_wanted.connect(self.end)
@@ -122,8 +133,12 @@ class LessonPage(Page):
         self._keep()
 
     def wants_hand_rail(self) -> bool:
-        """Only where a cut is looked at: before that its figures would give the answer away."""
-        return self.run is not None and self.run.place.step == "look"
+        """Only where a cut is looked at: before that its figures would give the answer away.
+
+        On a low screen, such as a projector's, the picture needs the room.
+        """
+        looked_at = self.run is not None and self.run.place.step == "look"
+        return looked_at and self.stack.window().height() >= ROOM_FOR_CONTROLS
 
     def sentence(self, setup: Setup, units: Units) -> str:
         """The question while it is open; what the cut does once it may be told."""
@@ -211,7 +226,7 @@ class LessonPage(Page):
         self.shown_pages.begin()
         self.run = resumed(lesson, self._wanted)
         self._clock.restart()
-        self._open_notes_beside()
+        self.notes.open_beside()
         self.stack.setCurrentWidget(self.view_widget)
         self._arrive()
         self.view_widget.ring.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -227,8 +242,7 @@ class LessonPage(Page):
             return
         self.run = None
         forget_run()
-        if self.notes is not None:
-            self.notes.close()
+        self.notes.close()
         self.shown_pages.end()
         self.stack.setCurrentWidget(self.list)
         self.list.focus_first()
@@ -298,7 +312,8 @@ class LessonPage(Page):
         place = self.run.place
         self._open(self.run.lesson.scenes[place.scene].setup)
         if place.step == "reveal":
-            self._record()
+            # Predictions with a name are kept as results, once they are revealed.
+            add_results(revealed_results(self.run, self.view.units, self.workbench.materials))
         self._keep()
         self.refresh()
 
@@ -338,7 +353,7 @@ class LessonPage(Page):
             view.show_large(words)
         else:
             self._show_asked(words, predict)
-        self._show_notes(words)
+        self.notes.show_place(run, words, self.view.units, self.workbench.materials, self._seconds())
         self.said.emit()
 
     def _show_asked(self, words: SceneWords, predict: Predict | None) -> None:
@@ -415,30 +430,6 @@ class LessonPage(Page):
             self._keep()
             self.refresh()
 
-    def _record(self) -> None:
-        """Predictions with a name are kept as results, once they are revealed."""
-        run, predict = self.run, self._predict()
-        assert run is not None and predict is not None, "what is revealed was asked"
-        scene, before = run.lesson.scenes[run.place.scene], run.lesson.before(run.place.scene)
-        known, units = self.workbench.materials, self.view.units
-
-        def near(guess: Guess) -> bool:
-            return judged(predict, guess, scene.setup, before, units, known).near
-
-        add_results(
-            tuple(
-                Result(
-                    g.name[:LONGEST_NAME],
-                    run.lesson.title,
-                    scene.title,
-                    guess_words(predict, g.guess, scene.setup, units),
-                    near(g.guess),
-                )
-                for g in run.of_scene(run.place.scene)
-                if g.name
-            )
-        )
-
     def _keep(self) -> None:
         if self.run is not None:
             keep_run(replace(self.run, seconds=self._seconds()).kept())
@@ -447,41 +438,8 @@ class LessonPage(Page):
 
     def toggle_notes(self) -> None:
         """The notes' window, or none."""
-        if self.notes is not None:
-            self.notes.close()
-        elif self.run is not None:
-            self._open_notes()
-
-    def _open_notes_beside(self) -> None:
-        """Where there is a second screen the notes open there by themselves."""
-        if self.notes is None and other_screen(self.stack) is not None:
-            self._open_notes()
-
-    def _open_notes(self) -> None:
-        self.notes = NotesWindow(self.stack)
-        self.notes.on.connect(self.next)
-        self.notes.back.connect(self.back)
-        self.notes.closed.connect(self._notes_closed)
-        self.notes.place_on(other_screen(self.stack))
-        self.refresh()
-
-    def _notes_closed(self) -> None:
-        if self.notes is not None:
-            self.notes.deleteLater()
-            self.notes = None
-
-    def _show_notes(self, words: SceneWords) -> None:
-        run = self.run
-        if self.notes is None or run is None:
-            return
-        place, predict = run.place, self._predict()
-        scene = run.lesson.scenes[place.scene]
-        answer = ""
-        if predict is not None and place.step in ("ask", "reveal"):
-            before = run.lesson.before(place.scene)
-            answer = answer_words(predict, scene.setup, before, self.view.units, self.workbench.materials)
-        later = run.lesson.scenes[place.scene + 1 :]
-        self.notes.show_words(words, answer, later[0].title if later else "", self._seconds())
+        if self.run is not None:
+            self.notes.toggle()
 
     def play(self) -> None:
         """The tooth turns or stops, where a page with motion is looked at."""

@@ -28,6 +28,7 @@ pytestmark = pytest.mark.usefixtures("window_app")
 
 ROOT = Path(__file__).resolve().parents[4]
 WAYS = str(shared("lessons", "which-way-is-which.toml"))
+SKIN = str(shared("lessons", "skin-and-exceptions.toml"))
 THICK = str(shared("lessons", "thickest-chip.toml"))
 
 
@@ -78,8 +79,9 @@ def ask_of(page: LessonPage) -> str:
     return predict.kind if predict is not None else ""
 
 
-def test_a_clicker_alone_goes_from_start_to_end_without_a_dialog() -> None:
-    with lesson(WAYS) as (window, page):
+@pytest.mark.parametrize("file", [WAYS, SKIN], ids=["short", "long words"])
+def test_a_clicker_alone_goes_from_start_to_end_without_a_dialog(file: str) -> None:
+    with lesson(file) as (window, page):
         assert page.run is not None
         count = len(page.run.places)
         steps = []
@@ -88,8 +90,7 @@ def test_a_clicker_alone_goes_from_start_to_end_without_a_dialog() -> None:
             steps.append(page.run.place.step)
             assert not [w for w in QApplication.topLevelWidgets() if isinstance(w, QDialog) and w.isVisible()]
             assert (window.width(), window.height()) == (1024, 768)
-            # While a question is open no figure of the cut is in sight.
-            assert window.hand_rail.isVisible() == (page.run.place.step == "look")
+            assert not window.hand_rail.isVisible()
             click(window)
         assert steps[0] == "caution" and steps[-1] == "end" and {"ask", "reveal", "look", "words"} <= set(steps)
         for _ in range(count):
@@ -111,6 +112,14 @@ def test_an_open_question_tells_nothing_and_the_reveal_tells_all() -> None:
         assert told is not None and told.chip is not None
         assert told.answer_deg == pytest.approx(70.5288, abs=1e-3)
         assert panel.answer.isVisible() and "11:21" in panel.answer.text() and panel.why.isVisible()
+
+
+def test_the_controls_are_in_sight_only_where_a_cut_is_looked_at() -> None:
+    with lesson(THICK, (1280, 900)) as (window, page):
+        for _ in range(6):
+            assert page.run is not None
+            assert window.hand_rail.isVisible() == (page.run.place.step == "look")
+            click(window)
 
 
 def test_pins_are_put_by_hand_by_keys_and_by_typing_and_are_held_against_the_answer() -> None:
@@ -280,14 +289,15 @@ def test_notes_tell_the_teacher_more_than_the_class_sees() -> None:
         to_step(window, page, 1, "ask")
         page.toggle_notes()
         settle()
-        assert page.notes is not None and page.notes.isVisible() and not isinstance(page.notes, QMessageBox)
-        assert "11:21" in page.notes.answer.text() and not page.view_widget.panel.answer.isVisible()
-        assert "Climb: and now?" in page.notes.next.text()
-        page.notes.on.emit()
+        notes = page.notes.window
+        assert notes is not None and notes.isVisible() and not isinstance(notes, QMessageBox)
+        assert "11:21" in notes.answer.text() and not page.view_widget.panel.answer.isVisible()
+        assert "Climb: and now?" in notes.next.text()
+        notes.on.emit()
         assert page.run is not None and page.run.place.step == "reveal"
         page.end()
         settle()
-        assert page.notes is None
+        assert page.notes.window is None
 
 
 def test_the_answer_that_is_shown_is_the_one_that_is_computed() -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSize
+from PySide6.QtTest import QTest
 
 from app.commands.lesson import run
 from app.kit.look import look
@@ -16,6 +17,7 @@ from app.pages.arc.arc_page import ArcPage
 from app.pages.lesson import film
 from app.pages.lesson.comparison_sheet import KEYS, MARGIN, fitting_table, rows_of, save_comparison, sources_of
 from app.pages.lesson.film import FRAMES_A_SECOND, frames, save_film
+from app.pages.lesson.lesson_page import LessonPage
 from app.pages.lesson.sheet_pdf import PdfPages
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -25,6 +27,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.report.report import report
 from core.report.schema import flat
+from tests.app.windows import settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 TWO_WAYS = ("boss", "slack-table", "flame-cut-plate", "long-reach")
@@ -140,3 +143,21 @@ def test_the_motion_page_from_the_command_line(tmp_path: Path) -> None:
     )
     with pytest.raises(ChiparcError, match="html"):
         run(["motion", "shared/setups/boss.toml", "--out", str(tmp_path / "turn.avi")])
+
+
+def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
+    with window_on(example("flame-cut-plate").setup()) as window:
+        window.turn_to("lesson")
+        page = window.page
+        assert isinstance(page, LessonPage)
+        page.take_away.motion(tmp_path / "turn.html")
+        assert "Flame-cut edge" in (tmp_path / "turn.html").read_text("utf-8")
+        page.take_away.compare(tmp_path / "both.pdf")
+        for _ in range(3000):
+            if (tmp_path / "both.pdf").exists():
+                break
+            QTest.qWait(10)
+        settle()
+        assert (tmp_path / "both.pdf").read_bytes().startswith(b"%PDF") and "both.pdf" in page.list.told.text()
+        page.take_away.motion(tmp_path / "none" / "turn.html")
+        assert "turn.html" in page.list.told.text() and "Saved" not in page.list.told.text()

@@ -1,0 +1,84 @@
+"""Saves from the window what a class takes home of the cut on the bench: the comparison, and the motion as a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from app.kit.jobs import Jobs
+from app.pages.lesson.comparison_sheet import rows_of, save_comparison
+from app.pages.lesson.motion_html import motion_html
+from app.state.view_state import ViewState
+from app.state.workbench import Workbench
+from core.base.error_words import in_short
+from core.base.errors import ChiparcError
+from core.base.safe_write import write_text
+from core.base.visible import visible
+from core.base.words import say
+
+
+class TakeAway(QObject):
+    """``told`` carries what was saved, or why it was not."""
+
+    told = Signal(str)
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._workbench, self._view, self._parent = workbench, view, parent
+        self._out = Path()
+        self._setup = workbench.resolved
+        self._jobs = Jobs(self)
+        self._jobs.came.connect(self._write_comparison)
+        self._jobs.failed.connect(self._failed)
+
+    def ask_comparison(self) -> None:
+        """Ask for a name and write the page that compares."""
+        if name := self._name("comparison.pdf", say("lesson_page", "pdf"), ".pdf"):
+            self.compare(name)
+
+    def compare(self, out: Path) -> None:
+        """The figures of both directions are worked out beside the window; then the page is written."""
+        self._out, self._setup = out, self._workbench.resolved
+        setup, known = self._setup, self._workbench.materials
+        self.told.emit(say("lesson_page", "working"))
+
+        def work() -> Iterator[object]:
+            yield rows_of(setup, known)
+
+        self._jobs.ask(work)
+
+    def _write_comparison(self, _: object) -> None:
+        known, units = self._workbench.materials, self._view.units
+        try:
+            save_comparison(self._setup, self._out, units, paper="Letter" if units == "inch" else "A4", known=known)
+        except ChiparcError as error:
+            self._failed(error)
+        else:
+            self._saved(self._out)
+
+    def ask_motion(self) -> None:
+        """Ask for a name and write the page that plays."""
+        if name := self._name("motion.html", say("lesson_page", "html"), ".html"):
+            self.motion(name)
+
+    def motion(self, out: Path) -> None:
+        """The motion of a tooth as one file for a browser."""
+        try:
+            write_text(out, motion_html(self._workbench.resolved, self._view.units))
+        except ChiparcError as error:
+            self._failed(error)
+        else:
+            self._saved(out)
+
+    def _name(self, usual: str, kinds: str, ending: str) -> Path | None:
+        name, _ = QFileDialog.getSaveFileName(self._parent, say("lesson_page", "save"), usual, kinds)
+        return Path(name if name.lower().endswith(ending) else name + ending) if name else None
+
+    def _saved(self, out: Path) -> None:
+        self.told.emit(say("lesson_page", "saved", file=visible(str(out))))
+
+    def _failed(self, error: object) -> None:
+        self.told.emit(in_short(error) if isinstance(error, ChiparcError) else str(error))
