@@ -62,6 +62,14 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
             hint="Save the page as PNG, SVG or PDF",
         ),
         Action(
+            "copy_picture",
+            "File",
+            say("files", "copy_picture"),
+            files.copy_picture,
+            ("Ctrl+Shift+E",),
+            hint=say("files", "copy_picture_hint"),
+        ),
+        Action(
             "copy_report",
             "File",
             "Copy report",

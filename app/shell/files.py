@@ -8,11 +8,11 @@ from enum import Enum
 from pathlib import Path
 from typing import TypeVar
 
-from PySide6.QtCore import QObject, QSize, Qt, Signal
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QImage, QPainter
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from app.kit.look import theme_of
+from app.kit.look import look, theme_of
 from app.kit.picture_file import ENDINGS
 from app.kit.plain import visible_lines
 from app.kit.read_beside import ReadBeside
@@ -36,6 +36,9 @@ T = TypeVar("T")
 
 DOCUMENTS = "Setup documents (*.toml)"
 MATERIALS = "Materials files (*.toml)"
+PICTURE_SIZE = QSize(1600, 1000)
+"""Of pictures that are saved or copied from the window, logical pixels; the command takes any size."""
+
 PICTURES = "Pictures (*.png *.svg *.pdf)"
 
 
@@ -235,11 +238,21 @@ class Files(QObject):
             return
         try:
             page, setup, since = self.pages.current, self.workbench.resolved, stamp(path) or ABSENT
-            save_page(page, setup, path, QSize(1600, 1000), theme_of(self.view.theme), unchanged_since=since)
+            save_page(page, setup, path, PICTURE_SIZE, theme_of(self.view.theme), unchanged_since=since)
         except ChiparcError as error:
             self.failed.emit(say("files", "no_picture", found=error.found, allowed=error.allowed))
         else:
             self.done.emit(say("files", "picture_saved", file=visible(str(path))))
+
+    def copy_picture(self) -> None:
+        """The page, as it is shown, to the clipboard as a picture."""
+        image = QImage(PICTURE_SIZE, QImage.Format.Format_ARGB32_Premultiplied)
+        painter = QPainter(image)
+        theme = look(theme_of(self.view.theme))
+        self.pages.current.paint(painter, QRectF(image.rect()), theme, self.view.units)
+        painter.end()
+        QGuiApplication.clipboard().setImage(image)
+        self.done.emit(say("files", "picture_copied"))
 
     def copy_report(self) -> None:
         """The text report to the clipboard."""

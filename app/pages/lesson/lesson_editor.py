@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from app.kit.debounce import once_after
 from app.kit.jobs import Jobs
 from app.kit.plain import plain_label
+from app.pages.lesson.lesson_memory import forget_draft, keep_draft
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError, DocumentError, Fault
 from core.base.safe_write import Stamp, stamp, write_text
@@ -106,6 +107,18 @@ class LessonEditor(QFrame):
         self.file, self._stamp = None, None
         self._put(new_lesson(self._workbench.setup))
 
+    def go_on(self, file: str, text: str) -> None:
+        """What was being edited when the window was closed or killed; it is still not saved."""
+        self.file, self._stamp = (Path(file), None) if file else (None, None)
+        self._put(text)
+        self.text.document().setModified(True)
+        self._show_head()
+
+    def keep(self) -> None:
+        """What is not saved is kept beside the settings, for after a crash."""
+        if self.text.document().isModified():
+            keep_draft(str(self.file or ""), self.text.toPlainText())
+
     def _put(self, text: str) -> None:
         self.text.setPlainText(text)
         self.text.document().setModified(False)
@@ -132,6 +145,7 @@ class LessonEditor(QFrame):
         self._check_soon.start()
 
     def _ask(self) -> None:
+        self.keep()
         text, known = self.text.toPlainText(), self._workbench.materials
         name = self._name()
 
@@ -212,6 +226,7 @@ class LessonEditor(QFrame):
             return False
         self.file, self._stamp = path, stamp(path)
         self.text.document().setModified(False)
+        forget_draft()
         self._show_head()
         self.told.setText(say("lesson_editor", "saved", file=visible(str(path))))
         self.saved.emit(str(path))
@@ -225,6 +240,8 @@ class LessonEditor(QFrame):
             return
         self._check_soon.stop()
         self._jobs.stop()
+        self.text.document().setModified(False)
+        forget_draft()
         self.left.emit()
 
     def _name(self) -> str:

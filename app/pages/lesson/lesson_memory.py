@@ -68,6 +68,29 @@ def forget_run() -> None:
         _run_file().unlink()
 
 
+def _draft_file() -> Path:
+    return settings_folder() / "lesson-draft.json"
+
+
+def keep_draft(file: str, text: str) -> None:
+    """A lesson that is being edited and is not saved; ``file`` is empty for one that has none yet."""
+    _written(_draft_file(), {"file": file, "text": text})
+
+
+def kept_draft() -> tuple[str, str] | None:
+    """The file and the text of a lesson that was left unsaved; None if there is none."""
+    found = _read(_draft_file())
+    if not isinstance(found, dict) or not all(isinstance(found.get(key), str) for key in ("file", "text")):
+        return None
+    return found["file"], found["text"]
+
+
+def forget_draft() -> None:
+    """It was saved, or thrown away."""
+    with contextlib.suppress(OSError, RuntimeError):
+        _draft_file().unlink()
+
+
 @dataclass(frozen=True, slots=True)
 class Result:
     """One prediction of a learner who gave a name."""

@@ -14,7 +14,7 @@ from app.kit.jobs import Jobs
 from app.kit.look import Look
 from app.pages.lesson.lesson_editor import LessonEditor
 from app.pages.lesson.lesson_list import LessonList
-from app.pages.lesson.lesson_memory import add_results, forget_run, keep_run, kept_run, revealed_results
+from app.pages.lesson.lesson_memory import add_results, forget_run, keep_run, kept_draft, kept_run, revealed_results
 from app.pages.lesson.lesson_notes import LessonNotes
 from app.pages.lesson.results_panel import ResultsPanel
 from app.pages.lesson.ring_painting import paint_ring_scene
@@ -121,6 +121,9 @@ class LessonPage(Page):
             kept = kept_run()
             if self.run is None and kept is not None and isinstance(kept.get("file"), str):
                 self._ask_for(kept["file"], kept)
+            elif self.run is None and (draft := kept_draft()) is not None:
+                self.editor.go_on(*draft)
+                self.stack.setCurrentWidget(self.editor)
         if self.run is not None and self.run.place.step == "look":
             if self.shown_pages.top is None:
                 self.refresh()
@@ -130,6 +133,7 @@ class LessonPage(Page):
     def left(self) -> None:
         """Nothing moves that nobody sees."""
         self.shown_pages.leave()
+        self.editor.keep()
         self._keep()
 
     def wants_hand_rail(self) -> bool:

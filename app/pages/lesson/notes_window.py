@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt, QTime, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QScreen, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from app.kit.look import look
 from app.kit.plain import plain_label, visible_lines
 from app.pages.lesson.scene_words import SceneWords
 from core.base.words import say
@@ -92,10 +91,6 @@ class NotesWindow(QFrame):
             label.setText(visible_lines(text))
             label.setVisible(bool(text))
         self._show_time()
-
-    def dress(self, theme: str, style: str) -> None:
-        """The colours of the window."""
-        self.setStyleSheet(f"{style}\nQFrame#panel {{ background: {look(theme).panel}; }}")
 
     def _tick(self) -> None:
         self._seconds += TICK_MS / 1000.0

@@ -92,6 +92,22 @@ def test_the_editor_saves_nothing_that_the_reader_refuses(tmp_path: Path) -> Non
         assert editor.save() and load_lesson(file).minutes == load_lesson(THICK).minutes + 1
 
 
+def test_what_is_not_saved_is_still_there_after_the_window_has_gone(tmp_path: Path) -> None:
+    file = tmp_path / "mine.toml"
+    file.write_text(THICK.read_text("utf-8"), "utf-8")
+    with window_on(boss()) as window:
+        page = lesson_page(window)
+        page.edit(str(file))
+        page.editor.text.appendPlainText("# half a thought")
+    with window_on(boss()) as window:
+        page = lesson_page(window)
+        assert page.editor.isVisible() and page.editor.text.toPlainText().endswith("# half a thought")
+        assert page.editor.file == file and page.editor.save()
+        assert file.read_text("utf-8").endswith("# half a thought")
+    with window_on(boss()) as window:
+        assert lesson_page(window).list.isVisible()
+
+
 def test_a_lesson_of_the_program_is_edited_as_a_copy(monkeypatch: pytest.MonkeyPatch) -> None:
     before = THICK.read_bytes()
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(THICK), ""))

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSize
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 
 from app.commands.lesson import run
@@ -161,3 +162,12 @@ def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
         assert (tmp_path / "both.pdf").read_bytes().startswith(b"%PDF") and "both.pdf" in page.list.told.text()
         page.take_away.motion(tmp_path / "none" / "turn.html")
         assert "turn.html" in page.list.told.text() and "Saved" not in page.list.told.text()
+
+
+def test_the_page_is_copied_as_a_picture() -> None:
+    with window_on(example("boss").setup()) as window:
+        QGuiApplication.clipboard().clear()
+        window.menus.by_id["copy_picture"].trigger()
+        image = QGuiApplication.clipboard().image()
+        assert (image.width(), image.height()) == (1600, 1000)
+        assert len({image.pixel(x, 500) for x in range(0, 1600, 3)}) > 5
