@@ -144,23 +144,26 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
     q = QUANTITIES[quantity]
     if value is None or math.isnan(value):
         return "\N{EN DASH}"
-    beyond = _beyond_sense(q, q.shown(value, units), units)
-    if beyond is not None:
-        return beyond
+    shown = q.shown(value, units)
+    if quantity in MOST_TOLD and abs(shown) > MOST_TOLD[quantity][units]:
+        return _beyond_sense(q, shown, units)
     unit = q.unit_in(units)
     gap = "" if unit in ("", "°") else " "
-    return number(q.shown(value, units), q.decimals_in(units), signed=signed or q.rise) + gap + unit
+    return number(shown, q.decimals_in(units), signed=signed or q.rise) + gap + unit
 
 
-def _beyond_sense(q: Quantity, shown: float, units: Units, *, small: bool = False) -> str | None:
-    """What is told in words of a figure that is too great, or with ``small`` too small, to mean anything."""
-    most, least = MOST_TOLD.get(q.id), LEAST_TOLD.get(q.id)
-    unit = q.unit_in(units)
+def _has_sense(quantity: str, shown: float, units: Units) -> bool:
+    """Whether a figure is neither too great nor too small to mean anything."""
+    most, least = MOST_TOLD.get(quantity), LEAST_TOLD.get(quantity)
+    return not ((most is not None and abs(shown) > most[units]) or (least is not None and 0.0 < abs(shown) < least))
+
+
+def _beyond_sense(q: Quantity, shown: float, units: Units) -> str:
+    """What is told in words of a figure that is too great or too small to mean anything."""
+    most, unit = MOST_TOLD.get(q.id), q.unit_in(units)
     if most is not None and abs(shown) > most[units]:
         return say("beyond_sense", "over", figure=f"{most[units]:g} {unit}")
-    if small and least is not None and 0.0 < abs(shown) < least:
-        return say("beyond_sense", "under", figure=f"{least:.6f} {unit}")
-    return None
+    return say("beyond_sense", "under", figure=f"{LEAST_TOLD[q.id]:.6f} {unit}")
 
 
 TENTH = 0.1
@@ -178,9 +181,9 @@ def figure_with_range(value: float | None, low: float, high: float, quantity: st
     told = clear_figure(value, quantity, units)
     if value is None or not math.isfinite(low) or not math.isfinite(high) or high - low <= TENTH * abs(value):
         return told
-    if _beyond_sense(QUANTITIES[quantity], QUANTITIES[quantity].shown(value, units), units, small=True) is not None:
-        return told
     q = QUANTITIES[quantity]
+    if not _has_sense(quantity, q.shown(value, units), units):
+        return told
     low, high = q.shown(low, units), q.shown(high, units)
     places = 1 - math.floor(math.log10(abs(high - low)))
     ends = (number(round(end, places), max(places, 0)) for end in (low, high))
@@ -210,9 +213,8 @@ def clear_figure(
     gap = "" if unit in ("", "°") else " "
     if shown == 0.0:
         return number(0.0, usual) + gap + unit
-    beyond = _beyond_sense(q, shown, units, small=True)
-    if beyond is not None:
-        return beyond
+    if (quantity in LEAST_TOLD or quantity in MOST_TOLD) and not _has_sense(quantity, shown, units):
+        return _beyond_sense(q, shown, units)
     needed = max(usual, counting - 1 - math.floor(math.log10(abs(shown))))
     if needed > 8 or abs(shown) >= 1e9:
         return f"{shown:.{counting - 1}e}".replace("-", MINUS).replace("+", "") + gap + unit

@@ -44,6 +44,18 @@ def test_svg_keeps_text_as_text_and_nothing_leaves_the_page(tmp_path: Path) -> N
             assert -2500 < float(x) < 2500 and -2500 < float(y) < 2500
 
 
+def test_a_picture_frames_the_arc_where_it_is_small_or_is_asked_to(tmp_path: Path) -> None:
+    narrow = shared("setups", "finishing-aluminium.toml")
+    found = []
+    for asked in ([], ["--frame", "arc"], ["--frame", "all"]):
+        done = call("picture", narrow, "--out", "a.svg", *asked, cwd=tmp_path)
+        assert done.returncode == 0, done.stderr
+        found.append((tmp_path / "a.svg").read_text("utf-8"))
+    by_itself, arc, whole = found
+    # Minutes of the clock ring are seen in the close view alone.
+    assert by_itself == arc and ">2:40<" in arc and ">2:40<" not in whole
+
+
 def test_charts_are_chosen_by_name(tmp_path: Path) -> None:
     for names, there in (("marks", True), ("none", False)):
         done = call("picture", BOSS, "--out", "a.svg", "--charts", names, cwd=tmp_path)

@@ -39,12 +39,15 @@ from app.pages.arc.plan_help import plan_help
 from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_moving
 from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
 from app.pages.arc.plan_tooth import paint_cutter
-from app.pages.arc.plan_ways import travelled
+from app.pages.arc.plan_ways import Moves, travelled
 from app.pages.arc.which_way_scene import shown_strips
 from app.state.workbench import Workbench
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
 
 HINT = "drag the work's edge, a tooth, the arrow"
+NAMED_MOVERS: tuple[tuple[str, Moves], ...] = (("work", "work"), ("feed", "cutter"))
+"""The words on the plan that let what they name be the one that moves."""
+
 WHEEL = 1.25
 """How much nearer a notch of the wheel goes."""
 
@@ -521,6 +524,15 @@ class PlanView(QWidget):
         plans = enumerate(self.frames())
         return [replace(h, plan=i) for i, (scene, frame) in plans for h in handles_at(point, scene, frame)]
 
+    def _named_mover(self, point: QPointF) -> Moves | None:
+        """Which of cutter and work is named under a pixel: a click there lets it be the one that moves."""
+        for scene, frame in self.frames():
+            named = self._fixed_layer(scene, frame).layout.named
+            for name, moves in NAMED_MOVERS:
+                if name in named and named[name].contains(point):
+                    return moves
+        return None
+
     def _look_again(self) -> None:
         """What lies under the pointer now: the picture may have moved away from under it."""
         if self._held is not None:
@@ -545,6 +557,8 @@ class PlanView(QWidget):
                 self._workbench.propose(self._workbench.setup.opposite, "direction")
                 self._held = None
             self.update()
+        elif (moves := self._named_mover(self._pointer)) is not None:
+            self._view.set("moves", moves)
         elif self._view.close is not None:
             self._moving_view = self._pointer
             self.setCursor(Qt.CursorShape.ClosedHandCursor)

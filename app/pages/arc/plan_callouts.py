@@ -102,7 +102,7 @@ def _last_place(
 
 def _hours(scene: PlanScene, frame: PlanFrame) -> list[tuple[float, float]]:
     """Where the hours stand on the ring, pixels."""
-    x, y, reach = frame.centre.x(), frame.centre.y(), frame.radius * frame.beside(RING)
+    x, y, reach = frame.centre.x(), frame.centre.y(), frame.radius * (1.0 + (RING - 1.0) / frame.scale)
     across = reach * scene.side
     return [(x - across * cosine, y - reach * sine) for _, cosine, sine in frame.hours()]
 

@@ -94,7 +94,7 @@ def edge_grip(x: float, frame: PlanFrame) -> QPointF:
     """Where the grip of the uncut edge at ``x`` radii is drawn: half way up, or over an hour that stands there."""
     top = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
     at = QPointF(frame.centre.x() + x * frame.radius, max(frame.inner.top() + 26.0, (frame.inner.top() + top) / 2.0))
-    ring = frame.beside(RING)
+    ring = 1.0 + (RING - 1.0) / frame.scale
     for _, cosine, sine in frame.hours():
         if abs(x + ring * cosine) * frame.radius < GRIP[0] + 9.0:
             y = frame.centre.y() - frame.radius * ring * sine

@@ -77,7 +77,8 @@ def paint_moving(
     if scene.shown.chip:
         tooth.paint_chip(painter, scene, frame, look)
         tooth.paint_curl(painter, scene, frame, look)
-        tooth.paint_ghost(painter, scene, frame, look)
+        if scene.ghost is not None:
+            tooth.paint_ghost(painter, scene, frame, look)
     if scene.shapes.each is not None:
         tooth.paint_tooth_names(painter, scene, frame, look)
     taken = paint_forces(painter, scene, frame, look)

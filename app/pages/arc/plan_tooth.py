@@ -16,14 +16,14 @@ from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, Look
 from app.kit.shapes import arc_points, clamped, clipped, line_inside, on_screen, pieces_inside, polygon, sector
 from app.kit.thickness_colours import colours, step_of
 from app.pages.arc.plan_frame import PlanFrame
-from app.pages.arc.plan_scene import PlanScene
+from app.pages.arc.plan_scene import ChipBand, PlanScene
 from core.base.quantities import figure
 from core.maths.arrays import Array
 
 _CURL, _RUB = np.linspace(0.0, 1.0, 40), np.linspace(0.0, 1.0, 12)
 """Shares along the curled chip and along a rubbing edge at which they are drawn."""
 
-_CURL_CUTS = np.linspace(0, 39, 7).round().astype(int).tolist()
+_CURL_CUTS = np.linspace(0, 39, 6).round().astype(int).tolist()
 """Where the curled chip is parted into pieces of one colour."""
 
 
@@ -91,7 +91,7 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     phi = chip.phi
     if scene.shapes.each is not None:
         _paint_other_chips(painter, scene, frame, look)
-    ring = chip_outline(scene, frame)
+    ring = chip_outline(scene, frame, chip)
     n = len(phi)
     at = math.radians(scene.tooth_deg)
     if at >= phi[-1] or at < phi[0] - math.pi / 2:
@@ -100,7 +100,7 @@ def paint_chip(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     painter.setPen(NO_PEN)
     if first < n - 1:
         if on_screen(painter):
-            painter.setBrush(chip_brush(scene, frame.centre, look))
+            painter.setBrush(chip_brush(scene, chip, frame.centre, look))
             painter.drawPolygon(polygon(ring[first : 2 * n - first]))
         else:
             _paint_pieces(painter, ring[first:n], ring[n : 2 * n - first][::-1], chip.share[first:], look)
@@ -168,18 +168,17 @@ def paint_ghost(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     painter.drawPolyline(shape)
 
 
-def chip_outline(scene: PlanScene, frame: PlanFrame) -> Array:
+def chip_outline(scene: PlanScene, frame: PlanFrame, chip: ChipBand | None = None) -> Array:
     """The chip (2n, 2), pixels: along the arc from entry to exit, and back along its inner side."""
-    chip = scene.chip()
+    chip = chip or scene.chip()
     phi, depth = chip.phi, chip.h * scene.shapes.magnification
     outer = arc_points(phi, scene.side)
     inner = outer * (1.0 - depth)[:, None]
     return frame.points(np.concatenate([outer, inner[::-1]]))
 
 
-def chip_brush(scene: PlanScene, centre: QPointF, look: Look) -> QBrush:
+def chip_brush(scene: PlanScene, chip: ChipBand, centre: QPointF, look: Look) -> QBrush:
     """The colours of thickness round the axis: one brush for the whole chip, without seams."""
-    chip = scene.chip()
     phi, share = chip.phi[::3], chip.share[::3]
     # Qt counts from 3 o'clock, counter-clockwise, in whole turns.
     turn = clamped((np.pi - phi if scene.side > 0 else phi) / (2.0 * np.pi), 0.0, 1.0).tolist()
@@ -256,7 +255,9 @@ def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
         area.addPolygon(
             polygon(
                 frame.points(
-                    sector(start + (end - start) * _RUB, scene.side, frame.beside(1.045), frame.beside(0.985))
+                    sector(
+                        start + (end - start) * _RUB, scene.side, 1.0 + 0.045 / frame.scale, 1.0 - 0.015 / frame.scale
+                    )
                 )
             )
         )
@@ -296,8 +297,9 @@ def paint_tooth(
     text = figure(scene.angle_deg % 360.0, "angle", scene.units)
     size = text_size(font, text)
     w, h, side = size.width() + 8.0, size.height(), 1 if math.cos(phi) < 0 else -1
+    scale = frame.scale
     for turn, radius in NEAR_TIP if near else ALONG_TOOTH:
-        at = frame.point(scene.place(phi + turn / frame.scale * side, frame.beside(radius)))
+        at = frame.point(scene.place(phi + turn / scale * side, 1.0 + (radius - 1.0) / scale))
         rect = QRectF(at.x() - w / 2.0, at.y() - h / 2.0, w, h)
         if not any(rect.intersects(box) for box in taken):
             break

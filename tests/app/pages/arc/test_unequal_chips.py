@@ -96,7 +96,7 @@ def test_the_curl_is_bright_where_it_is_thick(way: str, hand: str) -> None:
     shown = [brush.name() for brush, _ in painter.polygons[1:-1]]
     chip = scene.chip()
     at = math.radians(scene.angle_deg)
-    for name, share in ((shown[0], 1.0 / 12.0), (shown[-1], 11.0 / 12.0)):
+    for name, share in ((shown[0], 0.1), (shown[-1], 0.9)):
         cut_at = at - (at - results.true_entry) * share
         step = int(step_of(np.array([np.interp(cut_at, chip.phi, chip.share)]))[0])
         near = {colours()[min(max(step + k, 0), 31)].name() for k in (-1, 0, 1)}

@@ -123,6 +123,15 @@ def test_it_is_switched_by_a_key_and_remembered_and_still_with_reduced_motion() 
         assert not window.arc.plan.sliding and window.arc.plan.slid() == 0
         QTest.keyClick(window.arc.plan, Qt.Key.Key_M)
         assert window.arc.shown.moves == "work"
+        # A click on either word does it too.
+        plan = window.arc.plan
+        for name, moves in (("feed", "cutter"), ("work", "work")):
+            ((scene, frame),) = plan.frames()
+            place = plan._fixed_layer(scene, frame).layout.named[name]
+            word = QPointF(place.center().x(), place.top() + 6.0).toPoint()
+            QTest.mouseClick(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, word)
+            settle()
+            assert window.arc.shown.moves == moves
 
 
 def test_words_agree_with_the_arrows() -> None:
