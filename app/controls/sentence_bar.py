@@ -33,7 +33,7 @@ class SentenceBar(QFrame):
 
     Where the sentence is hidden the bar is out of sight, but for a refusal and for what was done.
 
-    ``of_page`` is what the page on top says of a setup in these units.
+    ``of_page`` is what the page on top says of a setup in these units, ``of_pair`` what it says beside it in Pair.
     """
 
     def __init__(
@@ -41,11 +41,12 @@ class SentenceBar(QFrame):
         workbench: Workbench,
         view: ViewState,
         told: Callable[[Setup, Units], str],
+        told_beside: Callable[[Setup, Units], str],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setObjectName("panel")
-        self._workbench, self._view, self.of_page = workbench, view, told
+        self._workbench, self._view, self.of_page, self.of_pair = workbench, view, told, told_beside
         # Not a plain label: a text control costs three times as much at every change, and a label lays out the page.
         # Ctrl+Shift+C copies the report, which begins with this sentence.
         self.label = StaticLabel()
@@ -92,7 +93,9 @@ class SentenceBar(QFrame):
         told = self.of_page(setup, self._view.units)
         self._told_both = self._both
         if self._told_both:
-            told += "  " + self.of_page(setup.opposite, self._view.units)
+            # A line for each direction.
+            other = self.of_pair(setup, self._view.units)
+            told = "\n".join([words.replace("\n", " ") for words in (told, other) if words])
         self._put(told, problem=False)
 
     def show_problem(self, text: str) -> None:

@@ -97,6 +97,10 @@ class Page(QObject):
         """What the page says of the setup, in one or two sentences."""
         raise NotImplementedError
 
+    def other_sentence(self, setup: Setup, units: Units) -> str:
+        """What is said beside it in Pair, of the cut in the other direction; empty where that would be the same."""
+        return "" if setup.opposite == setup else self.sentence(setup.opposite, units)
+
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The page on any painter, as it is shown now: for files and other pictures."""
         raise NotImplementedError

@@ -15,8 +15,10 @@ from ..effects.rubbing import forms_no_chip
 from ..maths.angles import clock
 from ..setup.setup import Setup
 from ..setup.work_strip import TOUCH
+from ..strips.offset_strip import room
 from .crossed_limit_words import crossed_limits
 from .force_words import force_clause, reach_clause
+from .which_way_words import offset_words
 
 Clause = Callable[[Setup, Units], str]
 
@@ -125,19 +127,40 @@ def _uneven_teeth(setup: Setup, thickest: list[float], units: Units) -> str:
     return say("sentence", "uneven_teeth", low=low, high=high, tooth=most.tooth)
 
 
-def force_and_limits(setup: Setup, units: Units) -> str:
-    """What the force does to the wall and, in the same sentence, the limits that this cut crosses."""
-    told = force_clause(setup, units)
-    return "; ".join([told.removesuffix("."), *crossed_limits(setup, units)]) + "." if told else ""
+CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_clause, reach_clause)
+"""What is told of any cut, in order: each a whole sentence, or nothing."""
 
 
-CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_and_limits, reach_clause)
-"""What the sentence is made of, in order: each a whole sentence, or nothing."""
+def limits_crossed(setup: Setup, units: Units) -> str:
+    """What the cut asks beyond spindle, table and tolerance, as one sentence; nothing where it is within them."""
+    told = "; ".join(crossed_limits(setup, units))
+    return f"{told[0].upper()}{told[1:]}." if told else ""
+
+
+def sentence_lines(setup: Setup, units: Units = "metric") -> tuple[str, str]:
+    """The one thing that matters most for this cut, and on a second line the rest; either may be empty.
+
+    What cannot be done comes first, then that no chip forms, then teeth that runout makes unequal; else the way of
+    the tooth through the work.  The thickness figures are those of the true path without runout.
+    """
+    told = {clause: clause(setup, units) for clause in CLAUSES}
+    lead = limits_crossed(setup, units)
+    if not lead:
+        first = rubbing if forms_no_chip(setup) else missing_teeth if told[missing_teeth] else passage
+        lead = told.pop(first)
+    return lead, " ".join([words for words in told.values() if words])
 
 
 def sentence(setup: Setup, units: Units = "metric") -> str:
-    """What this cut does, in ``units``; the thickness figures are those of the true path without runout."""
-    return " ".join([told for clause in CLAUSES if (told := clause(setup, units))])
+    """What this cut does, in ``units``: the lines of :func:`sentence_lines` one after the other."""
+    return " ".join([line for line in sentence_lines(setup, units) if line])
+
+
+def other_of_pair(setup: Setup, units: Units = "metric") -> str:
+    """What the other cut of a pair does; where it is the same one, a centred cut, what its offset does instead."""
+    if setup.opposite != setup:
+        return sentence(setup.opposite, units)
+    return offset_words(setup, units) if room(setup) > 0.0 else ""
 
 
 def spoken(setup: Setup, angle_deg: float, units: Units = "metric") -> str:

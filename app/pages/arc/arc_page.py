@@ -32,7 +32,7 @@ from core.base.quantities import Units
 from core.base.words import say
 from core.cut.engagement import engagement
 from core.effects.arc_results import arc_results, paired_angle
-from core.report.sentence import sentence
+from core.report.sentence import other_of_pair, sentence_lines
 from core.setup.setup import Setup
 from core.setup.setup_limits import CHOICES as ALLOWED
 from core.setup.show import Show
@@ -101,8 +101,12 @@ class ArcPage(Page):
         self.shown.set_in_sight(False)
 
     def sentence(self, setup: Setup, units: Units) -> str:
-        """What the cut does."""
-        return sentence(setup, units)
+        """What matters most for the cut, and on a second line the rest."""
+        return "\n".join([line for line in sentence_lines(setup, units) if line])
+
+    def other_sentence(self, setup: Setup, units: Units) -> str:
+        """The other direction; of a cut that has no other, its offset."""
+        return other_of_pair(setup, units)
 
     def options(self) -> PictureOptions:
         """What of the page is shown now."""

@@ -33,7 +33,7 @@ from core.base.visible import visible
 from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results
 from core.report.cutter_line import cutter_line
-from core.report.sentence import sentence
+from core.report.sentence import other_of_pair, sentence_lines
 from core.report.which_way_words import decision_words
 from core.setup.setup import Setup
 from core.setup.show import EVERYTHING, Shown
@@ -80,9 +80,11 @@ class FootWords:
 def foot_words(setup: Setup, options: PictureOptions, width: float, theme: Look) -> FootWords:
     """The sentence whole, then figures and advice, on as many lines of ``width`` as they need."""
     shown = options.shown
-    told = sentence(setup, options.units) if shown.sentence else ""
-    if options.pair and shown.sentence:
-        told += "  " + sentence(setup.opposite, options.units)
+    lines = sentence_lines(setup, options.units)
+    if options.pair:
+        # A line for each direction.
+        lines = " ".join(lines), other_of_pair(setup, options.units)
+    told = "\n".join([line for line in lines if line]) if shown.sentence else ""
     small, figures = theme.font("small"), key_figures(arc_results(setup), options.units)
     advice = f"{say('section', 'which_way')}? {decision_words(setup)}"
     caution = say("decision", "cautions")

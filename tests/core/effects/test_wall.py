@@ -395,4 +395,4 @@ def test_rounding_is_not_told_as_a_force_or_a_wall(example: Any, way: str) -> No
     assert not any("e\N{MINUS SIGN}" in text for _, text in rows)
     if error == 0.0:
         assert any("0.0000 mm, no force as the tip makes it" in text for _, text in rows)
-        assert "none acts as the tip makes the wall" in sentence(setup)
+        assert "nothing at the moment when the tip makes the wall" in sentence(setup)

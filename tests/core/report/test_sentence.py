@@ -18,7 +18,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from core.effects.wall_depth import wall_profile_over_depth
-from core.report.sentence import passage_name, sentence, spoken
+from core.report.sentence import other_of_pair, passage_name, sentence, sentence_lines, spoken
 from core.setup.setup import Cut, Cutter, Direction, Setup
 from tests.strategies import setups
 
@@ -104,7 +104,9 @@ def test_an_unknown_or_perfectly_sharp_edge_says_nothing_of_rubbing() -> None:
 )
 def test_a_cut_that_only_rubs_says_so_with_its_least_chip(thin: Setup) -> None:
     assert "no chip under 0.0018 mm" in sentence(thin)
-    assert sentence(thin).endswith("it rubs all the way and never forms a chip in one pass.")
+    # It matters most.
+    lead, rest = sentence_lines(thin)
+    assert lead.endswith("it rubs all the way and never forms a chip in one pass.") and rest.startswith("Climb: ")
 
 
 def test_the_share_of_the_edge_radius_is_the_setups_own() -> None:
@@ -140,7 +142,12 @@ def test_the_sentence_of_any_cut_is_plain(setup: Setup, units: Any) -> None:
     told = sentence(setup, units)
     assert told.endswith(".") and told[0].isupper() and len(told) < 560
     assert "nan" not in told and "{" not in told and " -" not in told and "  " not in told
-    assert 1 <= told.count(". ") + 1 <= 4
+    assert 1 <= told.count(". ") + 1 <= 5
+    lead, rest = sentence_lines(setup, units)
+    # One thing first, in one sentence, and nothing twice.
+    assert lead.endswith(".") and lead.count(". ") == 0 and told == f"{lead} {rest}".strip()
+    sentences = told.split(". ")
+    assert len(set(sentences)) == len(sentences)
     assert " 0.0000 mm" not in told.split("leaves")[0].replace("slides", ""), "a thin chip is not nothing"
 
 
@@ -210,7 +217,8 @@ def test_the_wall_is_told_where_it_is_worst() -> None:
     assert f"at the tip and {found.greatest:.4f} mm at {found.greatest_at:.1f} mm above it." in between
     # Where no edge is in cut as the tip makes the wall, the worst place above it is told all the same.
     none = sentence(example("slack-table", **{"machine.backlash_mm": 0.0}).opposite)
-    assert re.search(r"none acts as the tip makes the wall; 0\.0020 mm of stock is left at 6\.1 mm above it\.", none)
+    told = r"when the tip makes the wall: there the wall comes out true; 0\.0020 mm of stock is left at 6\.1 mm"
+    assert re.search(told, none)
     # Where the tip is the worst place, or a limit tells of the worst, it is told once.
     assert sentence(example("boss")).endswith("of stock at the tip.")
     assert " and " not in sentence(example("long-reach")).split("stock at the tip")[1]
@@ -236,7 +244,7 @@ def test_stock_at_the_tip_and_an_undercut_elsewhere() -> None:
 
 def test_a_pulled_table_is_told_only_with_lost_motion() -> None:
     told = sentence(example("slack-table"))
-    assert "the table, held by 250 N, is pulled with 422 N and can jump 0.25 mm." in told
+    assert told.startswith("The table, held by 250 N, is pulled with 422 N and can jump 0.25 mm. ")
     assert "table" not in sentence(example("slack-table").opposite)
     assert "table" not in sentence(example("slack-table", **{"machine.backlash_mm": 0.0}))
     assert "table" not in sentence(example("slack-table", **{"machine.feed_preload_n": 2000.0}))
@@ -248,3 +256,30 @@ def test_a_thickness_is_said_with_the_decimals_that_it_has_everywhere(units: Any
     setup = cut("climb", 4.0)
     h = arc_results(setup).trochoid.h_entry
     assert figure(h, "chip_thickness", units) in sentence(setup, units)
+
+
+def test_what_matters_most_comes_first_and_the_rest_on_a_second_line() -> None:
+    """The table that is pulled, the chip that never forms, the teeth that differ; else the way through the work."""
+    first = {
+        "slack-table": "The table, held by 250 N, is pulled with",
+        "long-reach": "The wall is off by up to",
+        "worn-finish": "This edge lifts no chip under",
+        "runout-two-teeth": "With this runout the teeth take",
+        "boss": "Climb: meets the work thick at",
+        "facing-cast-iron": "Straddling: meets the work at",
+    }
+    for id, words_ in first.items():
+        setup = resolved(next(e for e in EXAMPLES if e.id == id).setup())
+        lead, rest = sentence_lines(setup)
+        assert lead.startswith(words_) and rest and lead not in rest
+
+
+def test_a_pair_of_a_centred_cut_says_what_the_offset_does_and_nothing_twice() -> None:
+    centred = cut("straddling", 6.0)
+    assert other_of_pair(centred) and other_of_pair(centred) != sentence(centred)
+    assert "offset" in other_of_pair(centred).lower()
+    assert other_of_pair(cut("straddling", 12.0)) == ""
+    climb = cut("climb", 4.0)
+    assert other_of_pair(climb) == sentence(climb.opposite)
+    aside = cut("straddling", 6.0, offset=1.0)
+    assert other_of_pair(aside) == sentence(aside.opposite)
