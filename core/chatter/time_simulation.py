@@ -19,6 +19,7 @@ Verdict.  See :func:`judged`.
 from __future__ import annotations
 
 import math
+from collections.abc import Generator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -106,6 +107,29 @@ def simulate(
     point whose full history is kept.  One run has one number of steps per turn, so points of like speed belong
     together.  Raises ChiparcError for a mode too fast to be resolved at the slowest speed.
     """
+    run = turn_by_turn(
+        cut, speeds, depths, turns=turns, kick=kick, linear=linear, steps_per_turn=steps_per_turn, record=record
+    )
+    while True:
+        try:
+            next(run)
+        except StopIteration as end:
+            found: TimeSimulation = end.value
+            return found
+
+
+def turn_by_turn(
+    cut: RegenerativeCut,
+    speeds: ArrayLike,
+    depths: ArrayLike,
+    *,
+    turns: int = 60,
+    kick: float = 1e-3,
+    linear: bool = False,
+    steps_per_turn: int | None = None,
+    record: int | None = None,
+) -> Generator[int, None, TimeSimulation]:
+    """As :func:`simulate`; yields how many turns are done after each, so that it can be given up in between."""
     speed, depth = (np.array(v, float).ravel() for v in np.broadcast_arrays(speeds, depths))
     if linear:
         cut = replace(cut, runout=0.0)
@@ -147,6 +171,7 @@ def simulate(
             stopped |= out
             march.rest(out)
             earlier = np.where(out, 0.0, earlier)
+        yield turn + 1
     verdicts = tuple(judged(departure[:, p], lost[:, p], cut.feed) for p in range(speed.size))
     history = None
     if record is not None and tips is not None:

@@ -24,6 +24,9 @@ MORE_LOST = 0.005
 GROWN = 10.0
 """Times its first size that a departure must have had to have grown by chatter: no settling cut swells so far."""
 
+NEVER_TOUCHES = 0.999
+"""Share of the time in the arc without contact over which a cutter has thrown itself out of the work."""
+
 HALVED = math.log(2.0)
 
 
@@ -75,6 +78,9 @@ def judged(departure: Array, lost: Array, feed: float) -> Verdict:
         tail = values[-max(2, turns // 2) :]
         rate = float((tail[-1] / tail[0]) ** (1.0 / (len(tail) - 1))) if len(tail) > 1 else math.inf
         return Verdict("grows", rate, end, lost_end, first)
+    if lost_end > NEVER_TOUCHES and float(values.max()) > LARGE * feed:
+        # Flung so far out that it meets nothing any more: it comes to rest in the air.
+        return Verdict("limited", 0.0, end, lost_end, first)
     half = np.arange(turns // 2, turns)
     above = half[values[half] > FLOOR * feed]
     if len(above) < max(2, len(half) // 2):

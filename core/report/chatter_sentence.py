@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from ..base.quantities import QUANTITIES, Units, clear_figure, figure_with_range
 from ..base.words import say
 from ..chatter.both_ways import Holding
+from ..chatter.cut_history import CutHistory
 from ..chatter.speed_depth import SpeedDepth
 
 
@@ -59,3 +62,23 @@ def chatter_sentence(chart: SpeedDepth, units: Units) -> str:
     if chart.estimated:
         words.insert(0, say("chatter", "estimated"))
     return " ".join(words)
+
+
+def history_words(history: CutHistory, units: Units) -> str:
+    """What a simulated cut did, in shop words, or how far it is worked out."""
+    if history.missing:
+        word = "too_long" if history.missing == "too_long" else None
+        return say("chatter_time", word) if word else say("chatter", f"missing_{history.missing}")
+    cut = history.setup.cut
+    fields = {
+        "speed": speed_words(cut.spindle_speed_rpm),
+        "depth": clear_figure(cut.axial_engagement_mm, "depth", units),
+        "way": cut.direction,
+    }
+    found, lines = history.verdict, history.lines
+    if found is None or lines is None:
+        return say("chatter_time", "working", turn=history.turn, turns=history.turns, **fields)
+    told = say("chatter_time", found.state, **fields)
+    if not found.stable and math.isfinite(lines.chatter):
+        told += " " + say("chatter_time", "with", hz=f"{lines.chatter:,.0f}")
+    return f"{told} {say('chatter_time', 'limits')}"

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any
 
 from PySide6.QtCore import QObject, QRectF, Qt
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.kit.jobs import Jobs
 from app.kit.look import Look
 from app.pages.chatter.chatter_scene import ChatterScene, depth_range, speed_range
+from app.pages.chatter.measured_panel import MeasuredPanel
 from app.pages.chatter.offer_list import OfferList
 from app.pages.chatter.speed_depth_chart import paint_chart
 from app.pages.chatter.speed_depth_view import SpeedDepthView, with_place
-from app.pages.page import Page
+from app.pages.chatter.time_panel import TimePanel
+from app.pages.chatter.width_view import WidthView
+from app.pages.page import Action, Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
@@ -23,9 +27,12 @@ from core.chatter.speed_depth import Offer, SpeedDepth, speed_depth
 from core.report.chatter_sentence import chatter_sentence
 from core.setup.setup import Setup
 
+SIDES = {"widths": "chatter_width", "time": "chatter_time", "measured": "measured"}
+"""Side panels, and the words of each."""
+
 
 class ChatterPage(Page):
-    """Chart of speed against depth, frequencies below it, and the speeds that hold more."""
+    """Chart of speed against depth, frequencies below it, the speeds that hold more, and one side panel of three."""
 
     id, title, key = "chatter", "Chatter", "Ctrl+2"
 
@@ -36,26 +43,97 @@ class ChatterPage(Page):
         self.setup = workbench.resolved
         self.view_widget = SpeedDepthView(workbench, view)
         self.offers = OfferList()
+        self.time = TimePanel(view)
+        self.widths = WidthView(workbench, view)
+        self.measured = MeasuredPanel(workbench, view)
+        self.panels: dict[str, QWidget] = {"widths": self.widths, "time": self.time, "measured": self.measured}
+        self.side = ""
+        self.point: tuple[float, float] | None = None
         self.ground = QFrame()
         self.ground.setObjectName("panel")
-        layout = QVBoxLayout(self.ground)
+        rows = QVBoxLayout()
+        rows.setSpacing(0)
+        rows.addWidget(self.view_widget, 1)
+        rows.addWidget(self.offers)
+        layout = QHBoxLayout(self.ground)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addWidget(self.view_widget, 1)
-        layout.addWidget(self.offers)
+        layout.addLayout(rows, 3)
+        for panel in self.panels.values():
+            panel.hide()
+            layout.addWidget(panel, 2)
         self.ground.setFocusProxy(self.view_widget)
         self.jobs.came.connect(self._came)
         self.jobs.failed.connect(self._failed)
         self.offers.taken.connect(self.take)
+        self.view_widget.pointed.connect(self.look_at_point)
+        self.view_widget.settled.connect(self._show_side)
+        self.time.said.connect(self.done)
+        self.measured.said.connect(self.done)
+        self.time.refused.connect(workbench.refused)
+        self.measured.refused.connect(workbench.refused)
         view.changed.connect(self._view_changed)
 
     def widget(self) -> QWidget:
         """Chart above, speeds below."""
         return self.ground
 
+    def actions(self) -> tuple[Action, ...]:
+        """A switch for each side panel."""
+
+        def switch(id: str) -> Callable[[], None]:
+            return lambda: self.open_side("" if self.side == id else id)
+
+        def is_on(id: str) -> Callable[[], bool]:
+            return lambda: self.side == id
+
+        made = []
+        for key, (id, group) in enumerate(SIDES.items(), 1):
+            word, hint = say(group, "switch"), say(group, "switch_hint")
+            made.append(Action(f"side_{id}", "View", word, switch(id), (str(key),), is_on(id), hint, button=word))
+        return tuple(made)
+
+    def open_side(self, id: str) -> None:
+        """Show one side panel, or none."""
+        if id == self.side or (id and id not in self.panels):
+            return
+        self.side = id
+        self._rest()
+        for name, panel in self.panels.items():
+            panel.setVisible(name == id)
+        if id != "time":
+            self.look_at_point(None)
+        self._show_side()
+        self.switched.emit()
+
+    def _rest(self) -> None:
+        for panel in (self.time, self.widths, self.measured):
+            panel.rest()
+
+    def look_at_point(self, point: object) -> None:
+        """Look at another point of the chart in time, speed (/min) and depth (mm); None: at the cut itself."""
+        assert point is None or isinstance(point, tuple)
+        self.point = point if self.side == "time" else None
+        self.view_widget.mark(self.point)
+        self._show_side()
+
+    def _show_side(self) -> None:
+        """What the open panel shows, once the hand rests."""
+        if not self.side or self.view_widget.held:
+            return
+        if self.side == "widths":
+            self.widths.show_setup(self.setup, self.view_widget.across)
+        elif self.side == "time":
+            setup = self.setup if self.point is None else with_place(self.setup, *self.point)
+            self.time.show_setup(setup)
+
     def show(self, setup: Setup) -> None:
         """The handle moves now, borders follow from beside the window."""
         before, self.setup = self.setup, setup
+        if before != setup:
+            self.point = None
+            self.view_widget.mark(None)
+        self._show_side()
         self.view_widget.show_setup(setup)
         if before is not setup or self.chart is None or not self.chart.done:
             self.offers.show_chart(None, self.view.units)
@@ -78,6 +156,7 @@ class ChatterPage(Page):
     def left(self) -> None:
         """Nothing is worked out that nobody sees."""
         self.jobs.stop()
+        self._rest()
         if self.chart is not None and not self.chart.done:
             self.chart = None
 
@@ -91,12 +170,25 @@ class ChatterPage(Page):
             self.view_widget.forget()
             self.offers.show_chart(self.chart if self.chart and self.chart.done else None, self.view.units)
         self.view_widget.update()
+        self.time.view_changed()
+        for panel in (self.widths, self.measured):
+            panel.update()
 
     def opened(self) -> None:
         """Another document has other axes."""
         self.chart = None
         self.view_widget.forget()
         self.show(self.workbench.resolved)
+
+    def state(self) -> dict[str, Any]:
+        """The open side panel."""
+        return {"side": self.side}
+
+    def restore_state(self, state: dict[str, Any]) -> None:
+        """The same panel again."""
+        side = state.get("side")
+        if isinstance(side, str):
+            self.open_side(side)
 
     # In words and on paper
 

@@ -15,13 +15,11 @@ from app.kit.look import CENTRE, NO_BRUSH, SMOOTH, Look
 from app.kit.shapes import polygon, polyline
 from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain
 from app.pages.chatter.chatter_scene import ChatterScene
+from app.pages.chatter.handle import paint_handle
 from core.base.quantities import QUANTITIES
 from core.base.words import say
 from core.chatter.estimated_modes import with_modes
 from core.maths.arrays import Array
-
-HANDLE = 9.0
-"""Radius of the round handle, pixels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +80,7 @@ def paint_chart(painter: QPainter, rect: QRectF, scene: ChatterScene, look: Look
     else:
         _paint_borders(painter, frame, look)
     _paint_frequencies(painter, frame, look)
-    _paint_handle(painter, frame, look)
+    paint_handle(painter, frame.handle(), frame.plot.bottom(), look)
 
 
 def _paint_axes(painter: QPainter, frame: ChartFrame, rect: QRectF, look: Look) -> None:
@@ -203,17 +201,6 @@ def _paint_words(painter: QPainter, frame: ChartFrame, look: Look) -> None:
         painter.setFont(font)
         painter.setPen(look.color("ink" if own else "soft"))
         painter.drawText(box, CENTRE, text)
-
-
-def _paint_handle(painter: QPainter, frame: ChartFrame, look: Look) -> None:
-    at = frame.handle()
-    painter.setPen(look.pen("rule", "hair"))
-    painter.drawLine(QPointF(at.x(), at.y() + HANDLE), QPointF(at.x(), frame.plot.bottom()))
-    painter.setPen(look.pen("accent", "thick"))
-    painter.setBrush(look.color("panel", 0.9))
-    painter.drawEllipse(at, HANDLE, HANDLE)
-    painter.setBrush(look.color("accent"))
-    painter.drawEllipse(at, 2.5, 2.5)
 
 
 def _paint_frequencies(painter: QPainter, frame: ChartFrame, look: Look) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -13,6 +13,7 @@ from app.kit.label_layout import text_size
 from app.kit.look import CENTRE, NO_BRUSH, look
 from app.kit.readable_ranges import AxisRange
 from app.pages.chatter.chatter_scene import ChatterScene, depth_range, speed_range
+from app.pages.chatter.handle import REACH
 from app.pages.chatter.speed_depth_chart import ChartFrame, chart_frame, paint_chart
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -21,9 +22,6 @@ from core.base.words import say
 from core.chatter.speed_depth import SpeedDepth
 from core.setup.limits_for import limits_for
 from core.setup.setup import Setup
-
-REACH = 16.0
-"""How near the pointer must be to the handle, pixels."""
 
 STEP, LEAP = 1.01, 1.1
 """Factor of one press of an arrow key, and of one with Shift."""
@@ -40,7 +38,14 @@ def with_place(setup: Setup, rpm: float, depth: float) -> Setup:
 
 
 class SpeedDepthView(QWidget):
-    """The chart; it asks for nothing itself, the page gives it setup and borders."""
+    """The chart; it asks for nothing itself, the page gives it setup and borders.
+
+    ``pointed`` carries the place of a click beside the handle, speed (/min) and depth (mm); ``settled``: the hand
+    rests.
+    """
+
+    pointed = Signal(object)
+    settled = Signal()
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -52,6 +57,7 @@ class SpeedDepthView(QWidget):
         self._held = False
         self._gesture: object | None = None
         self._keys: object | None = None
+        self._mark: tuple[float, float] | None = None
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
         self.setMinimumSize(360, 280)
@@ -96,6 +102,18 @@ class SpeedDepthView(QWidget):
         speed = figure(cut.spindle_speed_rpm, "spindle_speed", units)
         told = say("chatter", "view_told", speed=speed, depth=figure(cut.axial_engagement_mm, "depth", units))
         self.setAccessibleDescription(told)
+        self.settled.emit()
+
+    @property
+    def held(self) -> bool:
+        """Whether a hand holds the handle."""
+        return self._held
+
+    def mark(self, point: tuple[float, float] | None) -> None:
+        """Mark the point that is looked at beside the cut itself; None: no mark."""
+        if point != self._mark:
+            self._mark = point
+            self.update()
 
     def forget(self) -> None:
         """Another document, or other units: nothing of the axes is kept."""
@@ -125,6 +143,12 @@ class SpeedDepthView(QWidget):
         painter = QPainter(self)
         painter.fillRect(self.rect(), theme.color("panel"))
         paint_chart(painter, QRectF(self.rect()), self.scene, theme)
+        if self._mark is not None:
+            frame = self.frame()
+            at = QPointF(float(frame.x(self._mark[0])), float(frame.y(self._mark[1])))
+            painter.setPen(theme.pen("accent", "thick"))
+            for dx, dy in ((6.0, 0.0), (0.0, 6.0)):
+                painter.drawLine(at - QPointF(dx, dy), at + QPointF(dx, dy))
         if self._held:
             self._paint_value(painter)
         if self.hasFocus():
@@ -159,6 +183,8 @@ class SpeedDepthView(QWidget):
         if event.button() == Qt.MouseButton.LeftButton and self._near(event.position()):
             self._held, self._gesture = True, object()
             self.update()
+        elif event.button() == Qt.MouseButton.LeftButton and self.frame().plot.contains(event.position()):
+            self.pointed.emit(self.frame().values(event.position()))
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Speed and depth follow the hand, as one step of undo."""

@@ -1,0 +1,44 @@
+"""A measured response and its fitted modes in words."""
+
+from __future__ import annotations
+
+from ..base.words import say
+from ..chatter.measured_file import Measured
+from ..chatter.modal_fit import FittedMode
+
+
+def _pair(value: float, error: float) -> tuple[str, str]:
+    """A figure with its standard error: two figures of the error, the value as fine."""
+    if not error > 0.0:
+        return f"{value:.4g}", "0"
+    digits = max(0, 1 - int(f"{error:e}".split("e")[1]))
+    return f"{value:,.{digits}f}", f"{error:,.{digits}f}"
+
+
+def mode_words(mode: FittedMode) -> str:
+    """One fitted mode with the standard error of each figure."""
+    hz, hz_error = _pair(mode.frequency_hz, mode.frequency_error)
+    damping, damping_error = _pair(100.0 * mode.damping_ratio, 100.0 * mode.damping_error)
+    stiffness, stiffness_error = _pair(mode.stiffness_n_mm, mode.stiffness_error)
+    told = say(
+        "measured",
+        "mode",
+        hz=hz,
+        hz_error=hz_error,
+        damping=damping,
+        damping_error=damping_error,
+        stiffness=stiffness,
+        stiffness_error=stiffness_error,
+    )
+    return say("measured", "doubtful", mode=told) if mode.doubtful else told
+
+
+def told_words(found: Measured) -> str:
+    """What was measured, how well the modes explain it, and what is to be known of the taps."""
+    share = f"{100.0 * found.fit.explained:.1f}"
+    told = [say("measured", "explained", file=found.name, count=len(found.fit.modes), share=share)]
+    if found.tap is not None:
+        told.append(say("measured", "tap", hits=len(found.tap.hits), left=len(found.tap.left_out)))
+        if found.tap.cut_off:
+            told.append(say("measured", "cut_off"))
+    return " ".join(told)
