@@ -88,14 +88,21 @@ class Jobs(QObject):
     def _work(self, request: int, work: Work) -> None:
         try:
             for value in work():
-                if request != self._newest:
+                if request != self._newest or not self._tell("_arrived", Piece(request, value)):
                     return
-                self._arrived.emit(Piece(request, value))
-            self._over.emit(request)
+            self._tell("_over", request)
         except Exception as error:  # Whatever it is: it belongs to the window, not to this thread.
             # What was dropped is told to nobody: its window may be gone.
             if request == self._newest:
-                self._raised.emit(request, error)
+                self._tell("_raised", request, error)
+
+    def _tell(self, signal: str, *values: object) -> bool:
+        """Send something to the window's thread; False where the window, and this object with it, is gone."""
+        try:
+            getattr(self, signal).emit(*values)
+        except RuntimeError:
+            return False
+        return True
 
     def _take(self, piece: Piece) -> None:
         if piece.request == self._newest:

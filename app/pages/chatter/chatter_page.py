@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, QRectF, Qt
 from PySide6.QtGui import QPainter
@@ -11,24 +11,32 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.kit.jobs import Jobs
 from app.kit.look import Look
+from app.kit.readable_ranges import AxisRange
 from app.pages.chatter.chatter_scene import ChatterScene, depth_range, speed_range
 from app.pages.chatter.measured_panel import MeasuredPanel
+from app.pages.chatter.measured_view import paint_measured
 from app.pages.chatter.offer_list import OfferList
 from app.pages.chatter.speed_depth_chart import paint_chart
 from app.pages.chatter.speed_depth_view import SpeedDepthView, with_place
 from app.pages.chatter.time_panel import TimePanel
-from app.pages.chatter.width_view import WidthView
+from app.pages.chatter.time_view import TimeScene, paint_time
+from app.pages.chatter.width_view import WidthScene, WidthView, paint_widths
 from app.pages.page import Action, Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
 from core.base.words import say
+from core.chatter.cut_history import cut_history
 from core.chatter.speed_depth import Offer, SpeedDepth, speed_depth
+from core.chatter.width_grid import width_grid
 from core.report.chatter_sentence import chatter_sentence
 from core.setup.setup import Setup
 
 SIDES = {"widths": "chatter_width", "time": "chatter_time", "measured": "measured"}
 """Side panels, and the words of each."""
+
+
+Piece = TypeVar("Piece")
 
 
 class ChatterPage(Page):
@@ -47,6 +55,7 @@ class ChatterPage(Page):
         self.widths = WidthView(workbench, view)
         self.measured = MeasuredPanel(workbench, view)
         self.panels: dict[str, QWidget] = {"widths": self.widths, "time": self.time, "measured": self.measured}
+        self._kept: SpeedDepth | None = None
         self.side = ""
         self.point: tuple[float, float] | None = None
         self.ground = QFrame()
@@ -201,28 +210,24 @@ class ChatterPage(Page):
 
     def _whole(self, setup: Setup) -> SpeedDepth:
         """The whole chart of a setup, worked out now: for files, which wait for nothing."""
-        if self.chart is not None and self.chart.done and self.chart.setup == setup:
-            return self.chart
+        for known in (self.chart, self._kept):
+            if known is not None and known.done and known.setup == setup:
+                return known
         across = speed_range(None, setup.cut.spindle_speed_rpm, settled=True)
-        pieces: Iterator[SpeedDepth] = speed_depth(setup, across.low, across.high)
-        chart = next(pieces)
-        for piece in pieces:
-            chart = piece
-        return chart
+        self._kept = last_of(speed_depth(setup, across.low, across.high))
+        return self._kept
 
     def sentence(self, setup: Setup, units: Units) -> str:
-        """How deep it holds, as far as that has been worked out."""
+        """How deep it holds, as far as that has been worked out; in no window all of it."""
         chart = self.chart
-        if self.ground.isVisible():
-            if chart is None or chart.setup != setup or (chart.holdings is None and not chart.missing):
-                return say("chatter", "working")
-        else:
-            chart = self.chart = self._whole(setup)
-        assert chart is not None
-        return chatter_sentence(chart, units)
+        if chart is not None and chart.setup == setup and (chart.holdings is not None or chart.missing):
+            return chatter_sentence(chart, units)
+        if self.ground.parentWidget() is not None:
+            return say("chatter", "working")
+        return chatter_sentence(self._whole(setup), units)
 
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
-        """The chart, whole."""
+        """The chart, whole, beside the side panel that is open."""
         chart = self._whole(self.setup)
         across = speed_range(None, self.setup.cut.spindle_speed_rpm, settled=True)
         up = depth_range(None, chart, self.setup, units, settled=True)
@@ -230,8 +235,37 @@ class ChatterPage(Page):
         line = 1.6 * theme.text
         words = QRectF(rect.left() + 16.0, rect.bottom() - 2.4 * line, rect.width() - 32.0, 2.2 * line)
         scene = ChatterScene(self.setup, chart, across, up, units)
-        paint_chart(painter, rect.adjusted(8.0, 4.0, -8.0, -2.8 * line), scene, theme)
+        body = rect.adjusted(8.0, 4.0, -8.0, -2.8 * line)
+        if self.side:
+            side = QRectF(body.left() + 0.6 * body.width(), body.top(), 0.4 * body.width(), body.height())
+            body = body.adjusted(0.0, 0.0, -0.4 * body.width(), 0.0)
+            self._paint_side(painter, side, theme, units, across)
+        paint_chart(painter, body, scene, theme)
         painter.setFont(theme.font("text"))
         painter.setPen(theme.color("ink"))
         flags = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
         painter.drawText(words, flags, chatter_sentence(chart, units))
+
+    def _paint_side(self, painter: QPainter, rect: QRectF, theme: Look, units: Units, across: AxisRange) -> None:
+        """The open side panel, worked out to its end."""
+        if self.side == "time":
+            setup = self.setup if self.point is None else with_place(self.setup, *self.point)
+            history = self.time.history
+            if history is None or not history.done or history.setup != setup:
+                history = last_of(cut_history(setup))
+            paint_time(painter, rect, TimeScene(history, units), theme)
+        elif self.side == "widths":
+            grid = self.widths.grid
+            if grid is None or not grid.done or grid.setup != self.setup:
+                grid = last_of(width_grid(self.setup, across.low, across.high))
+            paint_widths(painter, rect, WidthScene(self.setup, grid, across, units), theme)
+        elif self.measured.charts.found is not None:
+            paint_measured(painter, rect, self.measured.charts.found, theme)
+
+
+def last_of(pieces: Iterator[Piece]) -> Piece:
+    """The last of some values, at least one."""
+    found = next(pieces)
+    for piece in pieces:
+        found = piece
+    return found
