@@ -9,6 +9,7 @@ from ..base.words import say
 from ..chatter.both_ways import Holding
 from ..chatter.cut_history import CutHistory
 from ..chatter.speed_depth import SpeedDepth
+from ..chatter.why_direction import WhyDirection
 
 
 def speed_words(rpm: float) -> str:
@@ -82,3 +83,35 @@ def history_words(history: CutHistory, units: Units) -> str:
     if not found.stable and math.isfinite(lines.chatter):
         told += " " + say("chatter_time", "with", hz=f"{lines.chatter:,.0f}")
     return f"{told} {say('chatter_time', 'limits')}"
+
+
+def why_words(found: WhyDirection | None, units: Units) -> str:
+    """Why one direction is steadier, by how its force lies to the softer axis, and where that turns."""
+    if found is None:
+        return say("chatter_why", "working")
+    if found.missing:
+        if found.missing == "straddling":
+            return say("chatter_why", "straddling")
+        return say("chatter", f"missing_{found.missing}")
+    if found.steadier is None:
+        return say("chatter_why", "alike")
+    axis = int(found.soft[1] > found.soft[0])
+    climb, conventional = found.ways
+    factors = {way.direction: f"{abs(float(way.back[axis])):.2f}" for way in found.ways}
+    depths = {
+        f"{way.direction}_depth": clear_figure(way.least_mm, "depth", units)
+        if math.isfinite(way.least_mm)
+        else say("stability", "none_up_to")
+        for way in (climb, conventional)
+    }
+    fields = {"axis": "xy"[axis], "across": say("chatter_why", "xy"[axis]), "steadier": found.steadier}
+    quiet = climb if found.steadier == climb.direction else conventional
+    # With modes of like frequency the movement along one axis comes back along the other as well.
+    alone = abs(float(quiet.back[axis])) == min(abs(float(way.back[axis])) for way in found.ways)
+    told = [say("chatter_why", "told" if alone else "told_both", **fields, **factors, **depths)]
+    if found.turns_at is not None:
+        word = "turns_stiffer" if found.turns_at > 1.0 else "turns_softer"
+        times = found.turns_at if found.turns_at > 1.0 else 1.0 / found.turns_at
+        told.append(say("chatter_why", word, times=f"{times:.2g}", **fields))
+    told.append(say("chatter_why", "limits"))
+    return " ".join(told)

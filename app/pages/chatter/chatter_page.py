@@ -20,6 +20,7 @@ from app.pages.chatter.speed_depth_chart import paint_chart
 from app.pages.chatter.speed_depth_view import SpeedDepthView, with_place
 from app.pages.chatter.time_panel import TimePanel
 from app.pages.chatter.time_view import TimeScene, paint_time
+from app.pages.chatter.why_view import WhyView, paint_why
 from app.pages.chatter.width_view import WidthScene, WidthView, paint_widths
 from app.pages.page import Action, Page
 from app.state.view_state import ViewState
@@ -28,11 +29,12 @@ from core.base.quantities import Units
 from core.base.words import say
 from core.chatter.cut_history import cut_history
 from core.chatter.speed_depth import Offer, SpeedDepth, speed_depth
+from core.chatter.why_direction import why_direction
 from core.chatter.width_grid import width_grid
 from core.report.chatter_sentence import chatter_sentence
 from core.setup.setup import Setup
 
-SIDES = {"widths": "chatter_width", "time": "chatter_time", "measured": "measured"}
+SIDES = {"why": "chatter_why", "widths": "chatter_width", "time": "chatter_time", "measured": "measured"}
 """Side panels, and the words of each."""
 
 
@@ -40,7 +42,7 @@ Piece = TypeVar("Piece")
 
 
 class ChatterPage(Page):
-    """Chart of speed against depth, frequencies below it, the speeds that hold more, and one side panel of three."""
+    """Chart of speed against depth, frequencies below it, the speeds that hold more, and one side panel of four."""
 
     id, title, key = "chatter", "Chatter", "Ctrl+2"
 
@@ -54,7 +56,13 @@ class ChatterPage(Page):
         self.time = TimePanel(view)
         self.widths = WidthView(workbench, view)
         self.measured = MeasuredPanel(workbench, view)
-        self.panels: dict[str, QWidget] = {"widths": self.widths, "time": self.time, "measured": self.measured}
+        self.why = WhyView(view)
+        self.panels: dict[str, QWidget] = {
+            "why": self.why,
+            "widths": self.widths,
+            "time": self.time,
+            "measured": self.measured,
+        }
         self._kept: SpeedDepth | None = None
         self.side = ""
         self.point: tuple[float, float] | None = None
@@ -116,7 +124,7 @@ class ChatterPage(Page):
         self.switched.emit()
 
     def _rest(self) -> None:
-        for panel in (self.time, self.widths, self.measured):
+        for panel in (self.why, self.time, self.widths, self.measured):
             panel.rest()
 
     def look_at_point(self, point: object) -> None:
@@ -132,6 +140,8 @@ class ChatterPage(Page):
             return
         if self.side == "widths":
             self.widths.show_setup(self.setup, self.view_widget.across)
+        elif self.side == "why":
+            self.why.show_setup(self.setup)
         elif self.side == "time":
             setup = self.setup if self.point is None else with_place(self.setup, *self.point)
             self.time.show_setup(setup)
@@ -180,7 +190,7 @@ class ChatterPage(Page):
             self.offers.show_chart(self.chart if self.chart and self.chart.done else None, self.view.units)
         self.view_widget.update()
         self.time.view_changed()
-        for panel in (self.widths, self.measured):
+        for panel in (self.why, self.widths, self.measured):
             panel.update()
 
     def opened(self) -> None:
@@ -254,6 +264,8 @@ class ChatterPage(Page):
             if history is None or not history.done or history.setup != setup:
                 history = last_of(cut_history(setup))
             paint_time(painter, rect, TimeScene(history, units), theme)
+        elif self.side == "why":
+            paint_why(painter, rect, why_direction(self.setup), units, theme)
         elif self.side == "widths":
             grid = self.widths.grid
             if grid is None or not grid.done or grid.setup != self.setup:

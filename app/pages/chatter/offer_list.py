@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from app.kit.plain import plain_hint, plain_label
@@ -37,8 +38,8 @@ class OfferList(QWidget):
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             button.setToolTip(plain_hint(say("chatter", "offer_hint")))
             button.clicked.connect(self._take)
-            # A window that is too narrow shows fewer words of a button, never a wider window.
-            button.setMinimumWidth(80)
+            # A window that is too narrow shows fewer buttons, never half a word and never a wider window.
+            button.setMinimumWidth(1)
             layout.addWidget(button)
             self.buttons.append(button)
         layout.addStretch(1)
@@ -60,3 +61,17 @@ class OfferList(QWidget):
             button.setVisible(i < len(self._offers))
             if i < len(self._offers):
                 button.setText(offer_words(self._offers[i], units))
+        self._fit()
+
+    def _fit(self) -> None:
+        """As many buttons as have room for all their words; the nearest speeds first."""
+        spacing = self.layout().spacing()
+        left = self.width() - 20 - self.title.sizeHint().width() - spacing
+        for i, button in enumerate(self.buttons):
+            left -= button.sizeHint().width() + spacing
+            button.setVisible(i < len(self._offers) and (left >= 0 or i == 0))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """More room, more offers."""
+        super().resizeEvent(event)
+        self._fit()

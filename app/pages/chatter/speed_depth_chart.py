@@ -59,7 +59,7 @@ def chart_frame(rect: QRectF, scene: ChatterScene, look: Look) -> ChartFrame:
     """Chart above, strip below, room for figures."""
     left, line = rect.left() + 4.2 * look.small, look.small + 6.0
     strip_height = 3.4 * line
-    bottom = rect.bottom() - strip_height - 2.6 * line
+    bottom = rect.bottom() - strip_height - 3.3 * line
     top, right = rect.top() + line + 14.0, rect.right() - 2.6 * look.small
     plot = QRectF(left, top, right - left, bottom - top)
     strip = QRectF(left, rect.bottom() - strip_height, plot.width(), strip_height - 1.4 * line)

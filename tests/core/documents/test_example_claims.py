@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from core.advice.ladder import verdict
 from core.advice.which_way import reason_of
+from core.chatter.both_ways import both_ways
+from core.chatter.why_direction import why_direction
 from core.cut.engagement import engagement
 from core.cut.runout_chips import runout_chips
 from core.cut.skin import free_faces
@@ -107,3 +110,54 @@ def test_the_slack_table_says_conventional_and_its_machine_is_given() -> None:
     found = verdict(setup)
     assert setup.machine is not None and found is not None
     assert found.direction == "conventional" and found.rung == "machine"
+
+
+def test_the_trades_saying_which_axis_is_soft_says_which_direction_is_quiet() -> None:
+    """Nine of ten draws hold in one direction and chatter in the other; swap the axes, and it is the reverse."""
+    for id, quiet in (("reach-soft-across", "conventional"), ("reach-soft-along", "climb")):
+        setup = of(id)
+        assert setup.cut.direction == quiet and setup.show.page == "chatter"
+        own, other = both_ways(setup)
+        assert own.sure is True and other.sure is False
+        found = verdict(setup)
+        assert found is not None and (found.direction, found.by, found.number) == (quiet, "stability", 2)
+        why = why_direction(setup)
+        assert why.steadier == quiet and why.turns_at is not None
+        assert why.softer == {"conventional": 0, "climb": 1}[quiet]
+        by_factor = {way.direction: abs(float(way.back[why.softer])) for way in why.ways}
+        assert by_factor[quiet] < 0.7 * max(by_factor.values())
+        swapped = replace(
+            setup, dynamics=tuple(replace(m, axis="y" if m.axis == "x" else "x") for m in setup.dynamics)
+        )
+        assert [held.sure for held in both_ways(swapped)] == [False, True]
+
+
+def test_the_trades_saying_two_equal_axes_decide_nothing() -> None:
+    own, other = both_ways(of("reach-alike"))
+    assert own.limit.depth_mm == pytest.approx(other.limit.depth_mm, rel=1e-6)
+    assert own.stable_draws == other.stable_draws and own.sure is True
+    why = why_direction(of("reach-alike"))
+    assert why.steadier is None and why.softer is None
+    found = verdict(of("reach-alike"))
+    assert found is not None and found.by != "stability"
+
+
+def test_the_trades_saying_turns_where_the_soft_axis_is_stiffened() -> None:
+    for id in ("reach-soft-across", "reach-soft-along"):
+        setup = of(id)
+        found = why_direction(setup)
+        assert found.turns_at is not None and found.turns_at > 1.0
+        for factor, turned in ((0.9, False), (1.1, True)):
+            stiffer = [
+                replace(m, stiffness_n_mm=factor * found.turns_at * m.stiffness_n_mm)
+                if m.axis == "xy"[found.softer or 0]
+                else m
+                for m in setup.dynamics
+            ]
+            there = why_direction(replace(setup, dynamics=tuple(stiffer)))
+            assert (there.steadier != found.steadier) is turned and there.steadier is not None
+
+
+@pytest.mark.parametrize("width", [1.0, 3.0, 5.0])
+def test_the_trades_saying_ends_where_both_axes_are_alike(width: float) -> None:
+    assert why_direction(of("reach-alike").with_keys({"cut.radial_engagement_mm": width})).steadier is None
