@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStyle, QWidget
 
 from app.kit.plain import plain_hint, plain_label
 from core.base.quantities import Units
@@ -65,7 +65,7 @@ class OfferList(QWidget):
 
     def _fit(self) -> None:
         """As many buttons as have room for all their words; the nearest speeds first."""
-        spacing = self.layout().spacing()
+        spacing = max(6, self.style().pixelMetric(QStyle.PixelMetric.PM_LayoutHorizontalSpacing))
         left = self.width() - 20 - self.title.sizeHint().width() - spacing
         for i, button in enumerate(self.buttons):
             left -= button.sizeHint().width() + spacing
