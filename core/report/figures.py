@@ -219,7 +219,9 @@ def _reason_rows(advice: list[dict[str, Any]]) -> Iterator[FigureRow]:
     for reason in advice:
         if reason["climb"] is None and reason["conventional"] is None:
             continue
-        about = report_keys().get(reason["quantity"])
+        # Of a figure over a turn the reason has the greatest size.
+        keys = report_keys()
+        about = keys.get(f"{reason['quantity']}.max") or keys.get(reason["quantity"])
         limits = words().get("reason_limits", {}).get(reason["id"], "")
         yield FigureRow(
             _group("advice"),

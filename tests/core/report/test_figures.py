@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.base.quantities import QUANTITIES, Units
+from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES, example
 from core.report.figures import FigureRow, cells, detail, difference, figures, figures_csv, is_different, shown
 from core.report.report import report
@@ -140,3 +141,17 @@ def test_a_straddling_cut_stands_beside_its_mirror_image() -> None:
 def test_each_tooth_of_a_cutter_with_runout_has_its_rows() -> None:
     found = {r.key: r for r in figures(example("runout-two-teeth").setup()).rows}
     assert "(no. 1)" in found["chip.teeth[1].arc.h_max_mm"].label and "force.teeth[0].torque_max_nm" in found
+
+
+@pytest.mark.parametrize("id", ["roughing-steel", "facing-wide-steel", "runout-two-teeth", "slack-table"])
+def test_every_figure_that_is_worked_out_tells_its_model_and_its_source(id: str) -> None:
+    """What was set is the person's own; of all else each number can be asked where it comes from."""
+    rows = [row for row in figures(resolved(example(id).setup())).rows if not row.key.startswith("setup.")]
+    numbers = [row for row in rows if isinstance(row.climb, float | int | tuple) and not isinstance(row.climb, bool)]
+    assert len(numbers) > 60
+    assert [row.key for row in numbers if not (row.model and row.source)] == []
+    # Figures of force, and those of the wall, have the range that their inputs leave.
+    ranged = {row.key for row in numbers if row.climb_range is not None}
+    forces = {"force.fx_n.max", "force.fy_n.min", "force.torque_nm.max", "force.power_kw", "force.resultant_max_n"}
+    assert forces <= ranged
+    assert ({"wall.error_mm", "wall.error_top_mm"} <= ranged) is any(row.key == "wall.error_mm" for row in numbers)
