@@ -8,10 +8,11 @@ from ..chatter.modal_fit import FittedMode
 
 
 def _pair(value: float, error: float) -> tuple[str, str]:
-    """A figure with its standard error: two figures of the error, the value as fine."""
+    """A figure with its standard error: up to two figures of the error and two decimals, the value as fine."""
     if not error > 0.0:
         return f"{value:.4g}", "0"
-    digits = max(0, 1 - int(f"{error:e}".split("e")[1]))
+    digits = min(2, max(0, 1 - int(f"{error:e}".split("e")[1])))
+    error = max(error, 10.0**-digits)
     return f"{value:,.{digits}f}", f"{error:,.{digits}f}"
 
 

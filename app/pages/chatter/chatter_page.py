@@ -107,8 +107,13 @@ class ChatterPage(Page):
         made = []
         for key, (id, group) in enumerate(SIDES.items(), 1):
             word, hint = say(group, "switch"), say(group, "switch_hint")
-            made.append(Action(f"side_{id}", "View", word, switch(id), (str(key),), is_on(id), hint, button=word))
+            beside = say("chatter", "beside")
+            made.append(Action(f"side_{id}", "View", word, switch(id), (str(key),), is_on(id), hint, beside))
         return tuple(made)
+
+    def group_hint(self, group: str) -> str:
+        """What the header tells of the side panels."""
+        return say("chatter", "beside_hint")
 
     def open_side(self, id: str) -> None:
         """Show one side panel, or none."""

@@ -36,7 +36,7 @@ class MeasuredView(QWidget):
         self._view = view
         self.found: Measured | None = None
         self.words = say("measured", "nothing")
-        self.setMinimumSize(300, 260)
+        self.setMinimumSize(300, 140)
         self.setAccessibleName(say("measured", "name"))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -68,6 +68,7 @@ class MeasuredPanel(QWidget):
         self.modes = plain_label()
         self.modes.setWordWrap(True)
         self.modes.setMargin(8)
+        self.modes.setObjectName("soft")
         self.unit = self._choice([say("measured", "unit_head"), *("m/N", "mm/N", "um/N")])
         self.phase = self._choice([say("measured", "phase_head"), "deg", "rad"])
         self.axis = self._choice([say("measured", f"axis_{axis}") for axis in AXES])

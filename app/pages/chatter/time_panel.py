@@ -33,7 +33,7 @@ class TimeView(QWidget):
         super().__init__(parent)
         self._view = view
         self.scene: TimeScene | None = None
-        self.setMinimumSize(300, 420)
+        self.setMinimumSize(300, 200)
         self.setAccessibleName(say("chatter_time", "name"))
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -20,6 +20,9 @@ from core.report.chatter_sentence import history_words
 SHOWN_TURNS = 3
 """Whole turns at the end of the record that chip and force are shown over."""
 
+LEAST_HEIGHT = 76.0
+"""Pixels of height that a chart needs to be read."""
+
 MOST_POINTS = 1600
 """Points of a curve: more than there are pixels show nothing more."""
 
@@ -64,16 +67,19 @@ def paint_time(painter: QPainter, rect: QRectF, scene: TimeScene, look: Look) ->
     if history.record is None:
         return
     body = rect.adjusted(0.0, 3.4 * line, 0.0, -4.0)
-    height = body.height() / 5.0
-    rows = [QRectF(body.left(), body.top() + i * height, body.width(), height - 2.0) for i in range(5)]
-    _paint_whole(painter, rows[0], scene, look)
-    _paint_chip(painter, rows[1], scene, look)
-    _paint_force(painter, rows[2], scene, look)
-    side = min(rows[3].height() * 1.5, 0.42 * body.width())
-    _paint_samples(painter, QRectF(body.left(), rows[3].top(), side, height - 2.0), scene, look)
-    waves = QRectF(body.left() + side, rows[3].top(), body.width() - side, height - 2.0)
-    _paint_waves(painter, waves, scene, look)
-    _paint_spectrum(painter, rows[4], scene, look)
+    # Where there is little room, what tells least is left out.
+    count = min(max(int(body.height() / LEAST_HEIGHT), 3), 5)
+    height = body.height() / count
+    rows = [QRectF(body.left(), body.top() + i * height, body.width(), height - 2.0) for i in range(count)]
+    _paint_whole(painter, rows.pop(0), scene, look)
+    _paint_chip(painter, rows.pop(0), scene, look)
+    _paint_spectrum(painter, rows.pop(), scene, look)
+    if count == 5:
+        _paint_force(painter, rows.pop(0), scene, look)
+    for row in rows:
+        side = min(max(row.height() * 1.5, 0.3 * body.width()), 0.42 * body.width())
+        _paint_samples(painter, QRectF(row.left(), row.top(), side, row.height()), scene, look)
+        _paint_waves(painter, QRectF(row.left() + side, row.top(), row.width() - side, row.height()), scene, look)
 
 
 def _last(scene: TimeScene) -> tuple[slice, Array, AxisRange]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from app.kit.jobs import Jobs
@@ -33,13 +33,20 @@ def paint_why(painter: QPainter, rect: QRectF, found: WhyDirection | None, units
         painter.drawText(rect.adjusted(16.0, 16.0, -16.0, 0.0), flags, why_words(found, units))
         return
     size = min(rect.width() / 2.0 - 12.0, 0.5 * rect.height())
+    told, font = why_words(found, units), theme.font("text")
+    room = QRectF(0.0, 0.0, rect.width() - 24.0, 4000.0)
+    if QFontMetricsF(font).boundingRect(room, flags, told).height() > rect.height() - size - 2.4 * line:
+        # The words go first: smaller ones, then smaller pictures.
+        font = theme.font("small")
+        need = QFontMetricsF(font).boundingRect(room, flags, told).height()
+        size = max(min(size, rect.height() - need - 2.6 * line), 0.3 * rect.height())
     for i, way in enumerate(found.ways):
         box = QRectF(rect.left() + 8.0 + i * (size + 8.0), rect.top() + line, size, size)
         _paint_way(painter, box, way, found, theme)
     words = QRectF(rect.left() + 12.0, rect.top() + 2.4 * line + size, rect.width() - 24.0, rect.height())
-    painter.setFont(theme.font("text"))
+    painter.setFont(font)
     painter.setPen(theme.color("ink"))
-    painter.drawText(words, flags, why_words(found, units))
+    painter.drawText(words, flags, told)
 
 
 def _paint_way(painter: QPainter, box: QRectF, way: Pushing, found: WhyDirection, theme: Look) -> None:
@@ -95,7 +102,7 @@ class WhyView(QWidget):
         self._view = view
         self.jobs = Jobs(self)
         self.found: WhyDirection | None = None
-        self.setMinimumSize(300, 320)
+        self.setMinimumSize(300, 200)
         self.setAccessibleName(say("chatter_why", "name"))
         self.jobs.came.connect(self._came)
 

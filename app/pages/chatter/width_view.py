@@ -128,7 +128,7 @@ class WidthView(QWidget):
         self._held: int | None = None
         self._gesture: object | None = None
         self.setMouseTracking(True)
-        self.setMinimumSize(300, 320)
+        self.setMinimumSize(300, 200)
         self.setAccessibleName(say("chatter_width", "name"))
         self.jobs.came.connect(self._came)
 
