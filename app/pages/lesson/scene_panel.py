@@ -5,15 +5,59 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
-from app.kit.plain import button_text, plain_label, visible_lines
+from app.kit.label_layout import wrapped
+from app.kit.plain import button_text, plain_hint, plain_label, visible_lines
 from app.pages.lesson.scene_words import SceneWords
 from core.base.words import say
 from core.lesson.lesson import Predict
 from core.lesson.lesson_reading import MOST_OPTIONS
 
 WIDTH = 348
+
+
+class OptionButton(QPushButton):
+    """Something to choose, in as many lines as it needs."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words = ""
+        self.setObjectName("row")
+        self.setCheckable(True)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+
+    def show_words(self, text: str) -> None:
+        """Another option."""
+        self.words = text
+        self.setToolTip(plain_hint(text))
+        self.setAccessibleName(text)
+        self._wrap()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, other lines."""
+        super().resizeEvent(event)
+        self._wrap()
+
+    def _wrap(self) -> None:
+        # Its font is heavier once it is marked as the right one.
+        font = QFont(self.font())
+        font.setWeight(QFont.Weight.DemiBold)
+        lines = wrapped(font, self.words, float(max(self.width() - 24, 60)))
+        text = "\n".join(button_text(line) for line in lines)
+        if text != self.text():
+            self.setText(text)
 
 
 class ScenePanel(QScrollArea):
@@ -44,10 +88,8 @@ class ScenePanel(QScrollArea):
         self.say = self._label("")
         self.do = self._label("soft")
         self.ask = self._label("title")
-        self.options = [QPushButton() for _ in range(MOST_OPTIONS)]
+        self.options = [OptionButton() for _ in range(MOST_OPTIONS)]
         for i, button in enumerate(self.options):
-            button.setObjectName("row")
-            button.setCheckable(True)
             button.clicked.connect(partial(self.chosen.emit, i))
             self._column.addWidget(button)
         self.keys = self._label("soft")
@@ -99,8 +141,7 @@ class ScenePanel(QScrollArea):
         for i, button in enumerate(self.options):
             button.setVisible(i < len(words.options))
             if i < len(words.options):
-                button.setText(button_text(words.options[i]))
-                button.setToolTip(words.options[i])
+                button.show_words(words.options[i])
                 open_now = asking and predict is not None and predict.kind == "choose"
                 button.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, not open_now)
                 button.setFocusPolicy(Qt.FocusPolicy.TabFocus if open_now else Qt.FocusPolicy.NoFocus)

@@ -31,11 +31,7 @@ class ShownPages:
     def end(self) -> None:
         """It is over: the view is as it was."""
         self.leave()
-        if self._before is not None:
-            pair, shown = self._before
-            self._view.set("pair", pair)
-            self._view.set("shown", shown)
-            self._before = None
+        self._before = None
 
     def look(self, setup: Setup, show: Show, not_this: str) -> Page | None:
         """The page of a view on a resolved setup, in that view; None where there are no pages to show."""
@@ -68,7 +64,11 @@ class ShownPages:
                 action.do()
 
     def leave(self) -> None:
-        """The page goes out of sight: nothing moves there."""
+        """The page goes out of sight: nothing moves there, and the view is the person's again."""
         if self.top is not None:
             self.top.left()
             self.top = None
+        if self._before is not None:
+            pair, shown = self._before
+            self._view.set("pair", pair)
+            self._view.set("shown", shown)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from core.base.errors import DocumentError
 from core.lesson.lesson_reading import read_lesson
@@ -151,3 +153,38 @@ def test_a_setup_of_its_own_and_a_material() -> None:
 def test_other_texts_are_refused(data: bytes) -> None:
     with pytest.raises(DocumentError):
         read_lesson(data, "other.toml")
+
+
+ODD = ("3", '"x"', "true", "[]", "{}", "[1, 2]", "{ a = 1 }", "1979-05-27", "nan", '"{"', '"{a / b}"', "-1e300", '""')
+LINES = [i for i, line in enumerate(GOOD.splitlines()) if " = " in line]
+
+
+@given(st.sampled_from(LINES), st.sampled_from(ODD), st.sampled_from(LINES), st.sampled_from(ODD))
+def test_whatever_stands_in_it_is_a_lesson_or_refused_in_words(one: int, odd: str, other: int, odder: str) -> None:
+    lines = GOOD.splitlines()
+    for place, value in ((one, odd), (other, odder)):
+        lines[place] = f"{lines[place].partition(' = ')[0]} = {value}"
+    try:
+        read_lesson("\n".join(lines), "odd.toml")
+    except DocumentError as error:
+        assert all(fault.found and fault.allowed and fault.line for fault in error.faults)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "scene = 3",
+        "scene = [3]",
+        "scene = [{ predict = 3 }]",
+        'scene = [{ example = "boss", change = { cut = 3 }, title = "t", minutes = 1, say = "s" }]',
+        'scene = [{ example = "boss", show = 3, title = "t", minutes = 1, say = "s" }]',
+        'scene = [{ setup = { cutter = { diameter_mm = 1 } }, show = { page = "x" }, title = "t", say = "s" }]',
+        'scene = [{ example = "boss", holds = ["1 * 2 = x", "a < b < c", " < ", "{} = 1"], title = "t", say = "s" }]',
+        'scene = [{ example = "boss", say = "{}{{}}{ / }{a / }", title = "t", minutes = 1 }]',
+        'worksheet = { tasks = [3, "arc", "arc"] }',
+    ],
+)
+def test_shapes_that_are_no_scene(text: str) -> None:
+    head = GOOD.split("[[scene]]")[0]
+    with pytest.raises(DocumentError):
+        read_lesson(head + text, "odd.toml")

@@ -13,8 +13,9 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
+from PySide6.QtWidgets import QApplication, QDialog, QMessageBox, QWidget
 
 from app.pages.lesson.lesson_memory import erase_results, kept_run, results, results_csv, results_file
 from app.pages.lesson.lesson_page import LessonPage
@@ -166,9 +167,28 @@ def test_options_are_counted_by_their_numbers() -> None:
         settle()
         assert [g.guess for g in page.run.of_scene(1)] == [0, 1, 1, 1, 1] and window.view.units == units
         click(window)
-        assert page.view_widget.panel.options[1].text().endswith("4")
+        assert page.view_widget.panel.options[1].words.endswith("4")
         assert page.view_widget.panel.options[1].isChecked() and not page.view_widget.panel.options[0].isChecked()
         assert page.view_widget.panel.class_words.text() == "4 of 5 right."
+
+
+def test_no_words_of_a_scene_are_cut_on_a_projector() -> None:
+    with lesson(str(shared("lessons", "pushed-or-pulled.toml"))) as (window, page):
+        assert page.run is not None
+        for _ in page.run.places:
+            if page.run.place.step in ("ask", "reveal", "words"):
+                panel = page.view_widget.panel
+                inside = panel.widget()
+                assert inside is not None
+                assert inside.width() <= panel.viewport().width()
+                for part in inside.findChildren(QWidget):
+                    if part.isVisible() and part.parentWidget() is inside:
+                        assert part.geometry().right() <= inside.width()
+                for option in (each for each in panel.options if each.isVisible()):
+                    for line in option.text().split("\n"):
+                        assert QFontMetrics(option.font()).horizontalAdvance(line) <= option.width()
+                    assert option.height() >= option.fontMetrics().height() * len(option.text().split("\n"))
+            click(window)
 
 
 def test_a_show_of_hands_is_pasted_and_told_where_it_is_wrong() -> None:
