@@ -170,7 +170,8 @@ class ChatterPage(Page):
         self.chart = chart
         self.view_widget.show_chart(chart)
         self.offers.show_chart(chart if chart.done else None, self.view.units)
-        if told != self._told_by(chart, self.setup):
+        # Where nobody sees it a sentence would be worked out whole, again with each piece.
+        if told != self._told_by(chart, self.setup) and self.ground.isVisible():
             self.said.emit()
 
     def _failed(self, error: object) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -12,10 +13,11 @@ import pytest
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtTest import QTest
 
+from app.pages.chatter import chatter_page
 from app.pages.chatter.chatter_page import ChatterPage
 from app.pages.page_picture import save_picture_of
 from app.state.view_state import ViewState
-from core.chatter.speed_depth import speed_depth
+from core.chatter.speed_depth import SpeedDepth, speed_depth
 from core.chatter.stability import axial_limit
 from core.setup.setup import Mode, Setup, Work
 from tests.app.windows import ArcWindow, boss, drag, settle, window_on
@@ -24,6 +26,33 @@ from tests.core.chatter.cuts import setup_of
 pytestmark = pytest.mark.usefixtures("window_app")
 CUT = setup_of("climb", 0.1, 3, 9000.0)
 OUTPUT = Path(__file__).parents[3] / "output"
+
+
+Charts = dict[tuple[Setup, float, float], tuple[list[SpeedDepth], Iterator[SpeedDepth]]]
+
+
+@pytest.fixture(scope="module")
+def charts() -> Charts:
+    """Charts worked out so far, and what works out the rest of each."""
+    return {}
+
+
+@pytest.fixture(autouse=True)
+def once(charts: Charts, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A chart that one test has had worked out is the next one's too, piece by piece as it came."""
+
+    def kept(setup: Setup, slowest: float, fastest: float) -> Iterator[SpeedDepth]:
+        key = setup, slowest, fastest
+        pieces, rest = charts.setdefault(key, ([], speed_depth(*key)))
+        for i in itertools.count():
+            if i == len(pieces):
+                piece = next(rest, None)
+                if piece is None:
+                    return
+                pieces.append(piece)
+            yield pieces[i]
+
+    monkeypatch.setattr(chatter_page, "speed_depth", kept)
 
 
 @contextmanager
@@ -75,6 +104,7 @@ def test_the_handle_drags_speed_and_depth_as_one_step(qtbot: Any) -> None:
         assert view.across == before
         assert bench.undo_name == "speed and depth"
         bench.undo()
+        settle()
         assert bench.setup == CUT and bench.undo_name == ""
 
 

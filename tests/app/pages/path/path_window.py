@@ -9,7 +9,9 @@ from typing import Any
 from PySide6.QtTest import QTest
 
 from app.pages.path.path_page import PathPage
+from app.pages.path.path_work import PathFiles
 from core.base.places import shared
+from core.path.whole_path import WholePath
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
 PROGRAM, STOCK = str(shared("programs", "bracket-pocket.nc")), str(shared("programs", "bracket-pocket.toml"))
@@ -34,15 +36,26 @@ def wait_for(page: PathPage) -> None:
         if finished(page) and not page.jobs.busy:
             settle()
             return
-        QTest.qWait(5)
+        QTest.qWait(20)
     raise AssertionError("the results never came")
+
+
+class KeptFiles(PathFiles):
+    """What was worked out for one window serves the next one: every path is kept, not only the last two."""
+
+    def _keep(self, whole: WholePath) -> None:
+        self._paths[id(whole.program), id(whole.stock), whole.setup] = whole
+
+
+KEPT = KeptFiles()
 
 
 @contextmanager
 def path_window(size: tuple[int, int] = (1280, 800), **view: Any) -> Iterator[tuple[ArcWindow, PathPage]]:
     """A window on the boss with the Path page on top and its corner worked out."""
     with window_on(boss(), size, **view) as window:
-        window.turn_to("path")
         page = path_of(window)
+        page._files = KEPT
+        window.turn_to("path")
         wait_for(page)
         yield window, page
