@@ -27,6 +27,10 @@ TYPE_SIZES = ("light", "projector")
 """A theme of each size of type: dark is light in other colours (``tests/app/kit/test_looks.py``)."""
 
 
+PATIENCE_MS = 300_000
+"""How long a test waits for what must come, on a machine however busy; it goes on as soon as it is there."""
+
+
 class ArcWindow(MainWindow):
     """The window, with its Arc page at hand."""
 

@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionSlider, QWidget
 
 from app.controls.hand_rail_control import HandRailControl
-from tests.app.windows import ArcWindow, boss, drag, settle, window_on
+from tests.app.windows import TYPE_SIZES, ArcWindow, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH, FEED, SPEED = "cut.radial_engagement_mm", "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm"
@@ -144,30 +144,34 @@ def test_a_refusal_given_up_leaves_the_sentence(how: str) -> None:
         assert told(window) == before and width.field.property("problem") == "false"
 
 
-@pytest.mark.parametrize("theme", ["light", "projector"])
-@pytest.mark.parametrize(
-    ("units", "key", "text", "note", "sentence"),
-    [
-        ("metric", WIDTH, "50", "over 0, under 12 mm", 'found "50"; allowed: over 0 and under the diameter (12 mm)'),
-        ("inch", WIDTH, "2", "over 0, under 0.47244 in", "under the diameter (0.47244 in)"),
-        ("metric", FEED, "-5", "over 0 to 6 mm/tooth", "over 0 up to half the diameter (6 mm/tooth)"),
-        ("metric", SPEED, "2000000", "over 0 to 1,000,000 /min", "over 0 up to 1,000,000 /min"),
-        ("metric", WIDTH, "abc", "a number in mm", 'found "abc"; allowed: a number in mm'),
-        ("metric", WIDTH, "10,000", "10000 or 10.000", "the comma before three digits could mean either"),
-    ],
-)
-def test_a_refusal_is_short_under_the_field_and_whole_in_the_sentence(
-    theme: str, units: str, key: str, text: str, note: str, sentence: str
-) -> None:
-    with window_on(boss(), theme=theme, units=units) as window:
-        refused = entered(window, key, text)
-        assert note in refused.note.text()
-        assert sentence in told(window) and sentence in refused.note.toolTip()
-        lines = refused.note.lines()
-        assert all(refused.note.fontMetrics().horizontalAdvance(line) <= refused.note.width() + 1 for line in lines)
-        bar = window.sentence
-        need = len(bar.label.lines()) * bar.label.fontMetrics().lineSpacing()
-        assert need <= bar.label.height() + 1
+REFUSALS = [
+    ("metric", WIDTH, "50", "over 0, under 12 mm", 'found "50"; allowed: over 0 and under the diameter (12 mm)'),
+    ("inch", WIDTH, "2", "over 0, under 0.47244 in", "under the diameter (0.47244 in)"),
+    ("metric", FEED, "-5", "over 0 to 6 mm/tooth", "over 0 up to half the diameter (6 mm/tooth)"),
+    ("metric", SPEED, "2000000", "over 0 to 1,000,000 /min", "over 0 up to 1,000,000 /min"),
+    ("metric", WIDTH, "abc", "a number in mm", 'found "abc"; allowed: a number in mm'),
+    ("metric", WIDTH, "10,000", "10000 or 10.000", "the comma before three digits could mean either"),
+]
+"""Units, key, what is typed; what is told under the field, and in the sentence."""
+
+
+@pytest.mark.parametrize("theme", TYPE_SIZES)
+def test_a_refusal_is_short_under_the_field_and_whole_in_the_sentence(theme: str) -> None:
+    with window_on(boss(), theme=theme) as window:
+        for units, key, text, note, sentence in REFUSALS:
+            window.view.set("units", units)
+            refused = entered(window, key, text)
+            assert note in refused.note.text()
+            assert sentence in told(window) and sentence in refused.note.toolTip()
+            lines = refused.note.lines()
+            assert all(
+                refused.note.fontMetrics().horizontalAdvance(line) <= refused.note.width() + 1 for line in lines
+            )
+            bar = window.sentence
+            need = len(bar.label.lines()) * bar.label.fontMetrics().lineSpacing()
+            assert need <= bar.label.height() + 1
+            QTest.keyClick(refused.field, Qt.Key.Key_Escape)
+            settle()
 
 
 def test_figures_with_other_units_in_the_document_are_told_in_those_of_the_field() -> None:

@@ -6,10 +6,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from app.state.view_state import THEMES
 from core.documents.setup_examples import example
 from core.report.sentence import sentence, sentence_lines
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import TYPE_SIZES, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -26,7 +25,7 @@ def test_a_low_window_tells_this_cut_and_a_higher_one_both() -> None:
         assert sentence(setup.opposite) in label.text()
 
 
-@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("theme", TYPE_SIZES)
 @pytest.mark.parametrize("name", ["boss", "slack-table", "long-reach"])
 def test_a_screen_of_1080_lines_at_twice_the_size_holds_the_window(theme: str, name: str) -> None:
     with window_on(example(name).setup(), (960, 540), theme=theme, pair=True) as window:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -13,7 +14,7 @@ from app.controls.thinning_line import ThinningLine
 from core.cut.chip import thickness
 from core.cut.engagement import engagement
 from core.setup.setup import Setup
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import TYPE_SIZES, ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 FEED, WIDTH = "cut.feed_per_tooth_mm", "cut.radial_engagement_mm"
@@ -94,16 +95,18 @@ def test_the_keyboard_reaches_it_and_goes_back_to_the_slider() -> None:
         assert window.workbench.setup.cut.feed_per_tooth_mm == 0.06364 and found.slider.hasFocus()
 
 
-@pytest.mark.parametrize("theme", ["light", "projector"])
-@pytest.mark.parametrize("units", ["metric", "inch"])
 @pytest.mark.parametrize("size", [(1024, 768), (1280, 800), (1920, 1080)])
-def test_it_does_not_run_into_the_note(theme: str, units: str, size: tuple[int, int]) -> None:
-    with window_on(boss(), size, theme=theme, units=units) as window:
-        found, line = feed(window)
-        metrics = found.note.fontMetrics()
-        note = metrics.horizontalAdvance(found.note.text())
-        assert note <= found.note.width() and line.text()
-        assert note + metrics.horizontalAdvance(line.text()) + 8 <= line.width()
+def test_it_does_not_run_into_the_note(size: tuple[int, int]) -> None:
+    with window_on(boss(), size) as window:
+        for theme, units in itertools.product(TYPE_SIZES, ("metric", "inch")):
+            window.view.set("theme", theme)
+            window.view.set("units", units)
+            settle()
+            found, line = feed(window)
+            metrics = found.note.fontMetrics()
+            note = metrics.horizontalAdvance(found.note.text())
+            assert note <= found.note.width() and line.text()
+            assert note + metrics.horizontalAdvance(line.text()) + 8 <= line.width()
 
 
 def test_a_refusal_has_the_whole_row() -> None:

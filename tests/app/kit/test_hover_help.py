@@ -24,7 +24,7 @@ from core.base.glossary import explained, glossary
 from core.base.words import say, words
 from core.documents.setup_examples import EXAMPLES
 from core.strips.strip_curves import STRIPS
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import PATIENCE_MS, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -138,7 +138,7 @@ def test_the_hint_is_shown_where_the_pointer_rests_and_not_in_a_drag(qtbot: Any)
         assert QToolTip.text().replace("\n", " ") == explained("loupe")
         plan._held = plan._handles(feed_arrow(scene, frame)[1])[0]
         hover(plan, loupe_place(scene, frame)[0])
-        qtbot.waitUntil(lambda: not QToolTip.isVisible(), timeout=4000)
+        qtbot.waitUntil(lambda: not QToolTip.isVisible(), timeout=PATIENCE_MS)
         plan._held = None
         strips: Any = window.arc.strips
         hover(strips.viewport(), strips.stack.frames()[0].head.topLeft() + QPointF(20.0, 10.0))

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from app.kit.jobs import Jobs
+from tests.app.windows import PATIENCE_MS
 
 
 def threads() -> list[str]:
@@ -26,7 +27,7 @@ def test_coarse_comes_before_fine_on_the_window_s_thread(qtbot: Any) -> None:
         yield "coarse"
         yield "fine"
 
-    with qtbot.waitSignal(jobs.done):
+    with qtbot.waitSignal(jobs.done, timeout=PATIENCE_MS):
         jobs.ask(work)
     assert seen == ["coarse", "fine"] and set(on) == {threading.main_thread()}
     jobs.stop()
@@ -57,7 +58,7 @@ def test_only_the_newest_request_counts_and_an_older_one_is_cut_short(qtbot: Any
 
     for i in range(20):
         jobs.ask(partial(quick, i))
-    with qtbot.waitSignal(jobs.done):
+    with qtbot.waitSignal(jobs.done, timeout=PATIENCE_MS):
         may_go_on.set()
     assert seen == [19] and skipped == [19] and went_on == []
     jobs.stop()
@@ -83,10 +84,10 @@ def test_a_failure_is_told_and_the_next_request_works(qtbot: Any) -> None:
         yield 1
         raise ArithmeticError("no root")
 
-    with qtbot.waitSignal(jobs.failed) as told:
+    with qtbot.waitSignal(jobs.failed, timeout=PATIENCE_MS) as told:
         jobs.ask(broken)
     assert isinstance(told.args[0], ArithmeticError) and seen == [1]
-    with qtbot.waitSignal(jobs.done):
+    with qtbot.waitSignal(jobs.done, timeout=PATIENCE_MS):
         jobs.ask(lambda: iter((2,)))
     assert seen == [1, 2]
     jobs.stop()

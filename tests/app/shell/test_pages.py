@@ -222,7 +222,7 @@ def test_an_exception_in_a_paint_puts_the_step_back(monkeypatch: pytest.MonkeyPa
         before = picture(window)
         install_hook(window.workbench)
         widened(window, 1.0)
-        for _ in range(100):
+        for _ in range(3000):
             if window.workbench.setup.cut.radial_engagement_mm == 3.0:
                 break
             QTest.qWait(20)

@@ -187,7 +187,7 @@ def test_a_document_changed_on_the_disk_is_told_and_can_be_reloaded(mine: Path, 
         other = mine.with_suffix(".new")
         other.write_text(write_setup(boss().with_keys({WIDTH: 1.25})), "utf-8")
         os.replace(other, mine)
-        for _ in range(400):
+        for _ in range(2400):
             QTest.qWait(25)
             if window.notices.isVisible():
                 break

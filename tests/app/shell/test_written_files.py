@@ -163,21 +163,25 @@ def test_endings(name: str, document: str, picture: str) -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="limits of a file's size are a thing of POSIX systems")
-@pytest.mark.parametrize("ending", [".svg", ".pdf", ".png"])
-def test_a_picture_on_a_full_disk_is_refused_and_the_old_one_stays(ending: str, tmp_path: Path) -> None:
-    file = tmp_path / f"cut{ending}"
-    file.write_bytes(b"old")
+def test_a_picture_on_a_full_disk_is_refused_and_the_old_one_stays(tmp_path: Path) -> None:
+    files = [tmp_path / f"cut{ending}" for ending in (".svg", ".pdf", ".png")]
+    for file in files:
+        file.write_bytes(b"old")
     code = (
         "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (4000, 4000))\n"
-        "from app.commands import main; sys.exit(main(sys.argv[1:]))"
+        "from app.commands import main\n"
+        "for file in sys.argv[2:]:\n"
+        "    print(main(['picture', sys.argv[1], '--size', '700x600', '--out', file]))"
     )
-    arguments = ["picture", "shared/setups/boss.toml", "--size", "700x600", "--out", str(file)]
     done = subprocess.run(
-        [sys.executable, "-c", code, *arguments],
+        [sys.executable, "-c", code, "shared/setups/boss.toml", *map(str, files)],
         cwd=ROOT,
         capture_output=True,
         text=True,
         env={**os.environ, "PYTHONDONTWRITEBYTECODE": "1"},
     )
-    assert done.returncode == 2 and f"--out: could not write {file}: could not be written (File" in done.stderr
-    assert file.read_bytes() == b"old" and [p.name for p in tmp_path.iterdir()] == [file.name]
+    assert (done.returncode, done.stdout) == (0, "2\n" * 3), done.stderr
+    for file in files:
+        assert f"--out: could not write {file}: could not be written (File" in done.stderr
+        assert file.read_bytes() == b"old"
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(file.name for file in files)

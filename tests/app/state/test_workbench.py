@@ -10,6 +10,7 @@ import pytest
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.setup.setup import Setup, Work
+from tests.app.windows import PATIENCE_MS
 from tests.usual_setups import boss
 
 BOSS = boss()
@@ -30,7 +31,7 @@ def test_many_changes_in_one_turn_are_derived_once(bench: Workbench, qtbot: Any)
     gesture = object()
     for i in range(1, 50):
         bench.propose(width(BOSS, i / 10), "radial width", gesture)
-    qtbot.waitUntil(lambda: bool(seen))
+    qtbot.waitUntil(lambda: bool(seen), timeout=PATIENCE_MS)
     qtbot.wait(20)
     assert len(seen) == 1
     assert seen[0].cut.radial_engagement_mm == 4.9
@@ -208,6 +209,6 @@ def test_a_failure_after_the_step_was_shown_puts_that_step_back(bench: Workbench
     bench.propose(width(BOSS, 3.0), "radial width")
     bench.derive_now()
     # A step that has been there for a while is not what failed.
-    qtbot.waitUntil(lambda: not bench._confirm.isActive(), timeout=10_000)
+    qtbot.waitUntil(lambda: not bench._confirm.isActive(), timeout=PATIENCE_MS)
     bench.put_back(Broken())
     assert bench.setup == width(BOSS, 3.0) and bench.undo_name == "radial width"

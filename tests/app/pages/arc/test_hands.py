@@ -10,11 +10,10 @@ from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from app.kit.debounce import SETTLE_MS
 from app.pages.arc.feed_arrow import dragged_feed, feed_arrow
 from app.pages.arc.plan_layers import edge_grip
 from core.setup.setup import Setup
-from tests.app.windows import boss, drag, settle, window_on
+from tests.app.windows import PATIENCE_MS, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -107,7 +106,7 @@ def test_the_feed_is_dragged_finely_and_its_arrow_goes_with_the_hand(pair: bool)
             """How far the tip went with the hand."""
             _, tip = feed_arrow(*plan.frames()[0])
             # Taken beside its tip, which must not make it jump.
-            drag(plan, tip + QPointF(3.0, 5.0), tip + QPointF(3.0, 5.0 - pixels))
+            drag(plan, tip + QPointF(3.0, 5.0), tip + QPointF(3.0, 5.0 - pixels), steps=3)
             return tip.y() - feed_arrow(*plan.frames()[0])[1].y()
 
         went = pulled(40.0)
@@ -233,7 +232,7 @@ def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still(qtbot: Any) 
         assert window.arc.shown.angle_deg == pytest.approx(60.0, abs=0.6)
         assert strips._keeper.kept == ranges
         # A screen reader is told when the hand has come to rest.
-        qtbot.waitUntil(lambda: "in the air" in strips.accessibleDescription(), timeout=10 * SETTLE_MS)
+        qtbot.waitUntil(lambda: "in the air" in strips.accessibleDescription(), timeout=PATIENCE_MS)
 
 
 def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(qtbot: Any) -> None:
@@ -244,7 +243,7 @@ def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(q
             bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": width}), "radial width", drag_)
             settle()
             assert strips._keeper.kept["chip"] == first
-        qtbot.waitUntil(lambda: strips._keeper.kept["chip"] != first, timeout=3000)
+        qtbot.waitUntil(lambda: strips._keeper.kept["chip"] != first, timeout=PATIENCE_MS)
         assert strips._keeper.kept["chip"].high < first.high
 
 

@@ -16,6 +16,7 @@ from app.pages.arc.chart_title import chart_title, round_factor
 from app.pages.arc.marks_chart import MarksFrame, marks_magnified, tooth_places
 from app.pages.arc.side_charts import chart_rects, paint_charts
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene, marks_trace
+from app.state.view_state import THEMES
 from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
@@ -141,23 +142,24 @@ def test_axes_stand_still_while_the_feed_is_dragged_and_come_in_after_it() -> No
         assert charts.scene_shown.marks_range.high < before.high
 
 
-@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
-@pytest.mark.parametrize("units", ["metric", "inch"])
 @pytest.mark.parametrize("pair", [False, True])
-def test_three_charts_side_by_side_keep_to_their_own_places(theme: str, units: str, pair: bool, output: Path) -> None:
-    size = (1280, 800)
-    with window_on(boss(), size, theme=theme, units=units, pair=pair, charts=("loop", "wall", "marks")) as window:
-        charts = window.arc.charts
-        assert charts.isVisible()
-        window.grab().save(str(output / f"marks-{theme}-{units}-{'pair' if pair else 'one'}.png"))
-        for id, box in chart_rects(QRectF(charts.rect()), window.arc.shown.charts):
-            unit = {"loop": "lbf", "wall": "µin", "marks": "µin"}[id]
-            title = chart_title(id, unit, box.width() - 22.0, look(theme))
-            assert text_size(look(theme).font("text", bold=True), title).width() <= box.width() - 22.0
-        # Nothing of the marks reaches into its neighbour: the columns between them are bare.
-        image = charts.grab().toImage()
-        ratio = image.devicePixelRatio()
-        panel = look(theme).color("panel").name()
-        left = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["marks"].left()
-        column = round((left + 1.0) * ratio)
-        assert {image.pixelColor(column, y).name() for y in range(image.height())} == {panel}
+def test_three_charts_side_by_side_keep_to_their_own_places(pair: bool, output: Path) -> None:
+    with window_on(boss(), (1280, 800), pair=pair, charts=("loop", "wall", "marks")) as window:
+        for theme, units in itertools.product(THEMES, ("metric", "inch")):
+            window.view.set("theme", theme)
+            window.view.set("units", units)
+            settle()
+            charts = window.arc.charts
+            assert charts.isVisible()
+            window.grab().save(str(output / f"marks-{theme}-{units}-{'pair' if pair else 'one'}.png"))
+            for id, box in chart_rects(QRectF(charts.rect()), window.arc.shown.charts):
+                unit = {"loop": "lbf", "wall": "µin", "marks": "µin"}[id]
+                title = chart_title(id, unit, box.width() - 22.0, look(theme))
+                assert text_size(look(theme).font("text", bold=True), title).width() <= box.width() - 22.0
+            # Nothing of the marks reaches into its neighbour: the columns between them are bare.
+            image = charts.grab().toImage()
+            ratio = image.devicePixelRatio()
+            panel = look(theme).color("panel").name()
+            left = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["marks"].left()
+            column = round((left + 1.0) * ratio)
+            assert {image.pixelColor(column, y).name() for y in range(image.height())} == {panel}

@@ -14,7 +14,7 @@ from app.pages.arc.loupe import loupe_scale
 from app.pages.arc.plan_scene import OFF_SCALE, PlanScene, kept_top, readable_top
 from core.effects.arc_results import arc_results
 from core.setup.setup import Setup
-from tests.app.windows import ArcWindow, boss, drag, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 FEED = "cut.feed_per_tooth_mm"
@@ -36,8 +36,7 @@ def strip_top(window: ArcWindow) -> float:
 
 
 def rested(window: ArcWindow) -> PlanScene:
-    QTest.qWait(SETTLE_MS + 150)
-    settle()
+    at_rest(window)
     return scene_of(window)
 
 

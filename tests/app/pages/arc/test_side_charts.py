@@ -27,7 +27,7 @@ from core.effects.wall import wall_error
 from core.effects.wall_range import wall_range
 from core.force.force_turn import force_turn
 from core.setup.setup import Setup
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import PATIENCE_MS, TYPE_SIZES, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -91,26 +91,30 @@ def test_the_wall_stands_where_the_plan_has_it_and_stock_leans_toward_the_cutter
 
 @pytest.mark.parametrize("id", ["boss", "left-hand"])
 @pytest.mark.parametrize("conventional", [False, True])
-@pytest.mark.parametrize("theme", ["light", "projector"])
-def test_walls_of_a_pair_stand_as_their_plans_do_with_one_scale(id: str, conventional: bool, theme: str) -> None:
+def test_walls_of_a_pair_stand_as_their_plans_do_with_one_scale(id: str, conventional: bool) -> None:
     setup = cut(id).opposite if conventional else cut(id)
-    with window_on(setup, pair=True, theme=theme) as window:
-        charts, here = window.arc.charts, look(theme)
-        box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["wall"]
-        walls = wall_frames(box, charts.scene_shown, here)
-        ((climb, left), (other, right)) = sorted(walls, key=lambda wall: wall[1].plot.left())
-        plans = [scene for scene, _ in window.arc.plan.frames()]
-        assert [t.conventional for t in (climb, other)] == [scene.conventional for scene in plans] == [False, True]
-        assert left.plot.right() < right.plot.left() and left.scale == pytest.approx(right.scale)
-        for trace, frame, scene in ((climb, left, plans[0]), (other, right, plans[1])):
-            # The work lies on the side of the wall on which the plan has it.
-            assert trace.on_right is bool(scene.shapes.walls[0][0, 0] > 0.0)
-            assert frame.out == (1.0 if trace.on_right else -1.0)
-            text, place = name_place(trace, frame, here)
-            assert text in ("conventional", "conv.") if trace.conventional else text == "climb"
-            assert frame.plot.left() <= place.left() and place.right() <= frame.plot.right()
-            head, _ = chart_area(box, here)
-            assert head.bottom() <= place.top() and place.bottom() <= frame.plot.top() + 2.0
+    with window_on(setup, pair=True) as window:
+        for theme in TYPE_SIZES:
+            window.view.set("theme", theme)
+            settle()
+            charts, here = window.arc.charts, look(theme)
+            box = dict(chart_rects(QRectF(charts.rect()), window.arc.shown.charts))["wall"]
+            walls = wall_frames(box, charts.scene_shown, here)
+            ((climb, left), (other, right)) = sorted(walls, key=lambda wall: wall[1].plot.left())
+            plans = [scene for scene, _ in window.arc.plan.frames()]
+            assert (
+                [t.conventional for t in (climb, other)] == [scene.conventional for scene in plans] == [False, True]
+            )
+            assert left.plot.right() < right.plot.left() and left.scale == pytest.approx(right.scale)
+            for trace, frame, scene in ((climb, left, plans[0]), (other, right, plans[1])):
+                # The work lies on the side of the wall on which the plan has it.
+                assert trace.on_right is bool(scene.shapes.walls[0][0, 0] > 0.0)
+                assert frame.out == (1.0 if trace.on_right else -1.0)
+                text, place = name_place(trace, frame, here)
+                assert text in ("conventional", "conv.") if trace.conventional else text == "climb"
+                assert frame.plot.left() <= place.left() and place.right() <= frame.plot.right()
+                head, _ = chart_area(box, here)
+                assert head.bottom() <= place.top() and place.bottom() <= frame.plot.top() + 2.0
 
 
 def test_axes_stand_still_in_a_drag_and_come_in_after_it() -> None:
@@ -209,7 +213,7 @@ def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) 
             bench.propose(bench.setup.with_keys({"cut.axial_engagement_mm": depth}), "depth of cut")
             settle()
         assert top() > fresh
-        qtbot.waitUntil(lambda: top() == fresh, timeout=4000)
+        qtbot.waitUntil(lambda: top() == fresh, timeout=PATIENCE_MS)
         for id in ("roughing-steel", "slot-steel", "boss"):
             window.files.open_example(id)
             settle()

@@ -17,12 +17,13 @@ from app.pages.arc import strip_layers as layers
 from app.pages.arc.strip_head import strip_head
 from app.pages.arc.strip_lines import end_marks
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, trace
+from app.state.view_state import THEMES
 from core.cut.chip import thickness
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from core.force.edge_force import cutter_force, edge_law
-from tests.app.windows import window_on
+from tests.app.windows import settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -107,38 +108,41 @@ def test_the_value_at_the_line_is_that_of_the_model(id: str) -> None:
         assert own.value_at(own.strips[1]) == pytest.approx(fx, abs=2e-4 * greatest)
 
 
-@pytest.mark.parametrize("theme", ["light", "dark", "projector"])
-@pytest.mark.parametrize("units", ["metric", "inch"])
 @pytest.mark.parametrize("id", ["boss", "slot-steel", "facing-cast-iron"])
-def test_lines_of_a_pair_are_told_in_every_strip(theme: str, units: str, id: str) -> None:
+def test_lines_of_a_pair_are_told_in_every_strip(id: str) -> None:
     """At 1280 x 800: both directions named, by dash and by one colour everywhere; the force's x and y by letters."""
-    setup, here = resolved(next(e for e in EXAMPLES if e.id == id).setup()), look(theme)
+    setup = resolved(next(e for e in EXAMPLES if e.id == id).setup())
     straddles = setup.cut.direction == "straddling"
     words = {"this cut", "mirrored", "this", "mirr."} if straddles else {"climb", "conventional", "conv."}
-    with window_on(setup, theme=theme, units=units, pair=True, strips=("chip", "load", "force")) as window:
-        stack = window.arc.strips.stack
-        scene = stack.scene_shown
-        assert scene is not None
-        kinds = set()
-        for strip, frame in zip(scene.own.strips, stack.frames(), strict=True):
-            head = strip_head(scene, strip, frame, here)
-            samples = [item for item in head.items if item.pen is not None]
-            assert len(samples) == 2 and {item.text for item in samples} <= words
-            boxes = [head.title_box, *(item.box for item in head.items)]
-            assert all(a.right() < b.left() for a, b in itertools.pairwise(boxes))
-            assert all(item.sample[1].x() - item.sample[0].x() > 13.0 * here.line for item in samples)  # type: ignore[index]
-            pens = [item.pen for item in samples]
-            kinds |= {(p.color().name(), tuple(p.dashPattern())) for p in pens}  # type: ignore[union-attr]
-        # Two lines through all strips: another dash; the colour is the curve's, as it is alone.
-        assert len({d for _, d in kinds}) == 2 and {c for c, _ in kinds} == {here.color("main").name()}
-        force = stack.frames()[2]
-        marks = end_marks(scene, 2, force, here)
-        assert {text for text, _, _ in marks} == {"x", "y"}
-        for (_, _, a), (_, _, b) in itertools.combinations(marks, 2):
-            assert not a.intersects(b)
-        for _, _, box in marks:
-            assert box.left() > force.plot.right() and box.right() <= stack.rect().right()
-            assert force.head.center().y() < box.top() and box.bottom() < force.plot.bottom() + here.small
+    with window_on(setup, pair=True, strips=("chip", "load", "force")) as window:
+        for theme, units in itertools.product(THEMES, ("metric", "inch")):
+            window.view.set("theme", theme)
+            window.view.set("units", units)
+            settle()
+            here = look(theme)
+            stack = window.arc.strips.stack
+            scene = stack.scene_shown
+            assert scene is not None
+            kinds = set()
+            for strip, frame in zip(scene.own.strips, stack.frames(), strict=True):
+                head = strip_head(scene, strip, frame, here)
+                samples = [item for item in head.items if item.pen is not None]
+                assert len(samples) == 2 and {item.text for item in samples} <= words
+                boxes = [head.title_box, *(item.box for item in head.items)]
+                assert all(a.right() < b.left() for a, b in itertools.pairwise(boxes))
+                assert all(item.sample[1].x() - item.sample[0].x() > 13.0 * here.line for item in samples)  # type: ignore[index]
+                pens = [item.pen for item in samples]
+                kinds |= {(p.color().name(), tuple(p.dashPattern())) for p in pens}  # type: ignore[union-attr]
+            # Two lines through all strips: another dash; the colour is the curve's, as it is alone.
+            assert len({d for _, d in kinds}) == 2 and {c for c, _ in kinds} == {here.color("main").name()}
+            force = stack.frames()[2]
+            marks = end_marks(scene, 2, force, here)
+            assert {text for text, _, _ in marks} == {"x", "y"}
+            for (_, _, a), (_, _, b) in itertools.combinations(marks, 2):
+                assert not a.intersects(b)
+            for _, _, box in marks:
+                assert box.left() > force.plot.right() and box.right() <= stack.rect().right()
+                assert force.head.center().y() < box.top() and box.bottom() < force.plot.bottom() + here.small
 
 
 def test_a_straddling_pair_has_a_dash_of_its_own_on_plan_and_loop() -> None:

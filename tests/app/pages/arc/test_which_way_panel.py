@@ -48,7 +48,7 @@ def waited(window: ArcWindow) -> ArcWindow:
     """Long enough for the reasons to follow."""
     QTest.qWait(QUIET_MS + 40)
     # A busy machine is late.
-    for _ in range(200):
+    for _ in range(2400):
         if not window.arc.which_way._later.isActive():
             break
         QTest.qWait(25)
@@ -144,7 +144,7 @@ def test_a_rung_can_be_asked_earlier() -> None:
 def turned(window: ArcWindow) -> str:
     """What would turn the verdict, when all has been looked for."""
     panel = window.arc.which_way
-    for _ in range(400):
+    for _ in range(2400):
         QTest.qWait(25)
         settle()
         if not panel._looking:
@@ -289,7 +289,7 @@ def test_the_scene_speaks_inch_and_marks_what_is_off() -> None:
 def found(window: ArcWindow) -> dict[str, str]:
     """What would lift the chosen reason, when all has been looked for: key and words."""
     changes = window.arc.which_way.changes
-    for _ in range(200):
+    for _ in range(1200):
         QTest.qWait(50)
         settle()
         if not changes.looking:

@@ -20,7 +20,7 @@ from app.state.view_state import ViewState
 from core.chatter.speed_depth import SpeedDepth, speed_depth
 from core.chatter.stability import axial_limit
 from core.setup.setup import Mode, Setup, Work
-from tests.app.windows import ArcWindow, boss, drag, settle, window_on
+from tests.app.windows import PATIENCE_MS, ArcWindow, boss, drag, settle, window_on
 from tests.core.chatter.cuts import setup_of
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -75,7 +75,7 @@ def wait(qtbot: Any, page: ChatterPage) -> None:
         chart = page.chart
         return chart is not None and chart.done and chart.setup == page.workbench.resolved
 
-    qtbot.waitUntil(whole, timeout=120_000)
+    qtbot.waitUntil(whole, timeout=PATIENCE_MS)
     settle()
 
 
@@ -150,7 +150,9 @@ def test_an_offer_is_taken_with_one_click_and_holds(qtbot: Any) -> None:
 
 def test_modes_of_the_beam_are_told_as_an_estimate(qtbot: Any) -> None:
     with chatter_on(boss()) as (window, page):
-        wait(qtbot, page)
+        # Told with what holds at the cut's own speed, long before the band is there.
+        qtbot.waitUntil(lambda: page.chart is not None and page.chart.holdings is not None, timeout=PATIENCE_MS)
+        settle()
         assert page.chart is not None and page.chart.estimated
         assert "tap test is needed" in window.sentence.label.text()
 

@@ -19,7 +19,7 @@ from app.pages.figures.figures_table import CLIMB, CONVENTIONAL, DIFFERENCE, FIG
 from app.shell.actions import key_rows
 from core.documents.setup_examples import example
 from core.report.figures import cells, figures
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import PATIENCE_MS, ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 NONE = Qt.KeyboardModifier.NoModifier
@@ -50,7 +50,9 @@ def choose(page: FiguresPage, key: str) -> None:
 
 def wait_for(page: FiguresPage, qtbot: Any) -> None:
     """Until the figures of the setup on the bench are there."""
-    qtbot.waitUntil(lambda: page.figures is not None and page.figures.setup == page.workbench.resolved, timeout=20000)
+    qtbot.waitUntil(
+        lambda: page.figures is not None and page.figures.setup == page.workbench.resolved, timeout=PATIENCE_MS
+    )
     settle()
 
 
@@ -204,7 +206,7 @@ def test_a_failure_puts_the_step_back(window: ArcWindow, qtbot: Any, monkeypatch
         patched.setattr("app.pages.figures.figures_page.figures", fails)
         window.workbench.propose(before.with_values(cut__radial_engagement_mm=2.0), "width")
         settle()
-        qtbot.waitUntil(lambda: window.workbench.setup == before, timeout=20000)
+        qtbot.waitUntil(lambda: window.workbench.setup == before, timeout=PATIENCE_MS)
     assert page.figures is not None and page.figures.setup.cut == before.cut
     assert "ZeroDivisionError" in window.sentence.label.text()
 
