@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 
 from app.kit.debounce import once_after
 from app.kit.jobs import Jobs
-from app.kit.plain import plain_label
+from app.kit.plain import plain_hint, plain_label
 from app.pages.lesson.lesson_memory import forget_draft, keep_draft
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError, DocumentError, Fault
@@ -77,7 +77,7 @@ class LessonEditor(QFrame):
         self.buttons: dict[str, QPushButton] = {}
         for word, do in buttons.items():
             button = QPushButton(say("lesson_editor", word))
-            button.setToolTip(say("lesson_editor", f"{word}_hint"))
+            button.setToolTip(plain_hint(say("lesson_editor", f"{word}_hint")))
             button.clicked.connect(do)
             self.buttons[word] = button
             row.addWidget(button)

@@ -62,7 +62,7 @@ class LessonList(QFrame):
             ("results", self.results_wanted),
         ):
             button = QPushButton(say("lesson_page", word))
-            button.setToolTip(say("lesson_page", f"{word}_hint"))
+            button.setToolTip(plain_hint(say("lesson_page", f"{word}_hint")))
             button.clicked.connect(signal)
             below.addWidget(button)
         below.addStretch(1)

@@ -103,7 +103,7 @@ class ScenePanel(QScrollArea):
         self.undo_button = QPushButton(say("lesson_page", "undo_guess"))
         self.undo_button.clicked.connect(self.undone)
         self.list_button = QPushButton(say("lesson_page", "list"))
-        self.list_button.setToolTip(say("lesson_page", "list_hint"))
+        self.list_button.setToolTip(plain_hint(say("lesson_page", "list_hint")))
         self.list_button.clicked.connect(self.list_wanted)
         row = QHBoxLayout()
         row.addWidget(self.hands, 1)

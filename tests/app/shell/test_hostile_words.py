@@ -20,6 +20,7 @@ from app.pages.page_picture import save_picture_of
 from app.state.view_state import ViewState
 from core.base.visible import visible
 from core.documents.materials import catalogue, read_materials
+from core.documents.setup_examples import EXAMPLES
 from tests.app.shell.test_own_materials import OWN
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
@@ -96,7 +97,7 @@ def test_no_word_of_a_document_is_taken_for_markup(tmp_path: Path) -> None:
         for widget in window.findChildren(QWidget):
             tip = widget.toolTip()
             assert tags(tip) <= {"span", "br"} or not Qt.mightBeRichText(tip), tip
-        assert window.header.title.toolTip() == plain_hint(f"{EVIL} •")
+        assert window.header.title.toolTip() == plain_hint(f"{EVIL} •\n{EXAMPLES[0].sentence}")
         assert window.header.title.textFormat() == Qt.TextFormat.PlainText
         assert visible(EVIL) in window.header.about.accessibleName()
         title = window.windowTitle()
