@@ -93,8 +93,8 @@ def names_of(text: str, allowed: Collection[str], option: str, *, none: bool = F
     names = tuple(dict.fromkeys(name.strip() for name in text.split(",")))
     unknown = next((name for name in names if name not in allowed), None)
     if unknown is not None:
-        told = f"{', '.join(allowed)} with commas between" + (", or none" if none else "")
-        raise ChiparcError(option, f'found "{unknown}"', told)
+        wanted = f"{', '.join(allowed)} with commas between" + (", or none" if none else "")
+        raise ChiparcError(option, f'found "{unknown}"', wanted)
     return names
 
 

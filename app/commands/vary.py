@@ -51,6 +51,6 @@ def run_table(setup: Setup, spans: list[str], columns: str | None, file: str | N
     else:
         write_text(file, csv_text([table.heads, *table.rows()]))
     if table.refused:
-        told = f"refused {table.refused:,} of {table.count:,} rows; the last column says why"
-        sys.stderr.write(f"{'standard output' if file == '-' else file}: {told}\n")
+        note = f"refused {table.refused:,} of {table.count:,} rows; the last column says why"
+        sys.stderr.write(f"{'standard output' if file == '-' else file}: {note}\n")
     return 2 if table.refused == table.count else 0

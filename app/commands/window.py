@@ -66,7 +66,7 @@ def without_display(setup: Setup, known: Catalogue | None = None, *, reason: str
         from PySide6.QtCore import QSize
         from PySide6.QtWidgets import QApplication
     except ImportError as error:
-        # Libraries of the system that Qt needs for any picture; the launcher has told how to get them.
+        # Libraries of the system that Qt needs for any picture; the launcher has said how to get them.
         tell(say("display", "no_picture", problem=error))
         return 0
 

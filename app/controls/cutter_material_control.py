@@ -93,14 +93,14 @@ class CutterMaterialControl(QWidget):
         self.choice.addItem(OTHER)
         for entry in self._offered:
             text = "HSS" if entry.name == "high-speed steel" else entry.name
-            told = plain_hint(f"{entry.name}: {explained('cutter_material')} {entry.kind}.")
+            hint = plain_hint(f"{entry.name}: {explained('cutter_material')} {entry.kind}.")
             if as_list:
                 self.choice.addItem(visible(text))
-                self.choice.setItemData(self.choice.count() - 1, told, Qt.ItemDataRole.ToolTipRole)
+                self.choice.setItemData(self.choice.count() - 1, hint, Qt.ItemDataRole.ToolTipRole)
                 continue
             button = QPushButton(button_text(text, LONGEST_BUTTON))
             button.setCheckable(True)
-            button.setToolTip(told)
+            button.setToolTip(hint)
             button.setAccessibleName(visible(f"Cutter material: {entry.name}"))
             self._group.addButton(button)
             self.buttons[entry.name] = button
@@ -141,10 +141,10 @@ class CutterMaterialControl(QWidget):
         spread = ""
         if figure.spread:
             spread = f"Expect {self._stress(figure.spread[0])} to {self._stress(figure.spread[1])}. "
-        told = f"E of {entry.name}: {spread}{figure.source}"
-        self.modulus.setAccessibleDescription(told)
+        origin = f"E of {entry.name}: {spread}{figure.source}"
+        self.modulus.setAccessibleDescription(origin)
         at = self.modulus.mapToGlobal(self.modulus.rect().bottomLeft())
-        QToolTip.showText(at, plain_hint(told), self.modulus)
+        QToolTip.showText(at, plain_hint(origin), self.modulus)
 
     def _clicked(self, button: QPushButton) -> None:
         name = next((n for n, b in self.buttons.items() if b is button), None)

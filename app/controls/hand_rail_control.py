@@ -381,9 +381,9 @@ class HandRailControl(QWidget):
         units = self._view.units
         whole = say("doubt", "ask_whole", why=doubt_words(doubt, units))
         short = doubt_words(doubt, units, short=True)
-        told = say("doubt", "ask", why=short)
-        narrow = self.note.fontMetrics().horizontalAdvance(told) > self.note.width()
-        self._say(say("doubt", "ask_narrow", why=short) if narrow else told, problem=True, whole=whole)
+        question = say("doubt", "ask", why=short)
+        narrow = self.note.fontMetrics().horizontalAdvance(question) > self.note.width()
+        self._say(say("doubt", "ask_narrow", why=short) if narrow else question, problem=True, whole=whole)
         self._workbench.refused.emit(whole)
         return True
 
@@ -404,12 +404,12 @@ class HandRailControl(QWidget):
         else:
             short = allowed = str(error)
         whole = f"{spec.word}: {found}; allowed: {allowed}"
-        told = f"not taken: {short}"
+        words = f"not taken: {short}"
         if self.beside is not None and self.beside.isVisible():
             # A refusal has the whole line.
             self.beside.hide()
-        narrow = self.note.fontMetrics().horizontalAdvance(told) > self.note.width()
-        self._say(short if narrow else told, problem=True, whole=whole)
+        narrow = self.note.fontMetrics().horizontalAdvance(words) > self.note.width()
+        self._say(short if narrow else words, problem=True, whole=whole)
         self._workbench.refused.emit(whole)
 
     def _took(self, after: Setup) -> None:

@@ -108,7 +108,7 @@ class MaterialControl(QWidget):
             self.choice.setCurrentIndex(index)
         own = setup.work.force is not None
         self.figures.setText(self._own(setup, entry) if own else self._listed(entry))
-        # A source is told of the material that is shown, in the units that are; of no other.
+        # The source belongs to the material shown, in the units shown.
         if entry is not None and not own and self._told[0] == entry.name:
             self._tell(entry, self._told[1])
         else:

@@ -24,7 +24,7 @@ STEPS = 1000
 """Positions of a slider."""
 
 READ_MS = 300
-"""A screen reader is told a figure when the keys of its slider have rested for this long."""
+"""A screen reader is given the figure when the keys of its slider have rested for this long."""
 
 CTRL_Y = QKeyCombination(Qt.KeyboardModifier.ControlModifier, Qt.Key.Key_Y)
 """Redo too, whatever the platform has for it."""
@@ -51,7 +51,7 @@ class KeenSlider(QSlider):
             return
         first, self._figure = not self._figure, figure
         self.setAccessibleDescription(figure)
-        # By its own keys; a change from elsewhere is told by the sentence, a drag where it ends.
+        # By its own keys; a change from elsewhere is announced by the sentence, a drag where it ends.
         if self.hasFocus() and not first:
             self._read.start()
 

@@ -108,15 +108,15 @@ class ThinningLine(QAbstractButton):
         restoring = float(f"{float(feed_for_thickness(self._wanted, setup, arc)):.{FIGURES}g}")
         offered = abs(restoring - feed) > SAME * feed and restoring <= FEED_SHARE * setup.cutter.diameter_mm
         self._offered = restoring if offered else 0.0
-        told = {"symbol": glossary()["thinning"].symbol, "ratio": number(ratio, 2)}
+        fields = {"symbol": glossary()["thinning"].symbol, "ratio": number(ratio, 2)}
         if offered:
             thick = clear_figure(self._wanted, "chip_thickness", units, counting=1)
             unit = QUANTITIES["feed_per_tooth"].unit_in(units)
             whole = clear_figure(restoring, "feed_per_tooth", units)
-            told |= {"wanted": thick, "feed": whole.removesuffix(unit).strip(), "feed_unit": whole}
-            texts = tuple([say("thinning", name, **told) for name in ("take", "take_short", "take_least")])
+            fields |= {"wanted": thick, "feed": whole.removesuffix(unit).strip(), "feed_unit": whole}
+            texts = tuple([say("thinning", name, **fields) for name in ("take", "take_short", "take_least")])
         else:
-            texts = (say("thinning", "none", **told), say("thinning", "none_short", **told))
+            texts = (say("thinning", "none", **fields), say("thinning", "none_short", **fields))
         if texts != self._texts:
             # The note to the left of both stays as it is.
             before, self._texts = self._left(), texts

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 SETTLE_MS = 400
-"""Axes take in again what is too large, and a screen reader is told, this long after the last change."""
+"""Axes settle on new ranges and a screen reader is informed this long after the last change."""
 
 
 def hand_is_down() -> bool:

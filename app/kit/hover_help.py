@@ -15,12 +15,12 @@ COLUMNS = 62
 """Characters to a line of a hint."""
 
 BELOW_POINTER = 22
-"""Pixels by which Qt sets a hint lower than it is told to, out of the way of the pointer."""
+"""Pixels by which Qt sets a hint lower than it is asked to, out of the way of the pointer."""
 
 
 @dataclass(frozen=True, slots=True)
 class HoverHelp:
-    """Where a part is, in the widget's pixels, and what is told of it; ``above``: the hint stands over the part."""
+    """Where a part is, in the widget's pixels, and its help text; ``above``: the hint stands over the part."""
 
     box: QRectF
     text: str

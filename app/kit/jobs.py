@@ -92,7 +92,7 @@ class Jobs(QObject):
                     return
             self._tell("_over", request)
         except Exception as error:  # Whatever it is: it belongs to the window, not to this thread.
-            # What was dropped is told to nobody: its window may be gone.
+            # Nobody waits for a dropped request: its window may be gone.
             if request == self._newest:
                 self._tell("_raised", request, error)
 

@@ -84,9 +84,9 @@ def pieces_inside(points: Array, box: QRectF) -> list[Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         cross = np.stack([(low - a) / way, (high - a) / way])
     # A line along a side that it does not cross is inside from -inf to inf, or nowhere.
-    still = (a >= low) & (a <= high)
-    least = np.where(way == 0.0, np.where(still, -np.inf, np.inf), cross.min(axis=0)).max(axis=1)
-    most = np.where(way == 0.0, np.where(still, np.inf, -np.inf), cross.max(axis=0)).min(axis=1)
+    crossing = (a >= low) & (a <= high)
+    least = np.where(way == 0.0, np.where(crossing, -np.inf, np.inf), cross.min(axis=0)).max(axis=1)
+    most = np.where(way == 0.0, np.where(crossing, np.inf, -np.inf), cross.max(axis=0)).min(axis=1)
     first, last = np.maximum(least, 0.0), np.minimum(most, 1.0)
     found: list[Array] = []
     piece: list[Array] = []

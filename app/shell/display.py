@@ -32,7 +32,7 @@ def shown(value: str) -> str:
 def why_no_window(held: contextlib.ExitStack) -> str:
     """Why no window can be shown here, as a clause; empty if one can.
 
-    Where only one of Wayland and X answers, Qt is told to take that one.
+    Where only one of Wayland and X answers, Qt is set to take that one.
 
     held : keeps the connection to the X server until Qt has its own: a server without any clients starts anew
         when the last one leaves, and takes nobody meanwhile.
@@ -60,11 +60,11 @@ def why_no_window(held: contextlib.ExitStack) -> str:
 def why_not_named(named: str, kinds: list[str], held: contextlib.ExitStack) -> str:
     """Why the platform that the person chose for Qt does not open; empty if it does."""
     if sys.platform.startswith("linux"):
-        # A silent server is told in seconds by the socket; the trial would wait long for it.
+        # The socket recognises a silent server in seconds; the trial would wait long for it.
         reasons = {"xcb": why_no_x, "wayland": why_no_wayland}
         if all(kind in reasons for kind in kinds):
-            told = [reasons[kind](held) for kind in kinds]
-            return say("display", "and").join(told) if all(told) else ""
+            answers = [reasons[kind](held) for kind in kinds]
+            return say("display", "and").join(answers) if all(answers) else ""
     problem = trial(named)
     return say("display", "platform", name=shown(named), problem=problem) if problem else ""
 

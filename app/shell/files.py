@@ -88,10 +88,10 @@ class Files(QObject):
             self.open_path(Path(name))
 
     def open_path(self, path: Path, then: Callable[[bool], object] | None = None) -> bool:
-        """Open a document; a refused one is told in the sentence bar and the last good state stays.
+        """Open a document; a refusal is shown in the sentence bar and the last good state stays.
 
         Returns whether it is open now.  A large one is read beside the window and opened when it has been read.
-        then : told, now or later, whether it was opened.
+        then : called, now or later, with whether it was opened.
         """
         materials = self.workbench.materials
 
@@ -201,7 +201,7 @@ class Files(QObject):
             self.take_materials(Path(name))
 
     def take_materials(self, path: Path) -> bool:
-        """Use and remember a file of own materials; a refused one is told and changes nothing.
+        """Use and remember a file of own materials; a refused one is reported and changes nothing.
 
         Returns whether they are used now: a large file is read beside the window first.
         """
@@ -262,16 +262,16 @@ class Files(QObject):
 
     def may_close(self) -> bool:
         """Whether the window may be closed: nothing would be lost by it, or the person wants it so."""
-        bench, told = self.workbench, []
+        bench, losses = self.workbench, []
         if bench.modified:
-            told.append(f"{bench.file.name if bench.file else 'This setup'} has changes that are not saved.")
+            losses.append(f"{bench.file.name if bench.file else 'This setup'} has changes that are not saved.")
         if left := [file.name for file in bench.left_unsaved]:
             has = "has" if len(left) == 1 else "have"
-            told.append(f"{' and '.join(left)}, left before, {has} changes that only Undo can bring back.")
-        if not told:
+            losses.append(f"{' and '.join(left)}, left before, {has} changes that only Undo can bring back.")
+        if not losses:
             return True
         answers = (Answer.SAVE, Answer.GIVE_UP, Answer.CANCEL)
-        answer = self.ask("\n".join(told), answers if bench.modified else answers[1:])
+        answer = self.ask("\n".join(losses), answers if bench.modified else answers[1:])
         return self.save() if answer is Answer.SAVE else answer is Answer.GIVE_UP
 
     def _ask_replace(self, path: Path) -> bool:

@@ -241,10 +241,10 @@ class MainWindow(QMainWindow):
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
         for name in self.settings.recent:
-            there = os.path.isfile(name)
-            action = self._recent_menu.addAction(button_text(Path(name).name) + ("" if there else "  (missing)"))
+            exists = os.path.isfile(name)
+            action = self._recent_menu.addAction(button_text(Path(name).name) + ("" if exists else "  (missing)"))
             action.setToolTip(plain_hint(name))
-            action.setEnabled(there)
+            action.setEnabled(exists)
             action.setData(name)
             action.triggered.connect(self._open_recent)
         if not self.settings.recent:
@@ -289,13 +289,13 @@ class MainWindow(QMainWindow):
         bench = self.workbench
         for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
             action = self.menus.by_id[method]
-            told = f"{word} {name}" if name else word
-            if action.data() == told:
+            title = f"{word} {name}" if name else word
+            if action.data() == title:
                 # The same step goes on growing in a drag.
                 continue
-            action.setData(told)
-            action.setText(button_text(told, LONGEST_ENTRY))
-            action.setToolTip(plain_hint(told))
+            action.setData(title)
+            action.setText(button_text(title, LONGEST_ENTRY))
+            action.setToolTip(plain_hint(title))
             action.setEnabled(bool(name))
 
     def _show_file(self, _: object = None) -> None:

@@ -86,10 +86,10 @@ class Menus(QObject):
     def _fill(self, menu: QMenu, actions: list[Action]) -> None:
         """A page's commands into one menu, each group as a submenu where its first command stands."""
         name = next(n for n, m in self.menus.items() if m is menu)
-        there = menu.actions()
+        present = menu.actions()
         after = self.by_id.get(PAGE_PLACE.get(name, ""))
-        place = there.index(after) + 1 if after in there else 0
-        before = there[place] if place < len(there) else None
+        place = present.index(after) + 1 if after in present else 0
+        before = present[place] if place < len(present) else None
 
         def put(action: QAction) -> None:
             menu.insertAction(before, action) if before is not None else menu.addAction(action)

@@ -13,7 +13,7 @@ from app.kit.plain import button_text, plain_label, visible_lines
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """What is told, and the answers in their order, each with what it does; any answer takes the notice away."""
+    """The message, and the answers in their order, each with what it does; any answer takes the notice away."""
 
     id: str
     text: str
@@ -38,13 +38,13 @@ class NoticeBar(QFrame):
 
     @property
     def notice(self) -> Notice | None:
-        """What is told now."""
+        """The notice shown now."""
         return self._notices[0] if self._notices else None
 
     def tell(self, notice: Notice) -> None:
         """Tell it, in the place of an earlier one of the same id; after those that wait."""
-        for i, there in enumerate(self._notices):
-            if there.id == notice.id:
+        for i, earlier in enumerate(self._notices):
+            if earlier.id == notice.id:
                 self._notices[i] = notice
                 break
         else:

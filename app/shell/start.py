@@ -58,7 +58,7 @@ def show_window(
     materials: Catalogue | None = None,
     stops: tuple[Stop, ...] = (),
 ) -> int:
-    """Open the main window on a setup and run until it is closed; ``problem`` is told once it is there.
+    """Open the main window on a setup and run until it is closed; ``problem`` is shown once the window is there.
 
     materials : the catalogue with a person's own, the project's alone unless given.  stops : a list to be shown to a
     class, which begins in full screen.

@@ -61,7 +61,7 @@ def cookie(number: int) -> bytes:
         data = Path(file).read_bytes()[:1_000_000]
     except OSError:
         return b""
-    here = socket.gethostname().encode()
+    own_name = socket.gethostname().encode()
     found: list[tuple[bool, bytes]] = []
     place = 0
     while place + 2 <= len(data):
@@ -73,7 +73,7 @@ def cookie(number: int) -> bytes:
             place += 2 + length
         address, shown, method, key = parts
         if method == COOKIE and shown in (b"", str(number).encode()):
-            found.append((address == here, key))
+            found.append((address == own_name, key))
     return max(found, default=(False, b""), key=lambda entry: entry[0])[1]
 
 
@@ -97,5 +97,5 @@ def refusal(connection: socket.socket, key: bytes) -> str | None:
     if answer[0] == 1:
         return None
     length = answer[1] if len(answer) > 1 else 0
-    told = connection.recv(length) if length else b""
-    return told.decode("ascii", "replace").strip() or "no reason given"
+    message = connection.recv(length) if length else b""
+    return message.decode("ascii", "replace").strip() or "no reason given"

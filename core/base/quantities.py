@@ -97,10 +97,10 @@ QUANTITIES: dict[str, Quantity] = {
 }
 
 LEAST_TOLD = {"chip_thickness": 1e-6, "deflection": 1e-6, "length": 1e-6}
-"""Least length (shown unit, mm or in) that is told as a figure: a millionth is finer than any shop can measure."""
+"""Least length (shown unit, mm or in) that is given as a figure: a millionth is finer than any shop can measure."""
 
 MOST_TOLD = {"deflection": {"metric": 10.0, "inch": 0.4}, "micro": {"metric": 1e4, "inch": 4e5}}
-"""Greatest bending (shown unit) that is told as a figure: no cutter bends so far and no linear model means it."""
+"""Greatest bending (shown unit) that is given as a figure: no cutter bends so far and no linear model means it."""
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -159,7 +159,7 @@ def _has_sense(quantity: str, shown: float, units: Units) -> bool:
 
 
 def _beyond_sense(q: Quantity, shown: float, units: Units) -> str:
-    """What is told in words of a figure that is too great or too small to mean anything."""
+    """The words in place of a figure that is too great or too small to mean anything."""
     most, unit = MOST_TOLD.get(q.id), q.unit_in(units)
     if most is not None and abs(shown) > most[units]:
         return say("beyond_sense", "over", figure=f"{most[units]:g} {unit}")
@@ -167,7 +167,7 @@ def _beyond_sense(q: Quantity, shown: float, units: Units) -> str:
 
 
 TENTH = 0.1
-"""Spread, as a part of the figure, over which a figure is told with its range."""
+"""Spread, as a part of the figure, over which a figure is given with its range."""
 
 
 def figure_with_range(value: float | None, low: float, high: float, quantity: str, units: Units = "metric") -> str:
@@ -196,7 +196,7 @@ def clear_figure(
     """As :func:`figure`, with more decimals where fewer than ``counting`` figures that count would be left.
 
     A tiny chip then never reads as nothing; beyond eight decimals the figure is written with a power of ten, and what
-    no shop can measure, or no model means, is told in words.
+    no shop can measure, or no model means, is given in words.
 
     >>> clear_figure(0.0565685, "chip_thickness", decimals=3), clear_figure(0.00052, "chip_thickness")
     ('0.057 mm', '0.00052 mm')

@@ -37,7 +37,7 @@ def visible(text: str) -> str:
 
 
 def bounded(text: str, longest: int) -> str:
-    """The text :func:`visible`, its middle left out with the whole length told where it is longer than ``longest``.
+    """The text :func:`visible`, its middle left out with the whole length stated where it is longer than ``longest``.
 
     >>> bounded("abc", 10), bounded(400_000 * "9", 40)
     ('abc', '999999999999…999 (400,000 characters)')
@@ -46,10 +46,10 @@ def bounded(text: str, longest: int) -> str:
         shown = visible(text)
         if len(shown) <= 2 * longest:
             return shown
-    told = f" ({len(text):,} characters)"
-    room = max(longest - len(told) - 1, 8)
+    length = f" ({len(text):,} characters)"
+    room = max(longest - len(length) - 1, 8)
     last = room // 5
-    return visible(text[: room - last])[:longest] + "…" + visible(text[len(text) - last :])[-longest:] + told
+    return visible(text[: room - last])[:longest] + "…" + visible(text[len(text) - last :])[-longest:] + length
 
 
 __all__ = ["LONGEST_ALLOWED", "LONGEST_FOUND", "LONGEST_WHERE", "bounded", "visible"]

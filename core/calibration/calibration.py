@@ -19,7 +19,7 @@ from ..maths.arrays import Array, frozen
 from ..setup.setup import LinearEdge, Setup
 
 LEAST_ROWS = 3
-"""Rows from which a scatter can be told: two points always lie on a line."""
+"""Rows from which a scatter can be computed: two points always lie on a line."""
 
 
 @dataclass(frozen=True, slots=True)

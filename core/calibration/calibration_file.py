@@ -59,8 +59,8 @@ class _Reader(FaultList):
         names = [name.lower() for name in self.cells(line, text)]
         self.finish()
         if all(NUMBER.fullmatch(name) for name in names):
-            told = f"{', '.join(REQUIRED)}, and if known {AXIAL}"
-            self.note(line, "heading", "found figures and no heading above them", told)
+            wanted = f"{', '.join(REQUIRED)}, and if known {AXIAL}"
+            self.note(line, "heading", "found figures and no heading above them", wanted)
             self.finish()
         for name in dict.fromkeys(names):
             if name not in COLUMNS:
@@ -139,8 +139,8 @@ def read_mean_forces(
     nowhere = np.full(len(rows), np.nan)
     forces = [table[:, names.index(name)] if name in names else nowhere for name in COLUMNS[1:]]
     # + 0.0: a force of 0 on the work is no -0 on the cutter.
-    turned = (-1.0 if on_work else 1.0) * np.stack(forces, -1) + 0.0
-    return MeanForces(frozen(table[:, names.index(FEED)]), frozen(turned))
+    on_cutter = (-1.0 if on_work else 1.0) * np.stack(forces, -1) + 0.0
+    return MeanForces(frozen(table[:, names.index(FEED)]), frozen(on_cutter))
 
 
 __all__ = ["COLUMNS", "WANTED", "read_mean_forces"]

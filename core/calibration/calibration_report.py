@@ -55,15 +55,15 @@ def coefficient_text(fit: Calibration, name: str, units: Units = "metric") -> st
 
 def notes(fit: Calibration) -> list[str]:
     """What a person has to know of this fit, in sentences."""
-    told = []
+    rows = []
     if len(fit.measured.feed) < LEAST_ROWS:
-        told.append(say("calibration", "few_rows"))
+        rows.append(say("calibration", "few_rows"))
     if not fit.measured.axial:
-        told.append(say("calibration", "no_axial"))
+        rows.append(say("calibration", "no_axial"))
     for name in beyond_limits(fit):
         value = clear_figure(written_figures(fit)[name], unit_of(name))
-        told.append(say("calibration", "beyond", name=name, value=value, limits=RANGES[f"work.force.{name}"]))
-    return [*told, say("calibration", "method")]
+        rows.append(say("calibration", "beyond", name=name, value=value, limits=RANGES[f"work.force.{name}"]))
+    return [*rows, say("calibration", "method")]
 
 
 def calibration_report(fit: Calibration, setup: Setup, file: str, new: NewMaterial | None = None) -> dict[str, Any]:
@@ -104,8 +104,8 @@ def calibration_report(fit: Calibration, setup: Setup, file: str, new: NewMateri
         "work_force_toml": force_block(fit),
         "materials_toml": material_block(fit, setup, file, new) if new else None,
     }
-    told: dict[str, Any] = plain(found)
-    return told
+    data: dict[str, Any] = plain(found)
+    return data
 
 
 def _columns(values: Array, decimals: int) -> str:
@@ -137,8 +137,8 @@ def _table(fit: Calibration, units: Units) -> list[str]:
     lines.append(f"  {heading:<{_WIDE}}" + "".join(f"{name:>{_FX}}" for name in FORCES))
     decimals = _decimals(fit.measured.forces * scale)
     for at, residual in zip(fit.measured.feed, fit.residuals, strict=True):
-        told = number(feed.shown(float(at), units), feed.decimals_in(units))
-        lines.append(f"  {told:<{_WIDE}}" + _columns(residual * scale, decimals))
+        text = number(feed.shown(float(at), units), feed.decimals_in(units))
+        lines.append(f"  {text:<{_WIDE}}" + _columns(residual * scale, decimals))
     return lines
 
 

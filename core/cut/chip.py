@@ -86,8 +86,8 @@ def trochoid_thickness(
         turns = 1 if np.all((phi >= 0.0) & (phi <= np.pi)) else 3
         for k in range(1, turns * int(np.max(z)) + 1):
             other = tooth_radius(np.asarray(tooth) - k, z, radius, runout, runout_angle)
-            here = own - other + path_shortfall(phi, other, k * feed, c)
-            thickness = np.where(k <= turns * z, np.minimum(thickness, here), thickness)
+            bound = own - other + path_shortfall(phi, other, k * feed, c)
+            thickness = np.where(k <= turns * z, np.minimum(thickness, bound), thickness)
     return np.maximum(thickness, 0.0) * np.sin(np.asarray(cutting_edge_angle, float))
 
 

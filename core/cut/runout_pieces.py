@@ -99,8 +99,8 @@ def tooth_pieces(
     for low, high in pairwise(ends.tolist()):
         sine = math.sin(0.5 * (low + high))
         _, k, d = envelope[int(np.searchsorted(starts, sine, side="right")) - 1]
-        here = sine >= touch
-        offset.append(d * sine_kappa if here else 0.0)
-        slope.append(k * feed * sine_kappa if here else 0.0)
-        touches.append(here)
+        touching = sine >= touch
+        offset.append(d * sine_kappa if touching else 0.0)
+        slope.append(k * feed * sine_kappa if touching else 0.0)
+        touches.append(touching)
     return ToothPieces(frozen(ends), frozen(np.array(offset)), frozen(np.array(slope)), np.array(touches))

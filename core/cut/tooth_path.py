@@ -160,8 +160,8 @@ def tooth_path(phi: ArrayLike, setup: Setup, tooth: int = 0, passes_back: int = 
         tooth, cutter.teeth, cutter.diameter_mm / 2, cutter.runout_mm, np.radians(cutter.runout_angle_deg)
     )
     phi = np.asarray(phi, float)
-    turned = phi - np.pi / 2 + 2.0 * np.pi * (tooth / cutter.teeth - passes_back)
-    return -radius * np.cos(phi), radius * np.sin(phi) + c * turned
+    axis_angle = phi - np.pi / 2 + 2.0 * np.pi * (tooth / cutter.teeth - passes_back)
+    return -radius * np.cos(phi), radius * np.sin(phi) + c * axis_angle
 
 
 def crescent(setup: Setup, entry: float, leave: float, points: int = 361) -> Array:

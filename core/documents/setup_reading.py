@@ -120,7 +120,7 @@ class _Reading(StrictToml):
         return ".".join(shortened(p) for p in path if isinstance(p, str))
 
     def refuse(self, path: Path, found: str, allowed: str) -> None:
-        """Note a fault; the number of the block is told where there are several."""
+        """Note a fault; the number of the block is stated where there are several."""
         blocks = self.data.get("dynamics")
         if len(path) > 1 and isinstance(path[1], int) and isinstance(blocks, list) and len(blocks) > 1:
             found += f" in block {path[1] + 1}"

@@ -57,8 +57,8 @@ def read_show_list(text: str, file: Path, known: Catalogue | None = None) -> tup
             read_setup(load_text(str(path)), str(path), known)
         except DocumentError as error:
             first = error.faults[0] if error.faults else None
-            told = f"found {shortened(name)}, which is refused" + (f" at its line {first.line}" if first else "")
-            faults.note(number, "setup", told, first.allowed if first else "a setup document")
+            refusal = f"found {shortened(name)}, which is refused" + (f" at its line {first.line}" if first else "")
+            faults.note(number, "setup", refusal, first.allowed if first else "a setup document")
         else:
             stops.append(Stop(file=path))
     if not stops and not faults.faults:

@@ -86,8 +86,8 @@ class StrictToml(FaultList):
         name = str(path[-1])
         near = meant_key(name, missing) or meant_key(name, known)
         missing.discard(near or "")
-        told = f"{near} (did you mean that?), or another of " if near else not_taken(name)
-        return told + ", ".join(known)
+        nearest = f"{near} (did you mean that?), or another of " if near else not_taken(name)
+        return nearest + ", ".join(known)
 
     def fields(self, table: Any, path: Path, must: Iterable[str], may: Iterable[str]) -> dict[str, Any]:
         """Those keys of a table that are known; unknown and missing ones are noted."""

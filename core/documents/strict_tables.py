@@ -109,7 +109,7 @@ class StrictTables(StrictToml):
         return ""
 
     def one_of(self, table: dict[str, Any], path: Path, key: str, allowed: Iterable[str], told: str = "") -> str:
-        """A word out of a list; "" where it is missing or was refused.  ``told`` says the list for the person."""
+        """A word out of a list; "" where it is missing or was refused.  ``told`` names the list for the person."""
         word, listed = self.word(table, path, key), tuple(allowed)
         if not word or word in listed:
             return word

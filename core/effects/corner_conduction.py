@@ -144,8 +144,8 @@ def _summed_series(length: Array, reach: Array, across: Array) -> Array:
     moments = np.empty((terms, *reach.shape))
     np.multiply(across, near, out=moments[0])
     near *= near
-    for before, here in pairwise(moments):
-        np.multiply(before, near, out=here)
+    for before, after in pairwise(moments):
+        np.multiply(before, near, out=after)
     powers = (length * furthest)[:, None] ** (2 * _ORDER[:terms] + 1) * _SERIES[:terms]
     return np.asarray(powers @ moments.sum(axis=1))
 

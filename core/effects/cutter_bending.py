@@ -168,10 +168,10 @@ def stiffness_from(setup: Setup, units: Units = "metric") -> str | None:
     c = setup.cutter
     if tip_stiffness(setup) is None:
         return None
-    told: dict[str, str] = {}
+    fields: dict[str, str] = {}
     name = "cantilever" if c.flute_length_mm is None else "shank"
     if c.flute_length_mm is not None:
-        told = {
+        fields = {
             "shank": clear_figure(shank_diameter(setup), "diameter", units),
             "flutes": clear_figure(c.flute_length_mm, "stickout", units),
         }
@@ -179,9 +179,9 @@ def stiffness_from(setup: Setup, units: Units = "metric") -> str | None:
         if necked is not None:
             name = "neck"
             diameter, length = necked
-            told["neck"] = clear_figure(diameter, "diameter", units)
-            told["length"] = clear_figure(length, "stickout", units)
+            fields["neck"] = clear_figure(diameter, "diameter", units)
+            fields["length"] = clear_figure(length, "stickout", units)
     if c.holder_stiffness_n_mm is None:
-        return say("stiffness", name, **told)
+        return say("stiffness", name, **fields)
     holder = clear_figure(c.holder_stiffness_n_mm, "stiffness", units)
-    return say("stiffness", f"{name}_holder", holder=holder, **told)
+    return say("stiffness", f"{name}_holder", holder=holder, **fields)

@@ -1,4 +1,4 @@
-"""The tooth that cuts most: with runout its chip is the one that rubbing and heat are told of.
+"""The tooth that cuts most: with runout rubbing and heat are reported for its chip.
 
 Without runout all teeth are alike and any of them is; tooth 0 then.
 """

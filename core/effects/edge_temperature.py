@@ -134,8 +134,8 @@ def _peak(curve: Array) -> tuple[float, float]:
     bend = a - 2.0 * b + c
     shift = 0.5 * (a - c) / bend if bend < 0.0 else 0.0
     # The row is even in the stretched position: a parabola of the position through the same three.
-    low, here, high = mesh.fine[best - 1 : best + 2].tolist()
-    at = here + 0.5 * shift * (high - low) + 0.5 * shift * shift * (high - 2.0 * here + low)
+    low, at_best, high = mesh.fine[best - 1 : best + 2].tolist()
+    at = at_best + 0.5 * shift * (high - low) + 0.5 * shift * shift * (high - 2.0 * at_best + low)
     return b - 0.25 * (a - c) * shift, at
 
 

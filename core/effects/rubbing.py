@@ -3,7 +3,7 @@
 Below ``h_min``, a share of the edge radius, the edge pushes material under itself instead of lifting it
 (ploughing: Albrecht 1960, from memory).  Arc model, at the tip, static: that a chip once started goes on below
 ``h_min`` is left out, and so are edge deflection, built-up edge, wear and speed.  With runout the teeth rub for
-different arcs; told is the one that cuts most (:mod:`.cutting_tooth`).
+different arcs; the reported one cuts most (:mod:`.cutting_tooth`).
 """
 
 from __future__ import annotations
@@ -116,7 +116,7 @@ class Rubbing:
     over both; ``passes`` how many teeth in a row slide over one place of the wall, about; ``work_share`` the part
     of the tangential work that is done there; ``teeth_per_chip`` after how many teeth a chip forms;
     ``feed_for_chip`` the feed per tooth whose thickest chip is just ``h_min``, 0 where runout alone makes it;
-    ``tooth`` the one that all this is told of, None where all are alike.
+    ``tooth`` the one that all figures belong to, None where all teeth are alike.
     """
 
     h_min: float

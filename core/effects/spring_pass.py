@@ -2,7 +2,7 @@
 
 The second pass has no width of its own; its width is the stock that the first one left, and its own error is found
 by the same model.  The greatest stock over the depth is taken as an even width, so that the second error is rather
-told too large.  Where the first pass undercut, nothing is put back: the wall is the lower of the two.
+reported too large.  Where the first pass undercut, nothing is put back: the wall is the lower of the two.
 
 A chip thinner than the least chip thickness does not form: the edge rubs, the wall stays, and heats and hardens.
 """

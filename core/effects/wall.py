@@ -87,16 +87,16 @@ class WallMaker:
         """As :meth:`errors`, (ways, teeth, n), under laws and bars of other coefficients and other stiffness."""
         phi, sign = makes_wall(height, self.setup)
         each = self.each
-        turned = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
+        tip_angles = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
         moved = bends(
             height if len(each) == 1 else np.tile(height, len(each)),
-            turned.reshape(-1),
+            tip_angles.reshape(-1),
             self.entry,
             self.leave,
             self.setup,
             self.loads,
             ways,
-        ).reshape(len(ways), *turned.shape)
+        ).reshape(len(ways), *tip_angles.shape)
         return np.asarray(sign * moved - self.loads.reach[each, None])
 
     def tip_movement(self, phi: Array) -> Array:

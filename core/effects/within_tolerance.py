@@ -179,8 +179,8 @@ def _feed_by_lines(maker: WallMaker, tolerance: float, least: float, top: float)
     q1 = law.feed**power
     curves = wall_curves(maker)
     at = sample_places(curves.edges, curves.values.shape[-1])
-    still = replace(maker, loads=maker.loads.under(replace(law, feed=0.0)))
-    flat = still.errors(at.reshape(-1)).reshape(curves.values.shape)
+    edge_force_only = replace(maker, loads=maker.loads.under(replace(law, feed=0.0)))
+    flat = edge_force_only.errors(at.reshape(-1)).reshape(curves.values.shape)
     lines = SmoothPieces(curves.edges, np.concatenate([(curves.values - flat) / q1, flat]))
 
     def end(line: Array, sign: float) -> Array:
@@ -217,10 +217,10 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
     phi, sign = makes_wall(heights, setup)
     entry, leave = entry_exit(setup.cut.direction, setup.cutter.diameter_mm, widths)
     n, w, each = len(heights), len(widths), maker.makers
-    turned = phi + (2.0 * np.pi / setup.cutter.teeth) * maker.each[:, None]
+    tip_angles = phi + (2.0 * np.pi / setup.cutter.teeth) * maker.each[:, None]
     moved = bend(
         np.tile(heights, w * each),
-        np.tile(turned.reshape(-1), w),
+        np.tile(tip_angles.reshape(-1), w),
         np.repeat(entry, n * each),
         np.repeat(leave, n * each),
         setup,

@@ -57,7 +57,7 @@ def force_rise(setup: Setup) -> ForceRise | None:
         return (size(phi + step) - size(phi))[None]
 
     places = np.unique(np.concatenate([meets, (meets - step) % period]))
-    # A rise that begins just before a jump and one that ends just after it are told apart by both sides of it.
+    # A rise that begins just before a jump and one that ends just after it are distinguished by both sides of it.
     steepest = max(float(greatest_between(rise, places, 2.0 * INSIDE)[0]), 0.0)
     jump = 0.0
     if engagement(setup).edge_lag < STRAIGHT:

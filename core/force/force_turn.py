@@ -112,8 +112,8 @@ def _rise(line: Array, starts: NDArray[np.intp], at: NDArray[np.intp], last: int
     By the parabola through the sample and its neighbours, at an end through the first or last three.
     """
     middle = np.minimum(np.maximum(at, 1), last - 1)
-    here = starts + middle
-    a, b, c = line.take(here + _NEIGHBOURS)
+    angles = starts + middle
+    a, b, c = line.take(angles + _NEIGHBOURS)
     off, bend = at - middle, a + c - 2.0 * b
     slope = 0.5 * (c - a) + off * bend
     # At an end the curve must first rise on its way into the piece.
@@ -165,7 +165,7 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
 
 
 class _Keyed:
-    """A setup that is told from others by cutter, cut and law alone: a title or a machine changes no force."""
+    """A cache key: cutter, cut and law alone; a title or a machine changes no force."""
 
     __slots__ = ("key", "setup")
 

@@ -194,19 +194,20 @@ class _Cuts:
         ):
             tip = base + row * pitch
             if self.straight:
-                here, high = (tip <= arc) & (row < self.teeth[:, None]), tip + entry
+                cutting, high = (tip <= arc) & (row < self.teeth[:, None]), tip + entry
             else:
                 low = np.maximum(tip - self.rest[:, None], 0.0)
                 high = np.minimum(tip, arc)
-                here = high > low
+                cutting = high > low
                 low, high = low + entry, high + entry
-            if not here.any():
+            if not cutting.any():
                 continue
             # Most of the teeth are in the air: only what is in the arc is worked out.
-            parts = self.law.parts_at(high[here]) if self.straight else self.law.parts_between(low[here], high[here])
+            ends = high[cutting]
+            parts = self.law.parts_at(ends) if self.straight else self.law.parts_between(low[cutting], ends)
             if total is None:
                 total = np.zeros((len(parts), *phi.shape))
-            total[:, here] += parts
+            total[:, cutting] += parts
         if total is None:
             total = np.zeros((self.shares.shape[2], *phi.shape))
         if not self.straight and self.turns.any():
@@ -231,13 +232,13 @@ class _Cuts:
         both = np.concatenate([-value, value])
         at = np.nan_to_num(both, nan=-np.inf).argmax(axis=3)
         inner = np.clip(at, 1, m - 2)
-        a, b, c, here = (np.take_along_axis(both, i[..., None], 3)[..., 0] for i in (inner - 1, inner, inner + 1, at))
+        a, b, c, peak = (np.take_along_axis(both, i[..., None], 3)[..., 0] for i in (inner - 1, inner, inner + 1, at))
         bend = a - 2.0 * b + c
         shift = np.where(bend < 0.0, 0.5 * (a - c) / np.where(bend < 0.0, bend, 1.0), np.inf)
-        crown = np.where(np.abs(shift) <= 1.5, b - 0.25 * (a - c) * np.where(np.isfinite(shift), shift, 0.0), here)
-        hoped = np.nan_to_num(np.maximum(here, crown), nan=-np.inf)
-        best = np.nan_to_num(here, nan=-np.inf).max(axis=2)
-        tops, piece, sampled = best, hoped.argmax(axis=2), np.nan_to_num(here, nan=-np.inf).argmax(axis=2)
+        crown = np.where(np.abs(shift) <= 1.5, b - 0.25 * (a - c) * np.where(np.isfinite(shift), shift, 0.0), peak)
+        hoped = np.nan_to_num(np.maximum(peak, crown), nan=-np.inf)
+        best = np.nan_to_num(peak, nan=-np.inf).max(axis=2)
+        tops, piece, sampled = best, hoped.argmax(axis=2), np.nan_to_num(peak, nan=-np.inf).argmax(axis=2)
         tops = np.maximum(tops, self._looked_at(phi, at, piece))
         # A crown may promise more than it holds: where the best sample lies in another piece, that one too.
         other = (piece != sampled).any(axis=0)

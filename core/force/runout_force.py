@@ -107,9 +107,9 @@ class RunoutForce:
         base = (at - e.entry) % TURN + e.entry
         u = np.minimum(base, e.exit)
         i = self._panel(which, u)
-        here = (base <= e.exit) & self.touches[i]
+        cutting = (base <= e.exit) & self.touches[i]
         h = np.maximum(self.offset[i] + self.slope[i] * np.sin(u), 0.0)
-        return np.where(here[..., None], self.law.on_chip(h, u), 0.0)
+        return np.where(cutting[..., None], self.law.on_chip(h, u), 0.0)
 
     def per_mm(self, tooth: ArrayLike, height: ArrayLike, phi_tip: ArrayLike) -> Array:
         """Force for each mm of height (..., 4), N/mm, of ``tooth`` at ``height`` (mm) when its tip is at ``phi_tip``.

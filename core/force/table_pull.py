@@ -88,8 +88,8 @@ def _arches(value: Array) -> Array:
 def pulled_angle(setup: Setup, law: EdgeLaw, level: float) -> float:
     """Angle (rad) over which the feed force is above ``level`` (N), of a tooth pitch, with runout of a turn.
 
-    Between corners the force is smooth.  A cell that crosses the level is told by its chord as soon as that is near
-    enough; one that may cross it is parted again.
+    Between corners the force is smooth.  A cell that crosses the level is measured by its chord as soon as that is
+    near enough; one that may cross it is parted again.
     """
     meets = corners(setup)
     low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
@@ -99,12 +99,12 @@ def pulled_angle(setup: Setup, law: EdgeLaw, level: float) -> float:
         value = cutter_force(phi, setup, law)[..., 1] - level
         left, right, width, arch = value[:, :-1], value[:, 1:], np.diff(phi, axis=1), _arches(value)
         crosses, apart = (left > 0.0) != (right > 0.0), np.abs(right - left)
-        told = np.where(crosses, arch * width <= NEAR * apart, np.minimum(np.abs(left), np.abs(right)) > arch)
-        told |= look == LOOKS - 1
+        settled = np.where(crosses, arch * width <= NEAR * apart, np.minimum(np.abs(left), np.abs(right)) > arch)
+        settled |= look == LOOKS - 1
         # Of a chord that crosses, the part over the level; of any other cell all or nothing.
         part = np.where(crosses, np.maximum(left, right) / np.where(crosses, apart, 1.0), left > 0.0)
-        pulled += float((width * part)[told].sum())
-        low, high, parts = phi[:, :-1][~told], phi[:, 1:][~told], FINER
+        pulled += float((width * part)[settled].sum())
+        low, high, parts = phi[:, :-1][~settled], phi[:, 1:][~settled], FINER
         if not low.size:
             break
     return pulled

@@ -171,10 +171,10 @@ def _meeting(low: Array, high: Array, before: Array, after: Array, tooth: Array,
     if not low.size:
         return low
     both = np.stack([before, after])
-    k, there = np.maximum(both, 1), both > 0
+    k, bounded = np.maximum(both, 1), both > 0
 
     def apart(phi: Array) -> Array:
-        one, two = np.where(there, _chip(phi, tooth, k, setup), 0.0)
+        one, two = np.where(bounded, _chip(phi, tooth, k, setup), 0.0)
         return np.asarray(one - two)
 
     return false_position(apart, low, high)

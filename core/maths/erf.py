@@ -25,11 +25,11 @@ def _table() -> Array:
     x = np.arange(int(_END * _PER_UNIT) + 1) / _PER_UNIT
     slope = 2.0 / math.sqrt(math.pi) * np.exp(-x * x)
     found = [np.array([math.erf(v) for v in x])]
-    before, here = np.zeros_like(x), np.ones_like(x)
+    before, current = np.zeros_like(x), np.ones_like(x)
     for n in range(1, _TERMS):
         # Derivative n is the slope times (-1)^(n-1) H_(n-1); H_(n+1) = 2 x H_n - 2 n H_(n-1).
-        found.append(slope * (-1.0) ** (n - 1) * here / math.factorial(n))
-        before, here = here, 2.0 * x * here - 2.0 * (n - 1) * before
+        found.append(slope * (-1.0) ** (n - 1) * current / math.factorial(n))
+        before, current = current, 2.0 * x * current - 2.0 * (n - 1) * before
     return np.stack(found, axis=-1)
 
 

@@ -85,8 +85,8 @@ def greatest_between(curves: Callable[[Array], Array], corners: Array, inside: f
     left, right = places[best - (i > 0)], places[best + (i < len(_FIRST) - 1)]
     for _ in range(looks):
         fine = left[:, None] + (right - left)[:, None] * _CLOSER
-        there = curves(fine.reshape(-1)).reshape(len(best), len(best), len(_CLOSER))[every, every]
-        k = there.argmax(axis=1)
-        top = np.maximum(top, there[every, k])
+        close = curves(fine.reshape(-1)).reshape(len(best), len(best), len(_CLOSER))[every, every]
+        k = close.argmax(axis=1)
+        top = np.maximum(top, close[every, k])
         left, right = fine[every, np.maximum(k - 1, 0)], fine[every, np.minimum(k + 1, len(_CLOSER) - 1)]
     return np.asarray(top)

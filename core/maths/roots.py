@@ -58,12 +58,12 @@ def false_position(curve: Callable[[Array], Array], low: Array, high: Array, ste
         gap = at_high - at_low
         at = np.where(gap != 0.0, low - at_low * (high - low) / np.where(gap != 0.0, gap, 1.0), 0.5 * (low + high))
         at = np.minimum(np.maximum(at, low), high)
-        here = curve(at)
-        left = np.sign(here) == np.sign(at_low)
+        value = curve(at)
+        left = np.sign(value) == np.sign(at_low)
         at_high = np.where(left & (side == 1), 0.5 * at_high, at_high)
         at_low = np.where(~left & (side == -1), 0.5 * at_low, at_low)
-        low, at_low = np.where(left, at, low), np.where(left, here, at_low)
-        high, at_high = np.where(left, high, at), np.where(left, at_high, here)
+        low, at_low = np.where(left, at, low), np.where(left, value, at_low)
+        high, at_high = np.where(left, high, at), np.where(left, at_high, value)
         side = np.where(left, 1, -1)
     return at
 

@@ -80,18 +80,18 @@ class SmoothPieces:
         value, place = float("inf"), float(self.edges[0])
         for piece in (best - may_fall <= best.min()).nonzero()[0].tolist():
             centre, half = at.item(lows.item(piece)), 2.0 / (LOOK - 1)
-            here, where = best.item(piece), centre
+            least, where = best.item(piece), centre
             for _ in range(FINER):
                 near, matrix = _closer_look(count, centre, half)
                 curves = self.values[:, piece] @ matrix
                 close = sign * curves.min(axis=0) if of is None else of(curves)
                 i = int(close.argmin())
                 centre, half = near.item(i), 2.0 * half / (CLOSE - 1)
-                if close.item(i) < here:
-                    here, where = close.item(i), centre
-            if here < value:
+                if close.item(i) < least:
+                    least, where = close.item(i), centre
+            if least < value:
                 low, high = self.edges[piece], self.edges[piece + 1]
-                value, place = here, float(low + (high - low) * 0.5 * (where + 1.0))
+                value, place = least, float(low + (high - low) * 0.5 * (where + 1.0))
         return value, place
 
 

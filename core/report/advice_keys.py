@@ -41,22 +41,22 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
     """
     found = verdict(setup)
     if found is None:
-        here = at_offsets(setup.cut.centre_offset_mm, setup)
+        at_offset = at_offsets(setup.cut.centre_offset_mm, setup)
         nothing = dict.fromkeys(("direction", "condition", "rung", "stands_in", "draws", "settles", "turned_by"))
         offset = {
-            "exit_deg": here.exit_deg[0],
-            "h_exit_mm": here.h_exit[0],
-            "attitude_deg": here.attitude_deg[0],
-            "over_the_edge": bool(here.warned[0]),
+            "exit_deg": at_offset.exit_deg[0],
+            "h_exit_mm": at_offset.h_exit[0],
+            "attitude_deg": at_offset.attitude_deg[0],
+            "over_the_edge": bool(at_offset.warned[0]),
         }
-        told: dict[str, Any] = {
+        keys: dict[str, Any] = {
             **nothing,
             "turns": [],
             "rungs": [],
             "caution": say("decision", "cautions"),
             "offset": offset,
         }
-        return {"advice": [], "which_way": told}
+        return {"advice": [], "which_way": keys}
     return {
         "advice": [
             {

@@ -86,10 +86,10 @@ def comparison_rows(against: dict[str, Any], units: Units) -> list[Row]:
             continue
         quantity = _quantity(key)
         texts = [clear_figure(value, quantity, units) for value in (this, other)]
-        told = clear_figure(difference, quantity, units)
+        change = clear_figure(difference, quantity, units)
         if difference is not None and difference > 0.0 and not QUANTITIES[quantity].rise:
-            told = "+" + told
-        rows.append((key, "".join(f"{text:<16}" for text in (*texts, told)).rstrip()))
+            change = "+" + change
+        rows.append((key, "".join(f"{text:<16}" for text in (*texts, change)).rstrip()))
     if len(rows) == 1:
         return [("", say("report", "against_equal"))]
     return [*rows, ("", say("report", "against_rest", count=number(len(rows) - 1, 0)))]

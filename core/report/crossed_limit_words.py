@@ -18,10 +18,10 @@ def _told(check: LimitCheck, setup: Setup, units: Units) -> str:
         value, limit = (clear_figure(v, check.quantity, units, decimals=decimals) for v in (check.value, check.limit))
         if value != limit:
             break
-    told = {"value": value, "limit": limit}
+    fields = {"value": value, "limit": limit}
     if check.id == "table" and setup.machine is not None:
-        told["slack"] = clear_figure(setup.machine.backlash_mm, "deflection", units, decimals=SLACK_DECIMALS[units])
-    return say("beyond", check.id, **told)
+        fields["slack"] = clear_figure(setup.machine.backlash_mm, "deflection", units, decimals=SLACK_DECIMALS[units])
+    return say("beyond", check.id, **fields)
 
 
 def crossed_limits(setup: Setup, units: Units) -> list[str]:

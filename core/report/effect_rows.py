@@ -94,8 +94,8 @@ def feed_mark_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     height, teeth = found["wall"].get("feed_mark_um"), found["wall"].get("marks_per_turn")
     if height is None:
         return []
-    told = {"height": clear_figure(height, "micro", units), "teeth": teeth, "all": setup.cutter.teeth}
-    return [(say("row", "feed_marks"), say("value", "marks", **told)), ("", say("report", "feed_marks_model"))]
+    fields = {"height": clear_figure(height, "micro", units), "teeth": teeth, "all": setup.cutter.teeth}
+    return [(say("row", "feed_marks"), say("value", "marks", **fields)), ("", say("report", "feed_marks_model"))]
 
 
 def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -109,8 +109,8 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         over_end = say("value", "heat_end", end=heat["end"], limit=limit)
 
     def rise(key: str) -> str:
-        told = heat["peak_rise_k"] if key == "swing_k" else heat[key]
-        return over_end if told is None and over_end else clear_figure(heat[key], "temperature_rise", units)
+        shown = heat["peak_rise_k"] if key == "swing_k" else heat[key]
+        return over_end if shown is None and over_end else clear_figure(heat[key], "temperature_rise", units)
 
     def share(key: str) -> str:
         return clear_figure(None if heat[key] is None else 100.0 * heat[key], "share", units)
@@ -155,8 +155,8 @@ def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if margin is None or machine is None:
         rows.append((say("row", "pull_margin"), say("value", "no_machine")))
     else:
-        told = clear_figure(margin, "force", units)
-        rows.append((say("row", "pull_margin"), told))
+        text = clear_figure(margin, "force", units)
+        rows.append((say("row", "pull_margin"), text))
         if margin < 0.0 and machine.backlash_mm is None:
             rows.append((say("row", "table_jump"), say("value", "no_backlash")))
         elif margin < 0.0 and machine.backlash_mm:
@@ -167,21 +167,21 @@ def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
 
 def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """The verdict with its caution, every rung with its evidence both ways, and what would turn it."""
-    told = verdict(setup)
+    ladder = verdict(setup)
     closing = [("", say("decision", "cautions")), ("", not_computed_words(setup))]
-    if told is None:
+    if ladder is None:
         return [("", offset_words(setup, units)), *closing]
-    rows = [("", verdict_words(told, setup)), *closing]
+    rows = [("", verdict_words(ladder, setup)), *closing]
     # Narrower columns than elsewhere: the third holds two words.
     rows.append(("", f"{say('value', 'climbing'):<14}{say('value', 'conventional')}"))
     evidence = {reason.id: reason for reason in reasons(setup)}
-    for rung in told.rungs:
+    for rung in ladder.rungs:
         rows.append((f"{rung.number} {say('rung', rung.id)}", rung_words(rung)))
         rows += [_reason_row(evidence[id], units) for id in CHECKS_OF[rung.id] if id in evidence]
     rows += [_reason_row(reason, units) for reason in evidence.values() if reason.rung is None]
-    turned = [turn_words(turn, units) for turn in turns(setup)]
-    rows.append((say("turn", "head"), turned[0] if turned else say("turn", "none")))
-    return rows + [("", words) for words in turned[1:]]
+    turn_texts = [turn_words(turn, units) for turn in turns(setup)]
+    rows.append((say("turn", "head"), turn_texts[0] if turn_texts else say("turn", "none")))
+    return rows + [("", words) for words in turn_texts[1:]]
 
 
 def _reason_row(reason: Reason, units: Units) -> Row:
@@ -199,8 +199,8 @@ def tool_life_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if life["ratio"] is None:
         rows.append((say("row", "life_ratio"), say("value", "no_life_ratio", reason=life["reason"])))
     else:
-        told = {key: _two_digits(life[key]) for key in ("ratio", "low", "high")}
-        rows.append((say("row", "life_ratio"), say("value", "life_ratio", **told)))
+        ratios = {key: _two_digits(life[key]) for key in ("ratio", "low", "high")}
+        rows.append((say("row", "life_ratio"), say("value", "life_ratio", **ratios)))
     return [*rows, ("", say("report", "tool_life_model")), ("", say("report", "tool_life_direction"))]
 
 

@@ -127,9 +127,9 @@ class Figures:
         names = [say("figures", name) for name in ("group", "label")]
         if self.straddling:
             offset = self.setup.cut.centre_offset_mm
-            told = (figure(x, "offset", units, signed=True) for x in (offset, -offset))
+            ends = (figure(x, "offset", units, signed=True) for x in (offset, -offset))
             both = [
-                say("figures", name, offset=each) for name, each in zip(("offset", "mirrored"), told, strict=True)
+                say("figures", name, offset=each) for name, each in zip(("offset", "mirrored"), ends, strict=True)
             ]
         else:
             both = [say("figures", "climb"), say("figures", "conventional")]
@@ -183,9 +183,9 @@ def figures(setup: Setup, known: Catalogue | None = None) -> Figures:
     climb_leaves, conventional_leaves = dict(plain_leaves(climb)), dict(plain_leaves(conventional))
     rows = []
     for key in dict.fromkeys((*climb_leaves, *conventional_leaves)):
-        told = report_keys().get(re.sub(r"\[\d+\]", "[]", key))
+        described = report_keys().get(re.sub(r"\[\d+\]", "[]", key))
         if (
-            told is None
+            described is None
             or re.split(r"[.\[]", key)[0] in _NOT_SHOWN
             or key.startswith(("force.range.", "wall.range."))
         ):
@@ -196,14 +196,14 @@ def figures(setup: Setup, known: Catalogue | None = None) -> Figures:
         rows.append(
             FigureRow(
                 _group(key),
-                _label(key, told),
+                _label(key, described),
                 key,
                 *both,
-                told.unit,
-                told.model,
-                told.source,
-                told.leaves_out,
-                told.strip,
+                described.unit,
+                described.model,
+                described.source,
+                described.leaves_out,
+                described.strip,
                 range_of(key, climb_leaves),
                 range_of(key, conventional_leaves),
             )
@@ -317,7 +317,7 @@ def cells(row: FigureRow, units: Units) -> tuple[str, ...]:
 
 def detail(row: FigureRow, units: Units) -> str:
     """What the row rests on, in words: model, source, what it leaves out, and its range where there is one."""
-    told = [
+    parts = [
         say("figures", name, text=text)
         for name, text in (("model", row.model), ("source", row.source), ("leaves_out", row.leaves_out))
         if text
@@ -326,8 +326,8 @@ def detail(row: FigureRow, units: Units) -> str:
     for ends, word in ranges:
         if ends is not None:
             low, high = (_two_digits(row.shown_value(end, units)) for end in ends)
-            told.append(say("figures", "range", which=word, low=low, high=high, unit=row.unit_in(units)))
-    return " ".join(told) or say("figures", "as_set" if row.key.startswith("setup.") else "no_more")
+            parts.append(say("figures", "range", which=word, low=low, high=high, unit=row.unit_in(units)))
+    return " ".join(parts) or say("figures", "as_set" if row.key.startswith("setup.") else "no_more")
 
 
 CSV_HEADS = (

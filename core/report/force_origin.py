@@ -25,8 +25,8 @@ def printed_facts(setup: Setup) -> MaterialFacts | None:
 
 def _coefficients(law: LinearEdge | PowerLaw) -> dict[str, float]:
     """By name; the radius of the edge that they were measured with is among them where it is known."""
-    told = {f.name: getattr(law, f.name) for f in fields(law) if f.name != "model"}
-    return {name: value for name, value in told.items() if value is not None}
+    coefficients = {f.name: getattr(law, f.name) for f in fields(law) if f.name != "model"}
+    return {name: value for name, value in coefficients.items() if value is not None}
 
 
 def _edge_source(setup: Setup) -> str | None:

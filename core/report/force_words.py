@@ -36,7 +36,7 @@ def force_clause(setup: Setup, units: Units) -> str:
         if setup.cut.direction != "straddling" and wall_maker(setup) is not None and no_chip_forms(setup):
             return say("sentence", "no_chip_no_wall", force=force)
         if check is not None and check.crossed:
-            # The power is told with its limit.
+            # The clause of the crossed limit states the power.
             return say("sentence", "force_alone", force=force)
         return say("sentence", "force", force=force, power=figure(found.power_kw, "power", units))
     # Off the wall is to the left of a climb wall, to the right of a conventional one.
@@ -49,22 +49,22 @@ def force_clause(setup: Setup, units: Units) -> str:
         low, high = (clear_figure(v, "deflection", units) for v in unsure)
         return say("sentence", "wall_unsure", force=figure(max(off, toward), "force", units), low=low, high=high)
     if size < SMALL_MM:
-        told = {"force": figure(max(off, toward), "force", units)}
+        fields = {"force": figure(max(off, toward), "force", units)}
         worst = _worse_place(error, setup)
         if worst is None:
-            return say("sentence", "wall_true", **told)
-        there, height = worst
-        told |= {"worst": figure(abs(there), "deflection", units), "where": _where(height, setup, units)}
-        return say("sentence", "wall_true_then_stock" if there > 0.0 else "wall_true_then_undercut", **told)
+            return say("sentence", "wall_true", **fields)
+        worst_error, height = worst
+        fields |= {"worst": figure(abs(worst_error), "deflection", units), "where": _where(height, setup, units)}
+        return say("sentence", "wall_true_then_stock" if worst_error > 0.0 else "wall_true_then_undercut", **fields)
     stock = error > 0.0
-    told = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
+    fields = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
     name = "wall_stock" if stock else "wall_undercut"
     worst = _worse_place(error, setup)
     if worst is not None:
-        there, height = worst
-        told |= {"worst": figure(abs(there), "deflection", units), "where": _where(height, setup, units)}
-        name += "_more" if (there > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
-    return say("sentence", name, **told)
+        worst_error, height = worst
+        fields |= {"worst": figure(abs(worst_error), "deflection", units), "where": _where(height, setup, units)}
+        name += "_more" if (worst_error > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
+    return say("sentence", name, **fields)
 
 
 def reach_clause(setup: Setup, units: Units) -> str:
@@ -91,13 +91,13 @@ def _unsure(error: float, setup: Setup) -> tuple[float, float] | None:
 def _worse_place(at_tip: float, setup: Setup) -> tuple[float, float] | None:
     """Error and height (mm) where the wall is off most, if that is worse than at the tip.
 
-    None where a limit is crossed: that is told then, and a sentence must have an end.
+    None where a limit is crossed: that is stated instead, and a sentence must have an end.
     """
     profile = wall_profile_over_depth(setup)
     if profile is None or crossed_checks(setup):
         return None
-    there, height = profile.worst
-    return (there, height) if abs(there) > WORSE * abs(at_tip) + SMALL_MM else None
+    worst, height = profile.worst
+    return (worst, height) if abs(worst) > WORSE * abs(at_tip) + SMALL_MM else None
 
 
 def _where(height: float, setup: Setup, units: Units) -> str:

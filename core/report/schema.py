@@ -65,9 +65,9 @@ def _leaves(node: Tree, key: str) -> Iterator[ReportKey]:
         yield from _leaves(node["items"], f"{key}[]")
     else:
         # A plain list is described by itself or by what it holds.
-        told = node if "x-unit" in node else node | {k: v for k, v in node.get("items", {}).items() if k != "type"}
-        more = (told.get(f"x-{name}") or "" for name in ("unit", "model", "source", "leaves-out", "strip"))
-        yield ReportKey(key, str(told["description"]), kind, *more)
+        leaf = node if "x-unit" in node else node | {k: v for k, v in node.get("items", {}).items() if k != "type"}
+        more = (leaf.get(f"x-{name}") or "" for name in ("unit", "model", "source", "leaves-out", "strip"))
+        yield ReportKey(key, str(leaf["description"]), kind, *more)
 
 
 @lru_cache(maxsize=1)

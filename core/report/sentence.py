@@ -29,7 +29,7 @@ LEVEL = 1e-9
 """Slack in rad at 12 o'clock and at the ends of contact: pure rounding."""
 
 PLACE = 2.5
-"""Degrees (five minutes of the clock) to which the thickest place is told: a flat top has no sharper one.
+"""Degrees (five minutes of the clock) to which the thickest place is stated: a flat top has no sharper one.
 
 Within this the thickness changes by less than a thousandth.
 """

@@ -64,16 +64,16 @@ def varied(text: str) -> Varied:
     >>> varied("radial_engagement_mm=1:2:0.5").values, varied("cutter.teeth=2,4").key
     ((1.0, 1.5, 2.0), 'cutter.teeth')
     """
-    name, mark, told = text.partition("=")
+    name, mark, span = text.partition("=")
     key = _whole_key(name.strip())
     try:
-        parts = [float(part) for part in told.split(":" if ":" in told else ",")]
+        parts = [float(part) for part in span.split(":" if ":" in span else ",")]
     except ValueError:
         parts = []
-    wrong = ChiparcError(f"--vary {key}", f'found "{told}"' if mark else "found no figures", _SPAN)
+    wrong = ChiparcError(f"--vary {key}", f'found "{span}"' if mark else "found no figures", _SPAN)
     if not parts or not all(map(math.isfinite, parts)):
         raise wrong
-    if ":" not in told:
+    if ":" not in span:
         return Varied(key, tuple(parts))
     if len(parts) != 3 or parts[2] == 0.0 or (parts[1] - parts[0]) / parts[2] < 0.0:
         raise wrong
@@ -172,8 +172,8 @@ def columns_named(text: str) -> tuple[str, ...]:
     for name in names:
         if name not in known:
             near = difflib.get_close_matches(name, known, 3, 0.4)
-            told = f", perhaps {' or '.join(near)}" if near else ""
-            raise ChiparcError("--columns", f'found "{name}"', f"keys of the report, listed by report --keys{told}")
+            hint = f", perhaps {' or '.join(near)}" if near else ""
+            raise ChiparcError("--columns", f'found "{name}"', f"keys of the report, listed by report --keys{hint}")
     return names
 
 

@@ -51,7 +51,7 @@ def way_word(way: str) -> str:
 
 def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
     """Why a reason points where it does, with its figures."""
-    told = {
+    fields = {
         name: clear_figure(value, reason.quantity, units)
         for name, value in (
             ("climb", reason.climb),
@@ -60,32 +60,32 @@ def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
         )
     }
     if reason.id == "pull":
-        told |= _pull_figures(setup, units)
+        fields |= _pull_figures(setup, units)
     if reason.id == "exit":
         for way in ("climb", "conventional"):
             leaves = engagement(setup.facing(way)).exit
-            told[f"angle_{way}"] = figure(math.degrees(leaves), "angle", units)
+            fields[f"angle_{way}"] = figure(math.degrees(leaves), "angle", units)
     if reason.id == "stability":
-        told |= {way: say("stability", "deeper") for way in ("climb", "conventional") if reason.figure(way) is None}
-    return say(f"why_{reason.id}", reason.why, **told)
+        fields |= {way: say("stability", "deeper") for way in ("climb", "conventional") if reason.figure(way) is None}
+    return say(f"why_{reason.id}", reason.why, **fields)
 
 
 def _pull_figures(setup: Setup, units: Units) -> dict[str, str]:
     """What pulls and what holds; a push all the way is no pull."""
     machine, found = setup.machine, table_pull(setup.facing("climb"))
-    told = {
+    texts = {
         "hold": clear_figure(None if machine is None else machine.hold_n, "force", units),
         "backlash": clear_figure(None if machine is None else machine.backlash_mm, "length", units),
         "jump": number(None if found is None else found.jump, 1),
     }
     for way in ("climb", "conventional"):
         turn = force_turn(setup.facing(way))
-        told[f"pull_{way}"] = clear_figure(None if turn is None else max(turn.fy.greatest, 0.0), "force", units)
-    return told
+        texts[f"pull_{way}"] = clear_figure(None if turn is None else max(turn.fy.greatest, 0.0), "force", units)
+    return texts
 
 
 def not_computed_words(setup: Setup) -> str:
-    """What the verdict does not know: chatter where nobody has told how the cutter vibrates, and what is never
+    """What the verdict does not know: chatter where no vibration data are given, and what is never
     computed."""
     if setup.work.force is None or (not setup.dynamics and not with_modes(setup)[1]):
         word = "chatter_unknown"
@@ -98,10 +98,10 @@ def condition_words(conditions: tuple[Condition, ...]) -> str | None:
     """Under what the verdict holds, None where it holds as it is."""
     if not conditions:
         return None
-    told = say("condition", conditions[0].id)
+    joined = say("condition", conditions[0].id)
     for more in conditions[1:]:
-        told = say("decision", "and", one=told, other=say("condition", more.id))
-    return told
+        joined = say("decision", "and", one=joined, other=say("condition", more.id))
+    return joined
 
 
 def _rung_words(found: Verdict) -> str:
@@ -121,13 +121,13 @@ def verdict_words(found: Verdict, setup: Setup) -> str:
     """The headline: direction, condition, the rung that decided, in how many draws it stands."""
     condition = condition_words(found.conditions)
     if found.leaning is None:
-        told = [say("decision", "nothing")]
+        sentences = [say("decision", "nothing")]
     elif found.close:
         named = {"way": found.leaning, "n": found.stands_in, "all": DRAWS, "condition": condition}
-        told = [say("decision", "close" if condition is None else "close_if", **named)]
-        told += _settled_by(found)
+        sentences = [say("decision", "close" if condition is None else "close_if", **named)]
+        sentences += _settled_by(found)
     else:
-        told = [
+        sentences = [
             say(
                 "decision",
                 "answer" if condition is None else "answer_if",
@@ -138,14 +138,14 @@ def verdict_words(found: Verdict, setup: Setup) -> str:
             )
         ]
         if found.stands_in is not None:
-            told.append(say("decision", "drawn", n=found.stands_in, all=DRAWS))
+            sentences.append(say("decision", "drawn", n=found.stands_in, all=DRAWS))
     off = [rung for rung in found.rungs if not rung.asked]
     if off:
-        told.append(say("decision", "without", names=", ".join(say("rung", rung.id) for rung in off)))
+        sentences.append(say("decision", "without", names=", ".join(say("rung", rung.id) for rung in off)))
     for rung in off:
         if rung.id == "machine" and rung.out:
-            told.append(say("decision", "stop_off", why=why(reason_of("pull", setup), setup)))
-    return " ".join(told)
+            sentences.append(say("decision", "stop_off", why=why(reason_of("pull", setup), setup)))
+    return " ".join(sentences)
 
 
 def decision_words(setup: Setup) -> str:
@@ -163,10 +163,10 @@ def brief_words(setup: Setup) -> str:
     if found.leaning is None:
         return say("decision", "nothing")
     if found.close:
-        told = " ".join([say("decision", "not_as_set_close"), *_settled_by(found)])
+        reason = " ".join([say("decision", "not_as_set_close"), *_settled_by(found)])
         if condition is not None and setup.cut.direction == found.leaning:
-            told = say("decision", "as_set_if", condition=condition, why=told)
-        return told
+            reason = say("decision", "as_set_if", condition=condition, why=reason)
+        return reason
     if found.leaning != setup.cut.direction:
         return say("decision", "not_as_set", rung=_rung_words_plain(found))
     drawn = "" if found.stands_in is None else say("decision", "drawn", n=found.stands_in, all=DRAWS)
@@ -183,7 +183,7 @@ def _rung_words_plain(found: Verdict) -> str:
 def offset_words(setup: Setup, units: Units = "metric") -> str:
     """What the offset of a straddling cut does."""
     found = offset_advice(setup)
-    told = [
+    parts = [
         say(
             "decision",
             "straddling",
@@ -194,14 +194,14 @@ def offset_words(setup: Setup, units: Units = "metric") -> str:
         )
     ]
     if found.over_the_edge:
-        told.append(say("decision", "straddling_edge"))
+        parts.append(say("decision", "straddling_edge"))
         if found.better is not None:
-            told.append(say("decision", "straddling_better", offset=clear_figure(found.better, "offset", units)))
-    return " ".join(told)
+            parts.append(say("decision", "straddling_better", offset=clear_figure(found.better, "offset", units)))
+    return " ".join(parts)
 
 
 def missing_words(keys: tuple[str, ...]) -> str:
-    """What is not told, by the keys that would tell it."""
+    """What is not given, by the keys that would give it."""
     return ", ".join(say("missing", key.split(".")[-1]) for key in keys)
 
 
@@ -213,10 +213,10 @@ def rung_words(rung: Rung) -> str:
         return say("rung_answer", "lacks", missing=missing_words(rung.missing))
     if len(rung.out) == 2:
         return say("rung_answer", "both")
-    told = say("rung_answer", rung.answer.replace(" ", "_"))
+    answer = say("rung_answer", rung.answer.replace(" ", "_"))
     if rung.clear_in is None or rung.id == "custom":
-        return told
-    return say("rung_answer", "clear_in", answer=told, n=rung.clear_in, all=DRAWS)
+        return answer
+    return say("rung_answer", "clear_in", answer=answer, n=rung.clear_in, all=DRAWS)
 
 
 def turn_words(turn: Turn, units: Units = "metric") -> str:

@@ -1,4 +1,4 @@
-"""Figures that are legal and yet probably meant otherwise: told in the report, and asked about where they are typed.
+"""Figures that are legal and yet probably meant otherwise: named in the report, and asked about where they are typed.
 
 The thresholds are ours, from common practice, no source; none of them refuses anything.
 """

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 def same_coefficients(printed: LinearEdge | PowerLaw, law: LinearEdge | PowerLaw) -> bool:
     """Whether a law has the printed coefficients; it may leave out of which edge they are."""
-    told = law.edge_radius_mm
-    return told in (None, printed.edge_radius_mm) and replace(printed, edge_radius_mm=told) == law
+    radius = law.edge_radius_mm
+    return radius in (None, printed.edge_radius_mm) and replace(printed, edge_radius_mm=radius) == law
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,7 +134,7 @@ class Work:
     """The work: a catalogue entry or coefficients of its own, and what is known besides.
 
     ``facts`` stand in no document: :func:`core.documents.materials.resolved` takes them from the catalogue.  They
-    are compared, so that a cached figure of one entry is never told of another entry of the same name.
+    are compared, so that a cached figure of one entry is never used for another entry of the same name.
     """
 
     material: str | None = None
@@ -216,7 +216,7 @@ class Setup:
     _hash: int = field(default=0, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """A machine of which nothing is told is one that is not told of."""
+        """A machine of which nothing is given counts as no machine."""
         if self.machine == Machine():
             object.__setattr__(self, "machine", None)
 
@@ -248,7 +248,7 @@ class Setup:
                 changed[group] = names[""]
                 continue
             part = getattr(self, group)
-            # A machine that was not told of begins with nothing given.
+            # A machine that was not given begins with no figures.
             part = Machine() if part is None and group == "machine" else part
             changed[group] = replace(part, **names)
         return replace(self, **changed)

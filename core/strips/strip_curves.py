@@ -58,12 +58,12 @@ def _teeth(setup: Setup, phi_deg: Array, cutting: slice) -> list[Curve]:
     """With runout each tooth's own chip on its true path, tooth 0 first, which is the active one; nan in the air."""
     h = each_tooths_thickness(np.clip(np.radians(phi_deg[cutting]), 0.0, math.pi), setup, "trochoid")
     count = len(h)
-    told = list(range(count))
+    chosen = list(range(count))
     if count > MOST_TEETH:
         greatest = h.max(axis=1)
-        told = sorted({0, int(greatest.argmin()), int(greatest.argmax())})
+        chosen = sorted({0, int(greatest.argmin()), int(greatest.argmax())})
     curves = []
-    for tooth in told:
+    for tooth in chosen:
         values = np.full(phi_deg.shape, np.nan)
         values[cutting] = h[tooth]
         role: CurveRole = "main" if tooth == 0 else "third"
