@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..chatter.both_ways import MOST_WAVES, SURE, limit_of, limits_of_draws, quick, waves_in_arc
-from ..chatter.estimated_modes import with_modes
+from ..chatter.estimated_modes import can_be_estimated, with_modes
 from ..chatter.stability import AxialLimit, chatter_cut
 from ..setup.setup import Setup
 from .draws import DRAWS, Worlds
@@ -57,9 +57,9 @@ def stability(setup: Setup, worlds: Worlds) -> Stability:
     n = len(worlds.places)
     if setup.work.force is None:
         return Stability(missing=("work.force",))
-    given, estimated = with_modes(setup)
-    if estimated and n == 1:
+    if n == 1 and can_be_estimated(setup):
         return Stability(estimated=True, missing=("dynamics",))
+    given, estimated = with_modes(setup)
     missing = ("dynamics",) if estimated or not given.dynamics else ()
     cut = chatter_cut(given)
     if cut is None or (estimated and waves_in_arc(cut, setup.cut.spindle_speed_rpm) > MOST_WAVES):

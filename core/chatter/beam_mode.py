@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -54,6 +55,7 @@ class Beam:
         return np.asarray(middle, float), np.asarray(size, float), width
 
 
+@lru_cache(maxsize=64)
 def beam_mode(beam: Beam) -> tuple[float, float]:
     """Frequency (Hz) and modal stiffness at the tip (N/mm) of the first bending mode; see the file for its limits."""
     middle, size, width = beam.sections()

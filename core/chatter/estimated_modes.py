@@ -13,11 +13,18 @@ CARBIDE_FROM, CARBIDE, STEEL = 400_000.0, 14_500.0, 7_900.0
 """Young's modulus from which a cutter is taken for carbide; densities in kg/m3 (common practice, no source)."""
 
 
+def can_be_estimated(setup: Setup) -> bool:
+    """Whether the setup has no modes of its own and its beam is known."""
+    cutter = setup.cutter
+    return not setup.dynamics and cutter.stickout_mm is not None and cutter.youngs_modulus_n_mm2 is not None
+
+
 def with_modes(setup: Setup) -> tuple[Setup, bool]:
     """The setup with modes, and whether they are estimated from its beam; as it is where that cannot be."""
     cutter = setup.cutter
-    if setup.dynamics or cutter.stickout_mm is None or cutter.youngs_modulus_n_mm2 is None:
+    if not can_be_estimated(setup):
         return setup, False
+    assert cutter.stickout_mm is not None and cutter.youngs_modulus_n_mm2 is not None
     usual = CARBIDE if cutter.youngs_modulus_n_mm2 >= CARBIDE_FROM else STEEL
     beam = Beam(
         cutter.stickout_mm,
