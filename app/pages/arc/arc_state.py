@@ -104,7 +104,7 @@ class ArcState(QObject):
 
     def look_at(self, view: CloseView | None) -> None:
         """A part of the plan chosen by hand; None is all of it."""
-        self.frame = "all" if view is None else "free"
+        self.set("frame", "all" if view is None else "free")
         self.set("close", view)
 
     def reframe(self) -> None:

@@ -135,6 +135,7 @@ def test_the_wheel_goes_nearer_about_the_pointer_and_back(hand: str, pair: bool)
         assert near.radii(at) == pytest.approx(before, abs=5.0 / near.radius)
         turn_wheel(window, at, -6)
         assert window.arc.plan.frames()[-1][1].scale == 1.0 and window.arc.shown.frame == "all"
+        assert window.menus.by_id["frame_all"].isChecked()
 
 
 def test_the_edge_is_dragged_finer_in_the_close_view_and_the_frame_holds_meanwhile() -> None:

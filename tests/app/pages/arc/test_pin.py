@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtTest import QTest
 
 from app.pages.arc import arc_page, plan, side_charts, strips
 from app.pages.arc.pinned import Ghost, ghost_results
 from app.pages.arc.plan_scene import PlanScene, force_range
+from app.pages.page_picture import save_page
 from core.cut.true_chip import true_chip
 from core.effects.arc_results import arc_results
 from core.setup.setup import Setup
@@ -92,6 +94,19 @@ def test_a_chip_that_would_leave_the_picture_widens_the_scale_for_both() -> None
         ghost = 1.0 - np.hypot(*scene.ghost.outline.T).min()
         drawn = max(scene.shapes.band_h) * scene.shapes.magnification
         assert drawn / ghost == pytest.approx(12.0, rel=0.05) and drawn < 0.6
+
+
+def test_a_pin_holds_the_frame_too_and_the_picture_has_the_ghost(tmp_path: Path) -> None:
+    with window_on(boss()) as window:
+        window.menus.by_id["pin"].trigger()
+        propose(window, WIDTH, 0.2)
+        # So small an arc would be framed by itself: before and after are seen in one place.
+        assert window.arc.shown.close is None
+        file = tmp_path / "pinned.svg"
+        save_page(window.arc, window.workbench.resolved, file, QSize(1400, 900), "light")
+        assert "pinned: fz 0.0600 mm/tooth, ae 4.000 mm" in file.read_text("utf-8")
+        QTest.keyClick(window.arc.plan, Qt.Key.Key_F)
+        assert window.arc.shown.close is not None
 
 
 def test_units_another_document_and_a_second_direction() -> None:
