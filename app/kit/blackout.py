@@ -43,6 +43,13 @@ class Blackout(QWidget):
             self.setGeometry(self._over.rect())
         return super().eventFilter(watched, event)
 
+    def event(self, event: QEvent) -> bool:
+        """A key that is a command too takes the sheet away and does nothing else: nobody would see what it does."""
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Any key."""
         self.lift()

@@ -331,3 +331,21 @@ def test_the_answer_that_is_shown_is_the_one_that_is_computed() -> None:
             assert told is not None
             right = check_answer(scene.predict, scene.setup, page.run.lesson.before(i))
             assert told.answer_deg == right.value
+
+
+def test_a_lesson_waits_while_another_page_is_looked_at() -> None:
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 2, "reveal")
+        window.turn_to("arc")
+        settle()
+        assert window.hand_rail.isVisible()
+        window.turn_to("lesson")
+        settle()
+        assert page.run is not None and (page.run.place.scene, page.run.place.step) == (2, "reveal")
+        click(window)
+        assert page.run.place.step == "look" and page.shown_pages.top is not None
+        window.turn_to("arc")
+        assert page.shown_pages.top is None
+        window.turn_to("lesson")
+        settle()
+        assert page.shown_pages.top is not None
