@@ -17,8 +17,8 @@ from .spread import border_band
 from .stability import ChatterCut, chatter_cut
 from .usual_draws import usual_draws
 
-COARSE, FINE, BAND, AT_ONCE = 33, 161, 41, 3
-"""Speeds of the first chart, of the refined one, of the band, and of one piece of the band."""
+FIRST, COARSE, FINE, BAND, AT_ONCE = 17, 33, 161, 41, 3
+"""Speeds of the first border, of the first chart, of the refined one, of the band, and of one piece of the band."""
 
 WORTH, MOST_OFFERS = 1.05, 4
 """Least gain of an offered speed, and how many are offered."""
@@ -37,9 +37,9 @@ class Offer:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SpeedDepth:
-    """Borders at ``speed_rpm`` (S,): ``own`` and ``other`` (S,) mm, infinite without a limit; ``flip`` (S,) where the
-    own border doubles the period; ``plain`` (S,) the zeroth-order limit.  The band, once worked out: ``band_rpm``,
-    ``low``, ``high`` (B,).  ``holdings``: of the setup's own speed, once worked out.
+    """Borders at ``speed_rpm`` (S,): ``own`` and ``other`` (S,) mm, infinite without a limit, ``other`` empty until
+    it is there; ``flip`` (S,) where the own border doubles the period; ``plain`` (S,) the zeroth-order limit.  The band,
+    once worked out: ``band_rpm``, ``low``, ``high`` (B,).  ``holdings``: of the setup's own speed, once worked out.
 
     ``missing``: why there is nothing ("" if there is); ``estimated``: modes from the beam; ``done``: nothing follows.
     """
@@ -81,6 +81,8 @@ def speed_depth(setup: Setup, slowest: float, fastest: float) -> Iterator[SpeedD
         yield _nothing(setup, estimated, "beyond")
         return
     here = setup.cut.spindle_speed_rpm
+    # While a hand drags, nothing but the own border is waited for: it is there within two frames.
+    yield _borders(setup, estimated, own, None, np.linspace(slowest, fastest, FIRST))
     chart = _borders(setup, estimated, own, other, np.linspace(slowest, fastest, COARSE))
     yield chart
     chart = replace(chart, holdings=both_ways(given, estimated=estimated))
@@ -99,15 +101,15 @@ def speed_depth(setup: Setup, slowest: float, fastest: float) -> Iterator[SpeedD
     yield replace(chart, offers=offers(chart), done=True)
 
 
-def _borders(setup: Setup, estimated: bool, own: ChatterCut, other: ChatterCut, rpm: Array) -> SpeedDepth:
-    mine, theirs, plain = own.border(rpm), other.border(rpm), own.zeroth_order(rpm)
+def _borders(setup: Setup, estimated: bool, own: ChatterCut, other: ChatterCut | None, rpm: Array) -> SpeedDepth:
+    mine, plain = own.border(rpm), own.zeroth_order(rpm)
     return SpeedDepth(
         setup,
         estimated,
         "",
         mine.speed_rpm,
         mine.depth_mm,
-        theirs.depth_mm,
+        _NONE if other is None else other.border(rpm).depth_mm,
         mine.flip,
         plain.depth_mm,
         _NONE,

@@ -128,6 +128,11 @@ class ChatterPage(Page):
         self._show_side()
         self.switched.emit()
 
+    @property
+    def _in_a_window(self) -> bool:
+        """Whether anybody can see it; a page that only paints a file works everything out itself."""
+        return self.ground.parentWidget() is not None
+
     def _rest(self) -> None:
         for panel in (self.why, self.time, self.widths, self.measured):
             panel.rest()
@@ -141,7 +146,7 @@ class ChatterPage(Page):
 
     def _show_side(self) -> None:
         """What the open panel shows, once the hand rests."""
-        if not self.side or self.view_widget.held:
+        if not self.side or self.view_widget.held or not self._in_a_window:
             return
         if self.side == "widths":
             self.widths.show_setup(self.setup, self.view_widget.across)
@@ -159,7 +164,7 @@ class ChatterPage(Page):
             self.view_widget.mark(None)
         self._show_side()
         self.view_widget.show_setup(setup)
-        if before is not setup or self.chart is None or not self.chart.done:
+        if self._in_a_window and (before is not setup or self.chart is None or not self.chart.done):
             self.offers.show_chart(None, self.view.units)
             across = self.view_widget.across
             self.jobs.ask(lambda: speed_depth(setup, across.low, across.high))
@@ -238,7 +243,7 @@ class ChatterPage(Page):
         chart = self.chart
         if chart is not None and chart.setup == setup and (chart.holdings is not None or chart.missing):
             return chatter_sentence(chart, units)
-        if self.ground.parentWidget() is not None:
+        if self._in_a_window:
             return say("chatter", "working")
         return chatter_sentence(self._whole(setup), units)
 

@@ -125,7 +125,7 @@ def _paint_borders(painter: QPainter, frame: ChartFrame, look: Look) -> None:
             painter.drawPolyline(polyline(frame.x(chart.band_rpm), frame.y(end)))
     painter.setPen(look.pen("second", "hair"))
     painter.drawPolyline(polyline(frame.x(rpm), frame.y(chart.plain)))
-    if scene.names[1] != "mirrored" or not np.array_equal(chart.own, chart.other):
+    if len(chart.other) and (scene.names[1] != "mirrored" or not np.array_equal(chart.own, chart.other)):
         painter.setPen(look.pen("second", "thick", dashed=not conventional, dotted=scene.names[1] == "mirrored"))
         painter.drawPolyline(polyline(frame.x(rpm), frame.y(chart.other)))
     painter.setPen(look.pen("ink", "thick", dashed=conventional))
@@ -153,9 +153,10 @@ def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool]]:
             True,
         ),
         (say("chatter", "chatters", way=own), at_border(chart.speed_rpm[low], 1e9, 16.0), True),
-        (say("chatter", "way", way=other), at_border(last, chart.other[-1], -12.0), False),
         (say("chatter", "way", way=own), at_border(chart.speed_rpm[0], chart.own[0], -12.0), True),
     ]
+    if len(chart.other):
+        found.append((say("chatter", "way", way=other), at_border(last, chart.other[-1], -12.0), False))
     if len(chart.low) == len(chart.band_rpm) > n // 5:
         found.append(
             (

@@ -14,13 +14,20 @@ from PySide6.QtTest import QTest
 
 from app.kit import sound_player
 from core.base.words import say
-from core.chatter import cut_history, width_grid
+from core.chatter import cut_history, speed_depth, width_grid
 from core.chatter.stability import axial_limit
 from tests.app.pages.chatter.test_chatter_page import CUT, chatter_on
 from tests.app.windows import drag, settle
 from tests.core.chatter.measured_reference import MODES, response
 
 pytestmark = pytest.mark.usefixtures("window_app")
+
+
+@pytest.fixture(autouse=True)
+def coarser(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fewer speeds of the chart, which is not what is tested here."""
+    monkeypatch.setattr(speed_depth, "FINE", 35)
+    monkeypatch.setattr(speed_depth, "BAND", 3)
 
 
 @pytest.fixture
