@@ -38,7 +38,7 @@ class Offer:
 @dataclass(frozen=True, slots=True, eq=False)
 class SpeedDepth:
     """Borders at ``speed_rpm`` (S,): ``own`` and ``other`` (S,) mm, infinite without a limit, ``other`` empty until
-    it is there; ``flip`` (S,) where the own border doubles the period; ``plain`` (S,) the zeroth-order limit.  The band,
+    it is there; ``flip`` (S,) where the own border doubles the period; ``plain`` (S,) the zeroth-order limit.  Band,
     once worked out: ``band_rpm``, ``low``, ``high`` (B,).  ``holdings``: of the setup's own speed, once worked out.
 
     ``missing``: why there is nothing ("" if there is); ``estimated``: modes from the beam; ``done``: nothing follows.
