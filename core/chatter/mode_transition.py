@@ -37,7 +37,7 @@ class ModeTransition:
 
 def free_motion(damping_ratio: float, turned: Array) -> Array:
     """Matrix exponential of a free mode for (q, q'/w): (..., 2, 2); ``turned`` is w dt, rad, (...)."""
-    entries = np.stack(free_entries(damping_ratio, turned), axis=-1)
+    entries = np.stack(free_entries(damping_ratio, 1.0, turned), axis=-1)
     return np.asarray(entries.reshape(*entries.shape[:-1], 2, 2))
 
 

@@ -20,15 +20,15 @@ from ..setup.setup import Mode
 AXES = ("x", "y")
 
 
-def free_entries(damping_ratio: ArrayLike, turned: ArrayLike) -> tuple[Array, Array, Array, Array]:
-    """Entries 11, 12, 21, 22 of the transition matrix of a free mode for ``(q, q' / w)``, arrays of one shape.
+def free_entries(damping_ratio: ArrayLike, omega: ArrayLike, time: ArrayLike) -> tuple[Array, Array, Array, Array]:
+    """Entries 11, 12, 21, 22 of the transition matrix of a free mode for ``(q, q' / omega)``, arrays of one shape.
 
-    turned : ``w`` times the time, rad; below 0 the motion is followed back.  Damping ratios are under 1.
+    omega : rad/s; time : s, below 0 the motion is followed back.  Damping ratios are under 1.
     """
-    ratio, angle = np.asarray(damping_ratio, float), np.asarray(turned, float)
+    ratio, w, t = (np.asarray(v, float) for v in (damping_ratio, omega, time))
     share = np.sqrt(1.0 - ratio**2)
-    decay = np.exp(-ratio * angle)
-    cosine, sine = decay * np.cos(share * angle), decay * np.sin(share * angle) / share
+    angle, decay = w * share * t, np.exp(-ratio * w * t)
+    cosine, sine = decay * np.cos(angle), decay * np.sin(angle) / share
     damped = ratio * sine
     return cosine + damped, sine, -sine, cosine - damped
 
@@ -90,7 +90,7 @@ class Modes:
         """
         t = np.asarray(time, float)[..., None]
         ratio, omega = self._beside(self.damping, t.ndim), self._beside(self.omega, t.ndim)
-        return free_entries(ratio, omega * t)
+        return free_entries(ratio, omega, t)
 
     def impulse_between(self, times: Array) -> Array:
         """``m omega`` times the response at each of ``times`` (..., K), s, to an impulse at each: (..., K, K, n).

@@ -8,8 +8,11 @@ from dataclasses import dataclass
 
 from .document_text import BOM
 
-NUMBER = re.compile(r"[+-]?(?:\d+(?P<mark>[.,])?\d*|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
-"""Not what Python takes for a number: no nan, no 1_000, no figures of other scripts."""
+NUMBER = re.compile(r"[+-]?(?:\d+(?:(?P<mark>[.,])\d*)?|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+"""Not what Python takes for a number: no nan, no 1_000, no figures of other scripts.
+
+A run of digits is matched in one way only, so that a long one that is no number takes no time to be refused.
+"""
 
 _LINES = re.compile(r"\r\n|\r|\n")
 
