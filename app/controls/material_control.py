@@ -8,13 +8,13 @@ from dataclasses import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QWidget
 
+from app.controls.material_list import ARROW, MaterialList, entry_words
 from app.kit.plain import link_label, plain_label, visible_lines
-from app.kit.still_list import StillList
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.errors import ChiparcError
 from core.base.quantities import QUANTITIES, number
-from core.base.visible import visible
-from core.documents.materials import GROUPS, Catalogue, Material
+from core.documents.materials import Catalogue, Material
 from core.setup.setup import LinearEdge, Setup
 
 NONE = "none given"
@@ -45,7 +45,7 @@ class MaterialControl(QWidget):
         self._told = ("", "")
         label = plain_label("Work material")
         label.setObjectName("name")
-        self.choice = StillList()
+        self.choice = MaterialList()
         self.choice.setAccessibleName("Work material")
         self._fill(workbench.materials)
         label.setBuddy(self.choice)
@@ -72,6 +72,7 @@ class MaterialControl(QWidget):
         layout.setColumnStretch(0, 2)
         layout.setColumnStretch(1, 5)
         self.choice.activated.connect(self._chosen)
+        self.choice.searched.connect(self._search)
         self.figures.linkActivated.connect(self.show_source)
         workbench.setup_changed.connect(self.show_setup)
         workbench.materials_changed.connect(self.show_materials)
@@ -83,8 +84,8 @@ class MaterialControl(QWidget):
         self.choice.clear()
         self.choice.addItem(NONE, None)
         for entry in materials.materials:
-            own = "own: " if entry.name in materials.own else ""
-            self.choice.addItem(visible(f"{entry.name}   {own}{GROUPS[entry.group]}, {entry.kind}"), entry.name)
+            self.choice.addItem(entry_words(entry, entry.name in materials.own), entry.name)
+        self.choice.offer(materials)
 
     def show_materials(self, materials: Catalogue) -> None:
         """Follow the catalogue."""
@@ -106,6 +107,7 @@ class MaterialControl(QWidget):
         index = self.choice.findData(entry.name if entry else None)
         if index != self.choice.currentIndex():
             self.choice.setCurrentIndex(index)
+            self.choice.put_back()
         own = setup.work.force is not None
         self.figures.setText(self._own(setup, entry) if own else self._listed(entry))
         # The source belongs to the material shown, in the units shown.
@@ -164,8 +166,25 @@ class MaterialControl(QWidget):
             spread = f"Expect {low} to {high}. "
         self.source.setText(visible_lines(f"{SHOWN[key][0]}: {spread}{figure.source}"))
 
+    def _search(self, text: str) -> None:
+        """Take the material that was typed, by whatever name; say so where it names several or none."""
+        name = text.rpartition(ARROW)[2].strip()
+        if name in ("", NONE):
+            self._take(None)
+        else:
+            try:
+                found = self._workbench.materials.find(name).name
+            except ChiparcError as error:
+                self.source.setText(visible_lines(str(error)))
+            else:
+                self._take(found)
+        self.choice.put_back()
+
     def _chosen(self, index: int) -> None:
-        name = self.choice.itemData(index)
+        self._take(self.choice.itemData(index))
+        self.choice.put_back()
+
+    def _take(self, name: str | None) -> None:
         setup = self._workbench.setup
         work = replace(setup.work, material=name, force=None, thermal=None)
         self._workbench.propose(replace(setup, work=work), "material")

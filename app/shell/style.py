@@ -96,6 +96,7 @@ QLineEdit {{
 QComboBox {{
   background: {look.field}; border: 1px solid {look.rule}; border-radius: 4px; padding: 2px 6px; font-weight: 600;
 }}
+QComboBox QLineEdit {{ border: none; background: transparent; padding: 0; }}
 QComboBox:focus {{ border: 2px solid {look.focus}; padding: 1px 5px; }}
 QComboBox QAbstractItemView {{ background: {look.panel}; selection-background-color: {look.accent}; }}
 QLineEdit[problem="true"] {{ border: 2px solid {look.warn}; }}

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.jobs import Jobs
 from app.pages.arc.arc_state import ArcState
+from app.pages.arc.offset_chart import OffsetChart
 from app.pages.arc.which_way_changes import ChangesRow
 from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonButton, ReasonLine, RungLine, named_label
 from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text, which_way_scene
@@ -109,6 +110,7 @@ class WhichWay(QWidget):
         self.slack.setText(say("change", "slack"))
         self.turning = named_label("note", wrap=True)
         self.unknown = named_label("note", wrap=True)
+        self.offsets = OffsetChart(workbench, view)
         # A child from the first: the window looks for its buttons once.
         self.answer = QWidget(inside)
         self.answer.setObjectName("inside")
@@ -127,7 +129,7 @@ class WhichWay(QWidget):
         column_layout = QVBoxLayout(page)
         column_layout.setContentsMargins(12, 2, 6, 8)
         column_layout.setSpacing(6)
-        for widget in (self.life, inside, self.turning, self.unknown):
+        for widget in (self.life, inside, self.offsets, self.turning, self.unknown):
             column_layout.addWidget(widget)
         column_layout.addStretch(1)
         self.area = QScrollArea()
@@ -186,6 +188,7 @@ class WhichWay(QWidget):
         held = before is not None and self.isAncestorOf(before)
         setup = view.results.setup
         self._show_scene(which_way_scene(setup, view.units, looked=setup == self._looked_at))
+        self.offsets.show_setup(setup)
         bench = self._workbench
         life = life_words(setup, bench.opened, bench.materials, view.units)
         self.life.setText(life)

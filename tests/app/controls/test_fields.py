@@ -321,3 +321,41 @@ def test_the_catalogues_figures_are_offered_only_of_a_material_that_has_some() -
         settle()
         assert window.workbench.setup.work.force is None
         assert window.workbench.resolved.work.force is not None
+
+
+@pytest.mark.qt_log_ignore("grabbing the keyboard", extend=True)
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [("316L", "X2CrNiMo17-12-2"), ("gg25", "EN-GJL-250"), ("1.2312", "40CrMnMoS8-6"), ("aisi 4140", "42CrMo4")],
+)
+def test_a_material_is_found_by_any_of_its_names_and_taken_with_enter(typed: str, name: str) -> None:
+    with window_on(boss()) as window:
+        window.hand_rail.group_buttons[3].click()
+        settle()
+        panel = window.hand_rail.material
+        panel.choice.line.setFocus()
+        panel.choice.line.selectAll()
+        QTest.keyClicks(panel.choice.line, typed)
+        QTest.keyClick(panel.choice.line, Qt.Key.Key_Return)
+        settle()
+        assert window.workbench.setup.work.material == name
+        condition = window.workbench.materials.find(name).condition
+        assert panel.choice.currentText().startswith(name) and condition in panel.choice.currentText()
+        window.workbench.undo()
+        settle()
+        assert window.workbench.setup == boss()
+
+
+def test_a_name_that_no_material_has_takes_none_and_says_so() -> None:
+    with window_on(boss()) as window:
+        window.hand_rail.group_buttons[3].click()
+        settle()
+        panel = window.hand_rail.material
+        panel.choice.searched.emit("unobtainium")
+        settle()
+        assert window.workbench.setup == boss() and "unobtainium" in panel.source.text()
+        assert panel.choice.currentText() == panel.choice.itemText(0)
+        # Another designation picked from what is listed below is its material.
+        panel.choice.searched.emit("1.0503  \N{RIGHTWARDS ARROW}  C45E")
+        settle()
+        assert window.workbench.setup.work.material == "C45E"
