@@ -13,6 +13,7 @@ from app.kit.look import Look
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.words import say
+from core.maths.arrays import Array
 
 CENTRE = Qt.AlignmentFlag.AlignCenter
 
@@ -27,6 +28,13 @@ DOUBLING_PX = 48.0
 
 LEAST_SHARE, GREATEST_SHARE = 1.0 / 20000.0, 1.0 / 2.0
 """Feeds, as shares of the diameter, that a drag keeps to."""
+
+
+ROOMY = 110.0
+"""Radius of the cutter in the whole plan, pixels, from which on a close view has room for the value."""
+
+NEAR = 72.0
+"""Pixels within which words belong to their arrow."""
 
 
 def feed_arrow(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, QPointF]:
@@ -82,7 +90,30 @@ def paint_feed(
     value = scene.feed_text()
     word = say("moves", "cutter_word")
     a, b = text_size(bold, word), text_size(small, value)
-    size = QSizeF(max(a.width(), b.width()) + 2.0, a.height() + b.height())
+    whole = QSizeF(max(a.width(), b.width()) + 2.0, a.height() + b.height())
+    # In a small picture the word alone keeps to its arrow; the hand-rail has the value.
+    roomy = frame.far is None or frame.far.radius >= ROOMY
+    rect = _beside(whole, tail, tip, frame, layout) if roomy else None
+    if rect is None:
+        rect, value = _beside(QSizeF(a.width() + 2.0, a.height()), tail, tip, frame, layout), ""
+    layout.named["feed"] = rect or QRectF()
+    if rect is None:
+        return None
+    # Where the edge comes this near its words stand over the hatching.
+    painter.fillRect(rect, look.color("panel", 0.85))
+    painter.setPen(look.color("ink" if scene.moves == "cutter" else "soft"))
+    painter.setFont(bold)
+    painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, word)
+    if not value:
+        return rect
+    painter.setPen(look.color("soft"))
+    painter.setFont(small)
+    painter.drawText(QRectF(rect.left(), rect.top() + a.height(), rect.width(), b.height()), CENTRE, value)
+    return rect
+
+
+def _beside(size: QSizeF, tail: QPointF, tip: QPointF, frame: PlanFrame, layout: LabelLayout) -> QRectF | None:
+    """A free place for the arrow's words: below it, above it, beside it, or anywhere that is not far from it."""
     outward = -1.0 if tip.x() < frame.centre.x() else 1.0
     w, h, x = size.width(), size.height(), tip.x()
     spots = np.array(
@@ -94,16 +125,10 @@ def paint_feed(
             *((x - outward * (16.0 + w / 2), tail.y() - dy) for dy in (0.0, -20.0, 20.0)),
         ]
     )
-    rect = layout.place(size, spots) or layout.place(size, anywhere(frame.inner, tip))
-    layout.named["feed"] = rect or QRectF()
-    if rect is None:
-        return None
-    # Where the edge comes this near its words stand over the hatching.
-    painter.fillRect(rect, look.color("panel", 0.85))
-    painter.setPen(look.color("ink" if scene.moves == "cutter" else "soft"))
-    painter.setFont(bold)
-    painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), a.height()), CENTRE, word)
-    painter.setPen(look.color("soft"))
-    painter.setFont(small)
-    painter.drawText(QRectF(rect.left(), rect.top() + a.height(), rect.width(), b.height()), CENTRE, value)
-    return rect
+
+    def near(left: Array, top: Array) -> Array:
+        off_x = np.maximum(np.maximum(left - x, x - left - w), 0.0)
+        off_y = np.maximum(np.maximum(top - tail.y(), tip.y() - top - h), 0.0)
+        return np.asarray(np.hypot(off_x, off_y) < NEAR)
+
+    return layout.place(size, spots) or layout.place(size, anywhere(frame.inner, tip), near)
