@@ -177,5 +177,9 @@ class HandRail(QFrame):
                 button.setChecked(False)
             is_open = button.isChecked()
             button.setText(f"{'▾' if is_open else '▸'} {self._words[i]}")
+            focused = self.window().focusWidget()
+            if not is_open and focused is not None and self._panels[i].isAncestorOf(focused):
+                # Else the keyboard falls on whatever comes next, such as a field that takes letters for typing.
+                button.setFocus(Qt.FocusReason.OtherFocusReason)
             self._panels[i].setVisible(is_open)
         self.opened.emit()

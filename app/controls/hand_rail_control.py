@@ -64,6 +64,7 @@ class ControlSpec:
     left_out: float | None = None
     brief: Callable[[Setup, str], str] | None = None
     beside: Callable[[Workbench, ViewState], ThinningLine] | None = None
+    carries: bool = False
 
     @property
     def word(self) -> str:
@@ -318,12 +319,17 @@ class HandRailControl(QWidget):
 
     def propose(self, value: float, gesture: object | None = None) -> bool:
         """Propose a value in the quantity's house unit."""
-        setup, spec = self._workbench.setup, self.spec
+        spec = self.spec
         written: Any = value / spec.factor
         if spec.whole:
             written = int(written) if written == int(written) else written
-        after = spec.put(setup, written)
+        after = spec.put(self._base(), written)
         return self._workbench.propose(after, spec.word.lower(), gesture)
+
+    def _base(self) -> Setup:
+        """The setup that a figure is put into: what an earlier step of this control carried off comes back."""
+        bench = self._workbench
+        return bench.before_run(self.spec.word.lower()) if self.spec.carries else bench.setup
 
     # Field
 
@@ -361,7 +367,7 @@ class HandRailControl(QWidget):
                 if not math.isfinite(value) or value != int(value):
                     raise ChiparcError(spec.key, f'found "{self.field.text()}"', "a whole number")
                 written = int(value)
-            after = spec.put(setup, written)
+            after = spec.put(self._base(), written)
             self._workbench.check(after)
         except (ChiparcError, ValueError, OverflowError) as error:
             self._refuse(error, written)

@@ -151,7 +151,13 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
         "Cutter",
         (
             ControlSpec("cut.axial_engagement_mm", "depth", **on_slider("cut.axial_engagement_mm")),
-            ControlSpec("cutter.diameter_mm", "diameter", **on_slider("cutter.diameter_mm"), write=with_diameter),
+            ControlSpec(
+                "cutter.diameter_mm",
+                "diameter",
+                **on_slider("cutter.diameter_mm"),
+                write=with_diameter,
+                carries=True,
+            ),
             ControlSpec("cutter.teeth", "teeth", **on_slider("cutter.teeth"), whole=True),
             ControlSpec("cutter.helix_deg", "helix", **on_slider("cutter.helix_deg"), figures=2),
             ControlSpec("cut.centre_offset_mm", "offset", **on_slider("cut.centre_offset_mm")),

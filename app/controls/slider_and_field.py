@@ -42,7 +42,7 @@ class KeenSlider(QSlider):
         self.setSingleStep(5)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._let_go = False
-        self._figure = ""
+        self._figure = self._name = ""
         self._read = once_after(self, READ_MS, self._announce)
 
     def tell(self, figure: str) -> None:
@@ -51,6 +51,9 @@ class KeenSlider(QSlider):
             return
         first, self._figure = not self._figure, figure
         self.setAccessibleDescription(figure)
+        # The value that Qt gives a reader is the position, which says nothing: the name has the figure.
+        self._name = self._name or self.accessibleName()
+        self.setAccessibleName(f"{self._name}: {figure}")
         # By its own keys; a change from elsewhere is announced by the sentence, a drag where it ends.
         if self.hasFocus() and not first:
             self._read.start()

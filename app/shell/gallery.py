@@ -85,7 +85,8 @@ class GalleryDialog(QDialog):
         buttons.rejected.connect(self.reject)
         self.cards.itemActivated.connect(self._activated)
         self.cards.currentRowChanged.connect(self._moved)
-        self.resize(1060, 640)
+        # On a small screen its cards scroll; its buttons stay on it.
+        self.resize(QSize(1060, 640).boundedTo(0.94 * self.screen().availableGeometry().size()))
         self.cards.setFocus()
 
     def _moved(self, row: int) -> None:

@@ -157,6 +157,18 @@ class Workbench(QObject):
         self._undone.clear()
         self.undo_changed.emit()
 
+    def before_run(self, name: str) -> Setup:
+        """The setup before the last unbroken run of steps of that name; as it is now where the last is another.
+
+        What such steps carry along, as a diameter the width, comes back with the figure that carried it off.
+        """
+        setup = self.setup
+        for step in reversed(self._done):
+            if step.name != name or step.after != setup:
+                break
+            setup = step.before
+        return setup
+
     def take_back(self, gesture: object) -> None:
         """Put a gesture back (``Esc`` in a drag): the setup as it was before, and no undo step."""
         if self._done and gesture is not None and self._done[-1].gesture is gesture:

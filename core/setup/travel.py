@@ -36,6 +36,10 @@ class Travel:
         return float(self.low * (self.high / self.low) ** share)
 
 
+SLOWEST, FASTEST = 20.0, 60_000.0
+"""Spindle speeds that are usual, 1/min."""
+
+
 def _diameters(share: float) -> End:
     return lambda setup: share * setup.cutter.diameter_mm
 
@@ -49,9 +53,26 @@ def usual_reach(setup: Setup) -> float:
     return setup.cutter.stickout_mm or 4.0 * setup.cutter.diameter_mm
 
 
-def _flutes(setup: Setup) -> float:
-    """Longest depth of cut (mm) that the flutes allow."""
-    return setup.cutter.flute_length_mm or math.inf
+def _deepest(setup: Setup) -> float:
+    """Greatest depth of cut (mm) that is usual, and that flutes and stick-out allow."""
+    cutter = setup.cutter
+    return min(4.0 * cutter.diameter_mm, cutter.flute_length_mm or math.inf, cutter.stickout_mm or math.inf)
+
+
+def _slowest(setup: Setup) -> float:
+    """Least usual speed (1/min), within the curve of the machine where it is given."""
+    curve = setup.machine.speed_curve if setup.machine is not None else None
+    if curve is None:
+        return SLOWEST
+    return max(SLOWEST, curve[0][0]) if curve[-1][0] > SLOWEST else max(0.5 * curve[-1][0], curve[0][0])
+
+
+def _fastest(setup: Setup) -> float:
+    """Greatest usual speed (1/min), within the same curve."""
+    curve = setup.machine.speed_curve if setup.machine is not None else None
+    if curve is None:
+        return FASTEST
+    return min(FASTEST, curve[-1][0]) if curve[0][0] < FASTEST else curve[-1][0]
 
 
 def _widest(setup: Setup) -> float:
@@ -70,10 +91,10 @@ def _shortest(setup: Setup) -> float:
 ENDS: dict[str, tuple[End, End, bool]] = {
     "cut.radial_engagement_mm": (_diameters(0.005), _widest, False),
     "cut.feed_per_tooth_mm": (_diameters(1.0 / 5000.0), _diameters(1.0 / 20.0), True),
-    "cut.spindle_speed_rpm": (_always(20.0), _always(60_000.0), True),
+    "cut.spindle_speed_rpm": (_slowest, _fastest, True),
     "cut.axial_engagement_mm": (
         _diameters(0.01),
-        lambda setup: min(4.0 * setup.cutter.diameter_mm, _flutes(setup)),
+        _deepest,
         True,
     ),
     "cut.centre_offset_mm": (lambda setup: -_offset(setup), _offset, False),

@@ -111,6 +111,9 @@ class PlanView(QWidget):
 
     def show_results(self, results: ArcResults) -> None:
         """New results: shapes and still layer are made anew at the next paint."""
+        if self._held is not None and results.setup.cut != self._held.setup.cut:
+            # Changed by another hand, as by D: what was held has gone to the other side from under the pointer.
+            self._held = self._gesture = None
         units = self._view.units
         top, shown = self._view.thickness_top, self._view.shown
         mine = PlanScene.of(results, self._view.angle_deg, units, top=top, shown=shown)

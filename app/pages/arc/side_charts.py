@@ -134,11 +134,12 @@ class SideCharts(QWidget):
     def description(self) -> str:
         """Force now, the wall's error at the tip and its feed marks, in words."""
         words, units = [], self._view.units
-        for loop, wall in zip(self.scene_shown.loops, self.scene_shown.walls, strict=True):
+        for loop in self.scene_shown.loops:
             name = "conventional" if loop.conventional else "this cut"
             if loop.here is not None:
                 size = math.hypot(*loop.here)
                 words.append(f"{name}: force {figure(size, 'force', units)}.")
+        for wall in self.scene_shown.walls:
             if wall.profile is not None:
                 error = 1000.0 * float(wall.profile.error[0])
                 words.append(f"Error at the tip {figure(error, 'micro', units, signed=True)}.")

@@ -235,19 +235,24 @@ class ChartRanges:
         if units != self.units:
             self.kept, self.units = {}, units
         side = side_of(traces[0][0].setup)
-        loops = tuple([loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces)])
-        walls = tuple([wall_trace(results) for results, _ in traces])
+        # A chart that is not shown costs nothing.
+        loops: tuple[LoopTrace, ...] = ()
+        if "loop" in ids:
+            loops = tuple([loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces)])
+        walls = tuple([wall_trace(results) for results, _ in traces]) if "wall" in ids else ()
         force, small = QUANTITIES["force"], QUANTITIES["micro"]
         shown = [t.loop for t in loops if t.loop is not None]
-        self._keep("across", [force.shown(side * v, units) for t in shown for v in _ends(t.fx)], settled)
-        self._keep("along", [force.shown(v, units) for t in shown for v in _ends(t.fy)], settled)
+        if loops:
+            self._keep("across", [force.shown(side * v, units) for t in shown for v in _ends(t.fx)], settled)
+            self._keep("along", [force.shown(v, units) for t in shown for v in _ends(t.fy)], settled)
         profiles = [t.profile for t in walls if t.profile is not None]
         errors = [1000.0 * v for p in profiles for v in (p.least, p.greatest)]
         # A tolerance is in the picture as long as it does not flatten the wall.
         for t in walls:
             if t.check is not None and t.check.limit < 3.0 * max(t.check.value, 1e-9):
                 errors += [1000.0 * t.check.limit, -1000.0 * t.check.limit]
-        self._keep("error", [small.shown(v, units) for v in errors], settled)
+        if walls:
+            self._keep("error", [small.shown(v, units) for v in errors], settled)
         marks: tuple[MarksTrace, ...] = ()
         if "marks" in ids:
             marks = tuple(marks_trace(results) for results, _ in traces)
@@ -260,9 +265,9 @@ class ChartRanges:
         return ChartsScene(
             loops,
             walls,
-            ranges["across"],
-            ranges["along"],
-            ranges["error"],
+            ranges.get("across", NO_RANGE),
+            ranges.get("along", NO_RANGE),
+            ranges.get("error", NO_RANGE),
             depth,
             side,
             units,

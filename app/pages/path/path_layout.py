@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QComboBox,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -22,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.controls.slider_and_field import ValueField
 from app.kit.plain import plain_hint, plain_label
+from app.kit.still_list import StillList
 from app.pages.path.beside_table import BesideTable
 from app.pages.path.length_strip import LengthStrip
 from app.pages.path.path_panels import PlaceView, ShownView, WorstList
@@ -63,7 +63,7 @@ class CutFields(QFrame):
         self.view = view
         self._cuts: tuple[ListedCut, ...] = ()
         self.fields: dict[tuple[int, str], ValueField] = {}
-        self.ways: list[QComboBox] = []
+        self.ways: list[StillList] = []
         grid = QGridLayout(self)
         grid.setContentsMargins(12, 8, 12, 8)
         self.heads: dict[str, QLabel] = {}
@@ -81,7 +81,7 @@ class CutFields(QFrame):
                 field.put_back.connect(self._show)
                 self.fields[i, name] = field
                 grid.addWidget(field, i + 1, k)
-            way = QComboBox()
+            way = StillList()
             way.addItems(["climb", "conventional"])
             way.setAccessibleName(f"{word}: direction")
             way.activated.connect(self._edited)
@@ -202,7 +202,7 @@ class PathLayout(QWidget):
         self.stock.clicked.connect(self.choose_stock)
         for each in (self.radius_label, self.radius, self.program, self.stock):
             row.addWidget(each)
-        self.beside_label, self.beside = plain_label("beside"), QComboBox()
+        self.beside_label, self.beside = plain_label("beside"), StillList()
         self.beside.setAccessibleName("Compared with")
         self.beside.activated.connect(self._choose_beside)
         self.beside_width = ValueField()
@@ -214,7 +214,7 @@ class PathLayout(QWidget):
         for widget in beside:
             row.addWidget(widget)
         row.addStretch(1)
-        self.quantity_label, self.quantity = plain_label("colour by"), QComboBox()
+        self.quantity_label, self.quantity = plain_label("colour by"), StillList()
         self.quantity.setAccessibleName("Quantity")
         for id, word in QUANTITY_TITLES.items():
             self.quantity.addItem(word, id)

@@ -12,6 +12,7 @@ from PySide6.QtTest import QTest
 
 from app.kit.look import LEAST_CAPITALS, at_hand, look, theme_of, themed
 from app.pages.page_list import PAGES
+from app.shell.gallery import GalleryDialog
 from core.base.errors import DocumentError
 from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
@@ -189,3 +190,18 @@ def test_the_walk_leaves_its_keys_to_a_page_that_has_them() -> None:
             settle()
             own = {key for action in window.page.actions() for key in action.keys}
             assert window.menus.by_id["walk_forward"].isEnabled() == ("PgDown" not in own)
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+def test_the_gallery_fits_the_screen_and_tells_of_each_example(theme: str) -> None:
+    dialog = GalleryDialog(theme)
+    dialog.show()
+    settle()
+    room = dialog.screen().availableGeometry().size()
+    assert dialog.width() <= room.width() and dialog.height() <= room.height()
+    for row, each in enumerate(EXAMPLES):
+        dialog.cards.setCurrentRow(row)
+        assert dialog.told.text() == each.sentence
+        assert dialog.told.heightForWidth(dialog.told.width()) <= dialog.told.height()
+    dialog.close()
+    dialog.deleteLater()
