@@ -86,7 +86,8 @@ class GalleryDialog(QDialog):
         self.cards.itemActivated.connect(self._activated)
         self.cards.currentRowChanged.connect(self._moved)
         # On a small screen its cards scroll; its buttons stay on it.
-        self.resize(QSize(1060, 640).boundedTo(0.94 * self.screen().availableGeometry().size()))
+        room = self.screen().availableGeometry()
+        self.resize(min(1060, round(0.94 * room.width())), min(640, round(0.94 * room.height())))
         self.cards.setFocus()
 
     def _moved(self, row: int) -> None:
