@@ -201,7 +201,7 @@ def inputs(setup: Setup) -> tuple[str, ...]:
     return tuple(key for key in UNITS if not (slow and key in OF_THE_CUT))
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=128)
 def turns(setup: Setup) -> tuple[Turn, ...]:
     """Of every input the nearest figure that turns the verdict, the least change first."""
     found = [turn for turn in (turn_of(setup, key) for key in inputs(setup)) if turn is not None]
