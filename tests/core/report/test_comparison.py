@@ -51,7 +51,7 @@ def test_the_text_shows_what_differs_in_the_reader_s_units() -> None:
     peaks = [report(s)["heat"]["peak_rise_k"] for s in (ONE, OTHER)]
     assert row.split() == [
         "heat.peak_rise_k",
-        *(part for peak in (*peaks, peaks[0] - peaks[1]) for part in (f"+{peak:.0f}", "K")),
+        *(part for peak in (*peaks, peaks[0] - peaks[1]) for part in (f"+{peak:.0f}", "°C")),
     ]
     assert "engagement.arc_deg" not in told and max(map(len, told.splitlines())) <= 80
     assert "heat.peak_rise_k" in text_report(ONE, "inch", OTHER) and " °F" in text_report(ONE, "inch", OTHER)
