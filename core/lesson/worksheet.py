@@ -32,7 +32,7 @@ class Question:
     kind : ``pin``, ``choose``, ``order``, ``estimate`` of a prediction, ``work`` of a task.  setup : its cut;
     options : what may be chosen, with letters; unit : behind the blank; answer : in words; steps : the working or
     the reason.  key, value : the figure of the report that answers, and what this sheet says it is, in house units;
-    of options the place.
+    of options the place.  context : what the teacher says of the cut before the question.
     """
 
     kind: str
@@ -45,6 +45,7 @@ class Question:
     steps: tuple[str, ...]
     key: str
     value: float | tuple[int, ...]
+    context: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,7 @@ class Worksheet:
     seed: str
     units: Units
     questions: tuple[Question, ...]
+    caution: str = ""
 
 
 def _question(
@@ -110,7 +112,8 @@ def _of_lesson(lesson: Lesson, varied: Varied, units: Units, known: Catalogue | 
         if scene.predict is not None:
             options = tuple(varied.option(option) for option in scene.predict.options)
             predict = replace(scene.predict, options=options)
-            found.append(_question(predict, scene.title, setup, before, units, known))
+            question = _question(predict, scene.title, setup, before, units, known)
+            found.append(replace(question, context=filled(scene.say, setup, before, units, known)))
         before = setup
     cuts = [varied.cut(scene.setup) for scene in lesson.scenes]
     return found + _tasks_over(lesson.tasks, cuts, units)
@@ -141,7 +144,7 @@ def worksheet(lesson: Lesson, seed: str, units: Units, known: Catalogue | None =
         except ChiparcError as error:
             last = error
             continue
-        return Worksheet(lesson.title, seed, units, tuple(questions))
+        return Worksheet(lesson.title, seed, units, tuple(questions), lesson.caution)
     assert last is not None, "there was an attempt"
     raise last
 

@@ -135,6 +135,13 @@ def _answer(laying: _Laying, question: Question, units: Units) -> None:
     laying.text(say("worksheet", "from_report", key=key), "small", color="soft")
 
 
+def words_block(text: str, width: float, look: Look) -> Block:
+    """Words over the whole width, such as a caution."""
+    laying = _Laying(0.0, width, look)
+    laying.text(text, bold=True)
+    return Block(laying.y + 14.0, tuple(laying.texts), (), None, QRectF())
+
+
 def block(
     question: Question, number: int, width: float, units: Units, look: Look, *, key: bool, figure: bool
 ) -> Block:
@@ -150,6 +157,8 @@ def block(
         look.font("text", bold=True),
         "ink",
     )
+    if question.context:
+        laying.text(question.context)
     laying.text(question.ask, bold=True)
     if figure or question.kind in ("work", "estimate"):
         laying.text(cut_line(question.setup, units), "small", color="soft")

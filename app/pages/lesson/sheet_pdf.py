@@ -9,7 +9,7 @@ from PySide6.QtGui import QPageSize, QPainter, QPdfWriter
 
 from app.kit.label_layout import text_size
 from app.kit.look import Look, look
-from app.pages.lesson.sheet_blocks import Block, block
+from app.pages.lesson.sheet_blocks import Block, block, words_block
 from core.base.errors import ChiparcError, DocumentError
 from core.base.safe_write import write_bytes
 from core.base.visible import visible
@@ -65,11 +65,14 @@ def paged(blocks: list[Block], first: float, other: float) -> list[list[Block]]:
 
 def sheet_blocks(sheet: Worksheet, width: float, theme: Look, *, key: bool) -> list[Block]:
     """The questions laid out; a cut that is the same as in the question before is not drawn again, but for pins."""
-    found, before = [], None
+    found = [words_block(sheet.caution, width, theme)] if sheet.caution else []
+    before: object = None
     for number, question in enumerate(sheet.questions, 1):
-        figure = question.setup != before or question.kind == "pin"
+        # How a scene is looked at on the screen is another matter than its cut.
+        drawn = (question.setup.cutter, question.setup.cut)
+        figure = drawn != before or question.kind == "pin"
         found.append(block(question, number, width, sheet.units, theme, key=key, figure=figure))
-        before = question.setup
+        before = drawn
     return found
 
 
