@@ -199,7 +199,9 @@ class RunoutForce:
     def _summed(self, panel: Indices, at: Array) -> Array:
         """Integral (n, 4) by its series from the start of each panel (n,) to the angle ``at`` (n,) in it."""
         assert self.series is not None
-        x = 2.0 * (at - self.starts[panel]) / self.lengths[panel] - 1.0
+        span = self.lengths[panel]
+        # Two breaks in one place leave a panel without length, which holds nothing.
+        x = np.divide(2.0 * (at - self.starts[panel]), span, out=np.zeros(span.shape), where=span > 0.0) - 1.0
         waves = np.empty((TERMS + 1, len(x)))
         waves[0], waves[1] = 1.0, x
         for k in range(2, TERMS + 1):

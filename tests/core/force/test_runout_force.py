@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import warnings
 from dataclasses import replace
 from itertools import pairwise
 
@@ -14,7 +15,10 @@ from scipy.integrate import quad
 
 from core.cut.engagement import engagement
 from core.cut.runout_chips import each_tooths_thickness
+from core.documents.materials import resolved
+from core.documents.setup_examples import example
 from core.force.edge_force import cutter_force, edge_law, mean_force, tooth_force
+from core.force.force_turn import force_turn
 from core.force.runout_force import RunoutForce, runout_force
 from core.setup.setup import Cut, Cutter, Direction, LinearEdge, PowerLaw, Setup, Work
 
@@ -145,3 +149,14 @@ def test_the_chip_volume_of_a_turn_does_not_change() -> None:
     setup = setup_of((0.0, 90.0, 0.004, LinearEdge(1000.0, 0.0, 0.0, 0.0, 0.0, 0.0), "straddling", 8.0, 4, 10.0))
     even = setup_of((0.0, 90.0, 0.0, LinearEdge(1000.0, 0.0, 0.0, 0.0, 0.0, 0.0), "straddling", 8.0, 4, 10.0))
     assert of(setup).mean[3] == pytest.approx(of(even).mean[3], rel=1e-12)
+
+
+def test_two_breaks_in_one_place_leave_a_force() -> None:
+    """A panel without length holds nothing: it must not spoil the whole turn."""
+    cut = resolved(example("long-reach").setup()).facing("conventional")
+    found = [force_turn(cut.with_keys({"cutter.runout_mm": e})) for e in (0.0449, 0.045000000000000005, 0.0451)]
+    peaks = [turn.resultant_max for turn in found if turn is not None]
+    assert len(peaks) == 3 and peaks[1] == pytest.approx(0.5 * (peaks[0] + peaks[2]), rel=1e-3)
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert force_turn(cut.with_keys({"cutter.runout_mm": 0.045000000000000005, "title": "anew"})) is not None
