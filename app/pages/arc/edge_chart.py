@@ -47,7 +47,9 @@ def chart_parts(rect: QRectF, look: Look) -> tuple[QRectF, QRectF, QRectF]:
     foot = QRectF(rect.left() + 4.0, rect.bottom() - look.small - 8.0, rect.width() - 8.0, look.small + 6.0)
     left = rect.left() + 3.6 * look.small + 10.0
     bottom = foot.top() - look.small - 7.0
-    plot = QRectF(left, head.bottom() + 3.0, rect.right() - 12.0 - left, max(bottom - head.bottom() - 3.0, LEAST))
+    # The last figure of the angle stands half outside.
+    right = rect.right() - max(12.0, 1.1 * look.small)
+    plot = QRectF(left, head.bottom() + 3.0, max(right - left, LEAST), max(bottom - head.bottom() - 3.0, LEAST))
     return head, plot, foot
 
 
