@@ -10,6 +10,7 @@ from PySide6.QtCore import QPoint, QRect, Qt, QTimer
 from PySide6.QtGui import QTextDocument
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QToolButton, QWidget
+from pytestqt.qtbot import QtBot
 
 from app.kit.look import theme_of
 from app.pages.arc.motion import Motion
@@ -232,14 +233,19 @@ def test_gallery_by_keyboard_opens_an_example() -> None:
         assert window.workbench.file is None
 
 
-def test_every_example_opens_and_shows_itself(output: Path) -> None:
+def test_every_example_opens_and_shows_itself(output: Path, qtbot: QtBot) -> None:
     with window_on(boss()) as window:
+
+        def told() -> bool:
+            # A page that works beside the window says so first.
+            return len(window.sentence.label.text()) > 40
+
         for example in EXAMPLES:
             window.files.open_example(example.id)
             settle()
             assert window.workbench.setup == example.setup()
             assert window.header.title.text().startswith(example.title[:10])
-            assert len(window.sentence.label.text()) > 40
+            qtbot.waitUntil(told, timeout=120_000)
             window.grab().save(str(output / f"example-{example.id}.png"))
 
 
