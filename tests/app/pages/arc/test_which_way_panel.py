@@ -10,6 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from pytestqt.qtbot import QtBot
 
 from app.kit.debounce import SETTLE_MS
 from app.kit.look import look
@@ -571,17 +572,19 @@ def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
 
 
 @pytest.mark.parametrize("id", ["exit", "error", "marks", "lift"])
-def test_the_answer_is_brought_into_sight_below_its_reason(id: str) -> None:
+def test_the_answer_is_brought_into_sight_below_its_reason(id: str, qtbot: QtBot) -> None:
     with window_on(example("boss").setup(), (1280, 800), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose(id)
-        settle()
-        QTest.qWait(20)
-        settle()
         port = panel.area.viewport()
-        top = panel.lines[id].title.mapTo(port, QPoint()).y()
-        bottom = panel.answer.mapTo(port, QPoint(0, panel.answer.height())).y()
-        assert top >= 0 and (bottom <= port.height() or top <= 1)
+
+        def in_sight() -> bool:
+            top = panel.lines[id].title.mapTo(port, QPoint()).y()
+            bottom = panel.answer.mapTo(port, QPoint(0, panel.answer.height())).y()
+            return bool(top >= 0 and (bottom <= port.height() or top <= 1))
+
+        # Once its words are laid out.
+        qtbot.waitUntil(in_sight, timeout=60_000)
 
 
 # The figure that is told stands in the picture.
