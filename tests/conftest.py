@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import os
+import sys
+from collections.abc import Generator
 from pathlib import Path
+from types import TracebackType
 from typing import Any
 
 import hypothesis
@@ -34,6 +37,26 @@ def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     place = tmp_path / "settings"
     monkeypatch.setenv("CHIPARC_SETTINGS", str(place))
     return place
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None, None, None]:
+    """An error in a paint is told as a failure after the window is gone: its painters end at once."""
+    kept = sys.excepthook
+
+    def hook(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        if "PySide6.QtGui" in sys.modules:
+            from app.kit.open_painters import end_painters
+
+            end_painters(trace)
+        kept(kind, error, trace)
+
+    sys.excepthook = hook
+    try:
+        return (yield)
+    finally:
+        if sys.excepthook is hook:
+            sys.excepthook = kept
 
 
 @pytest.fixture

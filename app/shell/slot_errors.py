@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from types import TracebackType
 
+from app.kit.open_painters import end_painters
 from app.state.workbench import Workbench
 
 
@@ -15,6 +16,7 @@ def install_hook(workbench: Workbench) -> None:
         if issubclass(kind, KeyboardInterrupt):
             sys.__excepthook__(kind, error, trace)
             return
+        end_painters(trace)
         workbench.put_back(error)
 
     sys.excepthook = hook

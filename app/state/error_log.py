@@ -28,6 +28,6 @@ def log_error(error: BaseException) -> str:
         return f"nowhere ({reason.strerror})"
 
 
-def failure_words(error: BaseException) -> str:
-    """Log the error and say so in a sentence."""
-    return say("window", "failure", kind=type(error).__name__, place=log_error(error))
+def failure_words(error: BaseException, *, put_back: bool = False) -> str:
+    """Log the error and say so in a sentence; ``put_back``: the last step was."""
+    return say("window", "put_back" if put_back else "failure", kind=type(error).__name__, place=log_error(error))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, Signal
 
-from app.kit.debounce import once_after
+from app.kit.debounce import SETTLE_MS, once_after
 from app.state.error_log import failure_words
 from core.base.errors import ChiparcError
 from core.base.safe_write import Stamp
@@ -19,8 +19,10 @@ from core.setup.setup_limits import check_setup
 DERIVE = QEvent.Type(QEvent.registerEventType())
 """What a workbench sends itself when the setup is to be shown."""
 
-CONFIRM_MS = 400
-"""A step that was shown and painted without a failure for this long stands; one that fails sooner is put back."""
+CONFIRM_MS = 3 * SETTLE_MS
+"""A step that was shown and painted without a failure for this long stands; one that fails sooner is put back.
+
+Some pictures are painted anew only when the hand has rested for SETTLE_MS: that is within the time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -381,10 +383,10 @@ class Workbench(QObject):
         That is the moment before the last change, be it that it fails now or, within CONFIRM_MS, in a paint.
         """
         now, good = self._moment(), self._before
-        words = failure_words(error)
         if good.setup == now.setup and good.document == now.document and good.materials is now.materials:
-            self.refused.emit(words)
+            self.refused.emit(failure_words(error))
             return
+        words = failure_words(error, put_back=True)
         self.setup, self.document, self.materials = good.setup, good.document, good.materials
         self._done, self._undone = list(good.done), list(good.undone)
         self._due = False

@@ -270,6 +270,32 @@ def _distinct(rows: Array) -> tuple[Array, Index]:
     return rows[first], np.asarray(which).reshape(-1)
 
 
+def _edge(setup: Setup, feed: float, held: HeldCutter | None) -> _Edge | None:
+    """What the sums need of a setup with another feed (mm); None without coefficients."""
+    cutter, cut = setup.cutter, setup.cut
+    keys = {"radial_engagement_mm": cutter.diameter_mm, "direction": "conventional", "feed_per_tooth_mm": feed}
+    slot = setup.with_keys({f"cut.{name}": value for name, value in keys.items()})
+    law, pressing = edge_law(slot), edge_loads(slot)
+    if law is None or pressing is None:
+        return None
+    trailing = float(lag(cut.axial_engagement_mm, math.radians(cutter.helix_deg), cutter.diameter_mm))
+    running = None if pressing.alike else runout_force(slot, law)
+    return _Edge(slot, law, trailing, edge_width(setup), pressing, held, running)
+
+
+def force_over(phi: Array, engaged: Engaged, feed: float, setup: Setup) -> Array | None:
+    """Force (n, 2) in x and y, N, at the one place of ``engaged`` with tooth 0's tip at ``phi`` (n,) rad.
+
+    feed : per tooth, mm.  None without coefficients.
+    """
+    edge = _edge(setup, feed, None)
+    if edge is None:
+        return None
+    if not len(engaged.entry):
+        return np.zeros((len(phi), 2))
+    return np.asarray(edge.force(phi[None], engaged.entry[None], engaged.exit[None])[0, :, :2])
+
+
 def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup) -> Loads:
     """Loads at the places of ``engaged``.
 
@@ -288,20 +314,14 @@ def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup
             made[name][air] = 0.0
         if held is not None:
             made["bend"][air] = 0.0
-    cutter = setup.cutter
-    slot = setup.with_keys({"cut.radial_engagement_mm": cutter.diameter_mm, "cut.direction": "conventional"})
-    trailing = float(lag(setup.cut.axial_engagement_mm, math.radians(cutter.helix_deg), cutter.diameter_mm))
     for number in np.unique(count[count > 0]) if known else ():
         for one in np.unique(feed[count == number]):
             at = np.flatnonzero((count == number) & (feed == one))
             entries = engaged.first[at][:, None] + np.arange(number)
             rows = np.hstack([engaged.entry[entries], engaged.exit[entries], side[at][:, None]])
             rows, which = _distinct(rows)
-            fed = slot.with_keys({"cut.feed_per_tooth_mm": float(one)})
-            law, pressing = edge_law(fed), edge_loads(fed)
-            assert law is not None and pressing is not None
-            running = None if pressing.alike else runout_force(fed, law)
-            edge = _Edge(fed, law, trailing, edge_width(setup), pressing, held, running)
+            edge = _edge(setup, float(one), held)
+            assert edge is not None
             for name, value in _of_rows(edge, rows, int(number)).items():
                 made[name][at] = value[which]
     # A power law of a straight edge tells no force along the spindle.
@@ -309,7 +329,7 @@ def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup
     if own is None or not own.has_axial:
         made["fz"][:] = np.nan
     # Of a turn's tangential forces: torque and power.
-    made["torque"] *= cutter.diameter_mm / 2000.0
+    made["torque"] *= setup.cutter.diameter_mm / 2000.0
     made["power"] = made["torque"][:, 2] * _TURN * speed / 60_000.0
     return Loads(**made)
 

@@ -13,6 +13,7 @@ from app.pages.path.path_scene import place_words, told
 from app.pages.path.path_state import PathState
 from app.pages.path.path_work import Shown
 from app.pages.path.place_picture import PlaceScene, paint_place, place_scene
+from app.pages.path.place_strips import PlaceStrips, paint_place_strips, place_strips
 from app.pages.path.tables import paint_cuts, paint_planner, paint_words
 from app.state.view_state import ViewState
 from core.base.quantities import Units, clear_figure
@@ -21,15 +22,31 @@ THUMB = 76
 """Side of a worst place's small plan, pixels."""
 
 
-def paint_here(painter: QPainter, rect: QRectF, scene: PlaceScene, words: str, look: Look) -> None:
-    """A place with its title over it and what it does under it."""
+STRIPS = 0.4
+"""Part of the height under the title that the strips of a place have."""
+
+
+def paint_here(
+    painter: QPainter,
+    rect: QRectF,
+    scene: PlaceScene,
+    strips: PlaceStrips,
+    words: str,
+    units: Units,
+    look: Look,
+) -> None:
+    """A place with its title over it, its strips and what it does under it."""
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
     head = QRectF(rect.left() + 14.0, rect.top() + 4.0, rect.width() - 28.0, look.text + 12.0)
     painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, "The tooth here, feed up")
     foot = 3.0 * (look.small + 6.0) + 8.0
     room = rect.adjusted(10.0, head.height() + 6.0, -10.0, -foot)
-    paint_place(painter, room, scene, look)
+    # The picture is a square: what a tall panel leaves over is the strips' too.
+    high = max(STRIPS * room.height(), min(room.height() - room.width(), 320.0))
+    paint_place(painter, room.adjusted(0.0, 0.0, 0.0, -high), scene, look)
+    under = QRectF(room.left(), room.bottom() - high + 6.0, room.width(), high - 6.0)
+    paint_place_strips(painter, under, strips, units, look)
     paint_words(painter, QRectF(rect.left() + 14.0, room.bottom() + 4.0, rect.width() - 28.0, 10.0), words, look)
 
 
@@ -54,7 +71,8 @@ class PlaceView(QWidget):
         if whole is not None and around is not None:
             scene = place_scene(around, self.state.s)
             words = place_words(whole, scene.here, self.view.units)
-            paint_here(painter, QRectF(self.rect()), scene, words, theme)
+            strips = place_strips(whole, scene.here)
+            paint_here(painter, QRectF(self.rect()), scene, strips, words, self.view.units, theme)
         painter.end()
 
 

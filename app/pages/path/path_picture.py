@@ -25,6 +25,7 @@ from app.pages.path.path_state import PathState
 from app.pages.path.path_words import path_sentence
 from app.pages.path.path_work import Shown
 from app.pages.path.place_picture import paint_place, place_scene
+from app.pages.path.place_strips import place_strips
 from app.pages.path.tables import paint_cuts, paint_planner, paint_words
 from core.base.quantities import Units
 
@@ -67,7 +68,8 @@ def paint_path_page(
         painter.fillRect(panel, look.color("panel"))
     _paint_plan(painter, plan, scene, state, title, look, units)
     here = place_scene(state.around, state.s)
-    paint_here(painter, place, here, place_words(scene.whole, here.here, units), look)
+    strips = place_strips(scene.whole, here.here)
+    paint_here(painter, place, here, strips, place_words(scene.whole, here.here, units), units, look)
     if shown.beside is not None:
         paint_beside_table(painter, last, shown, units, look)
     elif shown.rows:

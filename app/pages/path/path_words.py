@@ -13,6 +13,7 @@ from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
 from core.path.corner import Corner
 from core.path.cut_list import PassFigures
+from core.path.path_totals import path_totals
 from core.path.samples import WAYS
 from core.path.whole_path import WholePath, length_over
 
@@ -130,9 +131,16 @@ def _program(whole: WholePath, name: str, quantity: str, limit: float | None, un
     )
 
 
+def total_words(whole: WholePath) -> str:
+    """Time at feed and the work of cutting."""
+    totals = path_totals(whole)
+    work = f"{number(totals.work, 1)} kJ" if math.isfinite(totals.work) else say("path_page", "work_unknown")
+    return say("path_page", "totals", time=f"{number(60.0 * totals.minutes, 1)} s", work=work)
+
+
 def level_words(whole: WholePath, units: Units) -> str:
     """The depths with what is removed and the ridges left, a line each."""
-    lines = []
+    lines = [total_words(whole)] if len(whole.found.s) else []
     for level in whole.levels or ():
         z = say("path_text", "no_depth") if level.z is None else say("path_text", "depth", z=number(level.z, 2))
         if level.remaining is None or level.removed is None:

@@ -56,7 +56,7 @@ def paint_planner(painter: QPainter, rect: QRectF, shown: Shown, units: Units, l
     painter.drawText(QPointF(inside.left(), inside.top() + look.text), "Stepover in this corner")
     size, chip = QUANTITIES["radial_width"], QUANTITIES["chip_thickness"]
     unit = size.unit_in(units)
-    rows: list[tuple[str, ...]] = [(f"ae, {unit}", "arc", "corner", f"chip, {unit}", "corner")]
+    rows: list[tuple[str, ...]] = [(f"ae, {unit}", "arc", "corner", f"h, {unit}", "corner")]
     fine = 3 if units == "metric" else 4
     for row in shown.rows:
         rows.append(

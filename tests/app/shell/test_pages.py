@@ -9,13 +9,14 @@ from types import FrameType
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QEventLoop, QRectF, Qt, QTimer
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QWidget
 
 from app.commands.picture import PAGE_IDS
 from app.kit.look import Look
+from app.pages.arc import side_charts
 from app.pages.arc.arc_page import ArcPage
 from app.pages.arc.plan import PlanView
 from app.pages.page import Action, Page
@@ -230,6 +231,44 @@ def test_an_exception_in_a_paint_puts_the_step_back(monkeypatch: pytest.MonkeyPa
         window.workbench.refusal_over.emit()
         at_rest(window)
         assert picture(window) == before
+
+
+def test_a_picture_that_fails_late_puts_the_step_back_and_leaves_no_painter(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The charts are painted anew when the hand has rested; the error is held beyond their kept picture."""
+    paint, held = side_charts.STILL["wall"], []
+
+    def broken(painter: QPainter, box: QRectF, scene: Any, theme: Look) -> None:
+        if its.workbench.setup.value(WIDTH) == 1.0:
+            raise RuntimeError("half painted")
+        paint(painter, box, scene, theme)
+
+    with window_on(boss(), angle_deg=130.0) as its:
+        at_rest(its)
+        monkeypatch.setitem(side_charts.STILL, "wall", broken)
+        put_back = its.workbench.put_back
+
+        def holding(error: BaseException) -> None:
+            held.append(error)
+            put_back(error)
+
+        monkeypatch.setattr(its.workbench, "put_back", holding)
+        monkeypatch.setattr(sys, "excepthook", sys.excepthook)
+        install_hook(its.workbench)
+        said: list[str] = []
+        its.workbench.refused.connect(said.append)
+        # An event loop as the program's own: what fails in it comes to the hook.
+        loop = QEventLoop()
+        its.workbench.refused.connect(loop.quit)
+        QTimer.singleShot(60_000, loop.quit)
+        widened(its, 1.0)
+        loop.exec()
+        assert its.workbench.setup.value(WIDTH) == 4.0
+        assert "put back" in said[0]
+    trace, painters = held[0].__traceback__, []
+    while trace is not None:
+        painters += [v for v in trace.tb_frame.f_locals.values() if isinstance(v, QPainter)]
+        trace = trace.tb_next
+    assert painters and not any(painter.isActive() for painter in painters)
 
 
 def test_what_a_page_shows_is_remembered(window: ArcWindow, own_settings: Path) -> None:

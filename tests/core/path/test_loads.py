@@ -15,7 +15,7 @@ from core.effects.cutter_bending import held_cutter
 from core.effects.wall import tip_movement, wall_error
 from core.force.edge_law import edge_law, edge_width
 from core.force.force_turn import force_turn
-from core.path.loads import Loads, loads
+from core.path.loads import Loads, force_over, loads
 from core.path.path_places import Engaged
 from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
 from tests.strategies import setups
@@ -155,3 +155,20 @@ def test_many_places_are_each_as_if_alone() -> None:
     assert found.fx[3] == pytest.approx(loads_of([(0.0, 1.0)], more, 1.0).fx[0], rel=1e-9)
     assert found.power[3] == pytest.approx(loads_of([(0.0, 1.0)], more, 1.0).power[0], rel=1e-9)
     assert found.resultant[2] == 0.0
+
+
+@pytest.mark.parametrize("runout", [0.0, 0.01])
+def test_force_over_the_turn_has_the_extremes_of_the_loads(runout: float) -> None:
+    setup = milled(LAWS[0]).with_keys({"cutter.runout_mm": runout})
+    pairs = [(0.2, 0.9), (1.3, 2.4)]
+    entry, leave = (np.array([pair[i] for pair in pairs]) for i in (0, 1))
+    phi = np.linspace(0.0, 2.0 * math.pi, 4001)
+    force = force_over(phi, Engaged(np.array([0, 2]), entry, leave), setup.cut.feed_per_tooth_mm, setup)
+    assert force is not None
+    found = loads_of(pairs, setup)
+    for column, extremes in ((0, found.fx[0]), (1, found.fy[0])):
+        assert force[:, column].min() == pytest.approx(extremes[0], rel=1e-3, abs=1.0)
+        assert force[:, column].max() == pytest.approx(extremes[1], rel=1e-3, abs=1.0)
+    none = np.zeros(0)
+    assert not np.any(force_over(phi, Engaged(np.array([0, 0]), none, none), 0.06, setup))
+    assert force_over(phi, Engaged(np.array([0, 0]), none, none), 0.06, setup.with_keys({"work.force": None})) is None

@@ -13,9 +13,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.pages.path.beside_table import beside_rows
+from app.pages.path.place_strips import place_strips
 from app.state.view_state import THEMES
 from core.cut.engagement import engagement
 from core.effects.edge_temperature import edge_temperature
+from core.force.force_turn import force_turn
 from core.path.open_path import load_path
 from core.path.path_totals import path_totals
 from core.path.samples import WAYS
@@ -436,3 +438,17 @@ def test_held_feeds_may_rise(qapp: QApplication, tmp_path: Path) -> None:
         assert page.state_.faster and page.write_held(str(tmp_path / "high.nc"))
         high, own = (load_path(name).moves.feed_mm_min for name in (str(tmp_path / "high.nc"), PROGRAM))
         assert (high > own * 1.01).any() and np.nanmax(high / own) <= 2.0 + 1e-3
+
+
+def test_the_strips_of_a_place_are_its_own(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        whole = page.state_.whole
+        assert whole is not None
+        straight, tight = (place_strips(whole, whole.at(s)) for s in (0.0, page.state_.s))
+        turn = force_turn(window.workbench.resolved)
+        assert turn is not None and straight.force is not None and tight.force is not None
+        assert float(straight.force[:, 0].min()) == pytest.approx(turn.fx.least, rel=1e-2)
+        # One scale for the whole path: the corner's chip is at its top.
+        assert straight.most_chip == tight.most_chip == pytest.approx(float(np.nanmax(whole.found.h_max)))
+        assert float(tight.chips[0][1].max()) > float(straight.chips[0][1].max())
+        assert tight.chips[0][0][0] == pytest.approx(math.pi - whole.at(page.state_.s).engaged.arc[0])

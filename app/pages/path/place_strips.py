@@ -1,0 +1,133 @@
+"""Under the tooth of a place: its chip and the cutter's force over the half turn, as the Arc page's strips have them.
+
+The axes are those of the whole path, so that they hold still while the hand goes along it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter
+
+from app.kit.look import SMOOTH, Look
+from app.kit.readable_ranges import AxisRange, readable_range
+from app.kit.shapes import polygon, polyline
+from app.kit.thickness_colours import colour_of
+from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain
+from app.pages.path.path_scene import unit_of
+from core.base.quantities import QUANTITIES, Units
+from core.base.words import say
+from core.maths.arrays import Array
+from core.path.loads import force_over
+from core.path.samples import Samples
+from core.path.whole_path import WholePath
+
+PHI = np.linspace(0.0, math.pi, 181)
+HOURS = AxisRange(0.0, 180.0, 30.0)
+
+LEAST, BOTH = 74.0, 150.0
+"""Height, pixels, under which no strip is drawn, and from which there are two."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlaceStrips:
+    """Chips (phi rad, thickness mm) of each interval, force (181, 2) N or None.
+
+    most_chip, most_force : the greatest of the whole path.  dashed : whether the place cuts conventional.
+    """
+
+    chips: tuple[tuple[Array, Array], ...]
+    force: Array | None
+    most_chip: float
+    most_force: float
+    dashed: bool
+
+
+def place_strips(whole: WholePath, here: Samples) -> PlaceStrips:
+    """The strips of one place."""
+    setup, feed = whole.setup, float(here.feed[0])
+    sine = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    chips = []
+    for entry, leave in zip(here.engaged.entry.tolist(), here.engaged.exit.tolist(), strict=True):
+        phi = np.linspace(entry, leave, max(8, int((leave - entry) * 40)))
+        chips.append((phi, feed * sine * np.sin(phi)))
+    most = whole.found.h_max[np.isfinite(whole.found.h_max)]
+    forces = whole.found.loads.resultant[np.isfinite(whole.found.loads.resultant)]
+    return PlaceStrips(
+        tuple(chips),
+        force_over(PHI, here.engaged, feed, setup),
+        float(most.max()) if len(most) else feed,
+        float(forces.max()) if len(forces) else 0.0,
+        int(here.way[0]) == 1,
+    )
+
+
+def paint_place_strips(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Units, look: Look) -> None:
+    """One strip, or two where there is room for them."""
+    if rect.height() < LEAST:
+        return
+    painter.save()
+    painter.setRenderHint(SMOOTH)
+    both = rect.height() >= BOTH and strips.force is not None and strips.most_force > 0.0
+    height = rect.height() / (2.0 if both else 1.0)
+    _paint_chip(painter, QRectF(rect.left(), rect.top(), rect.width(), height), strips, units, look)
+    if both:
+        _paint_force(painter, QRectF(rect.left(), rect.top() + height, rect.width(), height), strips, units, look)
+    painter.restore()
+
+
+def _hour(degrees: float) -> str:
+    """The hour of an angle: 9 at 0, 12 at 90, 3 at 180 degrees."""
+    return f"{9.0 + degrees / 30.0 - (12.0 if degrees > 90.0 else 0.0):.0f}"
+
+
+def _chart(painter: QPainter, rect: QRectF, title: str, up: AxisRange, look: Look) -> XYChart:
+    plot = rect.adjusted(44.0, look.small + 12.0, -12.0, -(look.small + 9.0))
+    chart = XYChart.filling(plot, HOURS, up)
+    painter.setFont(look.font("small", bold=True))
+    painter.setPen(look.color("ink"))
+    painter.drawText(QPointF(rect.left() + 4.0, rect.top() + look.small + 3.0), title)
+    paint_across(painter, chart, look, Figures(_hour, 3.0, every=1 if plot.width() > 240.0 else 2))
+    paint_up(painter, chart, look, Figures(plain(up), 4.0, 36.0, every=max(1, chart.up.every(look.small + 3.0))))
+    return chart
+
+
+def _paint_chip(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Units, look: Look) -> None:
+    q = QUANTITIES["chip_thickness"]
+    up = readable_range(0.0, q.shown(strips.most_chip, units), 3)
+    title = say("path_page", "strip_chip", unit=unit_of("chip", units))
+    chart = _chart(painter, rect, title, up, look)
+    for phi, h in strips.chips:
+        pixels = chart.points(np.degrees(phi), h * q.shown(1.0, units))
+        base = chart.y(0.0)
+        painter.setPen(Qt.PenStyle.NoPen)
+        # Smoothed edges would leave seams between the colours.
+        painter.setRenderHint(SMOOTH, False)
+        for a in range(len(phi) - 1):
+            share = float(h[a : a + 2].mean()) / max(strips.most_chip, 1e-12)
+            painter.setBrush(colour_of(min(share, 1.0)))
+            corners = [[pixels[a, 0], base], *pixels[a : a + 2].tolist(), [pixels[a + 1, 0], base]]
+            painter.drawPolygon(polygon(np.array(corners)))
+        painter.setRenderHint(SMOOTH)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(look.pen("ink", "line", dashed=strips.dashed))
+        painter.drawPolyline(polyline(pixels[:, 0], pixels[:, 1]))
+
+
+def _paint_force(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Units, look: Look) -> None:
+    assert strips.force is not None
+    q = QUANTITIES["force"]
+    most = q.shown(strips.most_force, units)
+    up = readable_range(-most, most, 4)
+    chart = _chart(painter, rect, say("path_page", "strip_force", unit=q.unit_in(units)), up, look)
+    for column, name in ((0, "x"), (1, "y")):
+        pixels = chart.points(np.degrees(PHI), strips.force[:, column] * q.shown(1.0, units))
+        painter.setPen(look.pen("main" if column == 0 else "second", "line"))
+        painter.drawPolyline(polyline(pixels[:, 0], pixels[:, 1]))
+        painter.setFont(look.font("small", bold=True))
+        painter.drawText(QPointF(chart.plot.right() + 3.0, float(pixels[-1, 1]) + 4.0), name)
+    painter.setPen(look.pen("soft", "hair"))
+    painter.drawLine(QLineF(chart.plot.left(), chart.y(0.0), chart.plot.right(), chart.y(0.0)))
