@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Generator
@@ -37,6 +38,20 @@ def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     place = tmp_path / "settings"
     monkeypatch.setenv("CHIPARC_SETTINGS", str(place))
     return place
+
+
+# Python collects garbage on whichever thread allocates; on that of a job it would destroy windows of earlier tests.
+gc.disable()
+DUE = 50_000
+"""New objects after which a test's garbage is collected, on the thread of the tests."""
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown() -> None:
+    """Collect what is due, between the tests."""
+    young, middle, _ = gc.get_count()
+    if young > DUE:
+        gc.collect(2 if middle > 20 else 1)
 
 
 @pytest.hookimpl(wrapper=True)

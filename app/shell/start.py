@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
+from app.kit.collector import Collector
 from app.kit.fonts import load_fonts
 from app.shell.main_window import MainWindow
 from app.shell.signals import Signals
@@ -84,6 +85,7 @@ def show_window(
         window.full_screen.toggle()
         window.presenting.begin(stops)
     calm_collector()
+    collector = Collector(application)
     window.unsaved.offer_leftovers()
     signals = Signals(window.end_session, window)
     application.commitDataRequest.connect(window.unsaved.keep_now)
@@ -91,5 +93,6 @@ def show_window(
         QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
     status = application.exec()
     signals.stop()
+    collector.stop()
     sys.excepthook = sys.__excepthook__
     return int(status)
