@@ -24,7 +24,7 @@ def test_a_step_of_the_width_costs_few_calls(window_app: QApplication) -> None:
     counts = []
     with window_on(boss(), (1280, 800)) as window:
         at_rest(window)
-        setups = [boss().with_values(cut__radial_engagement_mm=3.0 + 0.02 * k) for k in range(24)]
+        setups = [window.workbench.setup.with_values(cut__radial_engagement_mm=3.0 + 0.02 * k) for k in range(24)]
         calls = 0
 
         def profile(frame: FrameType, event: str, _: Any) -> None:
