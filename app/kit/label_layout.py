@@ -104,7 +104,10 @@ def _metrics(font: QFont) -> QFontMetricsF:
 
 def fitting(font: QFont, width: float, *texts: str) -> str:
     """The first of several wordings that is no wider than said, or else the last."""
-    return next((text for text in texts if text_size(font, text).width() <= width), texts[-1])
+    for text in texts[:-1]:
+        if text_size(font, text).width() <= width:
+            return text
+    return texts[-1]
 
 
 @lru_cache(maxsize=8)

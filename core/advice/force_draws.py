@@ -168,7 +168,7 @@ def _wall_curves(setup: Setup) -> _WallCurves | None:
     edges = wall_pieces(maker)
     places = max(2, math.ceil(HEIGHTS / max(len(edges) - 1, 1)))
     heights = np.unique((edges[:-1, None] + np.diff(edges)[:, None] * np.linspace(0.0, 1.0, places)).reshape(-1))
-    reach = np.repeat(maker.loads.reach[: maker.makers], len(heights))
+    reach = np.repeat(maker.loads.reach[maker.loads.wall_teeth], len(heights))
     held = maker.held
     stiff = replace(held, flutes_ei=math.inf)
     bars = [held, stiff]
@@ -184,7 +184,8 @@ def _wall_curves(setup: Setup) -> _WallCurves | None:
     # All together, without the flutes, without the holder: by what each of the three gives.
     flutes = moved[0] - moved[1]
     holder = moved[0] - moved[2] if len(bars) == 3 else np.zeros_like(flutes)
-    return _WallCurves(parts, np.array([flutes, holder, moved[0] - flutes - holder]), reach, maker.makers)
+    teeth = len(maker.loads.wall_teeth)
+    return _WallCurves(parts, np.array([flutes, holder, moved[0] - flutes - holder]), reach, teeth)
 
 
 def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:

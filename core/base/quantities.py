@@ -155,6 +155,9 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
     return number(shown, decimals, signed=signed or q.rise) + gap + unit
 
 
+_NO_END: dict[Units, float] = {"metric": math.inf, "inch": math.inf}
+
+
 def _has_sense(quantity: str, shown: float, units: Units) -> bool:
     """Whether a figure is neither too great nor too small to mean anything."""
     most, least = MOST_TOLD.get(quantity), LEAST_TOLD.get(quantity)
@@ -219,7 +222,7 @@ def clear_figure(
     gap = "" if unit in ("", "°") else " "
     if shown == 0.0:
         return number(0.0, usual) + gap + unit
-    if (quantity in LEAST_TOLD or quantity in MOST_TOLD) and not _has_sense(quantity, shown, units):
+    if not LEAST_TOLD.get(quantity, 0.0) <= abs(shown) <= MOST_TOLD.get(quantity, _NO_END)[units]:
         return _beyond_sense(q, shown, units)
     needed = max(usual, counting - 1 - math.floor(math.log10(abs(shown))))
     if needed > 8 or abs(shown) >= 1e9:

@@ -8,7 +8,7 @@ each such panel is smooth.  Panels reach over the half turn; which part of them 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -20,13 +20,18 @@ from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array, frozen
 from ..setup.setup import Cutter, Setup
 
+MANY_TEETH = 12
+"""Teeth that are looked at, at most, for the one that makes the wall."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class EdgeLoads:
     """Panels (p,) of all teeth: the tooth, first and last angle (rad), and the chip ``slope sin(phi) + offset`` (mm).
 
     ``reach`` (z,) mm is how much further than the nominal radius each tooth reaches; ``alike`` that all are one.
-    ``per_mm`` is the width of the edge for each mm of height, ``1 / sin(kappa)``.
+    ``per_mm`` is the width of the edge for each mm of height, ``1 / sin(kappa)``.  ``wall_teeth`` are those that may
+    make the wall: one of alike ones, else those that reach furthest, as many as MANY_TEETH, for of more teeth the
+    shorter ones follow where longer ones have been.
     """
 
     law: EdgeLaw
@@ -38,6 +43,7 @@ class EdgeLoads:
     slope: Array
     offset: Array
     per_mm: float
+    wall_teeth: NDArray[np.intp]
 
     def across(self, panel: NDArray[np.intp], u: Array) -> Array:
         """x force for each mm of height at angles ``u`` (m, k) rad of the panels (m,), N/mm."""
@@ -52,9 +58,7 @@ class EdgeLoads:
 
     def under(self, law: EdgeLaw) -> EdgeLoads:
         """The same chips under another law of the same feed."""
-        return EdgeLoads(
-            law, self.alike, self.reach, self.tooth, self.first, self.last, self.slope, self.offset, self.per_mm
-        )
+        return replace(self, law=law)
 
 
 def edge_loads(setup: Setup) -> EdgeLoads | None:
@@ -83,4 +87,6 @@ def _loads(law: EdgeLaw, cutter: Cutter, feed: float) -> EdgeLoads:
         tooth_of = np.repeat(np.arange(z, dtype=float), len(first))
         first, last, slope, offset = np.tile(np.stack([first, last, slope, offset]), z)
     which = np.asarray(tooth_of, np.intp)
-    return EdgeLoads(law, alike, frozen(radii - nominal), which, first, last, slope, offset, 1.0 / kappa)
+    reach = frozen(radii - nominal)
+    makers = np.sort(np.argsort(-reach, kind="stable")[: 1 if alike else MANY_TEETH])
+    return EdgeLoads(law, alike, reach, which, first, last, slope, offset, 1.0 / kappa, makers)

@@ -18,7 +18,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
@@ -30,7 +30,7 @@ from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
 from .cutter_bending import HeldCutter, held_cutter
 from .edge_bend import MOST_EDGES, bend, bends
-from .edge_loads import EdgeLoads, edge_loads
+from .edge_loads import MANY_TEETH, EdgeLoads, edge_loads
 from .rubbing import forms_no_chip
 
 PLACES, FEWEST = 17, 5
@@ -38,9 +38,6 @@ PLACES, FEWEST = 17, 5
 
 SAMPLES = 160
 """About how many samples a wall or a turn has, those of each tooth counted with runout."""
-
-MANY_TEETH = 12
-"""Teeth with runout that are looked at at most; from as many on each piece has the fewest samples."""
 
 MOST_KINKS = 96
 """Kinks beyond which they are not looked for one by one: cutters that wind round and round their axis."""
@@ -63,16 +60,6 @@ class WallMaker:
     leave: float
 
     @property
-    def each(self) -> NDArray[np.intp]:
-        """The teeth that may make the wall."""
-        return walls_teeth(self.loads)
-
-    @property
-    def makers(self) -> int:
-        """How many teeth may make the wall."""
-        return len(self.each)
-
-    @property
     def scale(self) -> float:
         """Movement (mm) under the force of a whole edge at one angle, where it is greatest of a few, at the tip."""
         u = self.entry + (self.leave - self.entry) * _QUARTERS
@@ -86,7 +73,7 @@ class WallMaker:
     def errors_under(self, ways: Sequence[tuple[EdgeLaw, HeldCutter]], height: Array) -> Array:
         """As :meth:`errors`, (ways, teeth, n), under laws and bars of other coefficients and other stiffness."""
         phi, sign = makes_wall(height, self.setup)
-        each = self.each
+        each = self.loads.wall_teeth
         tip_angles = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
         moved = bends(
             height if len(each) == 1 else np.tile(height, len(each)),
@@ -111,14 +98,6 @@ class WallMaker:
         ends = sorted({0.0, pitch, *(a % pitch for a in arcs), *((a + e.edge_lag) % pitch for a in arcs)})
         # Corners nearer than the one-sided limits are one corner.
         return np.array([0.0, *[b for a, b in pairwise(ends) if b - a > 4.0 * INSIDE]])
-
-
-def walls_teeth(loads: EdgeLoads) -> NDArray[np.intp]:
-    """The teeth that may make the wall: one for all alike; with runout those that reach furthest, as many as
-    MANY_TEETH: of more teeth the shorter ones follow where longer ones have been."""
-    if loads.alike:
-        return np.zeros(1, np.intp)
-    return np.sort(np.argsort(-loads.reach, kind="stable")[:MANY_TEETH])
 
 
 def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
@@ -178,7 +157,7 @@ def runout_reach(setup: Setup) -> float | None:
     if maker is None:
         return None
     at_tip = maker.errors(np.zeros(1))[:, 0]
-    return float(maker.loads.reach[maker.each[int(at_tip.argmin())]])
+    return float(maker.loads.reach[maker.loads.wall_teeth[int(at_tip.argmin())]])
 
 
 def beyond_rounding(error: ArrayLike, setup: Setup) -> Array:
@@ -227,7 +206,8 @@ def wall_pieces(maker: WallMaker) -> Array:
     turns = slope * depth / pitch
     ends = [0.0, depth, *joints]
     meets = maker.meets()[:-1]
-    most = MOST_KINKS if maker.makers == 1 else MOST_KINKS_OF_TEETH // maker.makers
+    makers = len(maker.loads.wall_teeth)
+    most = MOST_KINKS if makers == 1 else MOST_KINKS_OF_TEETH // makers
     few = turns * len(meets) <= most and (1 + slope * depth / (2.0 * np.pi)) * cutter.teeth <= MOST_EDGES
     if slope * depth >= STRAIGHT and few:
         start = float(makes_wall(0.0, setup)[0])
@@ -245,6 +225,7 @@ def wall_curves(maker: WallMaker) -> SmoothPieces:
     if len(edges) == 2:
         # Even parts stand in for kinks that are not looked for.
         edges = np.linspace(0.0, edges[1], 5)
-    count = samples_of_each(len(edges) - 1) if maker.makers < MANY_TEETH else FEWEST
+    makers = len(maker.loads.wall_teeth)
+    count = samples_of_each(len(edges) - 1) if makers < MANY_TEETH else FEWEST
     at = sample_places(edges, count)
-    return SmoothPieces(edges, maker.errors(at.reshape(-1)).reshape(maker.makers, *at.shape))
+    return SmoothPieces(edges, maker.errors(at.reshape(-1)).reshape(makers, *at.shape))

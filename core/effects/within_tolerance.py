@@ -38,9 +38,10 @@ from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import PowerLaw, Setup
 from ..setup.setup_limits import FEED_SHARE, RANGES
 from .edge_bend import bend
+from .edge_loads import MANY_TEETH
 from .machine_limits import SLACK
 from .rubbing import least_chip
-from .wall import MANY_TEETH, WallMaker, makes_wall, wall_curves, wall_maker
+from .wall import WallMaker, makes_wall, wall_curves, wall_maker
 from .wall_depth import extremes
 from .wall_range import wall_range
 
@@ -140,7 +141,7 @@ def _size(setup: Setup) -> float:
 
 
 def _quick_heights(maker: WallMaker) -> Array:
-    count = QUICK_HEIGHTS if maker.makers < MANY_TEETH else FEW_HEIGHTS
+    count = QUICK_HEIGHTS if len(maker.loads.wall_teeth) < MANY_TEETH else FEW_HEIGHTS
     return np.linspace(0.0, maker.setup.cut.axial_engagement_mm, count)
 
 
@@ -216,8 +217,9 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
     heights = _quick_heights(maker)
     phi, sign = makes_wall(heights, setup)
     entry, leave = entry_exit(setup.cut.direction, setup.cutter.diameter_mm, widths)
-    n, w, each = len(heights), len(widths), maker.makers
-    tip_angles = phi + (2.0 * np.pi / setup.cutter.teeth) * maker.each[:, None]
+    teeth = maker.loads.wall_teeth
+    n, w, each = len(heights), len(widths), len(teeth)
+    tip_angles = phi + (2.0 * np.pi / setup.cutter.teeth) * teeth[:, None]
     moved = bend(
         np.tile(heights, w * each),
         np.tile(tip_angles.reshape(-1), w),
@@ -227,7 +229,7 @@ def sizes_by_width(widths: Array, maker: WallMaker) -> Array:
         maker.loads,
         maker.held,
     ).reshape(w, each, n)
-    error = sign * moved - maker.loads.reach[maker.each, None]
+    error = sign * moved - maker.loads.reach[teeth, None]
     return np.asarray(np.abs(error.min(axis=1)).max(axis=1))
 
 
@@ -263,7 +265,7 @@ def width_within_tolerance(setup: Setup) -> WithinTolerance | None:
     least = usable_width(setup)
     if least >= setup.cutter.diameter_mm:
         return WithinTolerance(WIDTH, tolerance, None, None)
-    widths = _scan(setup, least, int(np.clip(2 * WIDTHS // maker.makers, LEAST_WIDTHS, WIDTHS)))
+    widths = _scan(setup, least, int(np.clip(2 * WIDTHS // len(maker.loads.wall_teeth), LEAST_WIDTHS, WIDTHS)))
     return _with_sure(_looked_for(setup, WIDTH, tolerance, widths, sizes_by_width(widths, maker)), setup)
 
 

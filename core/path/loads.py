@@ -27,7 +27,6 @@ from ..cut.edges_in_arc import STRAIGHT
 from ..effects.cutter_bending import HeldCutter, held_cutter
 from ..effects.edge_bend import bend
 from ..effects.edge_loads import EdgeLoads, edge_loads
-from ..effects.wall import walls_teeth
 from ..force.edge_law import EdgeLaw, edge_law, edge_width
 from ..force.force_turn import INSIDE, NOTHING
 from ..force.runout_force import RunoutForce, runout_force
@@ -249,7 +248,7 @@ def _wall_error(edge: _Edge, entry: Array, leave: Array, sign: Array) -> Array:
     found = np.full((len(entry), 4), np.nan)
     depth = edge.setup.cut.axial_engagement_mm
     height = np.linspace(0.0, depth, HEIGHTS)
-    teeth = walls_teeth(edge.loads)
+    teeth = edge.loads.wall_teeth
     for way, start in ((1.0, INSIDE), (-1.0, np.pi - INSIDE)):
         row = np.flatnonzero(sign == way)
         if row.size:

@@ -242,4 +242,4 @@ def test_what_is_found_is_legal_and_keeps_the_tolerance(s: Setup, tolerance: flo
             assert maker is not None
             error = maker.errors(np.linspace(0.0, s.cut.axial_engagement_mm, 65)).min(axis=0)
             # With runout of many teeth the kinks are not looked for one by one.
-            assert np.abs(error).max() <= tolerance * (1.0 + (1e-4 if maker.makers <= 4 else 2e-2))
+            assert np.abs(error).max() <= tolerance * (1.0 + (1e-4 if len(maker.loads.wall_teeth) <= 4 else 2e-2))
