@@ -23,6 +23,7 @@ from app.state.workbench import Workbench
 from core.base.quantities import clear_figure, figure
 from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
+from core.setup.setup import Setup
 
 STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes, "edge": paint_edge_axes}
 LIVELY = {"loop": paint_loops, "wall": paint_walls, "marks": paint_marks, "edge": paint_edges}
@@ -67,6 +68,7 @@ class SideCharts(QWidget):
         self._workbench, self._view = workbench, view
         self._ranges = ChartRanges()
         self._scene: ChartsScene | None = None
+        self._rested: Setup | None = None
         self._static: QPixmap | None = None
         self._static_key: object = None
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -126,8 +128,11 @@ class SideCharts(QWidget):
             there = paired_angle(math.radians(angle), own.engagement, other.engagement)
             traces.append((other, math.degrees(there)))
         ids, units = self._view.charts, self._view.units
+        # While a hand moves a figure the range of the wall is not worked out: it comes as the hand rests.
+        self._rested = own.setup if settled else self._rested
+        bands = self._rested == own.setup
         settled, top = settled and self._view.scales_follow, self._view.thickness_top
-        scene = self._ranges.scene(traces, units, settled=settled, ids=ids, top=top)
+        scene = self._ranges.scene(traces, units, settled=settled, ids=ids, top=top, bands=bands)
         self._scene = scene if self._view.shown.figures else replace(scene, figures=False)
         self.update()
 

@@ -144,8 +144,8 @@ def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) ->
     return LoopTrace(direction == "conventional", force_loop(setup), here, other and direction == "straddling")
 
 
-def wall_trace(results: ArcResults) -> WallTrace:
-    """The wall of these results, or in words why there is none."""
+def wall_trace(results: ArcResults, band: bool = True) -> WallTrace:
+    """The wall of these results, or in words why there is none; with the range of its error where asked for."""
     setup = results.setup
     profile = wall_profile_over_depth(setup)
     missing = ""
@@ -227,10 +227,12 @@ class ChartRanges:
         settled: bool,
         ids: tuple[str, ...] = ("loop", "wall"),
         top: float = 0.0,
+        bands: bool = True,
     ) -> ChartsScene:
         """The charts of these results, each with the angle (degrees) of its active tooth; ``ids`` are the shown.
 
         top : thickness (mm) at the end of the scale of colours; 0 takes the cut's own.
+        bands : the ranges of the walls are shown.
         """
         if units != self.units:
             self.kept, self.units = {}, units
@@ -239,7 +241,7 @@ class ChartRanges:
         loops: tuple[LoopTrace, ...] = ()
         if "loop" in ids:
             loops = tuple([loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces)])
-        walls = tuple([wall_trace(results) for results, _ in traces]) if "wall" in ids else ()
+        walls = tuple([wall_trace(results, bands) for results, _ in traces]) if "wall" in ids else ()
         force, small = QUANTITIES["force"], QUANTITIES["micro"]
         shown = [t.loop for t in loops if t.loop is not None]
         if loops:
