@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,11 +11,16 @@ import numpy as np
 from ..maths.arrays import Array, frozen
 from ..setup.limits_for import limits_for
 from ..setup.setup import Setup
-from .both_ways import Holding, beyond_search, both_ways, slowest_searched
+from .border import Border
+from .both_ways import Holding, beyond_search, holding, quick, slowest_searched
 from .estimated_modes import with_modes
-from .spread import border_band
+from .spread import Band, border_band
 from .stability import ChatterCut, chatter_cut
-from .usual_draws import usual_draws
+from .usual_draws import DRAWS, usual_draws
+
+AT_ONCE_SLOW, BAND_SLOW, DRAWS_SLOW = 4, 13, 8
+"""Where a search takes long: speeds of one piece, speeds of the band, draws of one piece.  No piece keeps a person
+waiting who leaves the page."""
 
 FIRST, COARSE, FINE, BAND, AT_ONCE = 17, 33, 161, 41, 3
 """Speeds of the first border, of the first chart, of the refined one, of the band, and of one piece of the band."""
@@ -55,7 +60,7 @@ class SpeedDepth:
     band_rpm: Array
     low: Array
     high: Array
-    holdings: tuple[Holding, Holding] | None = None
+    holdings: tuple[Holding, ...] | None = None
     offers: tuple[Offer, ...] = ()
     done: bool = False
 
@@ -82,40 +87,73 @@ def speed_depth(setup: Setup, slowest: float, fastest: float) -> Iterator[SpeedD
         return
     here = setup.cut.spindle_speed_rpm
     # While a hand drags, nothing but the own border is waited for: it is there within two frames.
-    yield _borders(setup, estimated, own, None, np.linspace(slowest, fastest, FIRST))
-    chart = _borders(setup, estimated, own, other, np.linspace(slowest, fastest, COARSE))
+    first = own.border([here]).depth_mm
+    slow = not quick(own, slowest, float(np.minimum(first, own.deepest)[0]))
+    at_once = AT_ONCE_SLOW if slow else 2 * FINE
+    chart = yield from _borders(_nothing(setup, estimated, ""), own, None, _even(slowest, fastest, FIRST), at_once)
+    chart = yield from _borders(chart, own, other, _even(slowest, fastest, COARSE), at_once)
+    mine = holding(given, estimated=estimated)
     yield chart
-    chart = replace(chart, holdings=both_ways(given, estimated=estimated))
+    chart = replace(chart, holdings=(mine, holding(given.opposite, estimated=estimated)))
     yield chart
-    fine = np.union1d(np.linspace(slowest, fastest, FINE), [np.clip(here, slowest, fastest)])
-    chart = replace(_borders(setup, estimated, own, other, fine), holdings=chart.holdings)
-    yield chart
-    band_rpm = np.linspace(slowest, fastest, BAND)
-    low, high = np.empty(0), np.empty(0)
-    for first in range(0, BAND, AT_ONCE):
-        some = band_rpm[first : first + AT_ONCE]
-        ends = border_band(own, some, usual_draws(estimated)).between()
-        low, high = np.concatenate([low, ends[0]]), np.concatenate([high, ends[1]])
-        chart = replace(chart, band_rpm=frozen(band_rpm[: len(low)]), low=frozen(low), high=frozen(high))
-        yield chart
+    if not slow:
+        fine = np.union1d(_even(slowest, fastest, FINE), [np.clip(here, slowest, fastest)])
+        chart = yield from _borders(chart, own, other, fine, at_once)
+    chart = yield from _band(chart, own, _even(slowest, fastest, BAND_SLOW if slow else BAND), slow)
     yield replace(chart, offers=offers(chart), done=True)
 
 
-def _borders(setup: Setup, estimated: bool, own: ChatterCut, other: ChatterCut | None, rpm: Array) -> SpeedDepth:
-    mine, plain = own.border(rpm), own.zeroth_order(rpm)
-    return SpeedDepth(
-        setup,
-        estimated,
-        "",
-        mine.speed_rpm,
-        mine.depth_mm,
-        _NONE if other is None else other.border(rpm).depth_mm,
-        mine.flip,
-        plain.depth_mm,
-        _NONE,
-        _NONE,
-        _NONE,
+def _even(slowest: float, fastest: float, count: int) -> Array:
+    return np.asarray(np.linspace(slowest, fastest, count))
+
+
+def _band(chart: SpeedDepth, own: ChatterCut, rpm: Array, slow: bool) -> Generator[SpeedDepth, None, SpeedDepth]:
+    """The band at speeds (B,), some at a time; where it takes long, some draws of one speed at a time."""
+    draws = usual_draws(chart.estimated)
+    low, high = np.empty(0), np.empty(0)
+    for first in range(0, len(rpm), 1 if slow else AT_ONCE):
+        some = rpm[first : first + (1 if slow else AT_ONCE)]
+        depths: list[Array] = []
+        for part in range(0, DRAWS, DRAWS_SLOW if slow else DRAWS):
+            if depths:
+                # The same once more: whoever waits may give it up here.
+                yield chart
+            depths.append(
+                border_band(own, some, draws.part(slice(part, part + (DRAWS_SLOW if slow else DRAWS)))).depth_mm
+            )
+        ends = Band(some, np.concatenate(depths)).between()
+        low, high = np.concatenate([low, ends[0]]), np.concatenate([high, ends[1]])
+        chart = replace(chart, band_rpm=frozen(rpm[: len(low)]), low=frozen(low), high=frozen(high))
+        yield chart
+    return chart
+
+
+def _borders(
+    chart: SpeedDepth, own: ChatterCut, other: ChatterCut | None, rpm: Array, at_once: int
+) -> Generator[SpeedDepth, None, SpeedDepth]:
+    """The chart with its borders at speeds (S,), ``at_once`` of them at a time."""
+    cuts = [own] if other is None else [own, other]
+    found: list[list[Border]] = []
+    for cut in cuts:
+        parts: list[Border] = []
+        for first in range(0, len(rpm), at_once):
+            if (parts or found) and len(chart.own):
+                yield chart
+            parts.append(cut.border(rpm[first : first + at_once]))
+        found.append(parts)
+    depths = [frozen(np.concatenate([part.depth_mm for part in parts])) for parts in found]
+    flip = np.concatenate([part.flip for part in found[0]])
+    chart = replace(
+        chart,
+        speed_rpm=frozen(rpm),
+        own=depths[0],
+        other=depths[1] if other is not None else _NONE,
+        flip=flip,
+        plain=own.zeroth_order(rpm).depth_mm,
+        done=False,
     )
+    yield chart
+    return chart
 
 
 def _rounded_down(value: float) -> float:

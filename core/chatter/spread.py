@@ -36,6 +36,12 @@ class Draws:
     stiffness: Array
     damping: Array
 
+    def part(self, chosen: slice) -> Draws:
+        """Some of the draws."""
+        return Draws(
+            *(column[chosen] for column in (self.coefficients, self.frequency, self.stiffness, self.damping))
+        )
+
 
 def draws_between(places: ArrayLike, estimated: bool = False) -> Draws:
     """Draws from places (N, 4) in 0..1, spread evenly over the ranges of this file: coefficients, frequency,
