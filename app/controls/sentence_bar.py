@@ -93,9 +93,10 @@ class SentenceBar(QFrame):
         told = self.of_page(setup, self._view.units)
         self._told_both = self._both
         if self._told_both:
-            # A line for each direction.
+            # A line for each direction; once, where a page says the same of both.
             other = self.of_pair(setup, self._view.units)
-            told = "\n".join([words.replace("\n", " ") for words in (told, other) if words])
+            if other and other != told:
+                told = "\n".join([words.replace("\n", " ") for words in (told, other)])
         self._put(told, problem=False)
 
     def show_problem(self, text: str) -> None:

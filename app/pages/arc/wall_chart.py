@@ -110,7 +110,7 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
     told = round_factor(times)
     about = "error true to the depth" if times < 1.5 else f"error about {told} times larger than the depth"
-    about = fitting(small, foot.width(), about, f"error about {told} times", f"about {told} times")
+    about = fitting(small, foot.width(), about, f"error about {told} times larger", f"error × {told}")
     painter.setPen(look.color("soft"))
     painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
 

@@ -247,6 +247,10 @@ class ChatterPage(Page):
             return say("chatter", "working")
         return chatter_sentence(self._whole(setup), units)
 
+    def other_sentence(self, setup: Setup, units: Units) -> str:
+        """Nothing: one sentence and one chart tell both directions."""
+        return ""
+
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The chart, whole, beside the side panel that is open."""
         chart = self._whole(self.setup)

@@ -20,6 +20,7 @@ from core.base.quantities import QUANTITIES
 from core.base.words import say
 from core.chatter.estimated_modes import with_modes
 from core.maths.arrays import Array
+from core.setup.setup import Mode
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +226,7 @@ def _paint_frequencies(painter: QPainter, frame: ChartFrame, look: Look) -> None
         )
     painter.setFont(look.font("small"))
     layout = LabelLayout(QRectF(box.left(), box.top() - line, box.width(), box.height() + 2.4 * line))
+    named: dict[str, list[Mode]] = {}
     for mode in given.dynamics:
         half = max(2.0, mode.damping_ratio * mode.frequency_hz / highest * box.width())
         middle = x(mode.frequency_hz)
@@ -234,9 +236,12 @@ def _paint_frequencies(painter: QPainter, frame: ChartFrame, look: Look) -> None
         height = 1.0 / np.sqrt(1.0 + hill**2)
         place = np.clip(middle + hill * half, box.left(), box.right())
         painter.drawPolyline(polyline(place, box.bottom() - height * box.height()))
-        name = say(
-            "chatter", "mode_estimated" if estimated else "mode", axis=mode.axis, hz=f"{mode.frequency_hz:,.0f}"
-        )
+        named.setdefault(f"{mode.frequency_hz:,.0f}", []).append(mode)
+    for hz, modes in named.items():
+        # Modes of both axes at one frequency, as a beam has them, are one word.
+        axes = say("chatter", "both_axes") if len({m.axis for m in modes}) > 1 else modes[0].axis
+        name = say("chatter", "mode_estimated" if estimated else "mode", axis=axes, hz=hz)
+        middle = x(modes[0].frequency_hz)
         rect = layout.place(
             text_size(look.font("small"), name), np.array([(middle + d, box.top() - 0.5 * line) for d in _SPOTS])
         )

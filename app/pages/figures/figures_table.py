@@ -159,6 +159,9 @@ def hint(text: str) -> str:
 LEAST_NAME = 21.0
 """Least width of the figures' names, in heights of a letter; where there is less the keys give way to them."""
 
+TRIED = 8
+"""How many of a column's longest texts are measured."""
+
 MOST_WIDE = 13.5
 """Greatest width of a column of figures, in heights of its letters; what is longer ends in dots."""
 
@@ -169,10 +172,12 @@ def column_widths(model: FiguresModel, look: Look) -> list[float]:
     for column, head in enumerate(model.heads):
         size = "small" if column == KEY else "text"
         font = look.font(size, bold=column == DIFFERENCE)
-        longest = max((texts[column] for texts in model.texts), key=len, default="")
+        # Letters differ in width: a shorter word may need more room than a longer one.
+        longest = sorted({texts[column] for texts in model.texts}, key=len)[-TRIED:]
+        width = max((text_size(font, words).width() for words in longest), default=0.0)
         head_width = text_size(look.font("small", bold=True), head).width()
         room = MOST_WIDE * look.text if column in RIGHT else 2.0 * MOST_WIDE * look.text
-        widths.append(max(min(text_size(font, longest).width() * 1.06, room), head_width) + 18.0)
+        widths.append(max(min(width * 1.06, room), head_width) + 18.0)
     return widths
 
 

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.controls.slider_and_field import ValueField
-from app.kit.plain import plain_hint, plain_label
+from app.kit.plain import button_text, plain_hint, plain_label
 from app.kit.still_list import StillList
 from app.pages.path.beside_table import BesideTable
 from app.pages.path.length_strip import LengthStrip
@@ -33,6 +33,12 @@ from core.base.errors import DocumentError
 from core.base.file_bytes import first_bytes
 from core.base.quantities import MINUS, QUANTITIES, Units
 from core.path.cut_list import ListedCut
+
+LEAST_CHOICE = 96
+"""Pixels that a box of choices keeps where the row is short of room: it opens in full."""
+
+LONGEST_FILE = 24
+"""Characters of a file's name on its button; the whole name is told on hover."""
 
 CUT_FIELDS = (("width", "radial_width"), ("depth", "depth"), ("feed", "feed_per_tooth"))
 
@@ -225,6 +231,8 @@ class PathLayout(QWidget):
         self.limit.setMaximumWidth(90)
         self.limit.editingFinished.connect(self._take_limit)
         self.limit.put_back.connect(self.show_choices)
+        for choice in (self.beside, self.quantity):
+            choice.setMinimumWidth(LEAST_CHOICE)
         coloured: tuple[QWidget, ...] = (self.quantity_label, self.quantity, self.limit_label, self.limit)
         for widget in coloured:
             row.addWidget(widget)
@@ -275,7 +283,7 @@ class PathLayout(QWidget):
             (self.stock, s.stock_file, "Stock…"),
         ):
             button.setVisible(s.source == "program")
-            button.setText(Path(name).name if name else word)
+            button.setText(button_text(Path(name).name if name else word, LONGEST_FILE))
             button.setToolTip(plain_hint(name or "Choose it, or drop the file here"))
         pictures = s.source != "cuts"
         self.beside_label.setVisible(pictures)

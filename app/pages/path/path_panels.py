@@ -56,7 +56,7 @@ class PlaceView(QWidget):
     def __init__(self, state: PathState, view: ViewState) -> None:
         super().__init__()
         self.state, self.view = state, view
-        self.setMinimumSize(QSize(220, 220))
+        self.setMinimumSize(QSize(220, 170))
         self.setAccessibleName("The tooth at this place")
         state.moved.connect(self._moved)
 

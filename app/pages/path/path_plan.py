@@ -56,7 +56,7 @@ class PathPlan(QWidget):
         self._box: object = None
         self._panned: tuple[float, float] | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumSize(QSize(300, 220))
+        self.setMinimumSize(QSize(300, 170))
         self.setAccessibleName("The path over the stock")
         self.setCursor(Qt.CursorShape.CrossCursor)
         state.moved.connect(self._moved)

@@ -26,7 +26,7 @@ def path_sentence(shown: Shown | None, quantity: str, limit: float | None, units
     if asked.source == "cuts":
         return _cuts(shown.passes, units)
     if asked.source == "corner":
-        return "  ".join(_corner(each, asked.setup.cut.feed_per_tooth_mm, units) for each in shown.corners)
+        return "\n".join(_corner(each, asked.setup.cut.feed_per_tooth_mm, units) for each in shown.corners)
     if shown.whole is None:
         names = {"program": Path(asked.program_file).name, "stock": Path(asked.stock_file).name}
         id = "no_stock" if asked.program_file else "no_program" if asked.stock_file else "nothing"

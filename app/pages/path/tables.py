@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
-from app.kit.label_layout import wrapped
+from app.kit.label_layout import text_size, wrapped
 from app.kit.look import Look
 from app.pages.path.path_scene import told
 from app.pages.path.path_words import wall_words, width_words
@@ -17,17 +18,34 @@ from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
 from core.path.cut_list import PassFigures
 
+AFTER = 6.0
+"""Pixels that stay free after the words of a cell."""
+
+
+def column_widths(rows: list[tuple[str, ...]], room: float, look: Look) -> list[float]:
+    """Columns of one width, or, where the words of one need more, each as wide as it needs and a like rest."""
+    fonts = [look.font("small", bold=i == 0) for i in range(len(rows))]
+    needed = [
+        max(text_size(font, row[k]).width() for font, row in zip(fonts, rows, strict=True)) + AFTER + 2.0
+        for k in range(len(rows[0]))
+    ]
+    alike = room / len(needed)
+    if max(needed) <= alike:
+        return [alike] * len(needed)
+    rest = (room - sum(needed)) / len(needed)
+    return [width + rest for width in needed]
+
 
 def paint_rows(painter: QPainter, rect: QRectF, rows: list[tuple[str, ...]], look: Look) -> float:
     """A table whose first row is its head; returns the y below it."""
-    height, columns = look.small + 9.0, len(rows[0])
-    wide = rect.width() / columns
+    height = look.small + 9.0
+    ends = rect.left() + np.cumsum([0.0, *column_widths(rows, rect.width(), look)])
     y = rect.top()
     for i, row in enumerate(rows):
         painter.setFont(look.font("small", bold=i == 0))
         painter.setPen(look.color("soft" if i == 0 else "ink"))
         for k, text in enumerate(row):
-            box = QRectF(rect.left() + k * wide, y, wide - 6.0, height)
+            box = QRectF(float(ends[k]), y, float(ends[k + 1] - ends[k]) - AFTER, height)
             side = Qt.AlignmentFlag.AlignLeft if k == 0 else Qt.AlignmentFlag.AlignRight
             painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
         y += height
@@ -53,10 +71,11 @@ def paint_planner(painter: QPainter, rect: QRectF, shown: Shown, units: Units, l
     inside = rect.adjusted(14.0, 8.0, -14.0, -8.0)
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
-    painter.drawText(QPointF(inside.left(), inside.top() + look.text), "Stepover in this corner")
     size, chip = QUANTITIES["radial_width"], QUANTITIES["chip_thickness"]
-    unit = size.unit_in(units)
-    rows: list[tuple[str, ...]] = [(f"ae, {unit}", "arc", "corner", f"h, {unit}", "corner")]
+    # One unit for width and chip, told in the title: the heads must have room on a small projector.
+    title = say("path_page", "planner_title", unit=size.unit_in(units))
+    painter.drawText(QPointF(inside.left(), inside.top() + look.text), title)
+    rows: list[tuple[str, ...]] = [("ae", "arc", "corner", "chip", "corner")]
     fine = 3 if units == "metric" else 4
     for row in shown.rows:
         rows.append(
