@@ -18,7 +18,7 @@ Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
   python3 app --show LIST           full screen, on a list of setups, for a class
   python3 app --materials OWN.toml  the window with a file of your own materials
   python3 app report FILE...        the report of setups; - reads standard input
-  python3 app picture FILE --out X  the Arc page as .png, .svg or .pdf
+  python3 app picture FILE --out X  a page as .png, .svg or .pdf
   python3 app calibrate FILE ...    force coefficients from your own measured mean forces
   python3 app path PROGRAM ...      engagement, chip and force along a program or drawing
   python3 app lesson ...            worksheets and other takings from lessons

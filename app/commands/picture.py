@@ -1,4 +1,4 @@
-"""``python3 app picture``: the Arc page of a setup as PNG, SVG or PDF, without a window or a display."""
+"""``python3 app picture``: a page of a setup as PNG, SVG or PDF, without a window or a display."""
 
 from __future__ import annotations
 

@@ -17,6 +17,7 @@ from app.pages.lesson.lesson_list import LessonList
 from app.pages.lesson.lesson_memory import add_results, forget_run, keep_run, kept_draft, kept_run, revealed_results
 from app.pages.lesson.lesson_notes import LessonNotes
 from app.pages.lesson.results_panel import ResultsPanel
+from app.pages.lesson.list_picture import paint_list
 from app.pages.lesson.ring_painting import paint_ring_scene
 from app.pages.lesson.run_view import RunView
 from app.pages.lesson.scene_words import SceneWords, scene_ring, scene_words
@@ -29,6 +30,7 @@ from app.state.workbench import Workbench
 from core.base.error_words import in_short
 from core.base.errors import ChiparcError
 from core.base.quantities import Units
+from core.base.visible import visible
 from core.base.words import say
 from core.lesson.answers import check_answer
 from core.lesson.hands import NamedGuess, read_hands
@@ -162,11 +164,16 @@ class LessonPage(Page):
         if self.run is not None and self.run.place.step == "look" and page is not None:
             page.paint(painter, rect, theme, units)
             return
-        words = self._words(units) if self.run is not None else SceneWords("", self.title)
-        lines = [words.title, words.ask, *words.options, words.answer, words.class_words, words.why]
         if self.run is None:
-            lines = [say("lesson_page", "row", title=e.title, minutes=f"{e.minutes:g}") for e in self.list.entries()]
-        scene = scene_ring(self.run, self.workbench.materials) if self.run is not None else None
+            rows = [
+                (say("lesson_page", "row", title=visible(e.title), minutes=f"{e.minutes:g}"), visible(e.about))
+                for e in self.list.entries()
+            ]
+            paint_list(painter, rect, rows, theme)
+            return
+        words = self._words(units)
+        lines = [words.title, words.ask, *words.options, words.answer, words.class_words, words.why]
+        scene = scene_ring(self.run, self.workbench.materials)
         column = QRectF(rect)
         if scene is not None:
             side = min(rect.height(), 0.6 * rect.width())

@@ -42,7 +42,8 @@ def test_in_pair_what_is_the_same_of_both_is_said_once() -> None:
 @pytest.mark.parametrize("room", [243.0, 400.0])
 def test_the_columns_of_a_table_hold_their_widest_words(room: float) -> None:
     theme = look("projector")
-    rows = [("ae", "arc", "corner", "chip", "corner"), ("0.236", "90°", "168°", "0.0024", "0.0024")]
+    rows: list[tuple[str, ...]] = [("ae", "arc", "corner", "chip", "corner")]
+    rows.append(("0.236", "90°", "168°", "0.0024", "0.0024"))
     widths = column_widths(rows, room, theme)
     assert sum(widths) == pytest.approx(room)
     for i, row in enumerate(rows):
