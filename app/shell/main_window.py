@@ -6,7 +6,7 @@ import os
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QAction,
     QCloseEvent,
@@ -383,8 +383,21 @@ class MainWindow(QMainWindow):
         for name, keys in WALK_KEYS.items():
             self.menus.by_id[f"walk_{name}"].setEnabled(wanted and own.isdisjoint(keys))
 
+    def event(self, event: QEvent) -> bool:
+        """Space is pressed on the button that the Tab key went to: there it is no command, such as play."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
+            if plain and event.key() == Qt.Key.Key_Space and isinstance(QApplication.focusWidget(), QAbstractButton):
+                event.accept()
+                return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc that nothing else wanted ends full screen."""
+        """Enter, where nothing else wants it, presses the button with the focus; Esc then ends full screen."""
+        button = QApplication.focusWidget()
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(button, QAbstractButton):
+            button.click()
+            return
         if event.key() != Qt.Key.Key_Escape or not self.full_screen.leave():
             super().keyPressEvent(event)
 

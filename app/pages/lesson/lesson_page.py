@@ -16,8 +16,8 @@ from app.pages.lesson.lesson_editor import LessonEditor
 from app.pages.lesson.lesson_list import LessonList
 from app.pages.lesson.lesson_memory import add_results, forget_run, keep_run, kept_draft, kept_run, revealed_results
 from app.pages.lesson.lesson_notes import LessonNotes
-from app.pages.lesson.results_panel import ResultsPanel
 from app.pages.lesson.list_picture import paint_list
+from app.pages.lesson.results_panel import ResultsPanel
 from app.pages.lesson.ring_painting import paint_ring_scene
 from app.pages.lesson.run_view import RunView
 from app.pages.lesson.scene_words import SceneWords, scene_ring, scene_words
