@@ -208,7 +208,7 @@ def test_a_brief_report_fits_a_setup_sheet() -> None:
     ("arguments", "told"),
     [
         (("reprot", "x.toml"), 'found "reprot", perhaps meant as report; allowed: report, picture, calibrate'),
-        (("frob",), 'found "frob"; allowed: report, picture, calibrate, path or a setup document'),
+        (("frob",), 'found "frob"; allowed: report, picture, calibrate, path, lesson or a setup document'),
         (("report", "x.toml", "--units", "feet"), "feet"),
         (("picture", "x.toml", "--out", "a.png", "--angle", "steep"), 'found "steep"; allowed: a number'),
         (("calibrate", "x.csv", "--teeth", "four"), 'found "four"; allowed: a whole number'),

@@ -55,6 +55,8 @@ def test_a_checkout_that_may_not_be_written(checkout: Checkout) -> None:
         set_writable(True)
         if aside.exists():
             os.replace(aside, package)
+        # The next test's environment is the checkout's own, not this one.
+        shutil.rmtree(checkout.cache, ignore_errors=True)
 
 
 def test_the_cache_folder_follows_the_system(monkeypatch: pytest.MonkeyPatch) -> None:
