@@ -136,6 +136,8 @@ def test_a_page_brings_its_button_menu_keys_sentence_and_picture(window: ArcWind
 
 
 def test_a_hidden_page_costs_nothing_and_shows_what_is_new_when_it_comes_back(window: ArcWindow) -> None:
+    # What the Arc page has put off until the hand rests is done before it is hidden.
+    at_rest(window)
     window.turn_to("second")
     settle()
     called: set[str] = set()
