@@ -33,6 +33,9 @@ LEAST_PLAN, LEAST_PAIR = 440, 620
 LEAST_BESIDE_REASONS = 320
 """The same beside the panel "Which way", which cannot do with less than its words need."""
 
+LEAST_PAIR_BESIDE_REASONS = 460
+"""The same for two plans; where there is less their words would lie over one another, and the reasons stand alone."""
+
 WHY_SHARE = 150
 """Height of the panel "Which way" where the strips have 100 less the charts' share."""
 
@@ -116,7 +119,7 @@ class ArcLayout(QWidget):
             self.plan.setMinimumWidth(least)
             left = 64 if self._view.pair else 48 if self._view.why else 56
             self.pictures.setSizes([10 * left, 1000 - 10 * left])
-        if name in ("charts", "why", "strips", "theme", "reason", "shown"):
+        if name in ("charts", "why", "strips", "theme", "reason", "shown", "pair"):
             self._fit_charts()
 
     def _fit_charts(self) -> None:
@@ -139,7 +142,8 @@ class ArcLayout(QWidget):
 
     def _fits_beside(self) -> bool:
         """Whether the panel "Which way" has room for its words beside the plan: in large type it may need it all."""
-        return self.which_way.minimumSizeHint().width() + LEAST_BESIDE_REASONS <= self.width()
+        least = LEAST_PAIR_BESIDE_REASONS if self._view.pair else LEAST_BESIDE_REASONS
+        return self.which_way.minimumSizeHint().width() + least <= self.width()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another height may or may not have room for the charts."""

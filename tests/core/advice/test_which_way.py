@@ -76,7 +76,7 @@ def test_striking_edge_first_answers_nothing_and_with_a_helix_says_why() -> None
 def test_which_way_in_the_report() -> None:
     told = report(A)["which_way"]
     assert told["direction"] == "climb" and told["rung"] == 3 and told["stands_in"] == 64
-    assert told["condition"] == "if the table has no lost motion: not told"
+    assert told["condition"] == "if the table has no lost motion (not told)"
     assert {"key", "value", "unit", "direction"} == set(told["turns"][0])
     assert [rung["number"] for rung in told["rungs"]] == [1, 2, 3, 4, 5]
     slot = report(cut("slot-steel"))["which_way"]
@@ -122,7 +122,7 @@ def test_rungs_and_losing_reasons_are_printed_with_condition_and_caution() -> No
     told = text_report(A)
     section = told[told.index("\nWhich way") :]
     joined = " ".join(section.split())
-    assert "Climb, if the table has no lost motion: not told" in joined and "64 of 64" in joined
+    assert "Climb, if the table has no lost motion (not told)" in joined and "64 of 64" in joined
     assert joined.index("find out the lost motion") < joined.index("1 Can the machine take it?")
     assert "What would turn it" in section and "Edge temperature rise" in section
     assert max(map(len, told.splitlines())) <= 80

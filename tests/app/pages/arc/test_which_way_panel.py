@@ -74,7 +74,7 @@ def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
         settle()
         assert panel.rungs["machine"].answer.text() and not panel.ask.isVisible()
         told = page.which_way.decision.text()
-        assert told.startswith("Climb, if the table has no lost motion: not told") and "64 of 64" in told
+        assert told.startswith("Climb, if the table has no lost motion (not told)") and "64 of 64" in told
         assert "find out the lost motion" in page.which_way.caution.text()
         assert len(page.strips._own.strips) == 1  # type: ignore[union-attr]
         window.header.toggles["why"].click()
@@ -690,3 +690,14 @@ def test_strips_and_reasons_stand_one_under_the_other(size: tuple[int, int], the
         settle()
         assert page.layout.strips_area.isVisible()
         assert page.layout.strips_area.geometry().bottom() <= page.which_way.geometry().top()
+
+
+@pytest.mark.parametrize("theme", TYPE_SIZES)
+def test_two_plans_stand_beside_the_reasons_only_where_their_words_have_room(theme: str) -> None:
+    with window_on(boss(), (1024, 768), theme=theme, why=True, pair=True) as window:
+        plan = window.arc.plan
+        assert plan.isVisible() == (theme == "light")
+        assert not plan.isVisible() or plan.width() >= 440
+        window.view.set("pair", False)
+        settle()
+        assert plan.isVisible()
