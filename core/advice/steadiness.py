@@ -4,16 +4,23 @@ A direction is told only where no figure turns it that is moved by less than :da
 and where the stretch over which it holds is no shorter than :data:`SHORTEST`: else a verdict would come and go within
 a movement that a hand hardly notices, and the figure of a cut is seldom known or kept more exactly than that.
 
-So along a slider a direction is told over at least a twentieth of the travel, and "either" between two directions as
-well.  Where two figures narrow a stretch from different sides a shorter one may be left.  Not moved are diameter and
-teeth: another cutter is no small movement.  Where chatter decides nothing is looked at.  Lost motion and skin have
-their threshold at the very beginning of their travel, far under what a slider can be set to: across it the verdict
-turns once, and stays.  Asked as the setup tells, without draws.
+What is near along one slider comes and goes as another moves, so the answers next to it are asked as well, along
+every slider: a stretch of "either" shorter than a twentieth of the travel, with one direction on both sides, is told
+as that direction, and such a stretch of a direction between two of "either" as "either". :data:`STEADY` is over a
+fortieth, so that what the first takes away leaves a twentieth along the slider of the figure that turns. Both are
+asked once and not of each other; where three figures meet a shorter stretch may still be left.
+
+Not moved are diameter and teeth: another cutter is no small movement. Where chatter decides nothing is looked at, and
+next to a cutter of many teeth with runout no other answer is asked. Lost motion and skin have their threshold at the
+very beginning of their travel, far under what a slider can be set to: across it the verdict turns once, and stays.
+Asked as the setup tells, without draws.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ..base.errors import ChiparcError
@@ -21,12 +28,15 @@ from ..setup.setup import Setup
 from ..setup.setup_limits import check_setup
 from ..setup.travel import Travel, travel
 from .checks import Way
-from .turning import told_way
+from .turning import slow_with_runout, told_answer, told_way
 
-STEADY = 0.025
+STEADY = 0.03
 """Part of a slider's travel within which nothing may turn the verdict."""
 
-SHORTEST = 0.1
+TWENTIETH = 0.05
+"""Part of a slider's travel within which a verdict may change once."""
+
+SHORTEST = 2.0 * STEADY + TWENTIETH
 """Part of a slider's travel over which a direction has to hold before it is told."""
 
 LOOKED_AT = (
@@ -53,45 +63,114 @@ LOOKED_AT = (
 HALVINGS = 6
 
 
-class _Along:
-    """The verdict along one figure, by the share of the travel that the figure is moved."""
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """The setups along one figure's slider; ``share`` is where the figure is set now."""
 
-    def __init__(self, setup: Setup, key: str, now: Way, way: Travel, share: float) -> None:
-        self.setup, self.key, self.now, self.way, self.share = setup, key, now, way, share
+    setup: Setup
+    key: str
+    way: Travel
+    share: float
 
-    def holds(self, moved: float) -> bool:
-        """Whether the verdict is the same; beyond the slider's ends, or where the cut is not legal, it is."""
+    def at(self, moved: float) -> Setup | None:
+        """The setup with the figure moved by a part of the travel; None beyond the ends, or where it is not legal."""
         share = self.share + moved
         if not 0.0 <= share <= 1.0:
-            return True
-        value = self.way.value_at(share)
+            return None
         try:
-            changed = self.setup.with_keys({self.key: value})
-            if self.key == "cut.feed_per_tooth_mm" and (slack := self.setup.value("machine.backlash_mm")):
-                # Its threshold is a part of the feed: it is crossed once, from whichever side.
-                changed = changed.with_keys({"machine.backlash_mm": slack * value / self.setup.value(self.key)})
+            changed = self.setup.with_keys({self.key: self.way.value_at(share)})
             check_setup(changed)
         except ChiparcError:
-            return True
-        return told_way(changed) == self.now
+            return None
+        return changed
 
-    def turns_at(self, end: float) -> float:
-        """How far the figure may be moved toward ``end``, where the verdict does not hold."""
-        holding, turned = 0.0, end
-        for _ in range(HALVINGS):
-            middle = 0.5 * (holding + turned)
-            holding, turned = (middle, turned) if self.holds(middle) else (holding, middle)
-        return abs(turned)
 
-    def steady(self) -> bool:
-        """Whether nothing turns the verdict near this figure, and it holds over long enough a stretch."""
-        if not (self.holds(-STEADY) and self.holds(STEADY)):
-            return False
-        far = SHORTEST - STEADY
-        if self.holds(far) or self.holds(-far):
+def _lines(setup: Setup, keys: tuple[str, ...] = LOOKED_AT) -> Iterator[_Line]:
+    """The sliders of these figures."""
+    for key in keys:
+        value = setup.value(key)
+        if value is None or (value == 0.0 and key == "cutter.runout_mm"):
+            continue
+        way = travel(setup, key)
+        if way.high > way.low and (not way.logarithmic or (value > 0.0 and way.low > 0.0)):
+            yield _Line(setup, key, way, way.share_of(value))
+
+
+def _border(same: Callable[[float], bool], end: float, halvings: int = HALVINGS) -> float:
+    """How far toward ``end``, where it is no longer the same, it changes."""
+    near, far = 0.0, end
+    for _ in range(halvings):
+        middle = 0.5 * (near + far)
+        near, far = (middle, far) if same(middle) else (near, middle)
+    return abs(far)
+
+
+def _told_along(line: _Line, now: Way) -> Callable[[float], bool]:
+    """Whether the ladder tells the same there; beyond the slider's ends, or where the cut is not legal, it does."""
+
+    def holds(moved: float) -> bool:
+        changed = line.at(moved)
+        if changed is None:
             return True
-        below, above = self.turns_at(-far), self.turns_at(far)
-        return min(below, above) >= STEADY and below + above >= SHORTEST
+        if line.key == "cut.feed_per_tooth_mm" and (slack := line.setup.value("machine.backlash_mm")):
+            # Its threshold is a part of the feed: it is crossed once, from whichever side.
+            feed = changed.cut.feed_per_tooth_mm / line.setup.cut.feed_per_tooth_mm
+            changed = changed.with_keys({"machine.backlash_mm": slack * feed})
+        return told_way(changed) == now
+
+    return holds
+
+
+def _holds_along(holds: Callable[[float], bool]) -> bool:
+    """Whether nothing turns the verdict near this figure, and it holds over long enough a stretch."""
+    if not (holds(-STEADY) and holds(STEADY)):
+        return False
+    far = SHORTEST - STEADY
+    if holds(far) or holds(-far):
+        return True
+    below, above = _border(holds, -far), _border(holds, far)
+    return min(below, above) >= STEADY and below + above >= SHORTEST
+
+
+@lru_cache(maxsize=1024)
+def _told(setup: Setup) -> Way | None:
+    return told_way(setup)
+
+
+@lru_cache(maxsize=1024)
+def _turning(setup: Setup, keys: tuple[str, ...]) -> str | None:
+    """The key of a figure, one of ``keys``, near which the ladder turns."""
+    now = _told(setup)
+    if now is None:
+        return None
+    return next((line.key for line in _lines(setup, keys) if not _holds_along(_told_along(line, now))), None)
+
+
+def _within_reach(setup: Setup, now: Way) -> tuple[str, ...]:
+    """Keys of the sliders along which the ladder turns so near that the answers next to this one may see it."""
+    far = 2.0 * STEADY + TWENTIETH / 2.0
+    found = []
+    for line in _lines(setup):
+        holds = _told_along(line, now)
+        if not (holds(-far) and holds(far)):
+            found.append(line.key)
+    return tuple(found)
+
+
+def _short_along(line: _Line, now: Way, keys: tuple[str, ...], steady: bool) -> bool:
+    """Whether the answer, steady or not, stands over less than a twentieth here, between two of the other kind."""
+
+    def same(moved: float) -> bool:
+        there = line.at(moved)
+        # A stretch that ends with the slider, or with the other direction, is no short one.
+        return there is None or _told(there) != now or (_turning(there, keys) is None) is steady
+
+    half = TWENTIETH / 2.0
+    for end in (half, -half):
+        if not same(end):
+            reach = _border(same, end, HALVINGS - 2)
+            return not same(math.copysign(TWENTIETH - reach, -end))
+    return False
 
 
 @lru_cache(maxsize=64)
@@ -99,18 +178,20 @@ def turned_nearby(setup: Setup) -> str | None:
     """The key of a figure that would turn the verdict if it were moved a little on its slider; None if none would."""
     if setup.cut.direction == "straddling":
         return None
-    now = told_way(setup.facing("climb"))
+    setup = setup.facing("climb")
+    told = told_answer(setup)
     # Lobes of stability lie closer than any slider is set, and take long to find: the draws tell of them.
-    setup = replace(setup.facing("climb"), dynamics=())
-    if now is None or told_way(setup) != now:
+    if told is None or told[1] == "stability":
         return None
-    for key in LOOKED_AT:
-        value = setup.value(key)
-        if value is None or (value == 0.0 and key == "cutter.runout_mm"):
-            continue
-        way = travel(setup, key)
-        if not way.high > way.low or (way.logarithmic and not (value > 0.0 and way.low > 0.0)):
-            continue
-        if not _Along(setup, key, now, way, way.share_of(value)).steady():
-            return key
-    return None
+    now, setup = told[0], replace(setup, dynamics=())
+    by = _turning(setup, LOOKED_AT)
+    if slow_with_runout(setup):
+        return by
+    keys = _within_reach(setup, now)
+    if by is not None:
+        # Most of the answers next to this one turn with the same figure.
+        keys = (by, *(key for key in keys if key != by))
+    short = next((line.key for line in _lines(setup) if keys and _short_along(line, now, keys, by is None)), None)
+    if short is None:
+        return by
+    return short if by is None else None

@@ -72,21 +72,34 @@ class Turn:
     direction: Way
 
 
-def told_way(setup: Setup) -> Way | None:
-    """The direction of :func:`.ladder.nominal_verdict`, with no more asked than decides it."""
+def told_answer(setup: Setup) -> tuple[Way, str] | None:
+    """Direction of :func:`.ladder.nominal_verdict` and the check that gives it ("" for custom), no more asked than
+    decides it.
+    """
     for rung in setup.advice.whole_order:
         if rung in setup.advice.off:
             continue
         if rung == "custom":
-            return "climb"
+            return "climb", ""
         for id in CHECKS_OF[rung]:
             if id == "limits" or (id == "pull" and setup.value("machine.backlash_mm") is None):
                 # Power and torque choose no direction, nor does a lost motion that is not told.
                 continue
             found = check(id, setup, as_told()).told
             if found is not None:
-                return found
+                return found, id
     return None
+
+
+def told_way(setup: Setup) -> Way | None:
+    """The direction of :func:`told_answer`."""
+    found = told_answer(setup)
+    return None if found is None else found[0]
+
+
+def slow_with_runout(setup: Setup) -> bool:
+    """Whether its teeth are so many, each on another chip, that a cut takes long to work out."""
+    return setup.cutter.teeth > MOST_TEETH and setup.cutter.runout_mm > 0.0
 
 
 def value_of(setup: Setup, key: str) -> float | None:
@@ -196,8 +209,7 @@ def turn_of(setup: Setup, key: str) -> Turn | None:
 
 def inputs(setup: Setup) -> tuple[str, ...]:
     """The inputs that are looked at in this setup."""
-    cutter = setup.cutter
-    slow = cutter.teeth > MOST_TEETH and cutter.runout_mm > 0.0
+    slow = slow_with_runout(setup)
     return tuple(key for key in UNITS if not (slow and key in OF_THE_CUT))
 
 
