@@ -202,6 +202,19 @@ def test_a_tooth_that_climbs_pulls_the_table_only_past_a_neutral_angle(
     assert pull.neutral > math.pi / 2.0
 
 
+@pytest.mark.parametrize("ratio", [0.25, 0.4, 0.7])
+def test_a_power_law_turns_the_pull_where_its_two_forces_balance_along_the_feed(ratio: float) -> None:
+    """Mechanics: against the motion 1, toward the axis ``ratio``, whatever the thickness; no table is needed."""
+    pull = table_pull(
+        Setup(Cutter(12.0, 2), Cut("climb", 9.0, 2.0, 0.06, 1000.0), Work(force=PowerLaw(1700.0, 0.25, ratio)))
+    )
+    assert pull is not None and pull.neutral is not None
+    motion = np.array([math.sin(pull.neutral), math.cos(pull.neutral)])
+    outward = np.array([-math.cos(pull.neutral), math.sin(pull.neutral)])
+    assert float((-motion - ratio * outward)[1]) == pytest.approx(0.0, abs=1e-9)
+    assert math.pi / 2.0 < pull.neutral < math.pi
+
+
 @pytest.mark.parametrize(("rake", "contact"), [(-7.0, "face first"), (7.0, "edge first"), (0.0, "whole face")])
 def test_a_negative_rake_takes_the_shock_away_from_the_edge(rake: float, contact: str) -> None:
     """Shop practice (no source): with the axis over the work's edge a negative rake strikes with its face, a positive
