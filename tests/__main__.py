@@ -57,7 +57,7 @@ def inside(arguments):  # type: (list[str]) -> int
     if not arguments:
         # All of them side by side, on a few cores: windows and processes wait more than they work.  What shares
         # something dear to make stays in one worker.
-        chosen = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadgroup"]
+        chosen = ["-n", str(min((os.cpu_count() or 1) + 1, 4)), "--dist", "loadgroup"]
     status = subprocess.call([sys.executable, "-m", "pytest", *chosen])
     return status or failed
 

@@ -72,6 +72,10 @@ def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: 
     try:
         yield window
     finally:
+        # A button that is still held, by a test that failed in a drag too, would hold the next window from its rest.
+        for button in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton):
+            if QApplication.mouseButtons() & button:
+                QTest.mouseRelease(window, button)
         # A test leaves its document behind with whatever it changed.
         window.files.ask = lambda words, answers: Answer.GIVE_UP
         window.close()
