@@ -235,6 +235,7 @@ def test_an_exception_in_a_paint_puts_the_step_back(monkeypatch: pytest.MonkeyPa
         assert picture(window) == before
 
 
+@pytest.mark.qt_log_ignore("QBackingStore::endPaint")
 def test_a_picture_that_fails_late_puts_the_step_back_and_leaves_no_painter(monkeypatch: pytest.MonkeyPatch) -> None:
     """The charts are painted anew when the hand has rested; the error is held beyond their kept picture."""
     paint, held = side_charts.STILL["wall"], []

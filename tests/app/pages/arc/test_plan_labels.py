@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
 from app.kit.look import look
@@ -57,6 +57,8 @@ SIZES = ((400.0, 480.0), (460.0, 400.0), (690.0, 540.0), (900.0, 700.0), (1100.0
 def test_words_are_there_inside_and_apart(setup: Setup, theme: str, monkeypatch: pytest.MonkeyPatch) -> None:
     theme_look = look(theme)
     image = QImage(16, 16, QImage.Format.Format_ARGB32_Premultiplied)
+    # Nobody has cleared the memory of a new picture.
+    image.fill(Qt.GlobalColor.white)
     for hand, units, (w, h) in itertools.product(("right", "left"), ("metric", "inch"), SIZES):
         results = arc_results(setup.with_keys({"cutter.hand": hand}))
         scene = PlanScene.of(results, 100.0, units, title=direction_title(setup))  # type: ignore[arg-type]
@@ -90,6 +92,8 @@ def test_chip_is_as_thick_as_it_is_said_to_be() -> None:
     results = arc_results(setup)
     scene = PlanScene.of(results, -60.0)
     image = QImage(900, 900, QImage.Format.Format_ARGB32_Premultiplied)
+    # Nobody has cleared the memory of a new picture.
+    image.fill(Qt.GlobalColor.white)
     painter = QPainter(image)
     rect = QRectF(0.0, 0.0, 900.0, 900.0)
     theme = look("light")
@@ -148,6 +152,8 @@ def test_no_leader_strikes_out_an_hour_where_there_is_room(setup: Setup, monkeyp
     scene = PlanScene.of(arc_results(setup), 60.0)
     frame = PlanFrame.of(QRectF(0.0, 0.0, 1100.0, 640.0), here, True)
     image = QImage(1100, 640, QImage.Format.Format_ARGB32_Premultiplied)
+    # Nobody has cleared the memory of a new picture.
+    image.fill(Qt.GlobalColor.white)
     painter = QPainter(image)
     cards = paint_ends(painter, scene, frame, here, paint_fixed(painter, scene, frame, here))
     painter.end()
