@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
-from app.kit.debounce import once_after
+from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
 from app.kit.label_layout import wrapped
 from app.kit.look import look
 from app.kit.panel_ground import lay_on_panel
@@ -28,25 +28,40 @@ MOMENT_MS = 4000
 """How long it is told that something was done, such as a report copied."""
 
 
+class Speaker(Protocol):
+    """What says something of a setup: the page on top."""
+
+    def sentence(self, setup: Setup, units: Units) -> str:
+        """What it says of the setup in these units."""
+
+    def other_sentence(self, setup: Setup, units: Units) -> str:
+        """What it says beside it in Pair."""
+
+    def sentence_of_step(self, setup: Setup, units: Units) -> str:
+        """The first while a hand moves a figure."""
+
+    def other_sentence_of_step(self, setup: Setup, units: Units) -> str:
+        """The second while a hand moves a figure."""
+
+
 class SentenceBar(QFrame):
     """One label of fixed height: a refusal takes the sentence's place and moves nothing.
 
     Where the sentence is hidden the bar is out of sight, but for a refusal and for what was done.
 
-    ``of_page`` is what the page on top says of a setup in these units, ``of_pair`` what it says beside it in Pair.
+    ``speaker`` is the page on top.  A step is told at once, what would hold the hand up as the hand rests.
     """
 
     def __init__(
         self,
         workbench: Workbench,
         view: ViewState,
-        told: Callable[[Setup, Units], str],
-        told_beside: Callable[[Setup, Units], str],
+        speaker: Speaker,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setObjectName("panel")
-        self._workbench, self._view, self.of_page, self.of_pair = workbench, view, told, told_beside
+        self._workbench, self._view, self.speaker = workbench, view, speaker
         # Not a plain label: a text control costs three times as much at every change, and a label lays out the page.
         # Ctrl+Shift+C copies the report, which begins with this sentence.
         self.label = StaticLabel()
@@ -60,11 +75,12 @@ class SentenceBar(QFrame):
         layout.addWidget(self.label)
         self._refit = once_after(self, 0, self._resized)
         self._tell = once_after(self, QUIET_MS, self._announce)
+        self._rest = once_after(self, SETTLE_MS, self._tell_whole)
         self._moment = once_after(self, MOMENT_MS, self._back)
         self._before = ("", False)
         self._alone = self._out = False
         self._told_both = False
-        workbench.follow(self.show_setup)
+        workbench.follow(self.show_step)
         workbench.refused.connect(self.show_problem)
         workbench.refusal_over.connect(self._no_problem)
         view.changed.connect(self._view_changed)
@@ -90,14 +106,33 @@ class SentenceBar(QFrame):
 
     def show_setup(self, setup: Setup) -> None:
         """What the page says of this setup."""
-        told = self.of_page(setup, self._view.units)
+        self._rest.stop()
+        self._put(self._words(setup, step=False), problem=False)
+
+    def show_step(self, setup: Setup) -> None:
+        """The same of a setup that a hand may be moving: what is left out comes as it rests."""
+        self._put(self._words(setup, step=True), problem=False)
+        self._rest.start()
+
+    def _words(self, setup: Setup, *, step: bool) -> str:
+        page, units = self.speaker, self._view.units
+        told = (page.sentence_of_step if step else page.sentence)(setup, units)
         self._told_both = self._both
         if self._told_both:
             # A line for each direction; once, where a page says the same of both.
-            other = self.of_pair(setup, self._view.units)
+            other = (page.other_sentence_of_step if step else page.other_sentence)(setup, units)
             if other and other != told:
                 told = "\n".join([words.replace("\n", " ") for words in (told, other)])
-        self._put(told, problem=False)
+        return told
+
+    def _tell_whole(self) -> None:
+        """The hand rests and has let go: another line of words would move the pictures under it."""
+        if hand_is_down():
+            self._rest.start()
+        elif self._moment.isActive():
+            self._before = (self._words(self._workbench.resolved, step=False), False)
+        elif self.label.property("problem") != "true":
+            self.show_setup(self._workbench.resolved)
 
     def show_problem(self, text: str) -> None:
         """A refusal, until the next change: what happened, and that the last good state stays."""

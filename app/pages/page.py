@@ -101,6 +101,14 @@ class Page(QObject):
         """What is said beside it in Pair, of the cut in the other direction; empty where that would be the same."""
         return "" if setup.opposite == setup else self.sentence(setup.opposite, units)
 
+    def sentence_of_step(self, setup: Setup, units: Units) -> str:
+        """The sentence while a hand moves a figure: without what would hold the hand up."""
+        return self.sentence(setup, units)
+
+    def other_sentence_of_step(self, setup: Setup, units: Units) -> str:
+        """The same of what is said beside it in Pair."""
+        return self.other_sentence(setup, units)
+
     def paint(self, painter: QPainter, rect: QRectF, theme: Look, units: Units) -> None:
         """The page on any painter, as it is shown now: for files and other pictures."""
         raise NotImplementedError

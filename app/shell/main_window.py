@@ -90,7 +90,7 @@ class MainWindow(QMainWindow):
         self.pages = PageStack(pages, workbench, view, self.settings.pages)
         self.files = Files(self, workbench, view, self.settings, self.pages, original)
         self.header = Header(workbench, view, pages)
-        self.sentence = SentenceBar(workbench, view, self.page.sentence, self.page.other_sentence)
+        self.sentence = SentenceBar(workbench, view, self.page)
         self.hand_rail = HandRail(workbench, view)
         self.story = StoryLine(workbench)
         self.opened_view = OpenedView(workbench, view, self.pages, self.turn_to, self)
@@ -230,7 +230,7 @@ class MainWindow(QMainWindow):
         for id, bar in self._bars.items():
             bar.setVisible(id == page.id)
         self.hand_rail.setVisible(page.wants_hand_rail())
-        self.sentence.of_page, self.sentence.of_pair = page.sentence, page.other_sentence
+        self.sentence.speaker = page
         self.sentence.show_setup(self.workbench.resolved)
         self._quiet_buttons()
 

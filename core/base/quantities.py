@@ -196,6 +196,67 @@ def figure_with_range(value: float | None, low: float, high: float, quantity: st
     return f"{told} ({' to '.join(ends)})"
 
 
+def _in_two_digits(shown: float, finest: int = 8, *, signed: bool = False) -> str:
+    """A figure with the two digits that count, with no more than ``finest`` decimals."""
+    if shown == 0.0 or not math.isfinite(shown):
+        return number(shown if shown == 0.0 else None, 0)
+    # Rounded first: 0.0996 is 0.10.
+    rounded = float(f"{shown:.1e}")
+    places = 1 - math.floor(math.log10(abs(rounded)))
+    if abs(rounded) >= 1e9 or places > 8:
+        return f"{rounded:.1e}".replace("-", MINUS).replace("+", "")
+    places = min(places, finest)
+    return number(round(rounded, places), max(places, 0), signed=signed)
+
+
+def is_wide(value: float, low: float, high: float) -> bool:
+    """Whether a figure is known so roughly that its range belongs to it: over a tenth of it."""
+    return math.isfinite(low) and math.isfinite(high) and high - low > TENTH * abs(value)
+
+
+def rough_figure(value: float | None, quantity: str, units: Units = "metric", *, unit: bool = True) -> str:
+    """A figure that is known only roughly, in two digits, where its range is not told.
+
+    >>> rough_figure(1076.2, "force"), rough_figure(0.0659, "deflection"), rough_figure(0.0659, "deflection", "inch")
+    ('1100 N', '0.066 mm', '0.0026 in')
+    """
+    q = QUANTITIES[quantity]
+    if (
+        value is None
+        or not math.isfinite(value)
+        or value == 0.0
+        or not _has_sense(quantity, q.shown(value, units), units)
+    ):
+        return clear_figure(value, quantity, units)
+    told = _in_two_digits(q.shown(value, units), signed=q.rise)
+    return f"{told} {q.unit_in(units)}" if unit else told
+
+
+def rough_ends(low: float, high: float, quantity: str, units: Units = "metric") -> str:
+    """Both ends of a range, each in two digits, as far as their distance has a digit there.
+
+    >>> rough_ends(861.3, 1288.0, "force"), rough_ends(0.0, 0.01149, "deflection")
+    ('860 to 1300', '0 to 0.011')
+    """
+    q = QUANTITIES[quantity]
+    low, high = q.shown(low, units), q.shown(high, units)
+    finest = 2 - math.floor(math.log10(high - low)) if high > low else 8
+    return f"{_in_two_digits(low, finest)} to {_in_two_digits(high, finest)}"
+
+
+def told_figure(value: float | None, low: float, high: float, quantity: str, units: Units = "metric") -> str:
+    """A figure as a sentence tells it: where its range is over a tenth of it, both in two digits.
+
+    >>> told_figure(1076.2, 861.3, 1288.0, "force"), told_figure(1076.2, 1060.0, 1090.0, "force")
+    ('1100 N (860 to 1300)', '1076 N')
+    """
+    if value is None or not math.isfinite(value) or not is_wide(value, low, high):
+        return clear_figure(value, quantity, units)
+    told = rough_figure(value, quantity, units)
+    sense = value != 0.0 and _has_sense(quantity, QUANTITIES[quantity].shown(value, units), units)
+    return f"{told} ({rough_ends(low, high, quantity, units)})" if sense else told
+
+
 def clear_figure(
     value: float | None, quantity: str, units: Units = "metric", *, decimals: int | None = None, counting: int = 2
 ) -> str:

@@ -31,12 +31,15 @@ Ends = tuple[float, float]
 class WallRange:
     """Lowest and highest error (mm, signed) that the spreads allow: at the tip, at the top, over the whole depth.
 
+    ``least``, ``greatest`` : at the heights where the error itself is least and greatest.
     ``sure`` : at the tip it is known whether the wall keeps stock or is undercut.
     """
 
     tip: Ends
     top: Ends
     depth: Ends
+    least: Ends
+    greatest: Ends
 
     @property
     def sure(self) -> bool:
@@ -47,6 +50,11 @@ class WallRange:
     def size(self) -> float:
         """Greatest size that the error may have over the depth, mm."""
         return max(self.depth[1], -self.depth[0])
+
+    @property
+    def sizes(self) -> Ends:
+        """Lowest and highest that the greatest size over the depth may be, mm."""
+        return max(max(low, -high, 0.0) for low, high in (self.tip, self.top, self.least, self.greatest)), self.size
 
 
 @lru_cache(maxsize=16)
@@ -114,4 +122,5 @@ def wall_range(setup: Setup, spread: CoefficientSpread | None = None) -> WallRan
         return None
     heights = np.array([0.0, setup.cut.axial_engagement_mm, profile.least_at, profile.greatest_at])
     low, high = beyond_rounding(error_ranges(maker, heights, spread), setup)
-    return WallRange((low.item(0), high.item(0)), (low.item(1), high.item(1)), (float(low.min()), float(high.max())))
+    tip, top, least, greatest = zip(low.tolist(), high.tolist(), strict=True)
+    return WallRange(tip, top, (float(low.min()), float(high.max())), least, greatest)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from ..base.quantities import Units, clear_figure, figure
+from dataclasses import dataclass
+
+from ..base.quantities import Units, clear_figure, figure, rough_figure, told_figure
 from ..base.words import say
 from ..effects.machine_limits import crossed_checks, power_check
 from ..effects.wall import no_chip_forms, runout_reach, wall_maker
 from ..effects.wall_depth import error_at_tip, wall_profile_over_depth
-from ..effects.wall_range import wall_range
-from ..force.force_turn import force_turn
+from ..effects.wall_range import WallRange, wall_range
+from ..force.force_range import Ends, force_range
+from ..force.force_turn import ForceTurn, force_turn
 from ..setup.setup import Setup
 
 SMALL_MM = 5e-5
@@ -22,49 +25,114 @@ TOP = 0.98
 """Part of the depth from which on a height is called the top."""
 
 
-def force_clause(setup: Setup, units: Units) -> str:
+@dataclass(frozen=True, slots=True)
+class _Rough:
+    """A figure (house unit) that is known only roughly, and its ends where they are to be told."""
+
+    value: float
+    ends: tuple[float, float] | None
+
+    def told(self, quantity: str, units: Units) -> str:
+        """The figure in words."""
+        if self.ends is None:
+            return rough_figure(self.value, quantity, units)
+        return told_figure(self.value, *self.ends, quantity, units)
+
+
+def _rough(value: float, ends: Ends | None) -> _Rough:
+    return _Rough(value, None if ends is None else (ends.low, ends.high))
+
+
+def _size(error: float, ends: tuple[float, float] | None) -> _Rough:
+    """The size of an error of the wall (mm) on its own side."""
+    if ends is None:
+        return _Rough(abs(error), None)
+    low, high = ends if error > 0.0 else (-ends[1], -ends[0])
+    return _Rough(abs(error), (max(low, 0.0), max(high, 0.0)))
+
+
+def force_clause(setup: Setup, units: Units, *, ranged: bool = True) -> str:
     """Which way the cutter is pushed and what that leaves on the wall; nothing if forces are not known.
 
     The sign comes from the computed force at the moment when the tip makes the wall, not from a rule.
+
+    ranged : with the ranges of the figures; without them they have two digits: ranges cost ten times the figures.
     """
     found = force_turn(setup)
     if found is None:
         return ""
     error = error_at_tip(setup)
     if error is None:
-        force, check = figure(found.resultant_max, "force", units), power_check(setup)
-        if setup.cut.direction != "straddling" and wall_maker(setup) is not None and no_chip_forms(setup):
-            return say("sentence", "no_chip_no_wall", force=force)
-        if check is not None and check.crossed:
-            # The clause of the crossed limit states the power.
-            return say("sentence", "force_alone", force=force)
-        return say("sentence", "force", force=force, power=figure(found.power_kw, "power", units))
-    # Off the wall is to the left of a climb wall, to the right of a conventional one.
-    climb = setup.cut.direction == "climb"
-    off = max(-found.fx.least if climb else found.fx.greatest, 0.0)
-    toward = max(found.fx.greatest if climb else -found.fx.least, 0.0)
-    size = abs(error)
+        return _force_alone(found, setup, units, ranged)
+    off, toward = _across(found, setup, ranged)
     unsure = _unsure(error, setup)
     if unsure is not None:
-        low, high = (clear_figure(v, "deflection", units) for v in unsure)
-        return say("sentence", "wall_unsure", force=figure(max(off, toward), "force", units), low=low, high=high)
-    if size < SMALL_MM:
-        fields = {"force": figure(max(off, toward), "force", units)}
-        worst = _worse_place(error, setup)
+        low, high = (rough_figure(v, "deflection", units) for v in unsure)
+        return say("sentence", "wall_unsure", force=_greater(off, toward).told("force", units), low=low, high=high)
+    wall = wall_range(setup) if ranged else None
+    if abs(error) < SMALL_MM:
+        fields = {"force": _greater(off, toward).told("force", units)}
+        worst = _worst_words(error, wall, setup, units)
         if worst is None:
             return say("sentence", "wall_true", **fields)
-        worst_error, height = worst
-        fields |= {"worst": figure(abs(worst_error), "deflection", units), "where": _where(height, setup, units)}
-        return say("sentence", "wall_true_then_stock" if worst_error > 0.0 else "wall_true_then_undercut", **fields)
+        side, words = worst
+        return say("sentence", f"wall_true_then_{side}", **fields, **words)
     stock = error > 0.0
-    fields = {"error": figure(size, "deflection", units), "force": figure(off if stock else toward, "force", units)}
+    size = _size(error, None if wall is None else wall.tip)
+    fields = {
+        "error": size.told("deflection", units),
+        "force": (off if stock else toward).told("force", units),
+    }
     name = "wall_stock" if stock else "wall_undercut"
-    worst = _worse_place(error, setup)
+    worst = _worst_words(error, wall, setup, units)
     if worst is not None:
-        worst_error, height = worst
-        fields |= {"worst": figure(abs(worst_error), "deflection", units), "where": _where(height, setup, units)}
-        name += "_more" if (worst_error > 0.0) == stock else "_then_undercut" if stock else "_then_stock"
+        side, words = worst
+        fields |= words
+        name += "_more" if (side == "stock") == stock else f"_then_{side}"
     return say("sentence", name, **fields)
+
+
+def _force_alone(found: ForceTurn, setup: Setup, units: Units, ranged: bool) -> str:
+    """The force where there is no wall to tell of, and the power."""
+    ends, check = force_range(setup) if ranged else None, power_check(setup)
+    force = _rough(found.resultant_max, None if ends is None else ends.resultant_max).told("force", units)
+    if setup.cut.direction != "straddling" and wall_maker(setup) is not None and no_chip_forms(setup):
+        return say("sentence", "no_chip_no_wall", force=force)
+    if check is not None and check.crossed:
+        # The clause of the crossed limit states the power.
+        return say("sentence", "force_alone", force=force)
+    power = _rough(found.power_kw, None if ends is None else ends.power_kw).told("power", units)
+    return say("sentence", "force", force=force, power=power)
+
+
+def _across(found: ForceTurn, setup: Setup, ranged: bool) -> tuple[_Rough, _Rough]:
+    """The greatest force off the wall and toward it, N: off is to the left of a climb wall, else to the right."""
+    ends = force_range(setup) if ranged else None
+    left = _Rough(max(-found.fx.least, 0.0), None)
+    right = _Rough(max(found.fx.greatest, 0.0), None)
+    if ends is not None:
+        least, greatest = ends.fx.least, ends.fx.greatest
+        left = _Rough(left.value, (max(-least.high, 0.0), max(-least.low, 0.0)))
+        right = _Rough(right.value, (max(greatest.low, 0.0), max(greatest.high, 0.0)))
+    return (left, right) if setup.cut.direction == "climb" else (right, left)
+
+
+def _greater(one: _Rough, other: _Rough) -> _Rough:
+    return one if one.value >= other.value else other
+
+
+def _worst_words(
+    at_tip: float, wall: WallRange | None, setup: Setup, units: Units
+) -> tuple[str, dict[str, str]] | None:
+    """On which side the wall is off most, with how much and where in words; None where it is at the tip."""
+    worst = _worse_place(at_tip, setup)
+    if worst is None:
+        return None
+    error, height = worst
+    stock = error > 0.0
+    size = _size(error, None if wall is None else wall.greatest if stock else wall.least)
+    words = {"worst": size.told("deflection", units), "where": _where(height, setup, units)}
+    return "stock" if stock else "undercut", words
 
 
 def reach_clause(setup: Setup, units: Units) -> str:

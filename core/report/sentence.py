@@ -137,13 +137,18 @@ def limits_crossed(setup: Setup, units: Units) -> str:
     return f"{told[0].upper()}{told[1:]}." if told else ""
 
 
-def sentence_lines(setup: Setup, units: Units = "metric") -> tuple[str, str]:
+def sentence_lines(setup: Setup, units: Units = "metric", *, ranged: bool = True) -> tuple[str, str]:
     """The one thing that matters most for this cut, and on a second line the rest; either may be empty.
 
     What cannot be done comes first, then that no chip forms, then teeth that runout makes unequal; else the way of
     the tooth through the work.  The thickness figures are those of the true path without runout.
+
+    ranged : force and wall have their ranges; without them they have two digits, and cost a tenth.
     """
-    told = {clause: clause(setup, units) for clause in CLAUSES}
+    told = {
+        clause: clause(setup, units) if clause is not force_clause else force_clause(setup, units, ranged=ranged)
+        for clause in CLAUSES
+    }
     lead = limits_crossed(setup, units)
     if not lead:
         first = rubbing if forms_no_chip(setup) else missing_teeth if told[missing_teeth] else passage
@@ -151,15 +156,15 @@ def sentence_lines(setup: Setup, units: Units = "metric") -> tuple[str, str]:
     return lead, " ".join([words for words in told.values() if words])
 
 
-def sentence(setup: Setup, units: Units = "metric") -> str:
+def sentence(setup: Setup, units: Units = "metric", *, ranged: bool = True) -> str:
     """What this cut does, in ``units``: the lines of :func:`sentence_lines` one after the other."""
-    return " ".join([line for line in sentence_lines(setup, units) if line])
+    return " ".join([line for line in sentence_lines(setup, units, ranged=ranged) if line])
 
 
-def other_of_pair(setup: Setup, units: Units = "metric") -> str:
+def other_of_pair(setup: Setup, units: Units = "metric", *, ranged: bool = True) -> str:
     """What the other cut of a pair does; where it is the same one, a centred cut, what its offset does instead."""
     if setup.opposite != setup:
-        return sentence(setup.opposite, units)
+        return sentence(setup.opposite, units, ranged=ranged)
     return offset_words(setup, units) if room(setup) > 0.0 else ""
 
 

@@ -108,6 +108,14 @@ class ArcPage(Page):
         """The other direction; of a cut that has no other, its offset."""
         return other_of_pair(setup, units)
 
+    def sentence_of_step(self, setup: Setup, units: Units) -> str:
+        """Without the ranges of force and wall: they come as the hand rests."""
+        return "\n".join([line for line in sentence_lines(setup, units, ranged=False) if line])
+
+    def other_sentence_of_step(self, setup: Setup, units: Units) -> str:
+        """The other direction without the ranges."""
+        return other_of_pair(setup, units, ranged=False)
+
     def options(self) -> PictureOptions:
         """What of the page is shown now."""
         s = self.shown

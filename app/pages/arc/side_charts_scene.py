@@ -159,9 +159,9 @@ def wall_trace(results: ArcResults, band: bool = True) -> WallTrace:
         else:
             missing = "no stick-out or modulus given"
     conventional = setup.cut.direction == "conventional"
-    return WallTrace(
-        conventional, conventional == (side_of(setup) < 0), profile, wall_check(setup), missing, wall_band(setup)
-    )
+    on_right = conventional == (side_of(setup) < 0)
+    found = wall_band(setup) if band else None
+    return WallTrace(conventional, on_right, profile, wall_check(setup), missing, found)
 
 
 def marks_trace(results: ArcResults) -> MarksTrace:

@@ -17,7 +17,7 @@ from app.kit.shapes import polygon
 from app.kit.xy_chart import Axis, Figures, XYChart, paint_across, plain
 from app.pages.arc.chart_title import paint_chart_title, round_factor
 from app.pages.arc.side_charts_scene import ChartsScene, WallTrace
-from core.base.quantities import QUANTITIES, Units, number
+from core.base.quantities import QUANTITIES, Units, is_wide, number, rough_ends, rough_figure
 
 NAMES = {False: ("climb",), True: ("conventional", "conv.")}
 """What the walls of a pair are called, by whether it is conventional."""
@@ -200,10 +200,25 @@ def _paint_levels(painter: QPainter, trace: WallTrace, frame: WallFrame, per_mm:
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
 
 
-def end_text(where: str, error: float, units: Units) -> str:
-    """The error (mm) at one end of the wall in words: to a tenth of a micrometre, or to a whole microinch."""
-    decimals = min(QUANTITIES["micro"].decimals_in(units), 1)
-    return f"{where} {number(QUANTITIES['micro'].shown(1000.0 * error, units), decimals, signed=True)}"
+def end_texts(where: str, error: float, ends: tuple[float, float] | None, units: Units) -> tuple[str, ...]:
+    """The error (mm) at one end of the wall in words, the longest first: in two digits with its range, or without.
+
+    Where the range is no wider than a tenth: to a tenth of a micrometre, or to a whole microinch.
+
+    ends : of the range, mm; None while a hand moves a figure, when it is not known how wide it is.
+    """
+    small, decimals = QUANTITIES["micro"], min(QUANTITIES["micro"].decimals_in(units), 1)
+    shown, least = small.shown(1000.0 * error, units), 0.5 * 10.0**-decimals
+    fine = f"{where} {number(shown, decimals, signed=True)}"
+    if abs(shown) < least:
+        return (fine,)
+    rough = f"{where} {'+' if error > 0.0 else ''}{rough_figure(1000.0 * error, 'micro', units, unit=False)}"
+    if ends is None:
+        return (rough,)
+    low, high = (1000.0 * end for end in ends)
+    if not is_wide(1000.0 * error, low, high) or small.shown(high - low, units) < least:
+        return (fine,)
+    return f"{rough}, {rough_ends(low, high, 'micro', units)}", rough
 
 
 def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
@@ -211,12 +226,13 @@ def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: Ch
     assert trace.profile is not None
     small = look.font("small", bold=True)
     painter.setFont(small)
-    errors, last = trace.profile.error, len(trace.profile.error) - 1
-    for where, error, y in (
-        ("top", errors.item(last), frame.plot.top() + 2.0),
-        ("tip", errors.item(0), frame.plot.bottom() - look.small - 8.0),
+    errors = trace.profile.error
+    for where, i, y in (
+        ("top", -1, frame.plot.top() + 2.0),
+        ("tip", 0, frame.plot.bottom() - look.small - 8.0),
     ):
-        text = end_text(where, error, scene.units)
+        ends = None if trace.band is None else (trace.band[1].item(i), trace.band[2].item(i))
+        text = fitting(small, frame.plot.width() - 8.0, *end_texts(where, errors.item(i), ends, scene.units))
         size = text_size(small, text)
         if size.width() > frame.plot.width():
             continue

@@ -12,12 +12,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.base.quantities import figure
+from core.base.quantities import figure, told_figure
 from core.base.words import say, words
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from core.effects.wall_depth import wall_profile_over_depth
+from core.effects.wall_range import wall_range
+from core.force.force_range import force_range
+from core.force.force_turn import force_turn
 from core.report.sentence import other_of_pair, passage_name, sentence, sentence_lines, spoken
 from core.setup.setup import Cut, Cutter, Direction, Setup
 from tests.strategies import setups
@@ -210,18 +213,45 @@ def test_the_wall_is_told_where_it_is_worst() -> None:
     profile = wall_profile_over_depth(example("runout-two-teeth"))
     assert profile is not None
     tip, last = profile.error[0], -profile.error[-1]
-    assert f"{tip:.4f} mm of stock at the tip and undercuts by {last:.4f} mm at the top." in top
+    spread = wall_range(example("runout-two-teeth"))
+    assert spread is not None
+    # At the tip the range is wide; the top is made by the reach of the tooth alone, which is known.
+    tip_words = told_figure(tip, *spread.tip, "deflection")
+    assert " to " in tip_words
+    assert f"{tip_words} of stock at the tip and undercuts by {last:.4f} mm at the top." in top
     between = sentence(example("finishing-aluminium").opposite)
     found = wall_profile_over_depth(example("finishing-aluminium").opposite)
     assert found is not None
-    assert f"at the tip and {found.greatest:.4f} mm at {found.greatest_at:.1f} mm above it." in between
+    spread = wall_range(example("finishing-aluminium").opposite)
+    assert spread is not None
+    greatest = told_figure(found.greatest, *spread.greatest, "deflection")
+    assert f"at the tip and {greatest} at {found.greatest_at:.1f} mm above it." in between
     # Where no edge is in cut as the tip makes the wall, the worst place above it is told all the same.
     none = sentence(example("slack-table", **{"machine.backlash_mm": 0.0}).opposite)
-    told = r"when the tip makes the wall: there the wall comes out true; 0\.0020 mm of stock is left at 6\.1 mm"
+    true = r"when the tip makes the wall: there the wall comes out true; "
+    told = true + r"0\.0020 mm \(0\.\d+ to 0\.\d+\) of stock is left at 6\.1 mm"
     assert re.search(told, none)
     # Where the tip is the worst place, or a limit tells of the worst, it is told once.
     assert sentence(example("boss")).endswith("of stock at the tip.")
     assert " and " not in sentence(example("long-reach")).split("stock at the tip")[1]
+
+
+def test_force_and_wall_are_told_with_their_ranges_in_two_digits() -> None:
+    boss = example("boss")
+    told, ends, spread = force_turn(boss), force_range(boss), wall_range(boss)
+    assert told is not None and ends is not None and spread is not None
+    # The boss is climbed: off the wall is to the left.
+    assert (round(-told.fx.least, -2), round(-ends.fx.least.high, -1), round(-ends.fx.least.low, -2)) == (
+        1100,
+        960,
+        1200,
+    )
+    assert [round(v, 3) for v in spread.tip] == [0.052, 0.082]
+    whole = (
+        "Pushed off the wall by up to 1100 N (960 to 1200), it leaves 0.066 mm (0.052 to 0.082) of stock at the tip."
+    )
+    assert sentence(boss).endswith(whole)
+    assert sentence(boss, ranged=False).endswith("by up to 1100 N, it leaves 0.066 mm of stock at the tip.")
 
 
 def test_stock_at_the_tip_and_an_undercut_elsewhere() -> None:

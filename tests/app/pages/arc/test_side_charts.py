@@ -19,15 +19,16 @@ from app.pages.arc.plan_force import FULL, paint_forces
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene, force_range
 from app.pages.arc.side_charts import chart_rects
-from app.pages.arc.wall_chart import band_outline, chart_area, end_text, magnified, name_place, wall_frames
+from app.pages.arc.wall_chart import band_outline, chart_area, end_texts, magnified, name_place, wall_frames
 from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
 from core.effects.wall import wall_error
 from core.effects.wall_range import wall_range
 from core.force.force_turn import force_turn
+from core.report.sentence import sentence
 from core.setup.setup import Setup
-from tests.app.windows import PATIENCE_MS, TYPE_SIZES, boss, settle, window_on
+from tests.app.windows import PATIENCE_MS, TYPE_SIZES, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -220,10 +221,40 @@ def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) 
         assert top() == fresh
 
 
-def test_a_wall_is_told_to_a_tenth_of_a_micrometre_or_to_a_whole_microinch() -> None:
-    assert end_text("tip", 0.0838, "metric") == "tip +83.8"
-    assert end_text("top", 0.0822, "inch") == "top +3236"
-    assert end_text("tip", -0.0296, "inch") == "tip −1165"
+@pytest.mark.parametrize(
+    ("place", "units", "told"),
+    [
+        (("tip", 0.0838, (0.0664, 0.1049)), "metric", ("tip +84, 66 to 100", "tip +84")),
+        (("top", 0.0822, (0.0652, 0.1029)), "inch", ("top +3200, 2600 to 4100", "top +3200")),
+        (("tip", -0.0296, (-0.0371, 0.002)), "metric", ("tip −30, −37 to 2.0", "tip −30")),
+        # Known to a tenth: to a tenth of a micrometre, or to a whole microinch.
+        (("tip", 0.0838, (0.0820, 0.0850)), "metric", ("tip +83.8",)),
+        (("tip", -0.0296, (-0.0300, -0.0290)), "inch", ("tip −1165",)),
+        (("top", 0.0, (0.0, 0.0)), "metric", ("top 0.0",)),
+        # In a drag it is not known how wide the range is.
+        (("tip", 0.0838, None), "metric", ("tip +84",)),
+    ],
+)
+def test_an_end_of_the_wall_is_told_with_its_range_where_it_is_known_roughly(
+    place: Any, units: Any, told: tuple[str, ...]
+) -> None:
+    assert end_texts(*place, units) == told
+
+
+def test_the_range_of_the_wall_comes_as_the_hand_rests() -> None:
+    with window_on(cut("long-reach")) as window:
+        bench, charts = window.workbench, window.arc.charts
+        at_rest(window)
+        assert charts.scene_shown.walls[0].band is not None
+        bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": 0.9}), "radial width")
+        settle()
+        assert charts.scene_shown.walls[0].band is None
+        told = window.sentence.label.text().replace("\n", " ")
+        assert told == sentence(bench.resolved, ranged=False) and " N (" not in told
+        at_rest(window)
+        assert charts.scene_shown.walls[0].band is not None
+        told = window.sentence.label.text().replace("\n", " ")
+        assert told == sentence(bench.resolved) and " N (" in told
 
 
 def test_the_band_about_a_wall_is_the_range_of_its_error_and_stays_on_the_picture() -> None:
