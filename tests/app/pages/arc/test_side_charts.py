@@ -238,7 +238,8 @@ def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) 
 def test_an_end_of_the_wall_is_told_with_its_range_where_it_is_known_roughly(
     place: Any, units: Any, told: tuple[str, ...]
 ) -> None:
-    assert end_texts(*place, units) == told
+    where, error, ends = place
+    assert end_texts(where, error, ends, units) == told
 
 
 def test_the_range_of_the_wall_comes_as_the_hand_rests() -> None:
