@@ -86,6 +86,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.workbench, self.view = workbench, view
         self._ending = self._on_a_screen = False
+        self._key_for: QWidget | None = None
         self.settings = settings or load_settings()
         self.pages = PageStack(pages, workbench, view, self.settings.pages)
         self.files = Files(self, workbench, view, self.settings, self.pages, original)
@@ -386,6 +387,8 @@ class MainWindow(QMainWindow):
     def event(self, event: QEvent) -> bool:
         """Space is pressed on the button that the Tab key went to: there it is no command, such as play."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            # It comes before the key itself, which may move the focus: Enter in a field that then goes is no press.
+            self._key_for = QApplication.focusWidget()
             plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
             if plain and event.key() == Qt.Key.Key_Space and isinstance(QApplication.focusWidget(), QAbstractButton):
                 event.accept()
@@ -394,8 +397,9 @@ class MainWindow(QMainWindow):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter, where nothing else wants it, presses the button with the focus; Esc then ends full screen."""
-        button = QApplication.focusWidget()
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(button, QAbstractButton):
+        button, self._key_for = self._key_for, None
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and isinstance(button, QAbstractButton) and button == QApplication.focusWidget():
             button.click()
             return
         if event.key() != Qt.Key.Key_Escape or not self.full_screen.leave():
