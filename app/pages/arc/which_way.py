@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
-from PySide6.QtGui import QHideEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.kit.debounce import SETTLE_MS, once_after
@@ -35,6 +35,9 @@ from core.effects.arc_results import ArcResults
 from core.report.which_way_words import not_computed_words
 from core.setup.rungs import RUNGS
 from core.setup.setup import Advice, Setup
+
+LEAST_ROWS = 40
+"""Height, pixels, down to which the rows that scroll give way to the words above them."""
 
 QUIET_MS = 60
 """The ladder follows a drag this far apart: the pictures go first."""
@@ -138,12 +141,14 @@ class WhichWay(QWidget):
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setWidget(page)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setMinimumHeight(LEAST_ROWS)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 4, 0, 0)
         layout.setSpacing(4)
         # Verdict, condition and caution stand together above what scrolls: seen whatever reason is looked at.
         above = QVBoxLayout()
         above.setContentsMargins(12, 0, 6, 0)
+        self._above = above
         above.addWidget(self.ask)
         above.addWidget(self.ask_button, 0, Qt.AlignmentFlag.AlignLeft)
         above.addWidget(self.decision)
@@ -218,6 +223,7 @@ class WhichWay(QWidget):
         self.ask.setVisible(not asked)
         self.ask_button.setVisible(not asked)
         self.caution.setText(scene.caution)
+        self._keep_words_whole()
         self.heads.setVisible(bool(scene.rows))
         if scene.rungs:
             self._place(tuple(rung.id for rung in scene.rungs))
@@ -310,6 +316,18 @@ class WhichWay(QWidget):
         super().hideEvent(event)
 
     # Room
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width wraps the words otherwise."""
+        super().resizeEvent(event)
+        self._keep_words_whole()
+
+    def _keep_words_whole(self) -> None:
+        """Verdict and caution have the height that their words need: where room is short, what scrolls gives way."""
+        margins = self._above.contentsMargins()
+        width = self.width() - margins.left() - margins.right()
+        for label in (self.decision, self.caution):
+            label.setMinimumHeight(label.heightForWidth(width) if width > 0 and label.text() else 0)
 
     def hasHeightForWidth(self) -> bool:
         """What does not fit is scrolled; for words that wrap a layout would else take height from the strips."""
