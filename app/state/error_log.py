@@ -6,6 +6,8 @@ import traceback
 from datetime import datetime
 
 from app.state.settings import settings_folder
+from core.base.error_words import in_short
+from core.base.errors import ChiparcError
 from core.base.words import say
 
 LARGEST_LOG = 2_000_000
@@ -26,6 +28,14 @@ def log_error(error: BaseException) -> str:
         return str(file)
     except OSError as reason:
         return f"nowhere ({reason.strerror})"
+
+
+def refusal_words(error: object) -> str:
+    """Why what was asked for, such as a file, was refused; what nobody expected is logged."""
+    if isinstance(error, ChiparcError):
+        return in_short(error)
+    assert isinstance(error, BaseException), "what was raised"
+    return failure_words(error)
 
 
 def failure_words(error: BaseException, *, put_back: bool = False) -> str:

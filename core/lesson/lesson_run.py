@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from ..setup.setup import Setup
 from .answers import Guess
 from .hands import MOST_GUESSES, NamedGuess
-from .lesson import Lesson
+from .lesson import Lesson, Scene
 
 Step = Literal["caution", "words", "ask", "reveal", "look", "end"]
 
@@ -54,14 +55,19 @@ class LessonRun:
         """Where it stands."""
         return self.places[self.position]
 
+    @property
+    def scene(self) -> Scene:
+        """The scene in which it stands."""
+        return self.lesson.scenes[self.place.scene]
+
+    @property
+    def before(self) -> Setup | None:
+        """The cut of the scene before; None in the first."""
+        return self.lesson.before(self.place.scene)
+
     def moved(self, by: int) -> LessonRun:
         """On or back, never over an end."""
         return replace(self, position=min(max(self.position + by, 0), len(self.places) - 1))
-
-    def at_scene(self, index: int) -> LessonRun:
-        """At the first place of a scene."""
-        first = next(i for i, place in enumerate(self.places) if place.scene == index and place.step != "caution")
-        return replace(self, position=first)
 
     def of_scene(self, index: int) -> tuple[NamedGuess, ...]:
         """What was predicted in a scene."""

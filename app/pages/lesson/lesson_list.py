@@ -16,6 +16,10 @@ from core.lesson.lesson_files import LessonEntry, glance, our_lessons
 MOST_RECENT = 6
 
 
+def _row_words(entry: LessonEntry) -> str:
+    return say("lesson_page", "row", title=visible(entry.title), minutes=f"{entry.minutes:g}")
+
+
 class LessonList(QFrame):
     """``wanted`` carries the file of a lesson to give, ``sheet_wanted`` to print of, ``edit_wanted`` to edit."""
 
@@ -86,6 +90,10 @@ class LessonList(QFrame):
         others = [each for name in self.recent if (each := glance(Path(name))) is not None]
         return (*our_lessons(), *others)
 
+    def rows(self) -> list[tuple[str, str]]:
+        """Title and what it is about of each, as the list words them."""
+        return [(_row_words(each), visible(each.about)) for each in self.entries()]
+
     def used(self, file: str) -> None:
         """A file of a person's own comes first among those."""
         if file not in {str(each.file) for each in our_lessons()}:
@@ -102,8 +110,7 @@ class LessonList(QFrame):
             row = QWidget()
             line = QHBoxLayout(row)
             line.setContentsMargins(0, 0, 0, 0)
-            words = say("lesson_page", "row", title=visible(each.title), minutes=f"{each.minutes:g}")
-            give = QPushButton(button_text(words, 90))
+            give = QPushButton(button_text(_row_words(each), 90))
             give.setObjectName("row")
             give.setToolTip(plain_hint(each.about))
             give.setAccessibleDescription(each.about)

@@ -104,9 +104,7 @@ class Result:
 
 def revealed_results(run: LessonRun, units: Units, known: Catalogue) -> tuple[Result, ...]:
     """The predictions with a name of the scene that a run stands at."""
-    place = run.place
-    scene, before = run.lesson.scenes[place.scene], run.lesson.before(place.scene)
-    predict = scene.predict
+    scene, predict = run.scene, run.scene.predict
     if predict is None:
         return ()
     return tuple(
@@ -115,9 +113,9 @@ def revealed_results(run: LessonRun, units: Units, known: Catalogue) -> tuple[Re
             run.lesson.title,
             scene.title,
             guess_words(predict, each.guess, scene.setup, units),
-            judged(predict, each.guess, scene.setup, before, units, known).near,
+            judged(predict, each.guess, scene.setup, run.before, units, known).near,
         )
-        for each in run.of_scene(place.scene)
+        for each in run.of_scene(run.place.scene)
         if each.name
     )
 

@@ -54,12 +54,10 @@ class LessonNotes(QObject):
         """Where the lesson is; the teacher sees the answer before the class does."""
         if self.window is None:
             return
-        place = run.place
-        scene = run.lesson.scenes[place.scene]
-        answer = ""
-        if scene.predict is not None and place.step in ("ask", "reveal"):
-            answer = answer_words(scene.predict, scene.setup, run.lesson.before(place.scene), units, known)
-        later = run.lesson.scenes[place.scene + 1 :]
+        scene, answer = run.scene, ""
+        if scene.predict is not None and run.place.step in ("ask", "reveal"):
+            answer = answer_words(scene.predict, scene.setup, run.before, units, known)
+        later = run.lesson.scenes[run.place.scene + 1 :]
         self.window.show_words(words, answer, later[0].title if later else "", seconds)
 
     def _forget(self) -> None:

@@ -10,13 +10,16 @@ from app.kit.plain import plain_label, visible_lines
 from app.pages.lesson.hands_panel import HandsPanel
 from app.pages.lesson.ring_view import RingView
 from app.pages.lesson.scene_panel import WIDTH, ScenePanel
-from app.pages.lesson.scene_words import SceneWords
+from app.pages.lesson.scene_words import SceneWords, scene_ring
 from app.state.view_state import ViewState
 from core.base.words import say
+from core.documents.materials import Catalogue
+from core.lesson.answers import check_answer
+from core.lesson.lesson_run import LessonRun
 
 
 class RunView(QFrame):
-    """The parts; the page decides what is in sight.  ``numbered`` carries the place of an option that was typed.
+    """``numbered`` carries the place of an option that was typed.
 
     ``numbers`` : the keys that are options now.
     """
@@ -69,8 +72,30 @@ class RunView(QFrame):
         layout.addWidget(self.stack, 1)
         self.setFocusProxy(self.ring)
 
-    def show_asked(self, words: SceneWords) -> None:
+    def show_place(self, run: LessonRun, words: SceneWords, known: Catalogue, page: QWidget | None) -> None:
+        """Where a run stands, and its words; page : what its scene is looked at on, None where it is not."""
+        choosing = run.place.step == "ask" and run.scene.predict is not None and run.scene.predict.kind == "choose"
+        self.numbers = tuple(str(i) for i in range(1, len(words.options) + 1)) if choosing else ()
+        self.back.setEnabled(run.position > 0)
+        self.next.setEnabled(run.position < len(run.places) - 1)
+        if page is not None:
+            self._show_page(words, page)
+        elif run.place.step in ("caution", "end"):
+            self._show_large(words)
+        else:
+            self._show_asked(run, words, known)
+
+    def _show_asked(self, run: LessonRun, words: SceneWords, known: Catalogue) -> None:
         """Words and ring."""
+        predict, asking = run.scene.predict, run.place.step == "ask"
+        count = len(run.of_scene(run.place.scene))
+        self.panel.show_words(words, predict if asking else None, asking=asking, count=count)
+        if run.place.step == "reveal" and predict is not None and predict.kind == "choose":
+            right = check_answer(predict, run.scene.setup, run.before, known).value
+            self.panel.mark(right if isinstance(right, int) else None)
+        scene = scene_ring(run, known)
+        if scene is not None:
+            self.ring.show_scene(scene, asking=asking and predict is not None and predict.kind == "pin")
         self.head.setText(words.head)
         self.right.setCurrentWidget(self.ring)
         self.stack.setCurrentWidget(self._asked)
@@ -80,14 +105,14 @@ class RunView(QFrame):
         self.right.setCurrentWidget(self.hands)
         self.hands.open_for(kind)
 
-    def show_large(self, words: SceneWords) -> None:
+    def _show_large(self, words: SceneWords) -> None:
         """Large words alone: the caution, or the end."""
         self.head.setText(words.head)
         parts = (words.title, words.say or words.class_words)
         self.large.setText(visible_lines("\n\n".join(part for part in parts if part)))
         self.stack.setCurrentWidget(self.large)
 
-    def show_page(self, words: SceneWords, page: QWidget) -> None:
+    def _show_page(self, words: SceneWords, page: QWidget) -> None:
         """The picture of another page over the whole room."""
         self.head.setText(say("lesson_page", "look", head=words.head, title=words.title))
         if self.stack.indexOf(page) < 0:

@@ -12,7 +12,7 @@ from core.documents.materials import Catalogue
 from core.lesson.answers import LETTERS, answer_words, check_answer, judged, option_text
 from core.lesson.cut_figures import filled, told_value
 from core.lesson.hands import NamedGuess, tallies
-from core.lesson.lesson import Predict, Scene
+from core.lesson.lesson import Predict
 from core.lesson.lesson_run import LessonRun
 from core.maths.angles import clock
 from core.setup.setup import Setup
@@ -80,7 +80,7 @@ def scene_words(run: LessonRun, units: Units, known: Catalogue | None = None) ->
         return SceneWords(lesson.title, say("lesson_page", "caution"), say=lesson.caution)
     if place.step == "end":
         return SceneWords(lesson.title, say("lesson_page", "end"), class_words=_summary(run, units, known))
-    scene, before = lesson.scenes[place.scene], lesson.before(place.scene)
+    scene, before = run.scene, run.before
     head = say("lesson_page", "head", number=place.scene + 1, count=count, lesson=lesson.title)
     talk, do = (filled(text, scene.setup, before, units, known) for text in (scene.say, scene.do))
     if scene.predict is None or place.step in ("words", "look"):
@@ -131,14 +131,13 @@ def scene_ring(run: LessonRun, known: Catalogue | None = None) -> RingScene | No
     place = run.place
     if place.step in ("caution", "end"):
         return None
-    scene: Scene = run.lesson.scenes[place.scene]
-    predict = scene.predict
+    scene, predict = run.scene, run.scene.predict
     if predict is None or place.step in ("words", "look"):
         return ring_scene(scene.setup, chip=True)
     told = place.step == "reveal"
     if predict.kind != "pin":
         return ring_scene(scene.setup, chip=told)
-    before = run.lesson.before(place.scene)
+    before = run.before
     marks = []
     for guess in run.of_scene(place.scene):
         near = judged(predict, guess.guess, scene.setup, before, "metric", known).near if told else None

@@ -12,9 +12,9 @@ from app.kit.jobs import Jobs
 from app.kit.plain import plain_label
 from app.kit.still_list import StillList
 from app.pages.lesson.sheet_pdf import PAPERS, save_sheet
+from app.state.error_log import refusal_words
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.base.error_words import in_short
 from core.base.errors import ChiparcError
 from core.base.visible import visible
 from core.base.words import say
@@ -114,4 +114,4 @@ class SheetPanel(QFrame):
         self.told.setText(say("lesson_page", "sheet_done", sheet=visible(self._out.name), key=visible(key.name)))
 
     def _failed(self, error: object) -> None:
-        self.told.setText(in_short(error) if isinstance(error, ChiparcError) else str(error))
+        self.told.setText(refusal_words(error))

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from app.kit.jobs import Jobs
 from app.pages.lesson.comparison_sheet import rows_of, save_comparison
 from app.pages.lesson.motion_html import motion_html
+from app.state.error_log import refusal_words
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.base.error_words import in_short
 from core.base.errors import ChiparcError
 from core.base.safe_write import write_text
 from core.base.visible import visible
@@ -81,4 +81,4 @@ class TakeAway(QObject):
         self.told.emit(say("lesson_page", "saved", file=visible(str(out))))
 
     def _failed(self, error: object) -> None:
-        self.told.emit(in_short(error) if isinstance(error, ChiparcError) else str(error))
+        self.told.emit(refusal_words(error))

@@ -59,16 +59,16 @@ def test_a_scene_is_captured_from_the_window_edited_and_saved(
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
     with window_on(boss()) as window:
         page = lesson_page(window)
-        page.new_lesson()
-        assert page.editor.isVisible()
+        page.stack.new_lesson()
+        assert page.stack.editor.isVisible()
         window.workbench.propose(boss().with_values(cut__radial_engagement_mm=2.5), "radial width")
-        page.editor.buttons["capture"].click()
-        page.editor.buttons["save"].click()
+        page.stack.editor.buttons["capture"].click()
+        page.stack.editor.buttons["save"].click()
         settle()
         saved = load_lesson(out)
         assert [scene.setup.cut.radial_engagement_mm for scene in saved.scenes] == [4.0, 2.5]
-        page.editor.buttons["leave"].click()
-        assert page.list.isVisible() and str(out) in page.list.recent
+        page.stack.editor.buttons["leave"].click()
+        assert page.stack.list.isVisible() and str(out) in page.stack.list.recent
 
 
 def test_the_editor_saves_nothing_that_the_reader_refuses(tmp_path: Path) -> None:
@@ -77,8 +77,8 @@ def test_the_editor_saves_nothing_that_the_reader_refuses(tmp_path: Path) -> Non
     file.write_text(text, "utf-8")
     with window_on(boss()) as window:
         page = lesson_page(window)
-        page.edit(str(file))
-        editor = page.editor
+        page.stack.edit(str(file))
+        editor = page.stack.editor
         wrong = text.replace("h_max_mm < setup", "h_max_mm > setup", 1)
         put(editor, wrong)
         assert not editor.save() and file.read_text("utf-8") == text
@@ -97,15 +97,15 @@ def test_what_is_not_saved_is_still_there_after_the_window_has_gone(tmp_path: Pa
     file.write_text(THICK.read_text("utf-8"), "utf-8")
     with window_on(boss()) as window:
         page = lesson_page(window)
-        page.edit(str(file))
-        page.editor.text.appendPlainText("# half a thought")
+        page.stack.edit(str(file))
+        page.stack.editor.text.appendPlainText("# half a thought")
     with window_on(boss()) as window:
         page = lesson_page(window)
-        assert page.editor.isVisible() and page.editor.text.toPlainText().endswith("# half a thought")
-        assert page.editor.file == file and page.editor.save()
+        assert page.stack.editor.isVisible() and page.stack.editor.text.toPlainText().endswith("# half a thought")
+        assert page.stack.editor.file == file and page.stack.editor.save()
         assert file.read_text("utf-8").endswith("# half a thought")
     with window_on(boss()) as window:
-        assert lesson_page(window).list.isVisible()
+        assert lesson_page(window).stack.list.isVisible()
 
 
 def test_a_lesson_of_the_program_is_edited_as_a_copy(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -113,9 +113,9 @@ def test_a_lesson_of_the_program_is_edited_as_a_copy(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(THICK), ""))
     with window_on(boss()) as window:
         page = lesson_page(window)
-        page.edit(str(THICK))
-        page.editor.text.appendPlainText("# mine")
-        assert page.editor.file is None and not page.editor.save()
+        page.stack.edit(str(THICK))
+        page.stack.editor.text.appendPlainText("# mine")
+        assert page.stack.editor.file is None and not page.stack.editor.save()
         assert THICK.read_bytes() == before
 
 
@@ -123,15 +123,15 @@ def test_a_worksheet_and_its_key_from_the_window(tmp_path: Path) -> None:
     out = tmp_path / "class.pdf"
     with window_on(boss()) as window:
         page = lesson_page(window)
-        page._open_sheet(str(THICK))
-        page.sheet.seed.setText("Ann")
-        page.sheet.make(out)
+        page.stack.open_sheet(str(THICK))
+        page.stack.sheet.seed.setText("Ann")
+        page.stack.sheet.make(out)
         for _ in range(3000):
-            if "class-key.pdf" in page.sheet.told.text():
+            if "class-key.pdf" in page.stack.sheet.told.text():
                 break
             QTest.qWait(20)
         assert out.read_bytes().startswith(b"%PDF") and key_file(out).read_bytes().startswith(b"%PDF")
-        assert "class-key.pdf" in page.sheet.told.text()
+        assert "class-key.pdf" in page.stack.sheet.told.text()
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -176,14 +176,14 @@ def test_results_are_exported_and_erased_by_a_second_press(tmp_path: Path) -> No
     add_results((Result("Ann", "L", "Q", "B", True), Result("Bo", "L", "Q", "A", False)))
     with window_on(boss()) as window:
         page = lesson_page(window)
-        page._open_results()
-        assert "Ann: L, Q: B, near" in page.results.text.toPlainText()
-        page.results.export(tmp_path / "results.csv")
+        page.stack.open_results()
+        assert "Ann: L, Q: B, near" in page.stack.results.text.toPlainText()
+        page.stack.results.export(tmp_path / "results.csv")
         assert (tmp_path / "results.csv").read_text("utf-8").splitlines()[1] == "Ann,L,Q,B,yes"
-        QTest.mouseClick(page.results.erase_button, Qt.MouseButton.LeftButton)
+        QTest.mouseClick(page.stack.results.erase_button, Qt.MouseButton.LeftButton)
         assert len(results()) == 2
-        QTest.mouseClick(page.results.erase_button, Qt.MouseButton.LeftButton)
-        assert results() == () and page.results.text.toPlainText() == ""
+        QTest.mouseClick(page.stack.results.erase_button, Qt.MouseButton.LeftButton)
+        assert results() == () and page.stack.results.text.toPlainText() == ""
 
 
 def test_a_captured_scene_keeps_its_view() -> None:

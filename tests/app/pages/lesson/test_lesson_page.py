@@ -38,7 +38,7 @@ def begin(window: ArcWindow, file: str) -> LessonPage:
     window.turn_to("lesson")
     page = window.page
     assert isinstance(page, LessonPage)
-    page.start(file)
+    page.teaching.start(file)
     under_way(page)
     return page
 
@@ -46,7 +46,7 @@ def begin(window: ArcWindow, file: str) -> LessonPage:
 def under_way(page: LessonPage) -> None:
     """Wait until the answers are worked out."""
     for _ in range(3000):
-        if page.run is not None:
+        if page.teaching.run is not None:
             return settle()
         QTest.qWait(10)
     raise AssertionError("the lesson does not begin")
@@ -67,28 +67,28 @@ def click(window: ArcWindow, key: Qt.Key = Qt.Key.Key_PageDown) -> None:
 def to_step(window: ArcWindow, page: LessonPage, scene: int, step: str) -> None:
     """On to a place."""
     for _ in range(60):
-        assert page.run is not None
-        if (page.run.place.scene, page.run.place.step) == (scene, step):
+        assert page.teaching.run is not None
+        if (page.teaching.run.place.scene, page.teaching.run.place.step) == (scene, step):
             return
         click(window)
     raise AssertionError("no such place")
 
 
 def ask_of(page: LessonPage) -> str:
-    assert page.run is not None
-    predict = page.run.lesson.scenes[page.run.place.scene].predict
+    assert page.teaching.run is not None
+    predict = page.teaching.run.lesson.scenes[page.teaching.run.place.scene].predict
     return predict.kind if predict is not None else ""
 
 
 @pytest.mark.parametrize("file", [WAYS, SKIN], ids=["short", "long words"])
 def test_a_clicker_alone_goes_from_start_to_end_without_a_dialog(file: str) -> None:
     with lesson(file) as (window, page):
-        assert page.run is not None
-        count = len(page.run.places)
+        assert page.teaching.run is not None
+        count = len(page.teaching.run.places)
         steps = []
         for position in range(count):
-            assert page.run.position == position
-            steps.append(page.run.place.step)
+            assert page.teaching.run.position == position
+            steps.append(page.teaching.run.place.step)
             assert not [w for w in QApplication.topLevelWidgets() if isinstance(w, QDialog) and w.isVisible()]
             assert (window.width(), window.height()) == (1024, 768)
             assert not window.hand_rail.isVisible()
@@ -96,20 +96,20 @@ def test_a_clicker_alone_goes_from_start_to_end_without_a_dialog(file: str) -> N
         assert steps[0] == "caution" and steps[-1] == "end" and {"ask", "reveal", "look", "words"} <= set(steps)
         for _ in range(count):
             click(window, Qt.Key.Key_PageUp)
-        assert page.run.position == 0
+        assert page.teaching.run.position == 0
 
 
 def test_an_open_question_tells_nothing_and_the_reveal_tells_all() -> None:
     with lesson(THICK) as (window, page):
         to_step(window, page, 1, "ask")
-        assert page.run is not None
-        panel = page.view_widget.panel
-        asked = scene_ring(page.run)
+        assert page.teaching.run is not None
+        panel = page.teaching.run_view.panel
+        asked = scene_ring(page.teaching.run)
         assert asked is not None and asked.answer_deg is None and asked.chip is None
         assert not panel.answer.isVisible() and not panel.why.isVisible()
         assert "0.0566" not in window.sentence.label.text() and "?" not in panel.answer.text()
         click(window)
-        told = scene_ring(page.run)
+        told = scene_ring(page.teaching.run)
         assert told is not None and told.chip is not None
         assert told.answer_deg == pytest.approx(70.5288, abs=1e-3)
         assert panel.answer.isVisible() and "11:21" in panel.answer.text() and panel.why.isVisible()
@@ -118,66 +118,68 @@ def test_an_open_question_tells_nothing_and_the_reveal_tells_all() -> None:
 def test_the_controls_are_in_sight_only_where_a_cut_is_looked_at() -> None:
     with lesson(THICK, (1280, 900)) as (window, page):
         for _ in range(6):
-            assert page.run is not None
-            assert window.hand_rail.isVisible() == (page.run.place.step == "look")
+            assert page.teaching.run is not None
+            assert window.hand_rail.isVisible() == (page.teaching.run.place.step == "look")
             click(window)
 
 
 def test_pins_are_put_by_hand_by_keys_and_by_typing_and_are_held_against_the_answer() -> None:
     with lesson(THICK) as (window, page):
         to_step(window, page, 1, "ask")
-        ring = page.view_widget.ring
+        ring = page.teaching.run_view.ring
         at = ring.point_of(75.0).toPoint()
         QTest.mouseClick(ring, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, QPoint(at.x(), at.y()))
         settle()
-        assert page.run is not None
-        assert page.run.of_scene(1)[0].guess == pytest.approx(75.0, abs=1.0)
+        assert page.teaching.run is not None
+        assert page.teaching.run.of_scene(1)[0].guess == pytest.approx(75.0, abs=1.0)
         ring.setFocus()
         for key in (Qt.Key.Key_Up, Qt.Key.Key_Up, Qt.Key.Key_Left, Qt.Key.Key_Return):
             QTest.keyClick(ring, key)
         settle()
-        assert len(page.run.of_scene(1)) == 2
-        field = page.view_widget.panel.field
+        assert len(page.teaching.run.of_scene(1)) == 2
+        field = page.teaching.run_view.panel.field
         field.setText("Ann 2:00")
         QTest.keyClick(field, Qt.Key.Key_Return)
         settle()
-        assert page.run.of_scene(1)[2].name == "Ann" and page.run.of_scene(1)[2].guess == pytest.approx(150.0)
+        ann = page.teaching.run.of_scene(1)[2]
+        assert ann.name == "Ann" and ann.guess == pytest.approx(150.0)
         field.setText("25:00")
         QTest.keyClick(field, Qt.Key.Key_Return)
         settle()
-        assert page.view_widget.panel.problem.isVisible() and len(page.run.of_scene(1)) == 3
-        page.next()
+        assert page.teaching.run_view.panel.problem.isVisible() and len(page.teaching.run.of_scene(1)) == 3
+        page.teaching.next()
         settle()
-        marks = scene_ring(page.run).marks  # type: ignore[union-attr]
+        marks = scene_ring(page.teaching.run).marks  # type: ignore[union-attr]
         assert marks[0].near and not marks[2].near
-        assert "of 3 near" in page.view_widget.panel.class_words.text()
-        page.back()
-        page.view_widget.panel.undo_button.click()
+        assert "of 3 near" in page.teaching.run_view.panel.class_words.text()
+        page.teaching.back()
+        page.teaching.run_view.panel.undo_button.click()
         settle()
-        assert len(page.run.of_scene(1)) == 2
+        assert len(page.teaching.run.of_scene(1)) == 2
 
 
 def test_options_are_counted_by_their_numbers() -> None:
     with lesson(WAYS) as (window, page):
         to_step(window, page, 1, "ask")
-        assert page.run is not None and ask_of(page) == "choose"
+        assert page.teaching.run is not None and ask_of(page) == "choose"
         units = window.view.units
         for number in map(ord, "12222"):
-            QTest.keyClick(page.view_widget.ring, Qt.Key(number))
+            QTest.keyClick(page.teaching.run_view.ring, Qt.Key(number))
         settle()
-        assert [g.guess for g in page.run.of_scene(1)] == [0, 1, 1, 1, 1] and window.view.units == units
+        assert [g.guess for g in page.teaching.run.of_scene(1)] == [0, 1, 1, 1, 1] and window.view.units == units
         click(window)
-        assert page.view_widget.panel.options[1].words.endswith("4")
-        assert page.view_widget.panel.options[1].isChecked() and not page.view_widget.panel.options[0].isChecked()
-        assert page.view_widget.panel.class_words.text() == "4 of 5 right."
+        panel = page.teaching.run_view.panel
+        assert panel.options[1].words.endswith("4")
+        assert panel.options[1].isChecked() and not panel.options[0].isChecked()
+        assert panel.class_words.text() == "4 of 5 right."
 
 
 def test_no_words_of_a_scene_are_cut_on_a_projector() -> None:
     with lesson(str(shared("lessons", "pushed-or-pulled.toml"))) as (window, page):
-        assert page.run is not None
-        for _ in page.run.places:
-            if page.run.place.step in ("ask", "reveal", "words"):
-                panel = page.view_widget.panel
+        assert page.teaching.run is not None
+        for _ in page.teaching.run.places:
+            if page.teaching.run.place.step in ("ask", "reveal", "words"):
+                panel = page.teaching.run_view.panel
                 inside = panel.widget()
                 assert inside is not None
                 assert inside.width() <= panel.viewport().width()
@@ -194,16 +196,16 @@ def test_no_words_of_a_scene_are_cut_on_a_projector() -> None:
 def test_a_show_of_hands_is_pasted_and_told_where_it_is_wrong() -> None:
     with lesson(THICK) as (window, page):
         to_step(window, page, 1, "ask")
-        page.view_widget.panel.list_button.click()
-        hands = page.view_widget.hands
+        page.teaching.run_view.panel.list_button.click()
+        hands = page.teaching.run_view.hands
         assert hands.isVisible()
         hands.text.setPlainText("11:00\nAnn 11:30\nnoon")
-        page._take_list(hands.text.toPlainText())
-        assert page.run is not None
-        assert "Line 3" in hands.faults.text() and page.run.of_scene(1) == ()
-        page._take_list("11:00\nAnn 11:30\n20 x 12:00")
+        page.teaching.take_list(hands.text.toPlainText())
+        assert page.teaching.run is not None
+        assert "Line 3" in hands.faults.text() and page.teaching.run.of_scene(1) == ()
+        page.teaching.take_list("11:00\nAnn 11:30\n20 x 12:00")
         settle()
-        assert len(page.run.of_scene(1)) == 22 and not hands.isVisible()
+        assert len(page.teaching.run.of_scene(1)) == 22 and not hands.isVisible()
 
 
 def test_marks_of_one_place_stand_behind_one_another() -> None:
@@ -214,13 +216,13 @@ def test_marks_of_one_place_stand_behind_one_another() -> None:
 
 def test_the_cut_of_a_scene_is_on_the_bench_and_undo_brings_back_what_was_there() -> None:
     with lesson(THICK) as (window, page):
-        assert page.run is not None
+        assert page.teaching.run is not None
         to_step(window, page, 4, "look")
         assert window.workbench.setup.cut.radial_engagement_mm == 9.0
         assert not window.workbench.modified
-        page.end()
+        page.teaching.end()
         settle()
-        assert page.list.isVisible() and kept_run() is None
+        assert page.stack.list.isVisible() and kept_run() is None
         for _ in range(40):
             window.workbench.undo()
         assert window.workbench.setup == boss()
@@ -243,13 +245,13 @@ window = MainWindow(Workbench(EXAMPLES[0].setup()), ViewState(), Settings())
 window.show()
 window.turn_to("lesson")
 page = window.page
-page.start(sys.argv[1])
-while page.run is None:
+page.teaching.start(sys.argv[1])
+while page.teaching.run is None:
     QTest.qWait(10)
 for _ in range(int(sys.argv[2])):
-    page.next()
-    if page.run.place.step == "ask":
-        page._add((NamedGuess("", 70.0),))
+    page.teaching.next()
+    if page.teaching.run.place.step == "ask":
+        page.teaching.add((NamedGuess("", 70.0),))
 os.kill(os.getpid(), signal.SIGKILL)
 """
 
@@ -265,9 +267,9 @@ def test_a_killed_lesson_goes_on_at_its_scene_with_its_predictions() -> None:
         page = window.page
         assert isinstance(page, LessonPage)
         under_way(page)
-        assert page.run is not None
-        assert (page.run.position, page.run.file) == (4, THICK)
-        assert [len(page.run.of_scene(i)) for i in range(3)] == [0, 1, 0]
+        assert page.teaching.run is not None
+        assert (page.teaching.run.position, page.teaching.run.file) == (4, THICK)
+        assert [len(page.teaching.run.of_scene(i)) for i in range(3)] == [0, 1, 0]
 
 
 def test_a_lesson_that_is_refused_is_told_in_the_list(tmp_path: Path) -> None:
@@ -278,19 +280,19 @@ def test_a_lesson_that_is_refused_is_told_in_the_list(tmp_path: Path) -> None:
         window.turn_to("lesson")
         page = window.page
         assert isinstance(page, LessonPage)
-        page.start(str(wrong))
+        page.teaching.start(str(wrong))
         for _ in range(3000):
-            if "wrong.toml" in page.list.told.text():
+            if "wrong.toml" in page.stack.list.told.text():
                 break
             QTest.qWait(10)
-        assert "minutes" in page.list.told.text() and page.run is None
+        assert "minutes" in page.stack.list.told.text() and page.teaching.run is None
 
 
 def test_only_predictions_with_a_name_are_kept_and_they_are_erased_for_good() -> None:
     erase_results()
     with lesson(THICK) as (window, page):
         to_step(window, page, 1, "ask")
-        page._take_list("Ann 11:30\n9:00\n=Bo 11:20")
+        page.teaching.take_list("Ann 11:30\n9:00\n=Bo 11:20")
         click(window)
         click(window, Qt.Key.Key_PageUp)
         click(window)
@@ -307,29 +309,29 @@ def test_only_predictions_with_a_name_are_kept_and_they_are_erased_for_good() ->
 def test_notes_tell_the_teacher_more_than_the_class_sees() -> None:
     with lesson(THICK) as (window, page):
         to_step(window, page, 1, "ask")
-        page.toggle_notes()
+        page.teaching.toggle_notes()
         settle()
-        notes = page.notes.window
+        notes = page.teaching.notes.window
         assert notes is not None and notes.isVisible() and not isinstance(notes, QMessageBox)
-        assert "11:21" in notes.answer.text() and not page.view_widget.panel.answer.isVisible()
+        assert "11:21" in notes.answer.text() and not page.teaching.run_view.panel.answer.isVisible()
         assert "Climb: and now?" in notes.next.text()
         notes.on.emit()
-        assert page.run is not None and page.run.place.step == "reveal"
-        page.end()
+        assert page.teaching.run is not None and page.teaching.run.place.step == "reveal"
+        page.teaching.end()
         settle()
-        assert page.notes.window is None
+        assert page.teaching.notes.window is None
 
 
 def test_the_answer_that_is_shown_is_the_one_that_is_computed() -> None:
     with lesson(THICK) as (window, page):
-        assert page.run is not None
-        for i, scene in enumerate(page.run.lesson.scenes):
+        assert page.teaching.run is not None
+        for i, scene in enumerate(page.teaching.run.lesson.scenes):
             if scene.predict is None or scene.predict.kind != "pin":
                 continue
             to_step(window, page, i, "reveal")
-            told = scene_ring(page.run)
+            told = scene_ring(page.teaching.run)
             assert told is not None
-            right = check_answer(scene.predict, scene.setup, page.run.lesson.before(i))
+            right = check_answer(scene.predict, scene.setup, page.teaching.run.lesson.before(i))
             assert told.answer_deg == right.value
 
 
@@ -341,11 +343,12 @@ def test_a_lesson_waits_while_another_page_is_looked_at() -> None:
         assert window.hand_rail.isVisible()
         window.turn_to("lesson")
         settle()
-        assert page.run is not None and (page.run.place.scene, page.run.place.step) == (2, "reveal")
+        assert page.teaching.run is not None
+        assert (page.teaching.run.place.scene, page.teaching.run.place.step) == (2, "reveal")
         click(window)
-        assert page.run.place.step == "look" and page.shown_pages.top is not None
+        assert page.teaching.run.place.step == "look" and page.teaching.shown_pages.top is not None
         window.turn_to("arc")
-        assert page.shown_pages.top is None
+        assert page.teaching.shown_pages.top is None
         window.turn_to("lesson")
         settle()
-        assert page.shown_pages.top is not None
+        assert page.teaching.shown_pages.top is not None

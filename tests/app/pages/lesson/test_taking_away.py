@@ -151,17 +151,17 @@ def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
         window.turn_to("lesson")
         page = window.page
         assert isinstance(page, LessonPage)
-        page.take_away.motion(tmp_path / "turn.html")
+        page.stack.take_away.motion(tmp_path / "turn.html")
         assert "Flame-cut edge" in (tmp_path / "turn.html").read_text("utf-8")
-        page.take_away.compare(tmp_path / "both.pdf")
+        page.stack.take_away.compare(tmp_path / "both.pdf")
         for _ in range(3000):
             if (tmp_path / "both.pdf").exists():
                 break
             QTest.qWait(10)
         settle()
-        assert (tmp_path / "both.pdf").read_bytes().startswith(b"%PDF") and "both.pdf" in page.list.told.text()
-        page.take_away.motion(tmp_path / "none" / "turn.html")
-        assert "turn.html" in page.list.told.text() and "Saved" not in page.list.told.text()
+        assert (tmp_path / "both.pdf").read_bytes().startswith(b"%PDF") and "both.pdf" in page.stack.list.told.text()
+        page.stack.take_away.motion(tmp_path / "none" / "turn.html")
+        assert "turn.html" in page.stack.list.told.text() and "Saved" not in page.stack.list.told.text()
 
 
 def test_the_page_is_copied_as_a_picture() -> None:
