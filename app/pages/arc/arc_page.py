@@ -219,7 +219,7 @@ class ArcPage(Page):
 
     def _settle(self) -> None:
         """The hand has come to rest and let go: chip, colours and loupe take the scale of what is there now."""
-        if self.plan.held or hand_is_down():
+        if self.plan.pointer.holds or hand_is_down():
             self._rescale.start()
             return
         if self.shown.scales_follow:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from PySide6.QtCore import QPointF, QRectF
 
@@ -30,7 +30,7 @@ TERM_OF_LABEL = {"work": "work_way", "enters": "entry", "leaves": "exit", "burr"
 
 
 def plan_help(
-    point: QPointF, scene: PlanScene, frame: PlanFrame, look: Look, named: dict[str, QRectF]
+    point: QPointF, scene: PlanScene, frame: PlanFrame, look: Look, named: Mapping[str, QRectF]
 ) -> HoverHelp | None:
     """The part of a plan under a pixel, topmost first; ``named`` are the places of its labels."""
     return next(_parts(point, scene, frame, look, named), None)
@@ -41,7 +41,7 @@ def _about(point: QPointF) -> QRectF:
 
 
 def _parts(
-    point: QPointF, scene: PlanScene, frame: PlanFrame, look: Look, named: dict[str, QRectF]
+    point: QPointF, scene: PlanScene, frame: PlanFrame, look: Look, named: Mapping[str, QRectF]
 ) -> Iterator[HoverHelp]:
     here = _about(point)
     for name, term in TERM_OF_LABEL.items():

@@ -57,12 +57,12 @@ def test_d_in_a_drag_flips_and_lets_go_and_the_pointer_takes_nothing_along() -> 
         scene, frame = plan.frames()[0]
         start = edge_grip(scene.shapes.edges[0], frame)
         drag(plan, start, start + QPointF(-25.0, 0.0), release=False)
-        assert plan.held
+        assert plan.pointer.holds
         width = window.workbench.setup.cut.radial_engagement_mm
         QTest.keyClick(plan, Qt.Key.Key_D)
         settle()
         cut = window.workbench.setup.cut
-        assert cut.direction == "conventional" and cut.radial_engagement_mm == width and not plan.held
+        assert cut.direction == "conventional" and cut.radial_engagement_mm == width and not plan.pointer.holds
         QTest.mouseMove(plan, (start + QPointF(-60.0, 0.0)).toPoint())
         settle()
         assert window.workbench.setup.cut == cut

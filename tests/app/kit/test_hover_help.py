@@ -39,7 +39,7 @@ def test_parts_of_the_plan_say_what_they_are_and_what_the_hand_can_do() -> None:
     with window_on(boss(), angle_deg=125.0) as window:
         plan, here = window.arc.plan, look("light")
         scene, frame = plan.frames()[0]
-        named = plan._fixed_layer(scene, frame).layout.named
+        named = plan.named(scene, frame)
         tail, tip = feed_arrow(scene, frame)
         loupe, _ = loupe_place(scene, frame)
 
@@ -136,10 +136,10 @@ def test_the_hint_is_shown_where_the_pointer_rests_and_not_in_a_drag(qtbot: Any)
         scene, frame = plan.frames()[0]
         hover(plan, loupe_place(scene, frame)[0])
         assert QToolTip.text().replace("\n", " ") == explained("loupe")
-        plan._held = plan._handles(feed_arrow(scene, frame)[1])[0]
+        plan.pointer._held = plan.pointer.handles(feed_arrow(scene, frame)[1])[0]
         hover(plan, loupe_place(scene, frame)[0])
         qtbot.waitUntil(lambda: not QToolTip.isVisible(), timeout=PATIENCE_MS)
-        plan._held = None
+        plan.pointer._held = None
         strips: Any = window.arc.strips
         hover(strips.viewport(), strips.stack.frames()[0].head.topLeft() + QPointF(20.0, 10.0))
         assert QToolTip.text().startswith("Chip thickness h")

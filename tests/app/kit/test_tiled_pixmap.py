@@ -64,7 +64,7 @@ def plan_picture(setup: Setup, **view: Any) -> Any:
 
 def kept_cutter(plan: Any) -> TiledPixmap | None:
     """What is kept of the only cutter."""
-    return next(iter(plan._cutters.values()))[1]
+    return next(iter(plan._drawn._cutters.values()))[1]
 
 
 def test_a_cutter_that_stands_is_kept_and_a_turning_one_is_not() -> None:
@@ -111,7 +111,7 @@ def test_a_kept_cutter_follows_what_it_depends_on(keys: dict[str, Any], view: di
 def test_a_cutter_put_down_from_its_picture_looks_as_painted() -> None:
     with window_on(boss(), angle_deg=120.0) as window:
         plan = window.arc.plan
-        plan._cutters.clear()
+        plan._drawn._cutters.clear()
         painted = pixels(plan.grab().toImage())
         assert kept_cutter(plan) is None
         again = pixels(plan.grab().toImage())

@@ -127,7 +127,7 @@ def test_the_feed_is_dragged_finely_and_its_arrow_goes_with_the_hand(pair: bool)
 
 def mark_at(window: Any, at: QPointF) -> bool:
     """Whether the mark of the hand is at a place."""
-    place = window.arc.plan.hand_place()
+    place = window.arc.plan.pointer.place()
     return place is not None and math.hypot(place.x() - at.x(), place.y() - at.y()) < 1.5
 
 
@@ -156,7 +156,7 @@ def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_stil
         # The arrow of the other direction stands on the other side.
         QTest.mouseClick(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, tail.toPoint())
         settle()
-        assert plan.hand_place() is None and plan.cursor().shape() == Qt.CursorShape.ArrowCursor
+        assert plan.pointer.place() is None and plan.cursor().shape() == Qt.CursorShape.ArrowCursor
         scene, frame = plan.frames()[0]
         tooth = frame.point(scene.place(math.radians(scene.angle_deg)))
         QTest.mouseMove(plan, tooth.toPoint())
@@ -165,17 +165,17 @@ def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_stil
         window.arc.shown.set("angle_deg", scene.angle_deg + 2.0)
         assert mark_at(window, frame.point(scene.place(math.radians(scene.angle_deg + 2.0))))
         window.arc.shown.set("angle_deg", scene.angle_deg + 30.0)
-        assert plan.hand_place() is None
+        assert plan.pointer.place() is None
         QTest.mouseMove(plan, tail.toPoint())
         QTest.mouseMove(plan, feed_arrow(*plan.frames()[0])[0].toPoint())
-        assert plan.hand_place() is not None
+        assert plan.pointer.place() is not None
         window.files.open_example("slot-steel")
         settle()
-        assert plan.hand_place() is None
+        assert plan.pointer.place() is None
         QTest.mouseMove(plan, feed_arrow(*plan.frames()[0])[0].toPoint())
-        assert plan.hand_place() is not None
+        assert plan.pointer.place() is not None
         QApplication.sendEvent(plan, QEvent(QEvent.Type.Leave))
-        assert plan.hand_place() is None
+        assert plan.pointer.place() is None
 
 
 def test_the_pointer_changes_before_it_can_grab() -> None:

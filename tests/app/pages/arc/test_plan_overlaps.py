@@ -52,12 +52,12 @@ def test_the_value_of_a_drag_keeps_off_the_labels_that_it_changes() -> None:
         for to in (-60.0, -20.0, 30.0):
             drag(plan, grip, grip + QPointF(to, 0.0), release=False)
             scene, frame = plan.frames()[0]
-            named = plan._fixed_layer(scene, frame).layout.named
-            told = plan.told_place(150.0, 26.0)
+            named = plan.named(scene, frame)
+            told = plan.pointer.told_place(150.0, 26.0)
             assert QRectF(plan.rect()).contains(told)
             for name in ("enters", "leaves", "feed"):
                 assert not told.intersects(named[name]), (to, name)
-            plan._held = None
+            plan.pointer._held = None
             grip = edge_grip(scene.shapes.edges[0], frame)
 
 
@@ -68,7 +68,7 @@ def test_the_wall_is_named_beside_its_line(theme: str, size: tuple[int, int], ha
     with window_on(boss().with_keys({"cutter.hand": hand}), size, theme=theme, pair=True) as window:
         plan = window.arc.plan
         for scene, frame in plan.frames():
-            name = plan._fixed_layer(scene, frame).layout.named["wall"]
+            name = plan.named(scene, frame)["wall"]
             (x, _), _ = frame.points(scene.shapes.walls[0])
             assert not name.isEmpty()
             assert name.left() > x + 3.0 if scene.shapes.walls[0][0, 0] > 0.0 else name.right() < x - 3.0
@@ -126,7 +126,7 @@ def test_leaders_go_out_of_the_circle_and_not_across_the_cutter(size: tuple[int,
     with window_on(boss(), size, pair=pair) as window:
         plan = window.arc.plan
         for scene, frame in plan.frames():
-            named = plan._fixed_layer(scene, frame).layout.named
+            named = plan.named(scene, frame)
             for (phi, _, _), name in zip(scene.ends(), ("enters", "leaves"), strict=True):
                 at, card = frame.point(scene.place(phi)), named[name]
                 assert not card.isEmpty()

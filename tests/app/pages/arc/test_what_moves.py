@@ -39,7 +39,7 @@ def test_the_works_arrow_stands_on_the_work_and_points_at_the_cutter(hand: str, 
     with window_on(cut(way, hand, width)) as window:
         plan = window.arc.plan
         ((scene, frame),) = plan.frames()
-        place = plan._fixed_layer(scene, frame).layout.named["work"]
+        place = plan.named(scene, frame)["work"]
         assert not place.isEmpty()
         x, y = frame.radii(QPointF(place.center().x(), place.bottom()))
         x *= scene.side
@@ -127,7 +127,7 @@ def test_it_is_switched_by_a_key_and_remembered_and_still_with_reduced_motion() 
         plan = window.arc.plan
         for name, moves in (("feed", "cutter"), ("work", "work")):
             ((scene, frame),) = plan.frames()
-            place = plan._fixed_layer(scene, frame).layout.named[name]
+            place = plan.named(scene, frame)[name]
             word = QPointF(place.center().x(), place.top() + 6.0).toPoint()
             QTest.mouseClick(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, word)
             settle()
