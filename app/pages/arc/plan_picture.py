@@ -57,8 +57,9 @@ def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     layout = fixed.copy()
     if frame.far is not None:
         paint_inset(painter, scene, frame, look)
-        for box in chip_boxes(scene, frame):
-            layout.take(box)
+    # The chip is painted over the words; where it is hidden they stand where they will when it is revealed.
+    for box in chip_boxes(scene, frame):
+        layout.take(box)
     for x in scene.shapes.edges:
         grip = layers.edge_grip(x, frame)
         layout.take(QRectF(grip.x() - 9.0, grip.y() - 11.0, 18.0, 22.0))

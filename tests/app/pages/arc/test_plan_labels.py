@@ -9,15 +9,19 @@ from typing import Any
 import numpy as np
 import pytest
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QImage, QPainter, QPolygonF
 
 from app.kit.look import look
+from app.kit.shapes import polygon
 from app.kit.thickness_colours import colours, step_of
 from app.pages.arc.feed_arrow import paint_feed
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_plan
 from app.pages.arc.plan_scene import PlanScene, direction_title
+from app.pages.arc.plan_tooth import chip_outline
 from core.cut.chip import thickness
+from core.documents.materials import resolved
+from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from core.setup.setup import Cut, Cutter, Setup
 
@@ -165,3 +169,18 @@ def test_no_leader_strikes_out_an_hour_where_there_is_room(setup: Setup, monkeyp
         number = frame.point(scene.place(math.radians(30.0 * hour), 1.15))
         for leader in leaders:
             assert np.hypot(leader[:, 0] - number.x(), leader[:, 1] - number.y()).min() > 7.5
+
+
+@pytest.mark.parametrize("size", [(400.0, 480.0), (600.0, 504.0), (690.0, 540.0)], ids=str)
+def test_no_card_lies_under_the_chip(size: tuple[float, float]) -> None:
+    here, image = look("light"), QImage(16, 16, QImage.Format.Format_ARGB32_Premultiplied)
+    frame = PlanFrame.of(QRectF(0.0, 0.0, *size), here, True)
+    for example in EXAMPLES:
+        scene = PlanScene.of(arc_results(resolved(example.setup())), 60.0)
+        chip = polygon(chip_outline(scene, frame))
+        painter = QPainter(image)
+        cards = paint_ends(painter, scene, frame, here, paint_fixed(painter, scene, frame, here))
+        painter.end()
+        assert cards
+        for card in cards:
+            assert not chip.intersects(QPolygonF(card)), example.id
