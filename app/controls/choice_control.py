@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
+from app.kit.bare_layouts import bare_column
 from app.kit.plain import plain_hint, plain_label
 from app.state.workbench import Workbench
 from core.base.glossary import explained
@@ -38,9 +39,7 @@ class ChoiceControl(QWidget):
             group.addButton(button)
             self.buttons[value] = button
             row.addWidget(button)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(2)
+        layout = bare_column(self, 2)
         layout.addWidget(label)
         layout.addLayout(row)
         layout.addStretch(1)

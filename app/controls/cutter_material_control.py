@@ -9,10 +9,10 @@ from PySide6.QtWidgets import (
     QPushButton,
     QSizePolicy,
     QToolTip,
-    QVBoxLayout,
     QWidget,
 )
 
+from app.kit.bare_layouts import bare_column
 from app.kit.plain import button_text, link_label, plain_hint, plain_label
 from app.kit.still_list import StillList
 from app.state.view_state import ViewState
@@ -58,9 +58,7 @@ class CutterMaterialControl(QWidget):
         self.modulus.setObjectName("note")
         self.modulus.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.modulus.setMinimumHeight(18)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(2)
+        layout = bare_column(self, 2)
         layout.addWidget(label)
         layout.addLayout(row)
         layout.addWidget(self.modulus)

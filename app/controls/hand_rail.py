@@ -18,6 +18,7 @@ from app.controls.cutter_material_control import CutterMaterialControl
 from app.controls.hand_rail_control import HandRailControl
 from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_sided
 from app.controls.material_control import MaterialControl
+from app.kit.bare_layouts import bare_column, bare_row
 from app.kit.plain import plain_hint, plain_label
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -52,9 +53,7 @@ class DirectionControl(QWidget):
             self._group.addButton(button)
             self.buttons[direction] = button
             row.addWidget(button)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(2)
+        layout = bare_column(self, 2)
         layout.addWidget(self.label)
         layout.addLayout(row)
         layout.addWidget(self.note)
@@ -141,9 +140,7 @@ class HandRail(QFrame):
     def _work(self, workbench: Workbench, view: ViewState) -> QWidget:
         """Material and skin of the work, side by side."""
         panel = QWidget()
-        row = QHBoxLayout(panel)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(14)
+        row = bare_row(panel, 14)
         skin = self.controls[SKIN.key] = HandRailControl(SKIN, workbench, view)
         row.addWidget(self.material, 4, Qt.AlignmentFlag.AlignTop)
         row.addWidget(skin, 1, Qt.AlignmentFlag.AlignTop)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
+from app.kit.bare_layouts import bare_row
 from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.motion import Motion
@@ -16,9 +17,7 @@ class MotionBar(QWidget):
     def __init__(self, motion: Motion, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._motion, self._view = motion, view
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(4)
+        layout = bare_row(self, 4)
         self.factor = plain_label()
         self.factor.setObjectName("soft")
         self.factor.setToolTip("How much slower than the spindle the tooth is shown")

@@ -7,8 +7,9 @@ from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, QRectF, Qt
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
+from app.kit.bare_layouts import bare_row
 from app.kit.jobs import Jobs
 from app.kit.look import Look
 from app.kit.readable_ranges import AxisRange
@@ -72,9 +73,7 @@ class ChatterPage(Page):
         rows.setSpacing(0)
         rows.addWidget(self.view_widget, 1)
         rows.addWidget(self.offers)
-        layout = QHBoxLayout(self.ground)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
+        layout = bare_row(self.ground, 0)
         layout.addLayout(rows, 3)
         for panel in self.panels.values():
             panel.hide()

@@ -8,8 +8,9 @@ from pathlib import Path
 
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QComboBox, QFileDialog, QGridLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QFileDialog, QGridLayout, QLineEdit, QPushButton, QWidget
 
+from app.kit.bare_layouts import bare_column
 from app.kit.jobs import Jobs
 from app.kit.look import look
 from app.kit.plain import plain_hint, plain_label
@@ -86,9 +87,7 @@ class MeasuredPanel(QWidget):
             (self.open_button, self.unit, self.phase, self.force, self.acceleration, self.axis, self.take_button)
         ):
             grid.addWidget(widget, place // 3, place % 3)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
+        layout = bare_column(self, 0)
         layout.addLayout(grid)
         layout.addWidget(self.charts, 1)
         layout.addWidget(self.modes)

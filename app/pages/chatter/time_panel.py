@@ -6,8 +6,9 @@ from pathlib import Path
 
 from PySide6.QtCore import QElapsedTimer, QRectF, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QWidget
 
+from app.kit.bare_layouts import bare_column
 from app.kit.jobs import Jobs
 from app.kit.look import look
 from app.kit.plain import plain_hint
@@ -62,9 +63,7 @@ class TimePanel(QWidget):
         self.play_button = self._button("play", self.play)
         self.hear_button = self._button("hear", self.hear)
         self.save_button = self._button("save", self.save)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
+        layout = bare_column(self, 0)
         layout.addWidget(self.charts, 1)
         row = QHBoxLayout()
         row.setContentsMargins(10, 2, 10, 4)

@@ -15,10 +15,10 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QTableView,
-    QVBoxLayout,
     QWidget,
 )
 
+from app.kit.bare_layouts import bare_column
 from app.kit.jobs import Jobs
 from app.kit.look import Look, look
 from app.kit.plain import plain_label
@@ -134,9 +134,7 @@ class FiguresPage(Page):
         top.addWidget(self.count)
         top.addWidget(self.copy_button)
         top.addWidget(self.save_button)
-        layout = QVBoxLayout(whole)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(8)
+        layout = bare_column(whole, 8)
         layout.addLayout(top)
         layout.addWidget(self.table, 1)
         layout.addWidget(self.detail)

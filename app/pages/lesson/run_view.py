@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QStackedWidget, QWidget
 
+from app.kit.bare_layouts import bare_column, bare_row
 from app.kit.plain import plain_label, visible_lines
 from app.pages.lesson.hands_panel import HandsPanel
 from app.pages.lesson.ring_view import RingView
@@ -55,9 +56,7 @@ class RunView(QFrame):
         self.right.addWidget(self.ring)
         self.right.addWidget(self.hands)
         asked = QWidget()
-        row = QHBoxLayout(asked)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(8)
+        row = bare_row(asked, 8)
         self.panel.setMaximumWidth(2 * WIDTH)
         row.addWidget(self.panel, 2)
         row.addWidget(self.right, 3)
@@ -65,9 +64,7 @@ class RunView(QFrame):
         self.stack.addWidget(asked)
         self.stack.addWidget(self.large)
         self._asked = asked
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(4)
+        layout = bare_column(self, 4)
         layout.addLayout(top)
         layout.addWidget(self.stack, 1)
         self.setFocusProxy(self.ring)

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.controls.slider_and_field import ValueField
+from app.kit.bare_layouts import bare_column
 from app.kit.plain import button_text, plain_hint, plain_label
 from app.kit.still_list import StillList
 from app.pages.path.beside_table import BesideTable
@@ -148,9 +149,7 @@ class PathLayout(QWidget):
         self.depths.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.side = QStackedWidget()
         beside = QWidget()
-        column = QVBoxLayout(beside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
+        column = bare_column(beside, 4)
         column.addWidget(self.worst, 1)
         column.addWidget(self.depths)
         self.side.addWidget(beside)
@@ -163,9 +162,7 @@ class PathLayout(QWidget):
         middle.addWidget(self.plan, 5)
         middle.addWidget(self.place, 3)
         middle.addWidget(self.side, 3)
-        stack = QVBoxLayout(pictures)
-        stack.setContentsMargins(0, 0, 0, 0)
-        stack.setSpacing(8)
+        stack = bare_column(pictures, 8)
         stack.addLayout(middle, 5)
         stack.addWidget(self.strip, 2)
         listed = QWidget()
@@ -176,9 +173,7 @@ class PathLayout(QWidget):
         self.body = QStackedWidget()
         self.body.addWidget(pictures)
         self.body.addWidget(listed)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(6)
+        layout = bare_column(self, 6)
         layout.addLayout(self._row())
         layout.addWidget(self.body, 1)
         self.worst.wanted.connect(state.go)
