@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from enum import Enum
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -13,6 +14,7 @@ from PySide6.QtGui import QGuiApplication, QImage, QPainter
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from app.kit.look import look, theme_of
+from app.kit.path_to_write import ask_replace, path_to_write
 from app.kit.picture_file import ENDINGS
 from app.kit.plain import visible_lines
 from app.kit.read_beside import ReadBeside
@@ -77,7 +79,7 @@ class Files(QObject):
         self.pages = pages
         workbench.read_as(original, stamp(workbench.file) if workbench.file else None)
         self.ask: Callable[[str, tuple[Answer, ...]], Answer] = self._ask
-        self.ask_replace: Callable[[Path], bool] = self._ask_replace
+        self.ask_replace: Callable[[Path], bool] = partial(ask_replace, parent)
         self.reader = ReadBeside(self)
 
     def open_file(self) -> None:
@@ -163,21 +165,8 @@ class Files(QObject):
         """Ask for a file and save to it."""
         start = str(self.workbench.file or "setup.toml")
         name, _ = QFileDialog.getSaveFileName(self._parent, "Save the setup", start, DOCUMENTS)
-        path = self._path_to_write(name, ".toml", (".toml",))
+        path = path_to_write(name, ".toml", (".toml",), self.ask_replace)
         return path is not None and self._save_to(path)
-
-    def _path_to_write(self, name: str, ending: str, endings: tuple[str, ...]) -> Path | None:
-        """The path meant by a name from a dialog; None where there is none, or what is there shall stay.
-
-        The dialog asks before a file of the very name that was typed is replaced; where the ending is put to that
-        name, it is asked here.
-        """
-        if not name:
-            return None
-        path = with_ending(Path(name), ending, endings)
-        if path != Path(name) and os.path.lexists(path) and not self.ask_replace(path):
-            return None
-        return path
 
     def _save_to(self, path: Path) -> bool:
         bench = self.workbench
@@ -233,7 +222,7 @@ class Files(QObject):
         file = self.workbench.file
         start = str(file.with_suffix(".png")) if file else "cut.png"
         name, _ = QFileDialog.getSaveFileName(self._parent, "Save a picture of the page", start, PICTURES)
-        path = self._path_to_write(name, ".png", ENDINGS)
+        path = path_to_write(name, ".png", ENDINGS, self.ask_replace)
         if path is None:
             return
         try:
@@ -274,21 +263,6 @@ class Files(QObject):
         answer = self.ask("\n".join(losses), answers if bench.modified else answers[1:])
         return self.save() if answer is Answer.SAVE else answer is Answer.GIVE_UP
 
-    def _ask_replace(self, path: Path) -> bool:
-        """Whether a file may be replaced; Enter and Esc both leave it as it is."""
-        box = QMessageBox(self._parent)
-        box.setWindowTitle("Chiparc")
-        box.setTextFormat(Qt.TextFormat.PlainText)
-        box.setText(say("files", "replace", file=visible(path.name), folder=visible(str(path.parent))))
-        replace = box.addButton("Replace", QMessageBox.ButtonRole.DestructiveRole)
-        keep = box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
-        box.setDefaultButton(keep)
-        box.setEscapeButton(keep)
-        box.exec()
-        chosen = box.clickedButton() is replace
-        box.deleteLater()
-        return chosen
-
     def _ask(self, words: str, answers: tuple[Answer, ...]) -> Answer:
         """The question in a window of its own; Enter and Esc both leave everything as it is."""
         box = QMessageBox(self._parent)
@@ -308,20 +282,6 @@ class Files(QObject):
         clicked = box.clickedButton()
         box.deleteLater()
         return next((answer for answer, button in buttons.items() if button is clicked), Answer.CANCEL)
-
-
-def with_ending(path: Path, ending: str, endings: tuple[str, ...]) -> Path:
-    """The path with an ending that says what it holds: ``part 12.5`` is a name without one.
-
-    Another ending of letters, such as ``.jpg`` for a picture, is left to be refused in words where there are several
-    to choose from.
-
-    >>> with_ending(Path("part 12.5"), ".toml", (".toml",)).name, with_ending(Path("a.SVG"), ".png", (".svg",)).name
-    ('part 12.5.toml', 'a.SVG')
-    """
-    if path.suffix.lower() in endings or (len(endings) > 1 and path.suffix[1:].isalpha()):
-        return path
-    return path.with_name(path.name + ending) if path.name else path
 
 
 def _same_file(one: Path, other: Path) -> bool:

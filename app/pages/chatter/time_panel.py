@@ -6,11 +6,12 @@ from pathlib import Path
 
 from PySide6.QtCore import QElapsedTimer, QRectF, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from app.kit.bare_layouts import bare_column
 from app.kit.jobs import Jobs
 from app.kit.look import look
+from app.kit.path_to_write import ask_path
 from app.kit.plain import plain_hint
 from app.kit.sound_player import SoundPlayer, player
 from app.pages.chatter.time_view import TimeScene, paint_time, shown_turns
@@ -182,9 +183,9 @@ class TimePanel(QWidget):
 
     def save(self) -> None:
         """Ask for a file and write the sound to it."""
-        name, _ = QFileDialog.getSaveFileName(self, say("chatter_time", "save_title"), "chatter.wav", "Sound (*.wav)")
-        if name:
-            self.save_to(Path(name))
+        title = say("chatter_time", "save_title")
+        if file := ask_path(self, title, "chatter.wav", "Sound (*.wav)", ".wav"):
+            self.save_to(file)
 
     def save_to(self, file: Path) -> None:
         """Write the sound to a file."""

@@ -11,7 +11,6 @@ from pathlib import Path
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFontDatabase, QTextCursor
 from PySide6.QtWidgets import (
-    QFileDialog,
     QFrame,
     QHBoxLayout,
     QListWidget,
@@ -23,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from app.kit.debounce import once_after
 from app.kit.jobs import Jobs
+from app.kit.path_to_write import ask_path
 from app.kit.plain import plain_hint, plain_label
 from app.pages.lesson.lesson_memory import forget_draft, keep_draft
 from app.state.workbench import Workbench
@@ -208,10 +208,9 @@ class LessonEditor(QFrame):
             self.told.setText(say("lesson_editor", "not_saved"))
             return False
         title, kinds = say("lesson_editor", "save_title"), say("lesson_page", "documents")
-        name, _ = QFileDialog.getSaveFileName(self, title, str(self.file or "lesson.toml"), kinds)
-        if not name:
+        path = ask_path(self, title, str(self.file or "lesson.toml"), kinds, ".toml")
+        if path is None:
             return False
-        path = Path(name if name.endswith(".toml") else f"{name}.toml")
         if path in {each.file for each in our_lessons()}:
             self.told.setText(say("lesson_editor", "ours"))
             return False

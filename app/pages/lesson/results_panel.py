@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QFrame, QHBoxLayout, QPlainTextEdit, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPlainTextEdit, QPushButton, QVBoxLayout
 
+from app.kit.path_to_write import ask_path
 from app.kit.plain import plain_label, visible_lines
 from app.pages.lesson.lesson_memory import erase_results, results, results_csv, results_file
 from core.base.errors import ChiparcError
@@ -75,9 +76,8 @@ class ResultsPanel(QFrame):
 
     def _ask(self) -> None:
         title, kinds = say("lesson_page", "save_results"), say("lesson_page", "csv")
-        name, _ = QFileDialog.getSaveFileName(self, title, "results.csv", kinds)
-        if name:
-            self.export(Path(name))
+        if file := ask_path(self, title, "results.csv", kinds, ".csv"):
+            self.export(file)
 
     def export(self, file: Path) -> None:
         """All of them as a table."""

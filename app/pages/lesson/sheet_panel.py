@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QFormLayout, QFrame, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QFormLayout, QFrame, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout
 
 from app.kit.jobs import Jobs
+from app.kit.path_to_write import ask_path, ask_replace
 from app.kit.plain import plain_label
 from app.kit.still_list import StillList
 from app.pages.lesson.sheet_pdf import PAPERS, save_sheet
@@ -55,12 +57,13 @@ class SheetPanel(QFrame):
         hint = plain_label(say("lesson_page", "sheet_hint"))
         hint.setObjectName("soft")
         hint.setWordWrap(True)
-        save, leave = QPushButton(say("lesson_page", "sheet_save")), QPushButton(say("lesson_page", "hands_leave"))
-        save.clicked.connect(self._ask)
+        self.save_button = QPushButton(say("lesson_page", "sheet_save"))
+        leave = QPushButton(say("lesson_page", "hands_leave"))
+        self.save_button.clicked.connect(self._ask)
         leave.clicked.connect(self.left)
         row = QHBoxLayout()
         row.addWidget(leave)
-        row.addWidget(save)
+        row.addWidget(self.save_button)
         row.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(16, 12, 16, 12)
@@ -83,9 +86,10 @@ class SheetPanel(QFrame):
 
     def _ask(self) -> None:
         title, kinds = say("lesson_page", "sheet_title"), say("lesson_page", "pdf")
-        name, _ = QFileDialog.getSaveFileName(self, title, "worksheet.pdf", kinds)
-        if name:
-            self.make(Path(name if name.lower().endswith(".pdf") else f"{name}.pdf"))
+        out = ask_path(self, title, "worksheet.pdf", kinds, ".pdf")
+        # The dialog has asked for the sheet alone.
+        if out is not None and (not os.path.lexists(key_file(out)) or ask_replace(self, key_file(out))):
+            self.make(out)
 
     def make(self, out: Path) -> None:
         """Work the sheet out beside the window, then write it and its key."""

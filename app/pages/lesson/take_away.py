@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.kit.jobs import Jobs
+from app.kit.path_to_write import ask_path
 from app.pages.lesson.comparison_sheet import rows_of, save_comparison
 from app.pages.lesson.motion_html import motion_html
 from app.state.error_log import refusal_words
@@ -74,8 +75,7 @@ class TakeAway(QObject):
             self._saved(out)
 
     def _name(self, usual: str, kinds: str, ending: str) -> Path | None:
-        name, _ = QFileDialog.getSaveFileName(self._parent, say("lesson_page", "save"), usual, kinds)
-        return Path(name if name.lower().endswith(ending) else name + ending) if name else None
+        return ask_path(self._parent, say("lesson_page", "save"), usual, kinds, ending)
 
     def _saved(self, out: Path) -> None:
         self.told.emit(say("lesson_page", "saved", file=visible(str(out))))

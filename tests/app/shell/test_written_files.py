@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
-from app.shell.files import with_ending
+from app.kit.path_to_write import with_ending
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
 from tests.app.windows import ArcWindow, boss, settle, window_on
@@ -87,7 +87,7 @@ def test_the_question_itself_is_plain_and_keeps_the_file_by_default(tmp_path: Pa
 
     with window_on(boss()) as window:
         QTimer.singleShot(0, window, answer)
-        assert not window.files._ask_replace(tmp_path / "<b>mine\u202e.toml")
+        assert not window.files.ask_replace(tmp_path / "<b>mine\u202e.toml")
     assert "<b>mine<U+202E>.toml" in seen[0]
 
 

@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFont
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.kit.look import look
 from app.pages.lesson.lesson_editor import LessonEditor
@@ -117,6 +117,47 @@ def test_a_lesson_of_the_program_is_edited_as_a_copy(monkeypatch: pytest.MonkeyP
         page.stack.editor.text.appendPlainText("# mine")
         assert page.stack.editor.file is None and not page.stack.editor.save()
         assert THICK.read_bytes() == before
+
+
+def test_a_name_without_its_ending_replaces_no_lesson_unasked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    there = tmp_path / "mine.toml"
+    there.write_bytes(b"old")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "mine"), ""))
+    asked: list[Path] = []
+    answers = [False, True]
+
+    def ask(parent: QWidget, path: Path) -> bool:
+        asked.append(path)
+        return answers[len(asked) - 1]
+
+    monkeypatch.setattr("app.kit.path_to_write.ask_replace", ask)
+    with window_on(boss()) as window:
+        editor = lesson_page(window).stack.editor
+        editor.new()
+        assert not editor.save() and there.read_bytes() == b"old"
+        assert editor.save() and load_lesson(there).scenes[0].setup.cut == boss().cut
+    assert asked == [there, there]
+
+
+def test_a_key_replaces_no_other_key_unasked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    out = tmp_path / "class.pdf"
+    key_file(out).write_bytes(b"old")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    asked: list[Path] = []
+
+    def keep(parent: QWidget, path: Path) -> bool:
+        asked.append(path)
+        return False
+
+    monkeypatch.setattr("app.pages.lesson.sheet_panel.ask_replace", keep)
+    with window_on(boss()) as window:
+        sheet = lesson_page(window).stack.sheet
+        sheet.open_for(str(THICK), "")
+        sheet.save_button.click()
+        settle()
+    assert asked == [key_file(out)] and not out.exists() and key_file(out).read_bytes() == b"old"
 
 
 def test_a_worksheet_and_its_key_from_the_window(tmp_path: Path) -> None:
