@@ -121,7 +121,6 @@ def _wall_right(setup: Setup) -> bool:
 
 
 @lru_cache(maxsize=16)
-@lru_cache(maxsize=8)
 def corner(setup: Setup, radius: float) -> Corner:
     """Arc, chip, force and wall round an inside corner with the setup's cutter, width, depth, feed and direction.
 

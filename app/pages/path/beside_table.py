@@ -17,6 +17,7 @@ from app.state.view_state import ViewState
 from core.base.quantities import Units, clear_figure, number
 from core.base.words import say
 from core.path.path_totals import PathTotals, path_totals
+from core.path.samples import WAYS
 from core.path.whole_path import WholePath
 
 
@@ -53,9 +54,9 @@ def beside_rows(shown: Shown, units: Units) -> list[tuple[str, ...]]:
 
     add("row_length", [clear_figure(t.length, "length", units, decimals=1) for t in totals])
     add("row_time", [f"{number(60.0 * t.minutes, 1)} s" for t in totals])
-    add("row_climb", [f"{number(100.0 * t.shares[2], 0)} %" for t in totals])
-    add("row_conventional", [f"{number(100.0 * t.shares[1], 0)} %" for t in totals])
-    add("row_straddling", [f"{number(100.0 * t.shares[3], 0)} %" for t in totals])
+    for way in ("climb", "conventional", "straddling"):
+        shares = [100.0 * t.shares[WAYS.index(way)] for t in totals]
+        rows.append((say("path_direction", way), *(f"{number(share, 0)} %" for share in shares)))
     add("row_arc", [told(math.degrees(t.arc), "arc", units) for t in totals])
     add("row_chip", [told(t.chip, "chip", units) for t in totals])
     add("row_force", [told(t.force, "force", units) for t in totals])
@@ -65,32 +66,29 @@ def beside_rows(shown: Shown, units: Units) -> list[tuple[str, ...]]:
     return rows
 
 
-def paint_beside_table(painter: QPainter, rect: QRectF, shown: Shown, units: Units, look: Look) -> None:
-    """The table with its title."""
-    rows = beside_rows(shown, units)
-    if not rows:
-        return
+def paint_beside_table(painter: QPainter, rect: QRectF, title: str, rows: list[tuple[str, ...]], look: Look) -> None:
+    """The table under its title."""
     inside = rect.adjusted(14.0, 8.0, -14.0, -8.0)
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
-    painter.drawText(QPointF(inside.left(), inside.top() + look.text), beside_title(shown, units))
+    painter.drawText(QPointF(inside.left(), inside.top() + look.text), title)
     paint_rows(painter, inside.adjusted(0.0, look.text + 8.0, 0.0, 0.0), rows, look)
 
 
 class BesideTable(QWidget):
-    """The table in the window; hidden while there is nothing beside."""
+    """The table in the window, in the place of the other panels."""
 
     def __init__(self, view: ViewState) -> None:
         super().__init__()
         self.view = view
-        self.shown: Shown | None = None
+        self.title, self.rows = "", list[tuple[str, ...]]()
         self.setAccessibleName("This path and the one beside it")
 
     def show_results(self, shown: Shown | None) -> None:
         """Other results."""
-        self.shown = shown
-        rows = [] if shown is None else beside_rows(shown, self.view.units)
-        self.setAccessibleDescription("; ".join(" ".join(row).strip() for row in rows))
+        self.rows = [] if shown is None else beside_rows(shown, self.view.units)
+        self.title = beside_title(shown, self.view.units) if shown is not None and self.rows else ""
+        self.setAccessibleDescription("; ".join(" ".join(row).strip() for row in self.rows))
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -101,6 +99,6 @@ class BesideTable(QWidget):
         """The rows."""
         painter, theme = QPainter(self), look(self.view.theme)
         painter.fillRect(self.rect(), theme.color("panel"))
-        if self.shown is not None:
-            paint_beside_table(painter, QRectF(self.rect()), self.shown, self.view.units, theme)
+        if self.rows:
+            paint_beside_table(painter, QRectF(self.rect()), self.title, self.rows, theme)
         painter.end()

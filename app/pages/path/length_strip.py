@@ -19,11 +19,11 @@ from app.pages.path.path_state import PathState
 from app.state.view_state import ViewState
 from core.base.quantities import QUANTITIES, Units
 from core.base.words import say
+from core.maths.arrays import Array
 from core.path.samples import WAYS
 
 WAYS_HIGH = 12.0
 """Pixels of the row that tells the direction."""
-
 
 UNKNOWN = {"wall": "no_wall", "heat": "no_heat"}
 """What is told where a quantity has no values."""
@@ -37,6 +37,9 @@ def plot_area(rect: QRectF, theme: Look) -> QRectF:
 def strip_title(scene: PathScene, units: Units) -> str:
     """What stands over the curve."""
     title = f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit_of(scene.quantity, units)}"
+    heat = scene.whole.heat
+    if scene.quantity == "heat" and heat is not None and heat.ended.any():
+        title = f"{title}; {say('path_page', 'heat_ends')}"
     return title if scene.beside is None else f"{title}; {say('path_page', 'beside_line')}"
 
 
@@ -63,7 +66,7 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     unit = QRectF(plot.right() + 6.0, plot.bottom() + WAYS_HIGH + 4.0, 30.0, theme.small + 5.0)
     painter.drawText(unit, Qt.AlignmentFlag.AlignCenter, mm.unit_in(units))
     along_x = plot.left() + plot.width() * found.s / length
-    points = np.stack([along_x, plot.bottom() - plot.height() * np.nan_to_num(scene.values) / top], 1)
+    points = np.stack([along_x, plot.bottom() - plot.height() * scene.values / top], 1)
     if scene.known:
         _paint_curve(painter, scene, plot, points, theme, top)
         _paint_beside(painter, scene, plot, theme, top)
@@ -82,16 +85,23 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
                 painter.drawLine(QPointF(*part[0].tolist()), QPointF(*part[-1].tolist()))
 
 
+def known_parts(points: Array) -> list[Array]:
+    """Points (n, 2) of a curve in stretches whose values are known: what is not known is a gap, not nothing."""
+    known = np.isfinite(points[:, 1])
+    ends = np.flatnonzero(np.diff(known)) + 1
+    return [part for part in np.split(points, ends) if np.isfinite(part[0, 1])]
+
+
 def _paint_curve(
     painter: QPainter, scene: PathScene, plot: QRectF, points: np.ndarray, theme: Look, top: float
 ) -> None:
-    area = np.vstack([[points[0, 0], plot.bottom()], points, [points[-1, 0], plot.bottom()]])
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(theme.brush("cut_band", 0.7))
-    painter.drawPolygon(polygon(area))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.setPen(theme.pen("main", "line"))
-    painter.drawPolyline(polyline(points[:, 0], points[:, 1]))
+    for part in known_parts(points):
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(theme.brush("cut_band", 0.7))
+        painter.drawPolygon(polygon(np.vstack([[part[0, 0], plot.bottom()], part, [part[-1, 0], plot.bottom()]])))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(theme.pen("main", "line"))
+        painter.drawPolyline(polyline(part[:, 0], part[:, 1]))
     if scene.limit is None:
         return
     y = plot.bottom() - plot.height() * min(scene.limit / top, 1.0)
@@ -111,9 +121,10 @@ def _paint_beside(painter: QPainter, scene: PathScene, plot: QRectF, theme: Look
     if other is None or not np.isfinite(other.values).any():
         return
     x = plot.left() + plot.width() * other.s / scene.length
-    y = plot.bottom() - plot.height() * np.nan_to_num(other.values) / top
+    y = plot.bottom() - plot.height() * other.values / top
     painter.setPen(theme.pen("soft", "line"))
-    painter.drawPolyline(polyline(x, y))
+    for part in known_parts(np.stack([x, y], 1)):
+        painter.drawPolyline(polyline(part[:, 0], part[:, 1]))
 
 
 def paint_hand(painter: QPainter, rect: QRectF, scene: PathScene, s: float, units: Units, theme: Look) -> None:

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QWidge
 from app.kit.jobs import Jobs
 from app.kit.look import Look
 from app.pages.page import Action, Page
-from app.pages.path.feed_copy import write_held_copy
+from app.pages.path.feed_copy import FASTER, write_held_copy
 from app.pages.path.path_layout import PathLayout
 from app.pages.path.path_motion import PathMotion
 from app.pages.path.path_picture import paint_path_page
@@ -137,7 +137,7 @@ class PathPage(Page):
         self.layout.planner.show_results(shown)
         self.layout.cuts.show_results(shown)
         self.layout.table.show_results(shown)
-        self.layout.place.update()
+        self.layout.place.look_at_place()
 
     def plan_title(self, shown: Shown) -> str:
         """What stands over the plan."""
@@ -268,10 +268,10 @@ class PathPage(Page):
             Action(
                 "raise_feeds",
                 "File",
-                say("path_page", "raise_feeds"),
+                say("path_page", "raise_feeds", times=f"{FASTER:g}"),
                 self.toggle_faster,
                 is_on=lambda: s.faster,
-                hint=say("path_page", "raise_hint"),
+                hint=say("path_page", "raise_hint", times=f"{FASTER:g}"),
             ),
             Action("place_close", "View", "Close to the place", self.layout.plan.show_place, ("F",)),
             Action("path_all", "View", "The whole path", self.layout.plan.show_all, ("0",)),

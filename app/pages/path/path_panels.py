@@ -6,6 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QPainter, QPaintEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
+from app.kit.debounce import once_after
 from app.kit.look import Look, look
 from app.kit.plain import plain_hint
 from app.kit.tiled_pixmap import clear_picture, painter_on
@@ -13,7 +14,8 @@ from app.pages.path.path_scene import place_words, told
 from app.pages.path.path_state import PathState
 from app.pages.path.path_work import Shown
 from app.pages.path.place_picture import PlaceScene, paint_place, place_scene
-from app.pages.path.place_strips import PlaceStrips, paint_place_strips, place_strips
+from app.pages.path.place_shown import PlaceShown, place_shown
+from app.pages.path.place_strips import paint_place_strips
 from app.pages.path.tables import paint_cuts, paint_planner, paint_words
 from app.state.view_state import ViewState
 from core.base.quantities import Units, clear_figure
@@ -26,15 +28,7 @@ STRIPS = 0.4
 """Part of the height under the title that the strips of a place have."""
 
 
-def paint_here(
-    painter: QPainter,
-    rect: QRectF,
-    scene: PlaceScene,
-    strips: PlaceStrips,
-    words: str,
-    units: Units,
-    look: Look,
-) -> None:
+def paint_here(painter: QPainter, rect: QRectF, place: PlaceShown, words: str, units: Units, look: Look) -> None:
     """A place with its title over it, its strips and what it does under it."""
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
@@ -44,9 +38,9 @@ def paint_here(
     room = rect.adjusted(10.0, head.height() + 6.0, -10.0, -foot)
     # The picture is a square: what a tall panel leaves over is the strips' too.
     high = max(STRIPS * room.height(), min(room.height() - room.width(), 320.0))
-    paint_place(painter, room.adjusted(0.0, 0.0, 0.0, -high), scene, look)
+    paint_place(painter, room.adjusted(0.0, 0.0, 0.0, -high), place.scene, look)
     under = QRectF(room.left(), room.bottom() - high + 6.0, room.width(), high - 6.0)
-    paint_place_strips(painter, under, strips, units, look)
+    paint_place_strips(painter, under, place.strips, units, look)
     paint_words(painter, QRectF(rect.left() + 14.0, room.bottom() + 4.0, rect.width() - 28.0, 10.0), words, look)
 
 
@@ -58,21 +52,28 @@ class PlaceView(QWidget):
         self.state, self.view = state, view
         self.setMinimumSize(QSize(220, 170))
         self.setAccessibleName("The tooth at this place")
+        self.place: PlaceShown | None = None
+        # Once a turn, however often the hand has moved in it.
+        self._due = once_after(self, 0, self.look_at_place)
         state.moved.connect(self._moved)
 
     def _moved(self, _: float) -> None:
+        self._due.start()
+
+    def look_at_place(self) -> None:
+        """Work out what is painted of the place under the hand."""
+        around = self.state.around
+        self.place = None if around is None else place_shown(around, self.state.s)
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Painted anew at each place: a few outlines."""
+        """A few outlines and curves, painted anew at each place."""
         painter, theme = QPainter(self), look(self.view.theme)
         painter.fillRect(self.rect(), theme.color("panel"))
-        whole, around = self.state.whole, self.state.around
-        if whole is not None and around is not None:
-            scene = place_scene(around, self.state.s)
-            words = place_words(whole, scene.here, self.view.units)
-            strips = place_strips(whole, scene.here)
-            paint_here(painter, QRectF(self.rect()), scene, strips, words, self.view.units, theme)
+        whole, place = self.state.whole, self.place
+        if whole is not None and place is not None:
+            words = place_words(whole, place.scene.here, self.view.units)
+            paint_here(painter, QRectF(self.rect()), place, words, self.view.units, theme)
         painter.end()
 
 

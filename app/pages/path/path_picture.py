@@ -7,7 +7,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from app.kit.look import Look
-from app.pages.path.beside_table import paint_beside_table
+from app.pages.path.beside_table import beside_rows, beside_title, paint_beside_table
 from app.pages.path.length_strip import paint_hand, paint_strip
 from app.pages.path.path_painting import (
     cleared_runs,
@@ -25,7 +25,7 @@ from app.pages.path.path_state import PathState
 from app.pages.path.path_words import path_sentence
 from app.pages.path.path_work import Shown
 from app.pages.path.place_picture import paint_place, place_scene
-from app.pages.path.place_strips import place_strips
+from app.pages.path.place_shown import place_shown
 from app.pages.path.tables import paint_cuts, paint_planner, paint_words
 from core.base.quantities import Units
 
@@ -67,11 +67,10 @@ def paint_path_page(
     for panel in (strip, plan, place, last):
         painter.fillRect(panel, look.color("panel"))
     _paint_plan(painter, plan, scene, state, title, look, units)
-    here = place_scene(state.around, state.s)
-    strips = place_strips(scene.whole, here.here)
-    paint_here(painter, place, here, strips, place_words(scene.whole, here.here, units), units, look)
+    here = place_shown(state.around, state.s)
+    paint_here(painter, place, here, place_words(scene.whole, here.scene.here, units), units, look)
     if shown.beside is not None:
-        paint_beside_table(painter, last, shown, units, look)
+        paint_beside_table(painter, last, beside_title(shown, units), beside_rows(shown, units), look)
     elif shown.rows:
         paint_planner(painter, last, shown, units, look)
     else:

@@ -99,10 +99,10 @@ class PathPlan(QWidget):
 
     def show_place(self) -> None:
         """The place under the hand, close."""
-        scene = self.scene
-        if scene is None:
+        scene, here = self.scene, self.state.here
+        if scene is None or here is None:
             return
-        x, y = scene.whole.at(self.state.s).places.place[0].tolist()
+        x, y = here.places.place[0].tolist()
         box = about(scene.box, x, y, 2.0 * CLOSE * scene.whole.path.radius)
         self._fit = fit_in(box, QRectF(self.rect()), look(self.view.theme))
         self.forget()
@@ -128,12 +128,11 @@ class PathPlan(QWidget):
         theme = look(self.view.theme)
         rect = QRectF(self.rect())
         painter.fillRect(rect, theme.color("panel"))
-        scene, whole = self.scene, self.state.whole
-        if scene is None or whole is None or scene.whole is not whole:
+        scene, here = self.scene, self.state.here
+        if scene is None or here is None or scene.whole is not self.state.whole:
             painter.end()
             return
         fit = self.fit()
-        here = whole.at(self.state.s)
         painter.drawPixmap(0, 0, self._stock_at(scene, fit, float(here.places.z[0])))
         if self._lines is None:
             self._lines = clear_picture(rect, self.devicePixelRatioF())

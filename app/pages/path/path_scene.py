@@ -48,7 +48,8 @@ NEAR = 0.6
 def values_of(whole: WholePath, quantity: str) -> Array:
     """Values (m,) of a quantity in house units (degrees, mm, N, µm, K); nan where it is not known, 0 in air.
 
-    Of the wall the greatest error by size; of the temperature nothing until it was asked for.
+    Of the wall the greatest error by size; of the temperature nothing until it was asked for,
+    nor where the model ends.
     """
     found = whole.found
     if quantity == "arc":
@@ -60,7 +61,8 @@ def values_of(whole: WholePath, quantity: str) -> Array:
     if quantity == "wall":
         return 1000.0 * wall_sizes(found)
     if quantity == "heat":
-        return np.full(len(found.s), np.nan) if whole.heat is None else whole.heat.rise
+        heat = whole.heat
+        return np.full(len(found.s), np.nan) if heat is None else np.where(heat.ended, np.nan, heat.rise)
     return found.loads.resultant
 
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.pages.path.path_scene import QUANTITY_TITLES
 from core.path.cut_list import ListedCut
+from core.path.samples import Samples
 from core.path.stock_around import StockAround
 from core.path.whole_path import WholePath
 
@@ -30,7 +31,7 @@ class PathState(QObject):
     ``corner_radius`` mm, None for that which suits the cutter; ``cuts``, empty for those of the setup; ``playing``;
     ``program_file``, ``stock_file`` as named.  ``beside`` : what it is compared with, of BESIDE; ``beside_width`` mm
     and ``beside_file`` are those of the other path.  ``faster`` : whether held feeds may also be raised.  ``s`` : mm
-    along the path.  ``whole`` and ``around`` are the results.
+    along the path, and ``here`` the figures there.  ``whole`` and ``around`` are the results.
     """
 
     changed = Signal(str)
@@ -47,6 +48,7 @@ class PathState(QObject):
         self.beside_width: float | None = None
         self.playing = False
         self.s = 0.0
+        self.here: Samples | None = None
         self.whole: WholePath | None = None
         self.around: StockAround | None = None
         self.worst_places: tuple[float, ...] = ()
@@ -88,6 +90,7 @@ class PathState(QObject):
             self.s = float(whole.found.s[int(arc.argmax())]) if len(arc) else 0.0
         if whole is not None:
             self.s = min(max(self.s, 0.0), whole.fed.length)
+        self._look_here()
         self.changed.emit("whole")
 
     def go(self, s: float) -> None:
@@ -97,7 +100,12 @@ class PathState(QObject):
         s = min(max(s, 0.0), self.whole.fed.length)
         if s != self.s:
             self.s = s
+            self._look_here()
             self.moved.emit(s)
+
+    def _look_here(self) -> None:
+        whole = self.whole
+        self.here = whole.at(self.s) if whole is not None and len(whole.found.s) else None
 
     def restore(self, state: dict[str, Any]) -> None:
         """What is known of a remembered state; anything else is passed over."""

@@ -117,6 +117,9 @@ def _program(whole: WholePath, name: str, quantity: str, limit: float | None, un
         over = length_over(whole, values_of(whole, quantity), limit)
         id = "over" if over > 0.0 else "under"
         told_limit = say("path_page", id, length=clear_figure(over, "length", units, decimals=1))
+        unknown = length_over(whole, np.where(np.isnan(values_of(whole, quantity)), 1.0, 0.0), 0.5)
+        if unknown > 0.0:
+            told_limit += say("path_page", "unknown_on", length=clear_figure(unknown, "length", units, decimals=1))
     place = f"s {where}" + (say("path_page", "line", line=line) if line else "")
     return say(
         "path_page",

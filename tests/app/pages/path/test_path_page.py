@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.pages.path.beside_table import beside_rows
+from app.pages.path.length_strip import known_parts
 from app.pages.path.place_strips import place_strips
 from app.state.view_state import THEMES
 from core.cut.engagement import engagement
@@ -452,3 +453,20 @@ def test_the_strips_of_a_place_are_its_own(qapp: QApplication) -> None:
         assert straight.most_chip == tight.most_chip == pytest.approx(float(np.nanmax(whole.found.h_max)))
         assert float(tight.chips[0][1].max()) > float(straight.chips[0][1].max())
         assert tight.chips[0][0][0] == pytest.approx(math.pi - whole.at(page.state_.s).engaged.arc[0])
+
+
+def test_what_is_not_known_is_a_gap_and_is_told_beside_the_limit(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        page.take(program=PROGRAM, stock=STOCK)
+        page.state_.set("quantity", "wall")
+        page.state_.set_limit(1e6)
+        wait_for(page)
+        scene = page.layout.strip.scene
+        assert scene is not None
+        # A straddling place makes no wall of its own: that is not an error of 0.
+        straddles = scene.whole.found.way == WAYS.index("straddling")
+        assert straddles.any() and np.isnan(scene.values[straddles]).all()
+        points = np.stack([scene.whole.found.s, scene.values], 1)
+        parts = known_parts(points)
+        assert len(parts) > 1 and sum(map(len, parts)) == np.isfinite(scene.values).sum()
+        assert "Nothing is over the limit. On " in window.sentence.label.text()
