@@ -13,7 +13,7 @@ from ..cut.engagement import engagement
 from ..maths.angles import clock
 from ..maths.arrays import Array
 from ..report.report import plain
-from ..report.text_report import aligned, wrapped
+from ..report.text_layout import aligned, wrapped
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES
 from .calibrated_blocks import (

@@ -1,4 +1,4 @@
-"""The text report's rows of what follows from a cut: rubbing, skin, entry, exit, marks, pull, heat, advice, life."""
+"""The text report's rows of what follows from a cut: rubbing, skin, entry, exit, pull, heat, advice, life."""
 
 from __future__ import annotations
 
@@ -87,15 +87,6 @@ def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
             (say("row", "drop"), say("value", "spread", force=drop, angle=number(lag, 1)) if spread else drop)
         )
     return [*rows, ("", say("report", "entry_exit_model"))]
-
-
-def feed_mark_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
-    """The feed marks and how many teeth leave one; nothing where there is no wall."""
-    height, teeth = found["wall"].get("feed_mark_um"), found["wall"].get("marks_per_turn")
-    if height is None:
-        return []
-    fields = {"height": clear_figure(height, "micro", units), "teeth": teeth, "all": setup.cutter.teeth}
-    return [(say("row", "feed_marks"), say("value", "marks", **fields)), ("", say("report", "feed_marks_model"))]
 
 
 def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:

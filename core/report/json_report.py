@@ -14,10 +14,10 @@ from ..effects.machine_limits import crossed_checks
 from ..setup.setup import Setup
 from .advice_keys import UNITS
 from .crossed_limit_words import crossed_limits
+from .model_statements import statements
 from .report import FORMAT, VERSION, plain, report
 from .rounded import rounded
 from .setup_echo import filled_in, setup_echo
-from .text_report import statements
 
 LIMIT_UNITS = {"power": "kW", "torque": "N m", **UNITS}
 """Units of the limits by quantity, in plain letters."""

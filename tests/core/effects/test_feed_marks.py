@@ -14,7 +14,8 @@ from scipy.optimize import brentq
 from core.effects.feed_marks import FeedMarks, feed_marks, marked_wall
 from core.effects.wall_marks import wall_profile
 from core.report.report import report
-from core.report.text_report import text_report, wall_rows
+from core.report.text_report import text_report
+from core.report.wall_rows import wall_rows
 from core.setup.setup import Setup
 from tests.usual_setups import boss
 

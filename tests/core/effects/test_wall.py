@@ -20,10 +20,11 @@ from core.effects.wall_depth import error_at_tip, wall_profile_over_depth
 from core.force.edge_law import edge_law
 from core.force.force_turn import force_turn
 from core.report.force_keys import force_keys, wall_keys
+from core.report.force_rows import force_rows
 from core.report.machine_keys import wall_depth_keys
 from core.report.report import joined, report
 from core.report.sentence import sentence
-from core.report.text_report import force_rows, wall_rows
+from core.report.wall_rows import wall_rows
 from core.setup.setup import LinearEdge, PowerLaw, Setup
 from tests.usual_setups import STEEL_LAW, held
 

@@ -15,10 +15,13 @@ from hypothesis import strategies as st
 from core.base.words import words
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
+from core.report.force_rows import force_rows
 from core.report.report import KEY_GROUPS, plain, report, report_json
 from core.report.sentence import sentence
+from core.report.stability_rows import stability_rows
 from core.report.text_layout import LABEL, WIDTH
-from core.report.text_report import force_rows, stability_rows, text_report, wall_rows
+from core.report.text_report import text_report
+from core.report.wall_rows import wall_rows
 from core.setup.setup import Cut, Cutter, Mode, Setup, Work
 from tests.strategies import setups
 
