@@ -140,6 +140,8 @@ def _ends(setup: Setup, key: str, known: Catalogue | None) -> tuple[float, float
     if key == "stability.axial_limit_mm":
         pair = found.get("stability.range_mm")
         return (pair[0], pair[1]) if isinstance(pair, tuple) else None
+    if key == "feed.pull_margin_n":
+        found = found | _group(setup, "force", known)
     if re.fullmatch(r"heat\.\w+_rise_k", key) and isinstance(value, float):
         return (1.0 - HEAT_LEVEL) * value, (1.0 + HEAT_LEVEL) * value
     return range_of(key, found)

@@ -155,8 +155,23 @@ def range_of(key: str, found: dict[str, Any]) -> tuple[float, float] | None:
     if key.startswith("force."):
         low, high = (found.get(f"force.range.{key.removeprefix('force.')}.{end}") for end in ("low", "high"))
         return None if low is None or high is None else (low, high)
+    if key == "feed.pull_margin_n":
+        return _margin_range(found)
     pair = found.get({"wall.error_mm": "wall.range.tip_mm", "wall.error_top_mm": "wall.range.top_mm"}.get(key, ""))
     return (pair[0], pair[1]) if isinstance(pair, tuple) else None
+
+
+def _margin_range(found: dict[str, Any]) -> tuple[float, float] | None:
+    """Of what holds the table less what pulls it: the pull has the range of the force along the feed."""
+    margin, pull, ends = (
+        found.get("feed.pull_margin_n"),
+        found.get("force.fy_n.max"),
+        range_of("force.fy_n.max", found),
+    )
+    if margin is None or pull is None or ends is None:
+        return None
+    holds = margin + pull
+    return holds - ends[1], holds - ends[0]
 
 
 def _group(key: str) -> str:

@@ -155,3 +155,17 @@ def test_every_figure_that_is_worked_out_tells_its_model_and_its_source(id: str)
     forces = {"force.fx_n.max", "force.fy_n.min", "force.torque_nm.max", "force.power_kw", "force.resultant_max_n"}
     assert forces <= ranged
     assert ({"wall.error_mm", "wall.error_top_mm"} <= ranged) is any(row.key == "wall.error_mm" for row in numbers)
+
+
+def test_the_margin_of_a_pulled_table_has_the_range_of_the_pull() -> None:
+    """Halfway deep the table seems held: the range says that it need not be."""
+    setup = resolved(example("slack-table").setup().with_keys({"cut.axial_engagement_mm": 4.0}))
+    found = {r.key: r for r in figures(setup).rows}
+    friction, margin = setup.machine.table_friction_n, found["feed.pull_margin_n"]  # type: ignore[union-attr]
+    assert friction is not None and margin.climb_range is not None
+    low, high = report(setup)["force"]["range"]["fy_n"]["max"].values()
+    assert margin.climb_range == pytest.approx((friction - high, friction - low), rel=1e-6)
+    assert margin.climb > 0.0 > margin.climb_range[0]  # type: ignore[operator]
+    assert cells(margin, "metric")[2].startswith("30 (−9.2 to ")
+    # Nothing pulls against the feed: the whole friction is left, and that is no question of the coefficients.
+    assert cells(margin, "metric")[3] == "250"
