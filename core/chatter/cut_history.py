@@ -74,12 +74,15 @@ def cut_history(setup: Setup) -> Iterator[CutHistory]:
     if lacks is not None:
         yield replace(begun, missing=lacks.replace(" ", "_"))
         return
-    cut, rpm = regenerative_cut(given), setup.cut.spindle_speed_rpm
-    turns = min(TURNS, MOST_STEPS // steps_for(cut, rpm))
+    cut, rpm, depth = regenerative_cut(given), setup.cut.spindle_speed_rpm, setup.cut.axial_engagement_mm
+    # The spring of a deep cut is resolved as far as that costs no turns.
+    affordable = cut.teeth * (MOST_STEPS // TURNS // cut.teeth)
+    steps = min(steps_for(cut, rpm, depth), max(steps_for(cut, rpm, 0.0), affordable))
+    turns = min(TURNS, MOST_STEPS // steps)
     if turns < FEWEST_TURNS:
         yield replace(begun, missing="too_long")
         return
-    run = turn_by_turn(cut, rpm, setup.cut.axial_engagement_mm, turns=turns, record=0)
+    run = turn_by_turn(cut, rpm, depth, turns=turns, steps_per_turn=steps, record=0)
     while True:
         try:
             yield replace(begun, turn=next(run), turns=turns)

@@ -121,6 +121,15 @@ class RegenerativeCut:
         tangential = law.kc11_n_mm2 * at**-law.mc * (at + (1.0 - law.mc) * (h - at))
         return np.stack([tangential, law.radial_ratio * math.sin(self.kappa) * tangential])
 
+    def cutting_stiffness(self, depth: float) -> float:
+        """The spring, N/mm, that the chips of a cut ``depth`` mm deep are to the cutter: by how much their force
+        grows with a movement outward, at a chip of the feed and with as many teeth as are in cut on the mean, but no
+        less than one."""
+        chips = np.array([0.0, self.feed])
+        slope = np.diff(self.linear_force_per_width(chips, np.full(2, self.feed))) / self.feed
+        teeth = max(1.0, (self.exit - self.entry) * self.teeth / (2.0 * math.pi))
+        return depth * teeth * float(np.hypot(*slope[:, 0]))
+
 
 def regenerative_cut(setup: Setup, *, with_helix: bool = False, with_runout: bool = True) -> RegenerativeCut:
     """The cut of a setup with its own modes.  Raises ChiparcError if modes or force coefficients are not known."""

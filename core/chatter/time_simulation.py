@@ -19,8 +19,9 @@ Verdict.  See :func:`judged`.
 from __future__ import annotations
 
 import math
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from dataclasses import dataclass, replace
+from typing import ParamSpec, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -34,10 +35,12 @@ from .time_record import TimeRecord
 from .verdict import Verdict, judged
 
 STEPS_PER_PERIOD = 36
-"""Steps in a period of the highest mode.
+"""Steps in a period of the highest mode, as the cut stiffens it.
 
 A wave that is drawn straight between steps loses (w dt)^2 / 12 of its size, so that 36 put the limit about 0.25 % too
-high; measured against the closed form of a slot with four teeth.
+high; measured against the closed form of a slot with four teeth.  The place at the far end of a step is corrected
+once only, so the spring of the chips must be resolved as well: in deep cuts of well damped modes it is many times the
+mode's own.
 """
 
 STEPS_IN_ARC = 40
@@ -52,6 +55,9 @@ ESCAPED = 1e6
 Besides waves without loss of contact this is reached by a cut so deep that it pulls the cutter into the work faster
 than the tooth leaves it, far beyond any depth that can be cut.
 """
+
+_How = ParamSpec("_How")
+_Found = TypeVar("_Found")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,45 +83,17 @@ class TimeSimulation:
     record: TimeRecord | None
 
 
-def steps_for(cut: RegenerativeCut, slowest_rpm: float) -> int:
-    """Steps per turn, a multiple of the teeth, that resolve the highest mode and the arc."""
-    highest = max(mode.frequency_hz for mode in cut.modes)
+def steps_for(cut: RegenerativeCut, slowest_rpm: float, deepest: float) -> int:
+    """Steps per turn, a multiple of the teeth, that resolve the arc and the highest mode with the spring that a cut
+    of ``deepest`` mm adds to it."""
+    spring = cut.cutting_stiffness(deepest)
+    highest = max(mode.frequency_hz * math.sqrt(1.0 + spring / mode.stiffness_n_mm) for mode in cut.modes)
     wanted = max(
         STEPS_PER_PERIOD * highest * 60.0 / slowest_rpm,
         STEPS_IN_ARC * 2.0 * math.pi / (cut.exit - cut.entry),
         8.0 * cut.teeth,
     )
     return cut.teeth * math.ceil(wanted / cut.teeth)
-
-
-def simulate(
-    cut: RegenerativeCut,
-    speeds: ArrayLike,
-    depths: ArrayLike,
-    *,
-    turns: int = 60,
-    kick: float = 1e-3,
-    linear: bool = False,
-    steps_per_turn: int | None = None,
-    record: int | None = None,
-) -> TimeSimulation:
-    """Simulate the points ``speeds`` rpm and ``depths`` mm, (P,) or broadcast to it, side by side, for ``turns``
-    turns.
-
-    kick : amplitude in feeds per tooth that every mode gets at the start.  linear : the chip may be below 0 and
-    still cuts, as linear stability has it, and runout is left out; else teeth lose contact.  record : index of the
-    point whose full history is kept.  One run has one number of steps per turn, so points of like speed belong
-    together.  Raises ChiparcError for a mode too fast to be resolved at the slowest speed.
-    """
-    run = turn_by_turn(
-        cut, speeds, depths, turns=turns, kick=kick, linear=linear, steps_per_turn=steps_per_turn, record=record
-    )
-    while True:
-        try:
-            next(run)
-        except StopIteration as end:
-            found: TimeSimulation = end.value
-            return found
 
 
 def turn_by_turn(
@@ -129,7 +107,14 @@ def turn_by_turn(
     steps_per_turn: int | None = None,
     record: int | None = None,
 ) -> Generator[int, None, TimeSimulation]:
-    """As :func:`simulate`; yields how many turns are done after each, so that it can be given up in between."""
+    """Simulate the points ``speeds`` rpm and ``depths`` mm, (P,) or broadcast to it, side by side, for ``turns``
+    turns; yields how many are done after each, so that it can be given up in between.
+
+    kick : amplitude in feeds per tooth that every mode gets at the start.  linear : the chip may be below 0 and
+    still cuts, as linear stability has it, and runout is left out; else teeth lose contact.  record : index of the
+    point whose full history is kept.  One run has one number of steps per turn, so points of like speed and depth
+    belong together.  Raises ChiparcError for a mode too fast to be resolved at the slowest speed.
+    """
     speed, depth = (np.array(v, float).ravel() for v in np.broadcast_arrays(speeds, depths))
     if linear:
         cut = replace(cut, runout=0.0)
@@ -137,7 +122,7 @@ def turn_by_turn(
         raise ChiparcError("points", "found a speed or a depth that is not over 0", "speeds and depths over 0")
     if turns < 4:
         raise ChiparcError("turns", f"found {turns}", "4 or more")
-    steps = steps_for(cut, float(speed.min())) if steps_per_turn is None else steps_per_turn
+    steps = steps_for(cut, float(speed.min()), float(depth.max())) if steps_per_turn is None else steps_per_turn
     if steps < cut.teeth or steps % cut.teeth:
         raise ChiparcError("steps per turn", f"found {steps}", f"a multiple of the {cut.teeth} teeth")
     if steps * (turns + 2) > MOST_STEPS:
@@ -188,6 +173,25 @@ def turn_by_turn(
         verdicts,
         history,
     )
+
+
+def _to_its_end(turns: Callable[_How, Generator[int, None, _Found]]) -> Callable[_How, _Found]:
+    """The same call, run to its end."""
+
+    def whole(*args: _How.args, **how: _How.kwargs) -> _Found:
+        run = turns(*args, **how)
+        while True:
+            try:
+                next(run)
+            except StopIteration as end:
+                found: _Found = end.value
+                return found
+
+    return whole
+
+
+simulate = _to_its_end(turn_by_turn)
+"""As :func:`turn_by_turn`, all turns at once."""
 
 
 def _history(

@@ -64,6 +64,8 @@ def judged(departure: Array, lost: Array, feed: float) -> Verdict:
       rounding (``FLOOR``).
 
     A point within a few tenths of a per cent of the limit may fall to either side: the growth says how near it is.
+    So may one within some per cent whose departure swells and shrinks over more turns than were run, as it does where
+    the period nearly doubles with one tooth, or whose slowest wave the kick hardly wakes.
     """
     live = np.flatnonzero(np.isfinite(departure))
     values = departure[live]
