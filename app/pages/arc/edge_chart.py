@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QLinearGradient, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QBrush, QColor, QLinearGradient, QPainter, QPainterPath, QPen
 
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import fitting, text_size
@@ -110,13 +110,14 @@ def paint_edge_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
             painter.drawText(QRectF(box.left(), box.bottom() - line, room, line), right, say("edge_chart", "tip"))
 
 
-def thickness_brush(row: EdgeRow, frame: EdgeFrame, top: float, alpha: float = 1.0) -> QBrush:
+def thickness_brush(row: EdgeRow, frame: EdgeFrame, top: float, look: Look, alpha: float = 1.0) -> QBrush:
     """The colours of the row's chip along its angles; ``top`` is the thickness (mm) at the end of the scale."""
     left, right = frame.across.pixel(float(row.phi_deg[0])), frame.across.pixel(float(row.phi_deg[-1]))
     brush = QLinearGradient(QPointF(left, 0.0), QPointF(right, 0.0))
     last = len(row.h) - 1
     for i in range(0, last + 1, 3):
-        color = colour_of(float(row.h[i]) / top)
+        # The scale's own colour stays as it is.
+        color = QColor(colour_of(float(row.h[i]) / top, look.thick_is_dark))
         color.setAlphaF(alpha)
         brush.setColorAt(i / last, color)
     return QBrush(brush)
@@ -138,7 +139,7 @@ def _paint_field(painter: QPainter, frame: EdgeFrame, scene: ChartsScene, look: 
         left, right = frame.across.pixel(band.from_deg), frame.across.pixel(band.to_deg)
         box = QRectF(left, frame.plot.top(), right - left, frame.plot.height())
         if band.kind == "cut":
-            painter.fillRect(box, thickness_brush(frame.row, frame, scene.top, FIELD))
+            painter.fillRect(box, thickness_brush(frame.row, frame, scene.top, look, FIELD))
             painter.setRenderHint(SMOOTH)
         elif band.kind in inks and right - left >= 0.5:
             area = QPainterPath()
@@ -163,7 +164,7 @@ def _paint_edges(painter: QPainter, frame: EdgeFrame, scene: ChartsScene, look: 
         if own in (None, edge.tooth):
             painter.setPen(active if edge.tooth == 0 else look.pen("soft", "line"))
             painter.drawLine(line_of(edge, frame))
-    brush = thickness_brush(frame.row, frame, scene.top)
+    brush = thickness_brush(frame.row, frame, scene.top, look)
     for width, ink in ((3.6 * look.thick, None), (2.2 * look.thick, brush)):
         for edge in now.cutting:
             if own not in (None, edge.tooth):

@@ -108,7 +108,7 @@ def _paint_chip(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Uni
         painter.setRenderHint(SMOOTH, False)
         for a in range(len(phi) - 1):
             share = float(h[a : a + 2].mean()) / max(strips.most_chip, 1e-12)
-            painter.setBrush(colour_of(min(share, 1.0)))
+            painter.setBrush(colour_of(min(share, 1.0), look.thick_is_dark))
             corners = [[pixels[a, 0], base], *pixels[a : a + 2].tolist(), [pixels[a + 1, 0], base]]
             painter.drawPolygon(polygon(np.array(corners)))
         painter.setRenderHint(SMOOTH)

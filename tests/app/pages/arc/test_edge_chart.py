@@ -32,8 +32,8 @@ def scene_of(setup: Setup, angle: float, *, pair: bool = False) -> ChartsScene:
     return ChartRanges().scene(traces, "metric", settled=True, ids=("edge",))
 
 
-def painted(scene: ChartsScene) -> QImage:
-    image, theme = QImage(700, 320, QImage.Format.Format_RGB32), look("light")
+def painted(scene: ChartsScene, name: str) -> QImage:
+    image, theme = QImage(700, 320, QImage.Format.Format_RGB32), look(name)
     image.fill(theme.color("panel"))
     painter = QPainter(image)
     paint_edge_axes(painter, RECT, scene, theme)
@@ -46,24 +46,25 @@ def apart(one: QColor, other: QColor) -> int:
     return max(abs(a - b) for a, b in zip(rgb(one), rgb(other), strict=True))
 
 
-@pytest.mark.parametrize("id", ["boss", "runout-two-teeth"])
-def test_each_point_of_the_field_and_of_an_edge_has_the_colour_of_its_chip(id: str) -> None:
+@pytest.mark.parametrize(("id", "name"), [("boss", "light"), ("runout-two-teeth", "light"), ("boss", "print")])
+def test_each_point_of_the_field_and_of_an_edge_has_the_colour_of_its_chip(id: str, name: str) -> None:
     setup = resolved(example(id).setup()).with_values(cutter__helix_deg=0.0)
     angle = 150.0
     scene = scene_of(setup, angle)
-    image, panel = painted(scene), look("light").color("panel")
-    for frame in edge_frames(RECT, scene, look("light")):
+    theme, image = look(name), painted(scene, name)
+    panel, dark = theme.color("panel"), theme.thick_is_dark
+    for frame in edge_frames(RECT, scene, theme):
         tooth = frame.row.tooth
         for phi in (130.0, 142.0, 163.0, 172.0):
             h = float(thickness(math.radians(phi), setup, "trochoid", tooth or 0, runout=tooth is not None))
-            full = colour_of(h / scene.top)
+            full = colour_of(h / scene.top, dark)
             want = QColor(*[round(FIELD * c + (1.0 - FIELD) * p) for c, p in zip(rgb(full), rgb(panel), strict=True)])
             found = image.pixelColor(round(frame.across.pixel(phi)) + 3, round(frame.plot.center().y()))
             assert apart(found, want) <= 14, (phi, found.name(), want.name())
         if tooth in (None, 0):
             found = image.pixelColor(round(frame.across.pixel(angle)), round(frame.plot.center().y()))
             h = float(thickness(math.radians(angle), setup, "trochoid", 0, runout=tooth is not None))
-            assert apart(found, colour_of(h / scene.top)) <= 16
+            assert apart(found, colour_of(h / scene.top, dark)) <= 16
 
 
 def rgb(color: QColor) -> tuple[int, int, int]:
