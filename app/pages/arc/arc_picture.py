@@ -10,24 +10,15 @@ from PySide6.QtGui import QPainter
 
 from app.kit.label_layout import text_size, wrapped
 from app.kit.look import Look
-from app.pages.arc.pinned import ghost_results, with_ghost
+from app.pages.arc.pair import plan_scenes
 from app.pages.arc.plan_close import CloseView
 from app.pages.arc.plan_picture import paint_plan
-from app.pages.arc.plan_scene import PlanScene, direction_title, force_range, greatest_force
+from app.pages.arc.plan_scene import force_range, greatest_force
 from app.pages.arc.side_charts import charts_height, paint_charts
 from app.pages.arc.side_charts_scene import ChartRanges
 from app.pages.arc.strip_layers import paint_strips
 from app.pages.arc.strip_places import least_height
-from app.pages.arc.strips_scene import (
-    WHOLE,
-    RangeKeeper,
-    StripsScene,
-    Trace,
-    arc_angles,
-    other_angle,
-    other_results,
-    trace,
-)
+from app.pages.arc.strips_scene import WHOLE, RangeKeeper, StripsScene, Trace, arc_angles, page_traces
 from core.base.quantities import Units, figure
 from core.base.visible import visible
 from core.base.words import say
@@ -53,6 +44,11 @@ class PictureOptions:
     pin: ArcResults | None = None
     top: float = 0.0
     arc_alone: bool = False
+
+    @property
+    def held_top(self) -> float:
+        """The end of the scale (mm) that a pin holds; 0 where nothing is pinned and each cut takes its own."""
+        return self.top if self.pin is not None else 0.0
 
 
 def key_figures(results: ArcResults, units: Units) -> str:
@@ -102,24 +98,22 @@ def foot_words(setup: Setup, options: PictureOptions, width: float, theme: Look)
 
 
 def _paint_beside(
-    painter: QPainter, right: QRectF, own: Trace, other: Trace | None, options: PictureOptions, theme: Look
+    painter: QPainter, right: QRectF, results: ArcResults, angle: float, options: PictureOptions, theme: Look
 ) -> None:
     """Strips, and charts under them where there is room."""
-    units, figures = options.units, options.shown.figures
-    traces = [own] if other is None else [own, other]
-    ghosts: tuple[Trace, ...] = ()
-    if options.pin is not None:
-        pinned = [(ghost_results(options.pin, t.results, pair=options.pair), t.angle_deg) for t in traces]
-        ghosts = tuple(trace(there, options.strips, angle) for there, angle in pinned)
+    units, figures, top = options.units, options.shown.figures, options.held_top
+    own, other, ghosts = page_traces(results, options.strips, angle, pair=options.pair, pin=options.pin)
+    traces: list[Trace] = [t for t in (own, other) if t is not None]
     angles = arc_angles([*traces, *ghosts], None, settled=True) if options.arc_alone else WHOLE
     ranges = RangeKeeper().update([*traces, *ghosts], units, settled=True)
     needed = least_height(len(options.strips), theme)
     below = float(charts_height(right.height(), needed, theme)) if options.charts else 0.0
-    scene = StripsScene(own, other, ranges, units, figures=figures, ghosts=ghosts, angles=angles)
+    scene = StripsScene(own, other, ranges, units, top, figures, ghosts, angles)
     paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), scene, theme)
     if below > 0.0:
         told = [(t.results, t.angle_deg) for t in traces]
-        charts = replace(ChartRanges().scene(told, units, settled=True, ids=options.charts), figures=figures)
+        charts = ChartRanges().scene(told, units, settled=True, ids=options.charts, top=top)
+        charts = replace(charts, figures=figures)
         paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
 
 
@@ -158,29 +152,17 @@ def paint_arc_page(
     angle = options.angle_deg
     if angle is None:
         angle = math.degrees(e.entry + 0.4 * e.arc)
-    own = trace(results, options.strips, angle)
-    other = None
-    if options.pair:
-        there = other_results(results)
-        other = trace(there, options.strips, other_angle(own, there))
-    traces = [own] if other is None else [own, other]
-    plans = sorted(traces, key=lambda t: t.conventional)
-    scale = options.top if options.pin is not None else 0.0
-    scenes = [PlanScene.of(t.results, t.angle_deg, units, top=scale, shown=options.shown) for t in plans]
-    top = force_range(None, scenes).high
-    if options.pin is not None:
-        scenes = [with_ghost(scene, options.pin, pair=options.pair) for scene in scenes]
-        top = max(top, greatest_force(options.pin))
-    for i, (shown, scene) in enumerate(zip(plans, scenes, strict=True)):
-        box = QRectF(
-            left.left() + i * left.width() / len(plans), left.top(), left.width() / len(plans), left.height()
-        )
-        title = direction_title(shown.results.setup, mirrored=shown is other)
-        mirrored = shown is other and shown.results.setup.cut.direction == "straddling"
-        shown_scene = replace(scene, force_top=top, mirrored=mirrored)
-        paint_plan(painter, box, shown_scene, theme, title=title, close=options.close)
+    pair, pin = options.pair, options.pin
+    scenes = plan_scenes(results, angle, units, pair=pair, top=options.held_top, shown=options.shown, pin=pin)
+    force_top = force_range(None, scenes).high
+    if pin is not None:
+        force_top = max(force_top, greatest_force(pin))
+    each = left.width() / len(scenes)
+    for i, scene in enumerate(scenes):
+        box = QRectF(left.left() + i * each, left.top(), each, left.height())
+        paint_plan(painter, box, replace(scene, force_top=force_top), theme, close=options.close)
     if options.shown.strips:
-        _paint_beside(painter, right, own, other, options, theme)
+        _paint_beside(painter, right, results, angle, options, theme)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("figure"))
     y = foot.top() + 8.0

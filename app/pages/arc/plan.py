@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -26,17 +25,17 @@ from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import NO_BRUSH, Look, look
 from app.kit.readable_ranges import AxisRange
 from app.pages.arc.arc_state import ArcState
-from app.pages.arc.pinned import with_ghost
+from app.pages.arc.pair import other_angle, plan_scenes
 from app.pages.arc.plan_close import sense
 from app.pages.arc.plan_frame import PlanFrame, side_by_side
 from app.pages.arc.plan_help import plan_help
 from app.pages.arc.plan_on_screen import PlanOnScreen
 from app.pages.arc.plan_pointer import PlanPointer
-from app.pages.arc.plan_scene import PlanScene, direction_title, force_range
+from app.pages.arc.plan_scene import PlanScene, force_range
 from app.pages.arc.plan_ways import travelled
 from app.pages.arc.which_way_scene import shown_strips
 from app.state.workbench import Workbench
-from core.effects.arc_results import ArcResults, arc_results, paired_angle
+from core.effects.arc_results import ArcResults
 
 HINT = "drag the work's edge, a tooth, the arrow"
 
@@ -90,28 +89,15 @@ class PlanView(QWidget):
         self.pointer.follow(results)
         units = self._view.units
         top, shown = self._view.thickness_top, self._view.shown
-        mine = PlanScene.of(results, self._view.angle_deg, units, top=top, shown=shown)
-        if self._view.pair:
-            other = arc_results(results.setup.opposite)
-            angle = math.degrees(
-                paired_angle(math.radians(self._view.angle_deg), results.engagement, other.engagement)
-            )
-            theirs = PlanScene.of(other, angle, units, top=top, shown=shown)
-            mine = replace(mine, title=direction_title(results.setup))
-            mirrored = other.setup.cut.direction == "straddling"
-            theirs = replace(theirs, title=direction_title(other.setup, mirrored=True), mirrored=mirrored)
-            self._scenes = [theirs, mine] if mine.conventional else [mine, theirs]
-        else:
-            # Who has dragged once needs no telling.
-            hint = "" if self.pointer.has_dragged else HINT
-            self._scenes = [replace(mine, title=direction_title(results.setup), hint=hint)]
+        pair, pin = self._view.pair, self._view.pin
+        self._scenes = plan_scenes(results, self._view.angle_deg, units, pair=pair, top=top, shown=shown, pin=pin)
+        # Who has dragged once needs no telling.
+        if not (pair or self.pointer.has_dragged or pin is not None):
+            self._scenes = [replace(scene, hint=HINT) for scene in self._scenes]
         if self._view.moves != "work":
             self._scenes = [replace(scene, moves=self._view.moves) for scene in self._scenes]
         if "temperature" in shown_strips(self._view):
             self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
-        if self._view.pin is not None:
-            pin, pair = self._view.pin, self._view.pair
-            self._scenes = [with_ghost(scene, pin, pair=pair) for scene in self._scenes]
         self._scale_forces(settled=False)
         self._drawn.forget()
         self.pointer.look_again()
@@ -147,8 +133,7 @@ class PlanView(QWidget):
             if scene.results is results:
                 scenes.append(scene.turned(angle_deg))
             else:
-                phi = paired_angle(math.radians(angle_deg), results.engagement, scene.results.engagement)
-                scenes.append(scene.turned(math.degrees(phi)))
+                scenes.append(scene.turned(other_angle(angle_deg, results, scene.results)))
         self._scenes = scenes
         self.pointer.look_again()
         self.update()

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 
@@ -100,17 +98,9 @@ def paint_only_inside(painter: QPainter, scene: PlanScene, frame: PlanFrame, loo
 
 
 def paint_plan(
-    painter: QPainter,
-    rect: QRectF,
-    scene: PlanScene,
-    look: Look,
-    *,
-    title: str | None = None,
-    close: CloseView | None = None,
+    painter: QPainter, rect: QRectF, scene: PlanScene, look: Look, *, close: CloseView | None = None
 ) -> None:
     """The whole plan, or the part that is looked at, on a rectangle of any painter: screen, PNG, SVG, PDF."""
-    if title is not None:
-        scene = replace(scene, title=title)
     frame = PlanFrame.of(rect, look, bool(scene.title), close, sense(scene))
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)

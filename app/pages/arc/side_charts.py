@@ -16,13 +16,14 @@ from app.pages.arc.arc_state import PLAN_ONLY, ArcState
 from app.pages.arc.edge_chart import foot_words, paint_edge_axes, paint_edges
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
+from app.pages.arc.pair import other_angle, other_results
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
 from app.pages.arc.strip_places import type_share
 from app.pages.arc.wall_chart import paint_wall_axes, paint_walls
 from app.state.workbench import Workbench
 from core.base.quantities import clear_figure, figure
 from core.base.words import say
-from core.effects.arc_results import ArcResults, arc_results, paired_angle
+from core.effects.arc_results import ArcResults
 from core.setup.setup import Setup
 
 STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes, "edge": paint_edge_axes}
@@ -124,9 +125,8 @@ class SideCharts(QWidget):
         own, angle = self._view.results, self._view.angle_deg
         traces = [(own, angle)]
         if self._view.pair:
-            other = arc_results(own.setup.opposite)
-            there = paired_angle(math.radians(angle), own.engagement, other.engagement)
-            traces.append((other, math.degrees(there)))
+            other = other_results(own)
+            traces.append((other, other_angle(angle, own, other)))
         ids, units = self._view.charts, self._view.units
         # While a hand moves a figure the range of the wall is not worked out: it comes as the hand rests.
         self._rested = own.setup if settled else self._rested

@@ -16,19 +16,10 @@ from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
 from app.pages.arc import strip_layers as layers
 from app.pages.arc.arc_state import PLAN_ONLY, ArcState
-from app.pages.arc.pinned import ghost_results
+from app.pages.arc.pair import other_angle
 from app.pages.arc.strip_places import StripFrame, strip_frames
 from app.pages.arc.strips_help import strips_help
-from app.pages.arc.strips_scene import (
-    WHOLE,
-    RangeKeeper,
-    StripsScene,
-    Trace,
-    arc_angles,
-    other_angle,
-    other_results,
-    trace,
-)
+from app.pages.arc.strips_scene import WHOLE, RangeKeeper, StripsScene, Trace, arc_angles, page_traces
 from app.pages.arc.which_way_scene import read_curve, shown_strips
 from app.state.workbench import Workbench
 from core.base.quantities import figure
@@ -163,7 +154,8 @@ class StripsView(pg.GraphicsView):
             return
         self._own = replace(self._own, angle_deg=angle_deg)
         if self._other is not None:
-            self._other = replace(self._other, angle_deg=other_angle(self._own, self._other.results))
+            there = other_angle(angle_deg, self._own.results, self._other.results)
+            self._other = replace(self._other, angle_deg=there)
         if self._ghosts:
             shown = [t for t in (self._own, self._other) if t is not None]
             self._ghosts = tuple(
@@ -174,25 +166,23 @@ class StripsView(pg.GraphicsView):
 
     def _derive(self, results: ArcResults, settled: bool) -> None:
         ids = tuple(s for s in shown_strips(self._view) if s in self._registry)
-        read = read_curve(self._view)
-        self._own = trace(results, ids, self._view.angle_deg, self._registry, read)
-        self._other = None
-        if self._view.pair:
-            there = other_results(results)
-            self._other = trace(there, ids, other_angle(self._own, there), self._registry, read)
-        traces = [self._own] if self._other is None else [self._own, self._other]
-        self._ghosts = ()
-        if self._view.pin is not None:
-            pin, pair = self._view.pin, self._view.pair
-            pinned = [(ghost_results(pin, t.results, pair=pair), t.angle_deg) for t in traces]
-            self._ghosts = tuple([trace(there, ids, at, self._registry, read) for there, at in pinned])
+        self._own, self._other, self._ghosts = page_traces(
+            results,
+            ids,
+            self._view.angle_deg,
+            pair=self._view.pair,
+            pin=self._view.pin,
+            registry=self._registry,
+            read=read_curve(self._view),
+        )
+        traces = [t for t in (self._own, self._other, *self._ghosts) if t is not None]
         if self._view.span == "arc":
             kept = None if self._angles is WHOLE else self._angles
             follow = settled and self._view.scales_follow
-            self._angles = arc_angles([*traces, *self._ghosts], kept, settled=follow)
+            self._angles = arc_angles(traces, kept, settled=follow)
         else:
             self._angles = WHOLE
-        self._keeper.update([*traces, *self._ghosts], self._view.units, settled and self._view.scales_follow)
+        self._keeper.update(traces, self._view.units, settled and self._view.scales_follow)
         self._show()
 
     def _show(self) -> None:

@@ -9,9 +9,11 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from app.kit.readable_ranges import AxisRange, kept_range
+from app.pages.arc.pair import other_angle, other_results
+from app.pages.arc.pinned import ghost_results
 from core.base.quantities import QUANTITIES, Quantity, Units
 from core.cut.strip_angles import DOMAIN_DEG
-from core.effects.arc_results import ArcResults, arc_results, paired_angle
+from core.effects.arc_results import ArcResults
 from core.strips.strip_curves import STRIPS, StripBuilder
 from core.strips.strip_frame import Curve, Limit, StripCurves
 
@@ -165,11 +167,24 @@ def trace(
     return Trace(results, (*[registry[id](results.setup) for id in ids],), angle_deg, read)
 
 
-def other_results(results: ArcResults) -> ArcResults:
-    """Results of the same cut in the other direction."""
-    return arc_results(results.setup.opposite)
-
-
-def other_angle(own: Trace, other: ArcResults) -> float:
-    """Angle (degrees) of the other direction's tooth at the same progress through its arc."""
-    return math.degrees(paired_angle(math.radians(own.angle_deg), own.results.engagement, other.engagement))
+def page_traces(
+    results: ArcResults,
+    ids: tuple[str, ...],
+    angle_deg: float,
+    *,
+    pair: bool,
+    pin: ArcResults | None = None,
+    registry: Mapping[str, StripBuilder] = STRIPS,
+    read: str = "",
+) -> tuple[Trace, Trace | None, tuple[Trace, ...]]:
+    """The trace of a cut, in Pair that of its other direction, and beside each that of the pinned cut."""
+    own, other = trace(results, ids, angle_deg, registry, read), None
+    if pair:
+        there = other_results(results)
+        other = trace(there, ids, other_angle(angle_deg, results, there), registry, read)
+    ghosts: list[Trace] = []
+    for shown in (own, other):
+        if pin is not None and shown is not None:
+            pinned = ghost_results(pin, shown.results, pair=pair)
+            ghosts.append(trace(pinned, ids, shown.angle_deg, registry, read))
+    return own, other, tuple(ghosts)

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
 
-from app.pages.arc import arc_page, plan, side_charts, strips
+from app.kit.look import look
+from app.pages.arc import arc_page, arc_picture, plan, side_charts, strips
 from app.pages.arc.pinned import Ghost, ghost_results
 from app.pages.arc.plan_scene import PlanScene, force_range
+from app.pages.arc.side_charts_scene import ChartsScene
+from app.pages.arc.strips_scene import StripsScene
 from app.pages.page_picture import save_page
 from core.cut.true_chip import true_chip
 from core.effects.arc_results import arc_results
@@ -171,3 +176,24 @@ def test_the_strips_show_the_arc_alone() -> None:
         QTest.keyClick(window.arc.plan, Qt.Key.Key_A)
         shown = window.arc.strips.stack.scene_shown
         assert shown is not None and (shown.angles.low, shown.angles.high) == (-10.0, 190.0)
+
+
+def test_a_picture_has_strips_and_charts_on_the_scale_that_the_pin_holds(monkeypatch: pytest.MonkeyPatch) -> None:
+    scenes = []
+    for name in ("paint_strips", "paint_charts"):
+        paint = getattr(arc_picture, name)
+
+        def spy(*given: Any, paint: Any = paint) -> None:
+            scenes.append(next(a for a in given if isinstance(a, StripsScene | ChartsScene)))
+            paint(*given)
+
+        monkeypatch.setattr(arc_picture, name, spy)
+    with window_on(boss().with_keys({FEED: 0.12}), charts=("edge",)) as window:
+        QTest.keyClick(window, Qt.Key.Key_K)
+        propose(window, FEED, 0.04)
+        top = window.arc.shown.thickness_top
+        image = QImage(1600, 1000, QImage.Format.Format_RGB32)
+        painter = QPainter(image)
+        window.arc.paint(painter, QRectF(image.rect()), look("light"), "metric")
+        painter.end()
+    assert [scene.top for scene in scenes] == [top, top] and top >= 0.12

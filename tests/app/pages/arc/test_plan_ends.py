@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -50,7 +51,7 @@ def painted(scene: PlanScene, size: float = 900.0) -> tuple[QImage, PlanFrame]:
     image = QImage(int(size), int(size), QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(theme.color("panel"))
     painter = QPainter(image)
-    paint_plan(painter, rect, scene, theme, title="x")
+    paint_plan(painter, rect, replace(scene, title="x"), theme)
     painter.end()
     return image, PlanFrame.of(rect, theme, True)
 
