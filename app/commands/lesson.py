@@ -136,17 +136,14 @@ def _compare(asked: argparse.Namespace) -> None:
     out, known = _pdf(asked.out, "--out"), catalogue_with(asked.materials)
     setup = known_setup(asked.file, known)
     with _painting():
-        from app.pages.lesson.comparison_sheet import save_comparison
+        from app.pages.lesson.comparison_sheet import rows_of, save_comparison
 
-        save_comparison(setup, out, asked.units, paper=asked.paper, known=known)
+        save_comparison(setup, rows_of(setup, known), out, asked.units, paper=asked.paper, known=known)
 
 
 def _motion(asked: argparse.Namespace) -> None:
     out, known = Path(asked.out), catalogue_with(asked.materials)
     size = size_of(asked.size, least_size(asked.theme, asked.pair, 0, 2))
-    films = (".gif", ".mp4", ".webm")
-    if out.suffix.lower() not in (".html", *films):
-        raise ChiparcError("--out", f'found the ending "{out.suffix}"', ", ".join((".html", *films)))
     setup = known_setup(asked.file, known)
     if out.suffix.lower() == ".html":
         from app.pages.lesson.motion_html import motion_html

@@ -83,9 +83,16 @@ class _Page:
 
 
 def save_comparison(
-    setup: Setup, file: Path, units: Units, *, paper: str, known: Catalogue | None = None, where: str = "--out"
+    setup: Setup,
+    rows: tuple[FigureRow, ...],
+    file: Path,
+    units: Units,
+    *,
+    paper: str,
+    known: Catalogue | None = None,
+    where: str = "--out",
 ) -> None:
-    """The sheet of a resolved setup as a PDF.
+    """The sheet of a resolved setup, with its rows by :func:`rows_of`, as a PDF.
 
     Raises ChiparcError for a straddling cut, which has not two directions, and where it cannot be written.
     """
@@ -94,7 +101,6 @@ def save_comparison(
     theme = look("print")
     title = say("comparison", "title", title=visible(setup.title) or say("worksheet", "untitled"))
     pdf = PdfPages(paper, title, MARGIN)
-    rows = rows_of(setup, known)
     sources = sources_of(rows, setup, known)
     for sizes in SIZES:
         # Tried without paint first: the words of a cut are longer or shorter.

@@ -29,8 +29,14 @@ _ARGUMENTS = {
     ".mp4": ("-c:v", "libx264", "-pix_fmt", "yuv420p", "-movflags", "+faststart"),
     ".webm": ("-c:v", "libvpx-vp9", "-pix_fmt", "yuv420p", "-b:v", "0", "-crf", "32"),
 }
-ENDINGS = tuple(_ARGUMENTS)
-"""Kinds of film that can be written."""
+
+
+def kind_of(file: Path) -> str:
+    """The ending of a film's name.  Raises ChiparcError for another one."""
+    kind = file.suffix.lower()
+    if kind not in _ARGUMENTS:
+        raise ChiparcError("--out", f'found the ending "{file.suffix}"', ", ".join((".html", *_ARGUMENTS)))
+    return kind
 
 
 def encoder() -> str:
@@ -58,9 +64,10 @@ def frames(page: Page, size: QSize, theme: str, units: Units) -> Iterator[bytes]
 def save_film(page: Page, file: Path, size: QSize, theme: str, units: Units) -> None:
     """One turn as a film; its ending says which kind.  An old file stays until the new one is whole.
 
-    Raises ChiparcError where there is no encoder, where it fails, and where the file cannot be written.
+    Raises ChiparcError for another ending, where there is no encoder, where it fails, and where the file cannot be
+    written.
     """
-    kind = file.suffix.lower()
+    kind = kind_of(file)
     program = encoder()
     # Encoders of films want even sides.
     size = QSize(size.width() // 2 * 2, size.height() // 2 * 2)

@@ -51,10 +51,12 @@ class TakeAway(QObject):
 
         self._jobs.ask(work)
 
-    def _write_comparison(self, _: object) -> None:
+    def _write_comparison(self, rows: object) -> None:
+        assert isinstance(rows, tuple)
         known, units = self._workbench.materials, self._view.units
+        paper = "Letter" if units == "inch" else "A4"
         try:
-            save_comparison(self._setup, self._out, units, paper="Letter" if units == "inch" else "A4", known=known)
+            save_comparison(self._setup, rows, self._out, units, paper=paper, known=known)
         except ChiparcError as error:
             self._failed(error)
         else:

@@ -53,12 +53,13 @@ def test_the_figures_of_the_comparison_are_those_of_both_reports() -> None:
 def test_the_comparison_is_one_page_and_no_cell_is_cut(place: int, id: str, tmp_path: Path) -> None:
     paper, units = ("A4", "metric") if place % 2 else ("Letter", "inch")
     setup, file = resolved(example(id).setup()), tmp_path / "page.pdf"
-    save_comparison(setup, file, units, paper=paper)  # type: ignore[arg-type]
+    rows = rows_of(setup)
+    save_comparison(setup, rows, file, units, paper=paper)  # type: ignore[arg-type]
     data = file.read_bytes()
     assert data.count(b"/Type /Page\n") == 1 and b"/Subtype /Image" not in data
     pdf = PdfPages(paper, "x", MARGIN)
     pdf.painter.end()
-    table, widths = fitting_table(rows_of(setup), units, pdf.rect.width(), look("print"))  # type: ignore[arg-type]
+    table, widths = fitting_table(rows, units, pdf.rect.width(), look("print"))  # type: ignore[arg-type]
     assert sum(widths) <= pdf.rect.width() + 1e-6 and len(table) >= 10
 
 
@@ -68,7 +69,7 @@ def test_every_figure_of_the_comparison_has_its_words() -> None:
 
 def test_a_straddling_cut_is_not_compared(tmp_path: Path) -> None:
     with pytest.raises(ChiparcError, match="straddling"):
-        save_comparison(example("slot-steel").setup(), tmp_path / "page.pdf", "metric", paper="A4")
+        save_comparison(example("slot-steel").setup(), (), tmp_path / "page.pdf", "metric", paper="A4")
 
 
 ENCODER = """#!{python}
