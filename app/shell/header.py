@@ -23,6 +23,9 @@ from core.report.cutter_line import cutter_line
 LEAST_TITLE = 90
 """Pixels that are left for the title beside all pages; with fewer the pages stand in one list."""
 
+AFTER_WORDS = 10
+"""Pixels between the words of the header and its switches."""
+
 THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
 
 
@@ -127,7 +130,7 @@ class Header(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(4, 0, 4, 0)
         layout.setSpacing(6)
-        self._refit = once_after(self, 0, self._fit_pages)
+        self._refit = once_after(self, 0, self._fit)
         self.page_row = QWidget()
         self.page_buttons = self._page_row(pages, self.page_row)
         # In its place where there is no room for all of them side by side.
@@ -137,7 +140,7 @@ class Header(QWidget):
         layout.addWidget(self.title)
         layout.addWidget(self.title_field)
         layout.addWidget(self.about)
-        layout.addSpacing(10)
+        layout.addSpacing(AFTER_WORDS)
         layout.addStretch(1)
         self.gallery = self._button("Examples", "Examples to open (G)")
         self.groups: dict[str, QToolButton] = {}
@@ -195,9 +198,10 @@ class Header(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width has room for all pages side by side, or not."""
         super().resizeEvent(event)
-        self._fit_pages()
+        self._fit()
 
-    def _fit_pages(self) -> None:
+    def _fit(self) -> None:
+        """Pages side by side or in one list; the cutter only where the whole title leaves room for it."""
         layout = self.layout()
         if not self.page_buttons or layout is None:
             return
@@ -213,6 +217,11 @@ class Header(QWidget):
         self.page_row.setFixedWidth(row)
         self.page_row.setVisible(fits)
         self.page_menu.setVisible(not fits)
+        pages = row if fits else self.page_menu.sizeHint().width()
+        words = self.title.sizeHint().width() + self.about.sizeHint().width()
+        gaps = 4 * layout.spacing() + AFTER_WORDS + layout.contentsMargins().left() + layout.contentsMargins().right()
+        # Narrow, not hidden: a screen reader finds it still.
+        self.about.setMaximumWidth(self.width() if pages + words + gaps + other <= self.width() else 1)
 
     def minimumSizeHint(self) -> QSize:
         """With the pages in one list: a window may become so narrow that they are."""
@@ -254,7 +263,7 @@ class Header(QWidget):
             button.clicked.connect(self._do_command)
             layout.insertWidget(layout.indexOf(self.pair) + 1 + len(self.toggles), button)
             self.toggles[action.id] = button
-        self._fit_pages()
+        self._fit()
         self.refresh()
 
     def _want_page(self) -> None:
@@ -337,6 +346,7 @@ class Header(QWidget):
         name = setup.title or (bench.file.name if bench.file else "Untitled setup")
         self.title.show_text(name + (" •" if bench.modified else ""), setup.show.line)
         self.about.show_text(cutter_line(setup, units))
+        self._refit.start()
 
     def _show(self, _: object = None) -> None:
         view = self._view

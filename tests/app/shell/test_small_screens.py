@@ -30,6 +30,15 @@ def test_every_page_fits_a_small_projector_in_pair_and_inch() -> None:
         assert "&&" in layout.program.text(), "an & in a file's name underlines no letter"
 
 
+def test_the_whole_title_comes_before_the_line_about_the_cutter() -> None:
+    with window_on(boss(), (1280, 800)) as window:
+        header = window.header
+        assert header.title.text() == boss().title and not header.about.text()
+        window.resize(1700, 800)
+        settle()
+        assert header.title.text() == boss().title and header.about.text()
+
+
 def test_in_pair_what_is_the_same_of_both_is_said_once() -> None:
     with window_on(boss(), pair=True) as window:
         for id in ("figures", "lesson", "chatter"):
