@@ -41,6 +41,7 @@ def style_sheet(look: Look, hand: Look) -> str:
     """Style sheet of the window: ``look`` for what a class reads, ``hand`` for what is set by hand."""
     text, small, title = round(hand.text), round(hand.small), round(hand.title)
     seen, seen_small = round(look.text), round(look.small)
+    arrow = assets("icons", "list.svg").as_posix()
     return f"""
 * {{ font-family: "{FAMILY}"; font-size: {text}px; color: {look.ink}; }}
 QMainWindow, QDialog, QWidget#page {{ background: {look.page}; }}
@@ -96,6 +97,8 @@ QLineEdit {{
 QComboBox {{
   background: {look.field}; border: 1px solid {look.rule}; border-radius: 4px; padding: 2px 6px; font-weight: 600;
 }}
+QComboBox::drop-down {{ border: none; width: {text + 4}px; }}
+QComboBox::down-arrow {{ image: url("{arrow}"); width: {text - 2}px; height: {text - 2}px; }}
 QComboBox QLineEdit {{ border: none; background: transparent; padding: 0; }}
 QComboBox:focus {{ border: 2px solid {look.focus}; padding: 1px 5px; }}
 QComboBox QAbstractItemView {{ background: {look.panel}; selection-background-color: {look.accent}; }}

@@ -83,6 +83,7 @@ class MeasuredPanel(QWidget):
         self.take_button.clicked.connect(self.take)
         grid = QGridLayout()
         grid.setContentsMargins(10, 6, 10, 2)
+        grid.setSpacing(6)
         for place, widget in enumerate(
             (self.open_button, self.unit, self.phase, self.force, self.acceleration, self.axis, self.take_button)
         ):

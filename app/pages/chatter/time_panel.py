@@ -68,6 +68,7 @@ class TimePanel(QWidget):
         layout.addWidget(self.charts, 1)
         row = QHBoxLayout()
         row.setContentsMargins(10, 2, 10, 4)
+        row.setSpacing(6)
         for button in (self.play_button, self.hear_button, self.save_button):
             row.addWidget(button)
         row.addStretch(1)
