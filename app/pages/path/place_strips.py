@@ -123,11 +123,15 @@ def _paint_force(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Un
     most = q.shown(strips.most_force, units)
     up = readable_range(-most, most, 4)
     chart = _chart(painter, rect, say("path_page", "strip_force", unit=q.unit_in(units)), up, look)
-    for column, name in ((0, "x"), (1, "y")):
-        pixels = chart.points(np.degrees(PHI), strips.force[:, column] * q.shown(1.0, units))
-        painter.setPen(look.pen("main" if column == 0 else "second", "line"))
-        painter.drawPolyline(polyline(pixels[:, 0], pixels[:, 1]))
-        painter.setFont(look.font("small", bold=True))
-        painter.drawText(QPointF(chart.plot.right() + 3.0, float(pixels[-1, 1]) + 4.0), name)
+    painter.setFont(look.font("small", bold=True))
+    curves = [chart.points(np.degrees(PHI), strips.force[:, i] * q.shown(1.0, units)) for i in (0, 1)]
+    ends = [float(curve[-1, 1]) for curve in curves]
+    # The letters stand beside their curves, one under the other where those end close together.
+    middle, apart = 0.5 * sum(ends), 0.5 * max(abs(ends[1] - ends[0]), look.small)
+    sides = (-apart, apart) if ends[0] <= ends[1] else (apart, -apart)
+    for role, name, curve, side in zip(("main", "second"), ("x", "y"), curves, sides, strict=True):
+        painter.setPen(look.pen(role, "line"))
+        painter.drawPolyline(polyline(curve[:, 0], curve[:, 1]))
+        painter.drawText(QPointF(chart.plot.right() + 3.0, middle + side + 4.0), name)
     painter.setPen(look.pen("soft", "hair"))
     painter.drawLine(QLineF(chart.plot.left(), chart.y(0.0), chart.plot.right(), chart.y(0.0)))
