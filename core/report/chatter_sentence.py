@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from ..base.quantities import QUANTITIES, Units, clear_figure, figure_with_range
+from ..base.quantities import QUANTITIES, Units, clear_figure, figure, figure_with_range
 from ..base.words import say
 from ..chatter.both_ways import Holding
 from ..chatter.cut_history import CutHistory
@@ -13,8 +13,8 @@ from ..chatter.why_direction import WhyDirection
 
 
 def speed_words(rpm: float) -> str:
-    """A speed as the shop says it: ``4,200/min``."""
-    return f"{rpm:,.0f}/min"
+    """A speed with its unit: ``4200 /min``."""
+    return figure(rpm, "spindle_speed")
 
 
 def depth_words(depth: float, units: Units) -> str:
@@ -81,7 +81,7 @@ def history_words(history: CutHistory, units: Units) -> str:
         return say("chatter_time", "working", turn=history.turn, turns=history.turns, **fields)
     told = say("chatter_time", found.state, **fields)
     if not found.stable and math.isfinite(lines.chatter):
-        told += " " + say("chatter_time", "with", hz=f"{lines.chatter:,.0f}")
+        told += " " + say("chatter_time", "with", hz=f"{lines.chatter:.0f}")
     return f"{told} {say('chatter_time', 'limits')}"
 
 

@@ -54,10 +54,7 @@ class SmallChart:
         up = narrow(self.chart.up.range, look.font("small"), room)
         paint_up(painter, self.chart, look, Figures(up, 5.0, room, on_line=True))
         every = self.chart.across.every(4.5 * look.small)
-        text = plain(self.chart.across.range)
-        if self.chart.across.range.high >= 10_000.0:
-            text = "{:,.0f}".format
-        figures = Figures(text, 1.0, every=every, on_line=True, inside=look.small)
+        figures = Figures(plain(self.chart.across.range), 1.0, every=every, on_line=True, inside=look.small)
         paint_across(painter, self.chart, look, figures)
 
     def line(self, painter: QPainter, across: Array, up: Array) -> None:

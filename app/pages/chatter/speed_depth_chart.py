@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QPainter, QPainterPath
 
 from app.kit.hatch import paint_hatch
-from app.kit.label_layout import LabelLayout, anywhere, text_size
+from app.kit.label_layout import GAP, Clear, LabelLayout, anywhere, text_size
 from app.kit.look import CENTRE, NO_BRUSH, SMOOTH, Look
 from app.kit.shapes import polygon, polyline
 from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain
@@ -95,7 +95,7 @@ def _paint_axes(painter: QPainter, frame: ChartFrame, rect: QRectF, look: Look) 
     chart = XYChart.filling(plot, scene.across, scene.up)
     paint_up(painter, chart, look, Figures(plain(scene.up), 6.0, plot.left() - rect.left() - 6.0, on_line=True))
     every = chart.across.every(5.0 * small)
-    paint_across(painter, chart, look, Figures(lambda tick: f"{tick:,.0f}", 2.0, every=every, on_line=True))
+    paint_across(painter, chart, look, Figures(plain(scene.across), 2.0, every=every, on_line=True))
     painter.setFont(look.font("small"))
     painter.setPen(look.color("soft"))
     name = QRectF(plot.left(), plot.bottom() + small + 7.0, plot.width(), small + 6.0)
@@ -134,8 +134,8 @@ def _paint_borders(painter: QPainter, frame: ChartFrame, look: Look) -> None:
     _paint_words(painter, frame, look)
 
 
-def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool]]:
-    """Each word of the chart, where it would like to stand, and whether it is of the own direction."""
+def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool, bool]]:
+    """Each word of the chart, its place, whether it is of the own direction, and whether it is tied to its place."""
     scene, chart = frame.scene, frame.scene.chart
     assert chart is not None
     own, other = scene.names
@@ -152,17 +152,19 @@ def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool]]:
             say("chatter", "holds", way=own),
             at_border(chart.speed_rpm[deep], 0.0, -22.0),
             True,
+            True,
         ),
-        (say("chatter", "chatters", way=own), at_border(chart.speed_rpm[low], 1e9, 16.0), True),
-        (say("chatter", "way", way=own), at_border(chart.speed_rpm[0], chart.own[0], -12.0), True),
+        (say("chatter", "chatters", way=own), at_border(chart.speed_rpm[low], 1e9, 16.0), True, True),
+        (say("chatter", "way", way=own), at_border(chart.speed_rpm[0], chart.own[0], -12.0), True, True),
     ]
     if len(chart.other):
-        found.append((say("chatter", "way", way=other), at_border(last, chart.other[-1], -12.0), False))
+        found.append((say("chatter", "way", way=other), at_border(last, chart.other[-1], -12.0), False, True))
     if len(chart.low) == len(chart.band_rpm) > n // 5:
         found.append(
             (
                 say("chatter", "band"),
                 QPointF(float(frame.x(last)) - 90.0, float(frame.y(chart.low[-1])) + 12.0),
+                False,
                 False,
             )
         )
@@ -170,16 +172,35 @@ def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool]]:
     if parting is not None:
         word = "parts_flip" if chart.flip[parting] else "parts"
         place = QPointF(float(frame.x(chart.speed_rpm[parting])), float(frame.y(chart.plain[parting])) - 16.0)
-        found.append((say("chatter", word), place, False))
+        found.append((say("chatter", word), place, False, False))
     else:
         middle = n // 2
         place = QPointF(float(frame.x(chart.speed_rpm[middle])), float(frame.y(chart.plain[middle])) + 14.0)
-        found.append((say("chatter", "plain"), place, False))
+        found.append((say("chatter", "plain"), place, False, False))
     return found
 
 
+def _off_borders(frame: ChartFrame, size: QSizeF) -> Clear:
+    """Says which boxes of that size, by left and top, no border runs through."""
+    chart = frame.scene.chart
+    assert chart is not None
+    x = np.asarray(frame.x(chart.speed_rpm))
+    borders = [np.asarray(frame.y(line)) for line in (chart.own, chart.other, chart.plain) if len(line)]
+
+    def clear(left: Array, top: Array) -> Array:
+        free = np.ones(len(left), bool)
+        # Every few pixels across a box, and at its ends.
+        at = left[:, None] + np.linspace(0.0, size.width(), math.ceil(size.width() / 6.0) + 1)
+        for border in borders:
+            y = np.interp(at, x, border)
+            free &= (y.max(1) < top - GAP) | (y.min(1) > top + size.height() + GAP)
+        return free
+
+    return clear
+
+
 def _paint_words(painter: QPainter, frame: ChartFrame, look: Look) -> None:
-    """Words on their own ground, none over another nor over the handle."""
+    """Words on their own ground, none over another nor the handle; remarks over no border where there is room."""
     scene, chart = frame.scene, frame.scene.chart
     assert chart is not None
     parting = scene.parting()
@@ -194,9 +215,12 @@ def _paint_words(painter: QPainter, frame: ChartFrame, look: Look) -> None:
     layout = LabelLayout(frame.plot.adjusted(2.0, 2.0, -2.0, -2.0))
     hand = frame.handle()
     layout.take(QRectF(hand.x() - 14.0, hand.y() - 14.0, 28.0, 28.0))
-    for text, place, own in _words(frame):
+    for text, place, own, tied in _words(frame):
         font = look.font("small", bold=own)
-        box = layout.place(text_size(font, text), anywhere(frame.plot, place))
+        size, spots = text_size(font, text), anywhere(frame.plot, place)
+        # The name of a region or of a border would name another elsewhere; what is only remarked gives way.
+        off = None if tied else _off_borders(frame, size)
+        box = layout.place(size, spots, off) or layout.place(size, spots)
         if box is None:
             continue
         painter.fillRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("panel", 0.85))
@@ -236,7 +260,7 @@ def _paint_frequencies(painter: QPainter, frame: ChartFrame, look: Look) -> None
         height = 1.0 / np.sqrt(1.0 + hill**2)
         place = np.clip(middle + hill * half, box.left(), box.right())
         painter.drawPolyline(polyline(place, box.bottom() - height * box.height()))
-        named.setdefault(f"{mode.frequency_hz:,.0f}", []).append(mode)
+        named.setdefault(f"{mode.frequency_hz:.0f}", []).append(mode)
     for hz, modes in named.items():
         # Modes of both axes at one frequency, as a beam has them, are one word.
         axes = say("chatter", "both_axes") if len({m.axis for m in modes}) > 1 else modes[0].axis
@@ -250,7 +274,7 @@ def _paint_frequencies(painter: QPainter, frame: ChartFrame, look: Look) -> None
             painter.drawText(rect, CENTRE, name)
     painter.setPen(look.color("accent"))
     words = QRectF(box.left(), box.bottom() + 2.0, box.width(), line)
-    painter.drawText(words, Qt.AlignmentFlag.AlignLeft, say("chatter", "passing", hz=f"{passing:,.0f}"))
+    painter.drawText(words, Qt.AlignmentFlag.AlignLeft, say("chatter", "passing", hz=f"{passing:.0f}"))
 
 
 _SPOTS = [0.0, *(s * d for d in (40.0, 80.0, 120.0, 160.0, 220.0) for s in (1.0, -1.0))]
