@@ -22,7 +22,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.glossary import explained, glossary
-from core.base.quantities import QUANTITIES, number
+from core.base.quantities import QUANTITIES, few_decimals, number
 from core.base.typed_value import typed_value
 from core.base.words import say
 from core.report.doubt_words import doubt_words
@@ -209,7 +209,7 @@ class HandRailControl(QWidget):
             return NOT_GIVEN
         q, units = QUANTITIES[self.spec.quantity], self._view.units
         unit, shown = q.unit_in(units), q.shown(value, units)
-        text = number(shown, 0 if self.spec.whole else self._decimals(shown, q.decimals_in(units)))
+        text = number(shown, 0 if self.spec.whole else few_decimals(shown, q.decimals_in(units)))
         return text + (unit if unit == "°" else f" {unit}" if unit else "")
 
     def _show_field(self, value: float | None) -> None:
@@ -230,16 +230,6 @@ class HandRailControl(QWidget):
         widest = f"{'0' * max(2 + q.decimals_in(units), 5)}. {unit}"
         self._holds = len(widest)
         self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 18)
-
-    @staticmethod
-    def _decimals(shown: float, most: int) -> int:
-        """Decimals that show the value to four figures, no more than the quantity has, no empty ones."""
-        if shown == 0.0:
-            return min(most, 1)
-        wanted = max(0, min(most, 3 - math.floor(math.log10(abs(shown)))))
-        while wanted > 0 and round(shown, wanted - 1) == round(shown, most):
-            wanted -= 1
-        return wanted
 
     def _say(self, text: str, *, problem: bool, whole: str = "") -> None:
         """A note under the field; a problem may be shortened with dots, its whole sentence comes on hover."""

@@ -119,6 +119,20 @@ def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
     return (MINUS if value < 0 else "+" if signed else "") + text
 
 
+def few_decimals(shown: float, most: int) -> int:
+    """Decimals that show a value to four figures in a field: no more than ``most``, no empty ones.
+
+    >>> few_decimals(12.0, 3), few_decimals(0.06, 4), few_decimals(0.2834645, 3)
+    (0, 2, 3)
+    """
+    if shown == 0.0:
+        return min(most, 1)
+    wanted = max(0, min(most, 3 - math.floor(math.log10(abs(shown)))))
+    while wanted > 0 and round(shown, wanted - 1) == round(shown, most):
+        wanted -= 1
+    return wanted
+
+
 def brief_number(value: float) -> str:
     """A figure for a narrow axis: up to three figures that count, with a power of ten where it is far from one.
 

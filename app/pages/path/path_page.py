@@ -63,11 +63,13 @@ class PathPage(Page):
         self._quiet = False
         self.state_.changed.connect(self._changed)
         view.changed.connect(self._view_changed)
-        self.layout.choose_program.connect(self.choose_program)
-        self.layout.choose_stock.connect(self.choose_stock)
-        self.layout.choose_beside.connect(self.choose_beside)
+        self.layout.choices.choose_program.connect(self.choose_program)
+        self.layout.choices.choose_stock.connect(self.choose_stock)
+        self.layout.choices.choose_beside.connect(self.choose_beside)
         self.layout.dropped.connect(self.take_files)
         self.layout.cut_fields.edited.connect(self._take_cuts)
+        for part in (self.layout.choices, self.layout.cut_fields):
+            part.refused.connect(workbench.refused)
         self.destroyed.connect(self.jobs.drop)
 
     def _take_cuts(self, cuts: object) -> None:
@@ -102,7 +104,7 @@ class PathPage(Page):
         """Ask for results; what is there already is shown until they come."""
         self._setup = setup
         self.layout.show_choices()
-        self.layout.show_radius(self.radius(setup))
+        self.layout.choices.show_radius(self.radius(setup))
         self.layout.cut_fields.show_cuts(self.state_.cuts or rough_and_finish(setup))
         asked = self.asked(setup)
         if asked != self._asked:
@@ -180,7 +182,7 @@ class PathPage(Page):
             self.show(self._setup)
         if name in ("units", "theme"):
             self.layout.show_choices()
-            self.layout.show_radius(self.radius(self._setup))
+            self.layout.choices.show_radius(self.radius(self._setup))
             self.layout.cut_fields.show_cuts(self.state_.cuts or rough_and_finish(self._setup))
             self._show_results()
 

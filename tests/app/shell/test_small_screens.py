@@ -27,7 +27,7 @@ def test_every_page_fits_a_small_projector_in_pair_and_inch() -> None:
         layout.state.set("source", "program")
         settle()
         assert window.width() == 1024
-        assert "&&" in layout.program.text(), "an & in a file's name underlines no letter"
+        assert "&&" in layout.choices.program.text(), "an & in a file's name underlines no letter"
 
 
 def test_the_whole_title_comes_before_the_line_about_the_cutter() -> None:

@@ -50,10 +50,10 @@ def test_without_a_file_there_is_a_corner(qapp: QApplication) -> None:
         window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=1.0), "radial width")
         wait_for(page)
         assert "147.8°" not in window.sentence.label.text()
-        page.layout.radius.setFocus()
-        page.layout.radius.selectAll()
-        QTest.keyClicks(page.layout.radius, "12")
-        QTest.keyClick(page.layout.radius, Qt.Key.Key_Return)
+        page.layout.choices.radius.setFocus()
+        page.layout.choices.radius.selectAll()
+        QTest.keyClicks(page.layout.choices.radius, "12")
+        QTest.keyClick(page.layout.choices.radius, Qt.Key.Key_Return)
         wait_for(page)
         assert "Corner of 12.0 mm" in window.sentence.label.text()
 
@@ -145,9 +145,9 @@ def test_play_by_a_clock(qapp: QApplication) -> None:
 
 def test_the_limit_is_typed_dragged_and_told(qapp: QApplication) -> None:
     with path_window() as (_, page):
-        page.layout.limit.setFocus()
-        QTest.keyClicks(page.layout.limit, "110")
-        QTest.keyClick(page.layout.limit, Qt.Key.Key_Return)
+        page.layout.choices.limit.setFocus()
+        QTest.keyClicks(page.layout.choices.limit, "110")
+        QTest.keyClick(page.layout.choices.limit, Qt.Key.Key_Return)
         wait_for(page)
         assert page.state_.limit == 110.0
         assert page.shown is not None and page.shown.smallest_radius == pytest.approx(9.96, abs=0.01)
@@ -157,10 +157,10 @@ def test_the_limit_is_typed_dragged_and_told(qapp: QApplication) -> None:
         drag(strip, QPointF(400.0, float(np.mean(rows))), QPointF(400.0, middle))
         assert page.state_.limit != 110.0
         assert page.state_.limit is not None and 0.0 < page.state_.limit < 180.0
-        page.layout.limit.setFocus()
-        page.layout.limit.selectAll()
-        QTest.keyClick(page.layout.limit, Qt.Key.Key_Delete)
-        QTest.keyClick(page.layout.limit, Qt.Key.Key_Return)
+        page.layout.choices.limit.setFocus()
+        page.layout.choices.limit.selectAll()
+        QTest.keyClick(page.layout.choices.limit, Qt.Key.Key_Delete)
+        QTest.keyClick(page.layout.choices.limit, Qt.Key.Key_Return)
         assert page.state_.limit is None
 
 
@@ -337,13 +337,14 @@ def test_every_look_paints(qapp: QApplication, size: tuple[int, int], output: Pa
 def test_two_stepovers_stand_side_by_side(qapp: QApplication) -> None:
     with path_window() as (_, page):
         layout, state = page.layout, page.state_
-        assert [layout.beside.itemData(k) for k in range(layout.beside.count())] == ["nothing", "direction", "width"]
-        layout.beside.setCurrentIndex(2)
-        layout.beside.activated.emit(2)
-        assert layout.beside_width.isVisible()
-        layout.beside_width.setFocus()
-        QTest.keyClicks(layout.beside_width, "1")
-        QTest.keyClick(layout.beside_width, Qt.Key.Key_Return)
+        beside = layout.choices.beside
+        assert [beside.itemData(k) for k in range(beside.count())] == ["nothing", "direction", "width"]
+        layout.choices.beside.setCurrentIndex(2)
+        layout.choices.beside.activated.emit(2)
+        assert layout.choices.beside_width.isVisible()
+        layout.choices.beside_width.setFocus()
+        QTest.keyClicks(layout.choices.beside_width, "1")
+        QTest.keyClick(layout.choices.beside_width, Qt.Key.Key_Return)
         wait_for(page)
         shown = page.shown
         assert shown is not None and shown.whole is not None and shown.beside is not None
@@ -470,3 +471,35 @@ def test_what_is_not_known_is_a_gap_and_is_told_beside_the_limit(qapp: QApplicat
         parts = known_parts(points)
         assert len(parts) > 1 and sum(map(len, parts)) == np.isfinite(scene.values).sum()
         assert "Nothing is over the limit. On " in window.sentence.label.text()
+
+
+def test_figures_are_typed_as_in_the_hand_rail_and_wrong_ones_are_told(qapp: QApplication) -> None:
+    with path_window() as (window, page):
+        said: list[str] = []
+        window.workbench.refused.connect(said.append)
+        choices, state = page.layout.choices, page.state_
+
+        def type_in(field: QWidget, text: str) -> None:
+            field.setFocus()
+            field.selectAll()  # type: ignore[attr-defined]
+            QTest.keyClicks(field, text)
+            QTest.keyClick(field, Qt.Key.Key_Return)
+            settle()
+
+        type_in(choices.radius, '3/8"')
+        assert state.corner_radius == pytest.approx(9.525) and not said
+        state.set("quantity", "force")
+        type_in(choices.limit, "1,200")
+        assert state.limit == 1200.0 and choices.limit.text() == "1200"
+        for wrong, allowed in (("-3", "a number over 0 N"), ("twelve", "a number in N"), ("3 kg", "a number in N")):
+            type_in(choices.limit, wrong)
+            assert f'found "{wrong.split(" ")[-1] if " " in wrong else wrong}"' in said[-1].replace("the unit ", "")
+            assert allowed in said[-1] and state.limit == 1200.0 and choices.limit.text() == "1200"
+        state.set("source", "cuts")
+        wait_for(page)
+        type_in(page.layout.cut_fields.fields[1, "width"], "nothing")
+        assert 'found "nothing"' in said[-1]
+        window.view.set("units", "inch")
+        state.set("source", "corner")
+        wait_for(page)
+        assert choices.radius.text() == "0.375"

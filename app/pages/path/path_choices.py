@@ -1,0 +1,150 @@
+"""The row of choices over the Path page: what is looked at, beside what, by which quantity and limit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QToolButton, QWidget
+
+from app.controls.figure_field import FigureField
+from app.kit.plain import button_text, plain_hint, plain_label
+from app.kit.still_list import StillList
+from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES
+from app.pages.path.path_state import BESIDE, SOURCES, PathState
+from app.state.view_state import ViewState
+from core.base.quantities import QUANTITIES
+
+LEAST_CHOICE = 96
+"""Pixels that a box of choices keeps where the row is short of room: it opens in full."""
+
+LONGEST_FILE = 24
+"""Characters of a file's name on its button; the whole name is told on hover."""
+
+
+class PathChoices(QWidget):
+    """The row; what is chosen goes to the state.  Files are asked for elsewhere; ``refused`` carries a sentence."""
+
+    choose_program = Signal()
+    choose_stock = Signal()
+    choose_beside = Signal()
+    refused = Signal(str)
+
+    def __init__(self, state: PathState, view: ViewState) -> None:
+        super().__init__()
+        self.state, self.view = state, view
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(4, 0, 4, 0)
+        self._row.setSpacing(6)
+        self._add_sources()
+        self.radius_label, self.radius = plain_label(), FigureField("Corner radius", view)
+        self.radius.taken.connect(self._take_radius)
+        self.program, self.stock = QPushButton(), QPushButton()
+        self.program.clicked.connect(self.choose_program)
+        self.stock.clicked.connect(self.choose_stock)
+        self.beside_label, self.beside = plain_label("beside"), StillList()
+        self.beside.setAccessibleName("Compared with")
+        self.beside.activated.connect(self._choose_beside)
+        self.beside_width = FigureField("The other stepover", view)
+        self.beside_width.taken.connect(self._take_beside_width)
+        self._add(self.radius_label, self.radius, self.program, self.stock)
+        self._add(self.beside_label, self.beside, self.beside_width)
+        self._row.addStretch(1)
+        self.quantity_label, self.quantity = plain_label("colour by"), StillList()
+        self.quantity.setAccessibleName("Quantity")
+        for id, word in QUANTITY_TITLES.items():
+            self.quantity.addItem(word, id)
+        self.quantity.activated.connect(self._choose_quantity)
+        self.limit_label, self.limit = plain_label(), FigureField("Limit", view, optional=True)
+        self.limit.setPlaceholderText("none")
+        self.limit.taken.connect(state.set_limit)
+        self._add(self.quantity_label, self.quantity, self.limit_label, self.limit)
+        for choice in (self.beside, self.quantity):
+            choice.setMinimumWidth(LEAST_CHOICE)
+        for field in (self.radius, self.beside_width, self.limit):
+            field.refused.connect(self.refused)
+
+    def _add_sources(self) -> None:
+        group = QButtonGroup(self)
+        self.sources: dict[str, QToolButton] = {}
+        for id, word in SOURCES.items():
+            button = QToolButton()
+            button.setText(word)
+            button.setCheckable(True)
+            button.setProperty("source", id)
+            button.clicked.connect(self._choose_source)
+            group.addButton(button)
+            self.sources[id] = button
+        self._add(*self.sources.values())
+
+    def _add(self, *widgets: QWidget) -> None:
+        for widget in widgets:
+            self._row.addWidget(widget)
+
+    def _choose_source(self) -> None:
+        self.state.set("source", self.sender().property("source"))
+
+    def _choose_quantity(self, index: int) -> None:
+        self.state.set("quantity", self.quantity.itemData(index))
+
+    def _choose_beside(self, index: int) -> None:
+        id = self.beside.itemData(index)
+        if id == "program":
+            self.choose_beside.emit()
+        else:
+            self.state.set("beside", id)
+        self.show_choices()
+
+    def _take_beside_width(self, width: float) -> None:
+        self.state.set("beside_width", width)
+
+    def _take_radius(self, radius: float) -> None:
+        self.state.set("corner_radius", radius)
+        # A radius under the cutter's own is shown as the one that is taken.
+        self.state.changed.emit("radius_shown")
+
+    def show_choices(self) -> None:
+        """Buttons and fields as the state has them."""
+        s, units = self.state, self.view.units
+        self.sources[s.source].setChecked(True)
+        pictures = s.source != "cuts"
+        for widget, seen in (
+            (self.radius_label, s.source == "corner"),
+            (self.radius, s.source == "corner"),
+            (self.program, s.source == "program"),
+            (self.stock, s.source == "program"),
+            (self.beside_label, pictures),
+            (self.beside, pictures),
+            (self.beside_width, s.beside_here == "width"),
+            (self.quantity_label, pictures),
+            (self.quantity, pictures),
+            (self.limit_label, pictures),
+            (self.limit, pictures),
+        ):
+            widget.setVisible(seen)
+        for button, name, word in ((self.program, s.program_file, "Program…"), (self.stock, s.stock_file, "Stock…")):
+            button.setText(button_text(Path(name).name if name else word, LONGEST_FILE))
+            button.setToolTip(plain_hint(name or "Choose it, or drop the file here"))
+        self._fill_beside()
+        self.beside.setToolTip(plain_hint(s.beside_file if s.beside_here == "program" else ""))
+        self.beside_width.show_figure(s.beside_width, "radial_width")
+        self.beside_width.setPlaceholderText(f"ae, {QUANTITIES['radial_width'].unit_in(units)}")
+        self.quantity.setCurrentIndex(list(QUANTITY_TITLES).index(s.quantity))
+        quantity = QUANTITY_IDS[s.quantity]
+        self.limit_label.setText(f"limit, {QUANTITIES[quantity].unit_in(units)}")
+        self.limit.show_figure(s.limit, quantity)
+
+    def show_radius(self, radius_mm: float) -> None:
+        """The corner radius in its field."""
+        self.radius_label.setText(f"corner radius, {QUANTITIES['length'].unit_in(self.view.units)}")
+        self.radius.show_figure(radius_mm, "length")
+
+    def _fill_beside(self) -> None:
+        """What the source can be compared with, and what is chosen of it."""
+        s = self.state
+        possible = {id: word for id, word in BESIDE.items() if id in s.beside_choices}
+        if [self.beside.itemData(row) for row in range(self.beside.count())] != list(possible):
+            self.beside.clear()
+            for id, word in possible.items():
+                self.beside.addItem(word, id)
+        self.beside.setCurrentIndex(list(possible).index(s.beside_here))
