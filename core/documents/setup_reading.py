@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import unicodedata
 from dataclasses import MISSING, fields
-from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError, DocumentError, Fault
-from ..setup.rungs import RUNG_WORDS, rungs_problem
+from ..setup.name_list import line_problem, line_words
 from ..setup.setup import (
     Advice,
     ChipFormation,
@@ -23,13 +21,13 @@ from ..setup.setup import (
     Thermal,
     Work,
 )
-from ..setup.setup_limits import CHOICES, CURVE_WORDS, RANGES, check_together, curve_problem
-from ..setup.show import FLAGS, LINE_WORDS, LISTS, TEXTS, Show, line_problem, list_problem, list_words
+from ..setup.setup_limits import CHOICES, CURVE_WORDS, LISTS, RANGES, check_together, curve_problem
+from ..setup.show import FLAGS, LONGEST_LINE, TEXTS, Show
 from .document_text import decoded
 from .near_keys import meant_key, not_taken
 from .strict_reader import StrictToml
 from .toml_errors import shortened
-from .toml_lines import Path, Places
+from .toml_lines import Path
 
 if TYPE_CHECKING:
     from .materials import Catalogue
@@ -92,11 +90,8 @@ def required_keys(record: type) -> tuple[str, ...]:
 
 def check_title(title: str) -> None:
     """Refuse a title that is too long or has line breaks in it.  Raises ChiparcError."""
-    allowed = f"one line of up to {LONGEST_TITLE} characters"
-    if len(title) > LONGEST_TITLE:
-        raise ChiparcError("title", f"found {len(title)} characters", allowed)
-    if any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in title):
-        raise ChiparcError("title", "found a line break or a control character", allowed)
+    if found := line_problem(title, LONGEST_TITLE):
+        raise ChiparcError("title", found, line_words(LONGEST_TITLE))
 
 
 def check_material(name: str, known: Catalogue | None = None) -> None:
@@ -161,16 +156,17 @@ class _Reading(StrictToml):
             return value
         return None
 
-    def checked_text(self, path: Path, value: Any, check: Any, allowed: str) -> str | None:
-        if not isinstance(value, str):
-            self.refuse_type(path, value, allowed)
+    def material(self, path: Path, name: Any) -> str | None:
+        """The name of a material that the catalogue has."""
+        if not isinstance(name, str):
+            self.refuse_type(path, name, "the name of a material in the catalogue")
             return None
         try:
-            check(value)
+            check_material(name, self.known)
         except ChiparcError as error:
             self.refuse(path, error.found, error.allowed)
             return None
-        return value
+        return name
 
     def value(self, path: Path, value: Any) -> Any:
         key = ".".join(p for p in path if isinstance(p, str))
@@ -179,20 +175,17 @@ class _Reading(StrictToml):
         if key in CHOICES and not (key in TABLES and isinstance(value, dict)):
             return self.choice(path, key, value)
         if key == "work.material":
-            check = partial(check_material, known=self.known)
-            return self.checked_text(path, value, check, "the name of a material in the catalogue")
+            return self.material(path, value)
         if key == "machine.speed_curve":
             return self.curve(path, value)
         if key == "work.force":
             return self.force(path, value)
-        if key in ("advice.order", "advice.off"):
-            return self.rungs(path, value)
         if key in LISTS:
             return self.names(path, key, value)
         if key in FLAGS:
             return self.flag(path, value)
         if key in TEXTS:
-            return self.line(path, value)
+            return self.line(path, value, LONGEST_LINE)
         return self.record(path, value, TABLES[key])
 
     def is_table(self, path: Path, table: Any, record_keys: tuple[str, ...]) -> bool:
@@ -253,24 +246,16 @@ class _Reading(StrictToml):
             return None
         return tuple((float(rpm), float(kw)) for rpm, kw in value)
 
-    def rungs(self, path: Path, value: Any) -> tuple[str, ...] | None:
-        if not isinstance(value, list):
-            self.refuse_type(path, value, RUNG_WORDS)
-            return None
-        if found := rungs_problem(value):
-            self.refuse(path, shortened(found), RUNG_WORDS)
-            return None
-        return tuple(value)
-
     def names(self, path: Path, key: str, value: Any) -> tuple[str, ...] | None:
         """A list of names that there are."""
+        allowed = LISTS[key]
         if not isinstance(value, list):
-            self.refuse_type(path, value, list_words(key))
-            return None
-        if found := list_problem(key, value):
-            self.refuse(path, shortened(found), list_words(key))
-            return None
-        return tuple(value)
+            self.refuse_type(path, value, allowed.words)
+        elif found := allowed.problem(value):
+            self.refuse(path, shortened(found), allowed.words)
+        else:
+            return tuple(value)
+        return None
 
     def flag(self, path: Path, value: Any) -> bool | None:
         """True or false."""
@@ -279,15 +264,15 @@ class _Reading(StrictToml):
             return None
         return value
 
-    def line(self, path: Path, value: Any) -> str | None:
+    def line(self, path: Path, value: Any, longest: int) -> str | None:
         """One line of text."""
         if not isinstance(value, str):
-            self.refuse_type(path, value, LINE_WORDS)
-            return None
-        if found := line_problem(value):
-            self.refuse(path, found, LINE_WORDS)
-            return None
-        return value
+            self.refuse_type(path, value, line_words(longest))
+        elif found := line_problem(value, longest):
+            self.refuse(path, found, line_words(longest))
+        else:
+            return value
+        return None
 
     def blocks(self) -> tuple[Mode, ...]:
         listed = self.data.get("dynamics", [])
@@ -328,8 +313,7 @@ class _Reading(StrictToml):
         for name in self.data:
             if name not in TOP_KEYS:
                 self.refuse_unknown((name,), TOP_KEYS, missing)
-        title = self.data.get("title", "")
-        title = self.checked_text(("title",), title, check_title, f"one line of up to {LONGEST_TITLE} characters")
+        title = self.line(("title",), self.data.get("title", ""), LONGEST_TITLE)
         parts: dict[str, Any] = {"dynamics": self.blocks(), "title": title}
         for name in ("cutter", "cut", "work", "machine", "advice", "show"):
             if name in self.data:
@@ -357,21 +341,6 @@ class _Reading(StrictToml):
             self.refuse(tuple(error.where.split(".")), error.found, error.allowed)
 
 
-class _Rooted:
-    """The places of one table of a document, called by the keys inside it."""
-
-    def __init__(self, places: Places, root: Path) -> None:
-        self._places, self._root = places, root
-        size = len(root)
-        self.entries = {p[size:]: entry for p, entry in places.entries.items() if p[:size] == root}
-
-    def line(self, path: Path) -> int:
-        return self._places.line((*self._root, *path))
-
-    def written(self, path: Path) -> str | None:
-        return self._places.written((*self._root, *path))
-
-
 def read_within(reader: StrictToml, root: Path, table: Any, known: Catalogue | None = None) -> Setup | None:
     """The setup that a table of another document describes, such as ``[scene.setup]`` of a lesson.
 
@@ -379,7 +348,7 @@ def read_within(reader: StrictToml, root: Path, table: Any, known: Catalogue | N
     Its faults are noted by ``reader``, with the lines of that document; None after any.
     """
     reading = _Reading("", reader.file, known)
-    reading.places = _Rooted(reader.places, root)  # type: ignore[assignment]
+    reading.places = reader.places.within(root)
     found = reading.parts(table)
     for fault in reading.faults:
         reader.note(fault.line, f"{reader.name(root)}.{fault.where}", fault.found, fault.allowed)

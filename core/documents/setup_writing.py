@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError
 from ..setup.setup import Mode, Setup
-from ..setup.setup_limits import RANGES, check_setup
-from ..setup.show import LISTS
+from ..setup.setup_limits import LISTS, RANGES, check_setup
 from .setup_reading import FORMAT, NOT_WRITTEN, VERSION, check_title, read_setup
 from .toml_edit import Edits, inline_table, toml_lines, toml_value
 from .toml_lines import Entry, Path, parse_toml, places
@@ -47,7 +46,7 @@ def _plain_type(key: str, value: Any) -> Any:
     """A figure as the document's own type, whatever number type a control or an array handed over."""
     if key == "machine.speed_curve":
         return [[float(rpm), float(kw)] for rpm, kw in value]
-    if key in ("advice.order", "advice.off") or key in LISTS:
+    if key in LISTS:
         return list(value)
     if key not in RANGES:
         return value

@@ -12,7 +12,7 @@ import tomllib
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any
+from typing import Any, TypeVar
 
 from ..base.errors import DocumentError
 from .toml_errors import syntax_error
@@ -52,12 +52,22 @@ class Header:
     block: bool
 
 
+_Place = TypeVar("_Place")
+
+
+def _inside(places: dict[Path, _Place], root: Path) -> dict[Path, _Place]:
+    """The places under ``root``, by what follows it in their paths."""
+    size = len(root)
+    return {path[size:]: place for path, place in places.items() if path[:size] == root}
+
+
 @dataclass(slots=True)
 class Places:
     """All places of one document.
 
     ``twice`` lists (path, line, first line) of what is set twice, ``broken_line`` where the statement begins
-    at which a broken text could not be followed further (0: it was followed to its end).
+    at which a broken text could not be followed further (0: it was followed to its end).  ``first_line`` is the line
+    of what stands nowhere.
     """
 
     text: str
@@ -66,9 +76,19 @@ class Places:
     first_seen: dict[Path, int] = field(default_factory=dict)
     twice: list[tuple[Path, int, int]] = field(default_factory=list)
     broken_line: int = 0
+    first_line: int = 1
+
+    def within(self, root: Path) -> Places:
+        """The places of one table, called by the keys inside it; what is not in it has the line of the table."""
+        entries, headers, seen = (
+            _inside(self.entries, root),
+            _inside(self.headers, root),
+            _inside(self.first_seen, root),
+        )
+        return Places(self.text, entries, headers, seen, first_line=self.line(root))
 
     def line(self, path: Path) -> int:
-        """Line of a key, a table or a block; of the nearest table around it if it is not there; 1 at worst."""
+        """Line of a key, a table or a block; of the nearest table around it if it is not there."""
         while path:
             if path in self.entries:
                 return self.entries[path].line
@@ -77,7 +97,7 @@ class Places:
             if path in self.first_seen:
                 return self.first_seen[path]
             path = path[:-1]
-        return 1
+        return self.first_line
 
     def written(self, path: Path) -> str | None:
         """The value of a key as it is written, or None if there is no such key."""

@@ -8,9 +8,10 @@ from functools import lru_cache
 from typing import Any
 
 from ..base.errors import ChiparcError
-from .rungs import RUNG_WORDS, rungs_problem
+from .name_list import NameList, line_problem, line_words
+from .rungs import RUNG_LIST
 from .setup import Setup
-from .show import LINE_WORDS, LISTS, PAGES, Show, line_problem, list_problem, list_words
+from .show import LONGEST_LINE, PAGES, VIEW_LISTS
 from .work_strip import TOUCH, strip
 
 
@@ -138,6 +139,9 @@ CHOICES: dict[str, tuple[str, ...]] = {
     "show.motion": ("still", "play", "slow"),
 }
 """Legal words of each key that is a choice."""
+
+LISTS: dict[str, NameList] = {"advice.order": RUNG_LIST, "advice.off": RUNG_LIST, **VIEW_LISTS}
+"""Legal names of each key that is a list of names."""
 
 CURVE_SPEED, CURVE_POWER = Range(0.0, 1e6), Range(0.0, 1e4)
 """What each point of ``machine.speed_curve`` may be: speed in /min, power in kW."""
@@ -281,21 +285,6 @@ def figures(setup: Setup) -> dict[str, Any]:
     return found
 
 
-@lru_cache(maxsize=16)
-def _check_show(show: Show) -> None:
-    """Refuse a view that no document could hold.  Raises ChiparcError."""
-    for key, value in _figures_of("show.", show).items():
-        if key in RANGES:
-            check_value(key, value)
-        elif key in CHOICES and value not in CHOICES[key]:
-            raise ChiparcError(key, f'found "{value}"', ", ".join(f'"{c}"' for c in CHOICES[key]))
-    for key in LISTS:
-        if found := list_problem(key, getattr(show, key.partition(".")[2])):
-            raise ChiparcError(key, found, list_words(key))
-    if found := line_problem(show.line):
-        raise ChiparcError("show.line", found, LINE_WORDS)
-
-
 @lru_cache(maxsize=64)
 def _check_part(name: str, part: Any) -> None:
     """Refuse a figure or a word of one part of a setup; a part that was found legal is not looked at again."""
@@ -308,17 +297,19 @@ def _check_part(name: str, part: Any) -> None:
 
 def check_setup(setup: Setup) -> None:
     """Refuse a setup that is outside the physical range, in words.  Raises ChiparcError."""
-    for name in PARTS:
+    for name in (*PARTS, "show"):
         part = getattr(setup, name)
         if part is not None:
             _check_part(name, part)
     curve = setup.machine.speed_curve if setup.machine is not None else None
     if curve is not None and (found := curve_problem(curve)[0]):
         raise ChiparcError("machine.speed_curve", found, CURVE_WORDS)
-    for name in ("order", "off"):
-        if found := rungs_problem(getattr(setup.advice, name)):
-            raise ChiparcError(f"advice.{name}", found, RUNG_WORDS)
-    _check_show(setup.show)
+    for key, allowed in LISTS.items():
+        part, _, name = key.partition(".")
+        if found := allowed.problem(getattr(getattr(setup, part), name)):
+            raise ChiparcError(key, found, allowed.words)
+    if found := line_problem(setup.show.line, LONGEST_LINE):
+        raise ChiparcError("show.line", found, line_words(LONGEST_LINE))
     for mode in setup.dynamics:
         for name in ("frequency_hz", "damping_ratio", "stiffness_n_mm"):
             check_value(f"dynamics.{name}", getattr(mode, name))

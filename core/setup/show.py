@@ -6,9 +6,10 @@ window share them; a test holds them against what there is.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Collection
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
+
+from .name_list import NameList
 
 PAGES = ("arc", "chatter", "path", "lesson", "figures")
 """Pages by their ids."""
@@ -93,7 +94,7 @@ class Show:
         return replace(self, line="") != Show()
 
 
-LISTS = {"show.strips": (*CURVES, *CHARTS), "show.hidden": ELEMENTS}
+VIEW_LISTS = {"show.strips": NameList("names", (*CURVES, *CHARTS)), "show.hidden": NameList("names", ELEMENTS)}
 """Keys whose value is a list of names, and the names that there are."""
 
 TEXTS = ("show.line",)
@@ -101,34 +102,3 @@ TEXTS = ("show.line",)
 
 FLAGS = ("show.pair",)
 """Keys whose value is true or false."""
-
-KEYS = tuple(f.name for f in fields(Show))
-
-
-def list_words(key: str) -> str:
-    """What may stand in a list of names."""
-    return f"a list of names, each at most once: {', '.join(LISTS[key])}"
-
-
-def list_problem(key: str, names: object) -> str:
-    """What is wrong with a list of names, in words that begin with "found"; empty if nothing is."""
-    if not isinstance(names, list | tuple):
-        return "found no list"
-    for i, name in enumerate(names):
-        if name not in LISTS[key]:
-            return f'found "{name}"' if isinstance(name, str) else f"found {name!r}"
-        if name in names[:i]:
-            return f'found "{name}" twice'
-    return ""
-
-
-LINE_WORDS = f"one line of up to {LONGEST_LINE} characters"
-
-
-def line_problem(text: str) -> str:
-    """What is wrong with the line, in words that begin with "found"; empty if nothing is."""
-    if len(text) > LONGEST_LINE:
-        return f"found {len(text)} characters"
-    if any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in text):
-        return "found a line break or a control character"
-    return ""
