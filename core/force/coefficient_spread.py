@@ -75,12 +75,10 @@ def assumed_spread(law: LinearEdge | PowerLaw) -> CoefficientSpread:
 
 def known_spread(work: Work) -> CoefficientSpread | None:
     """The spread of the coefficients of a work, printed where its material has it; None where there are none."""
-    law, facts = work.force, work.facts
+    law, facts = work.force, work.printed_facts
     if law is None:
         return None
-    assumed = assumed_spread(law)
-    # Without the material's name, or with other figures, the coefficients are the person's own.
-    printed = () if facts is None or work.material is None or not facts.gives(law) else facts.spread
+    assumed, printed = assumed_spread(law), () if facts is None else facts.spread
     known = {name: (low, high) for name, low, high in printed if getattr(law, name, None) is not None}
     if not known:
         return assumed

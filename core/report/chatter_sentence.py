@@ -9,6 +9,7 @@ from ..base.words import say
 from ..chatter.both_ways import Holding
 from ..chatter.cut_history import CutHistory
 from ..chatter.speed_depth import SpeedDepth
+from ..chatter.usual_draws import DRAWS
 from ..chatter.why_direction import WhyDirection
 
 
@@ -37,7 +38,7 @@ def _here(found: Holding, units: Units) -> str:
     """Whether the cut as it is holds: unsure where fewer than nine of ten draws agree."""
     depth = clear_figure(found.depth_mm, "depth", units)
     if found.stable is None or (found.sure is None and found.stable_draws is not None):
-        return say("chatter", "here_unsure", depth=depth, count=found.stable_draws)
+        return say("chatter", "here_unsure", depth=depth, count=found.stable_draws, draws=DRAWS)
     return say("chatter", "here_stable" if found.stable else "here_chatters", depth=depth)
 
 
@@ -67,9 +68,10 @@ def chatter_sentence(chart: SpeedDepth, units: Units) -> str:
 
 def history_words(history: CutHistory, units: Units) -> str:
     """What a simulated cut did, in shop words, or how far it is worked out."""
+    if history.missing == "too_long":
+        return say("chatter_time", "too_long")
     if history.missing:
-        word = "too_long" if history.missing == "too_long" else None
-        return say("chatter_time", word) if word else say("chatter", f"missing_{history.missing}")
+        return say("chatter", f"missing_{history.missing}")
     cut = history.setup.cut
     fields = {
         "speed": speed_words(cut.spindle_speed_rpm),
@@ -79,19 +81,19 @@ def history_words(history: CutHistory, units: Units) -> str:
     found, lines = history.verdict, history.lines
     if found is None or lines is None:
         return say("chatter_time", "working", turn=history.turn, turns=history.turns, **fields)
-    told = say("chatter_time", found.state, **fields)
+    words = [say("chatter_time", found.state, **fields)]
     if not found.stable and math.isfinite(lines.chatter):
-        told += " " + say("chatter_time", "with", hz=f"{lines.chatter:.0f}")
-    return f"{told} {say('chatter_time', 'limits')}"
+        words.append(say("chatter_time", "with", hz=f"{lines.chatter:.0f}"))
+    return " ".join([*words, say("chatter_time", "limits")])
 
 
 def why_words(found: WhyDirection | None, units: Units) -> str:
     """Why one direction is steadier, by how its force lies to the softer axis, and where that turns."""
     if found is None:
         return say("chatter_why", "working")
+    if found.missing == "straddling":
+        return say("chatter_why", "straddling")
     if found.missing:
-        if found.missing == "straddling":
-            return say("chatter_why", "straddling")
         return say("chatter", f"missing_{found.missing}")
     if found.steadier is None:
         return say("chatter_why", "alike")
@@ -105,13 +107,13 @@ def why_words(found: WhyDirection | None, units: Units) -> str:
         for way in (climb, conventional)
     }
     fields = {"axis": "xy"[axis], "across": say("chatter_why", "xy"[axis]), "steadier": found.steadier}
-    quiet = climb if found.steadier == climb.direction else conventional
+    steadier = climb if found.steadier == climb.direction else conventional
     # With modes of like frequency the movement along one axis comes back along the other as well.
-    alone = abs(float(quiet.back[axis])) == min(abs(float(way.back[axis])) for way in found.ways)
-    told = [say("chatter_why", "told" if alone else "told_both", **fields, **factors, **depths)]
+    alone = abs(float(steadier.back[axis])) == min(abs(float(way.back[axis])) for way in found.ways)
+    words = [say("chatter_why", "told" if alone else "told_both", **fields, **factors, **depths)]
     if found.turns_at is not None:
         word = "turns_stiffer" if found.turns_at > 1.0 else "turns_softer"
         times = found.turns_at if found.turns_at > 1.0 else 1.0 / found.turns_at
-        told.append(say("chatter_why", word, times=f"{times:.2g}", **fields))
-    told.append(say("chatter_why", "limits"))
-    return " ".join(told)
+        words.append(say("chatter_why", word, times=f"{times:.2g}", **fields))
+    words.append(say("chatter_why", "limits"))
+    return " ".join(words)

@@ -11,16 +11,7 @@ from ..cut.engagement import engagement
 from ..force.coefficient_spread import SHARE, known_spread
 from ..force.edge_condition import edge_radius_counts
 from ..force.force_range import ForceRange, SpreadRange, force_range
-from ..setup.material_facts import MaterialFacts
 from ..setup.setup import LinearEdge, PowerLaw, Setup
-
-
-def printed_facts(setup: Setup) -> MaterialFacts | None:
-    """The facts of the entry that the coefficients of a resolved setup are from; None where they are its own."""
-    work = setup.work
-    facts = work.facts
-    known = facts is not None and work.material is not None and work.force is not None and facts.gives(work.force)
-    return facts if known else None
 
 
 def _coefficients(law: LinearEdge | PowerLaw) -> dict[str, float]:
@@ -31,15 +22,15 @@ def _coefficients(law: LinearEdge | PowerLaw) -> dict[str, float]:
 
 def _edge_source(setup: Setup) -> str | None:
     """Who says with which edge the coefficients were measured; None where nobody does."""
-    force, facts = setup.work.force, printed_facts(setup)
+    force, facts = setup.work.force, setup.work.printed_facts
     if force is None or force.edge_radius_mm is None:
         return None
-    return say("report", "force_radius_given") if facts is None else facts.edge_radius_source
+    return say("report", "given_in_setup") if facts is None else facts.edge_radius_source
 
 
 def tested_thickness(setup: Setup) -> tuple[float, float] | None:
     """Chip thickness (mm) that the coefficients were tested on, by their entry; None where it is not known."""
-    facts = printed_facts(setup)
+    facts = setup.work.printed_facts
     return None if facts is None else facts.tested_h_mm
 
 
@@ -88,14 +79,14 @@ def force_origin_keys(setup: Setup) -> dict[str, Any]:
     never enters the forces: the coefficients hold for the rake that they were measured with.
     """
     law, spread = setup.work.force, known_spread(setup.work)
-    found, facts = force_range(setup), printed_facts(setup)
+    found, facts = force_range(setup), setup.work.printed_facts
     if law is None or spread is None or found is None:
         return {"force": dict.fromkeys(ORIGIN_KEYS)}
     return {
         "force": {
             "model": law.model,
             "coefficients": _coefficients(law),
-            "source": "given in the setup" if facts is None else facts.force_source,
+            "source": say("report", "given_in_setup") if facts is None else facts.force_source,
             "spread_from": spread.source,
             "spread_share": SHARE if spread.source == "assumed" else None,
             "range": range_keys(found),

@@ -21,7 +21,7 @@ def mode_words(mode: FittedMode) -> str:
     hz, hz_error = _pair(mode.frequency_hz, mode.frequency_error)
     damping, damping_error = _pair(100.0 * mode.damping_ratio, 100.0 * mode.damping_error)
     stiffness, stiffness_error = _pair(mode.stiffness_n_mm, mode.stiffness_error)
-    told = say(
+    words = say(
         "measured",
         "mode",
         hz=hz,
@@ -31,15 +31,15 @@ def mode_words(mode: FittedMode) -> str:
         stiffness=stiffness,
         stiffness_error=stiffness_error,
     )
-    return say("measured", "doubtful", mode=told) if mode.doubtful else told
+    return say("measured", "doubtful", mode=words) if mode.doubtful else words
 
 
-def told_words(found: Measured) -> str:
+def response_words(found: Measured) -> str:
     """What was measured, how well the modes explain it, and what is to be known of the taps."""
     share = f"{100.0 * found.fit.explained:.1f}"
-    told = [say("measured", "explained", file=found.name, count=len(found.fit.modes), share=share)]
+    words = [say("measured", "explained", file=found.name, count=len(found.fit.modes), share=share)]
     if found.tap is not None:
-        told.append(say("measured", "tap", hits=len(found.tap.hits), left=len(found.tap.left_out)))
+        words.append(say("measured", "tap", hits=len(found.tap.hits), left=len(found.tap.left_out)))
         if found.tap.cut_off:
-            told.append(say("measured", "cut_off"))
-    return " ".join(told)
+            words.append(say("measured", "cut_off"))
+    return " ".join(words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ..base.quantities import Units, clear_figure, figure_with_range, number
 from ..base.words import say
+from ..chatter.usual_draws import DRAWS
 from ..setup.setup import Setup
 from .text_layout import Found, Row
 
@@ -32,8 +33,8 @@ def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if stability.get("chatter_hz") is not None:
         words = {"hz": number(stability["chatter_hz"], 0), "kind": stability["kind"]}
         rows.append((say("row", "chatter_hz"), say("stability", "chatter", **words)))
-    if stability.get("stable_draws") is not None:
-        rows.append((say("row", "stable_draws"), say("stability", "stable_draws", count=stability["stable_draws"])))
+    if (draws := stability.get("stable_draws")) is not None:
+        rows.append((say("row", "stable_draws"), say("stability", "stable_draws", count=draws, draws=DRAWS)))
     other = stability.get("opposite")
     if other is not None and other["direction"] != stability["direction"] and other["stable"] is not None:
         rows.append((say("stability", f"row_{other['direction']}"), _limit_words(other, units)))

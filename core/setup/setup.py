@@ -144,6 +144,13 @@ class Work:
     chip: ChipFormation = field(default_factory=ChipFormation)
     facts: MaterialFacts | None = None
 
+    @property
+    def printed_facts(self) -> MaterialFacts | None:
+        """The facts of the entry that the coefficients are from; None without its name or with other figures."""
+        facts, force = self.facts, self.force
+        known = facts is not None and self.material is not None and force is not None and facts.gives(force)
+        return facts if known else None
+
 
 @dataclass(frozen=True, slots=True)
 class Machine:

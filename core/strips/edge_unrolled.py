@@ -14,6 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..base.words import say
 from ..cut.chip import thickness
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import engagement
@@ -102,7 +103,7 @@ def edges_now(setup: Setup, angle_deg: float, sight_deg: tuple[float, float]) ->
     arc, wall = (math.degrees(e.entry), math.degrees(e.exit)), wall_angle_deg(setup)
     low, high = sight_deg
     if (high - low + trails) / pitch > MOST_EDGES:
-        return EdgesNow((), (), (), f"{teeth} teeth whose edges trail by {trails:.0f}° cannot be told apart")
+        return EdgesNow((), (), (), say("edge_chart", "too_many", teeth=teeth, angle=f"{trails:.0f}"))
     edges: list[Edge] = []
     cutting: list[Edge] = []
     made: list[AtWall] = []

@@ -21,7 +21,7 @@ from core.base.errors import ChiparcError
 from core.base.words import say
 from core.chatter.frequency_response import UNITS
 from core.chatter.measured_file import Measured, Reading, read_measured, with_blocks
-from core.report.measured_words import mode_words, told_words
+from core.report.measured_words import mode_words, response_words
 
 LARGEST = 64_000_000
 """Bytes of a file that is read at all."""
@@ -170,7 +170,7 @@ class MeasuredPanel(QWidget):
         self.take_button.setEnabled(found is not None)
         self.modes.setVisible(found is not None)
         if found is not None:
-            self.modes.setText("\n".join([told_words(found), *(mode_words(mode) for mode in found.fit.modes)]))
+            self.modes.setText("\n".join([response_words(found), *(mode_words(mode) for mode in found.fit.modes)]))
         self.charts.update()
 
     def take(self) -> None:

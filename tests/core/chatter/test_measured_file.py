@@ -7,7 +7,7 @@ import pytest
 
 from core.base.errors import ChiparcError
 from core.chatter.measured_file import Reading, read_measured, with_blocks
-from core.report.measured_words import mode_words, told_words
+from core.report.measured_words import mode_words, response_words
 from core.setup.setup import Mode
 from tests.core.chatter.measured_reference import MODES, response, tap, wav
 
@@ -33,7 +33,7 @@ def test_a_response_and_a_tap_test_give_the_same_modes() -> None:
     for found, nearly in ((read, 1e-3), (tapped, 0.05)):
         got = np.array([[m.frequency_hz, m.damping_ratio, m.stiffness_n_mm] for m in found.fit.modes])
         np.testing.assert_allclose(got, MODES, rtol=nearly)
-    assert "hits used" in told_words(tapped) and "hits" not in told_words(read)
+    assert "hits used" in response_words(tapped) and "hits" not in response_words(read)
     assert all(" Hz ± " in mode_words(mode) and "N/mm" in mode_words(mode) for mode in tapped.fit.modes)
 
 
