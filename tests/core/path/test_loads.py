@@ -7,7 +7,6 @@ import math
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from core.cut.engagement import engagement
@@ -38,9 +37,10 @@ def milled(law: LinearEdge | PowerLaw, helix: float = 30.0, teeth: int = 4, dept
     return Setup(cutter, Cut("climb", 4.0, depth, 0.06, 4000.0), Work(force=law))
 
 
-@given(setups(everyday=True), st.booleans())
+@pytest.mark.parametrize("runs_true", [True, False])
+@given(setup=setups(everyday=True))
 @settings(max_examples=15, deadline=None)
-def test_a_straight_cut_is_the_reports(setup: Setup, runs_true: bool) -> None:
+def test_a_straight_cut_is_the_reports(runs_true: bool, setup: Setup) -> None:
     if runs_true:
         setup = setup.with_keys({"cutter.runout_mm": 0.0})
     turn = force_turn(setup)
