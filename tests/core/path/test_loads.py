@@ -51,16 +51,14 @@ def test_a_straight_cut_is_the_reports(runs_true: bool, setup: Setup) -> None:
     found = loads_of([(e.entry, e.exit)], setup)
     torque = 1000.0 * np.array([turn.torque.least, turn.torque.greatest, turn.torque.mean])
     level = turn.resultant_max
-    # Where a chip begins within a stretch, the parabola over that corner is a little off.
-    close = 1e-6 if runs_true else 1e-4
     for got, wanted in ((found.fx, turn.fx), (found.fy, turn.fy), (found.fz, turn.fz)):
         if wanted is not None:
             expected = [wanted.least, wanted.greatest, wanted.mean]
             # Of the axial force the resultant knows nothing.
             size = max(level, *map(abs, expected))
-            assert got[0] == pytest.approx(expected, abs=close * size, rel=close)
-    assert 1000.0 * found.torque[0] == pytest.approx(torque, rel=close, abs=close * level)
-    assert found.resultant[0] == pytest.approx(level, rel=close)
+            assert got[0] == pytest.approx(expected, abs=1e-6 * size, rel=1e-6)
+    assert 1000.0 * found.torque[0] == pytest.approx(torque, rel=1e-6, abs=1e-6 * level)
+    assert found.resultant[0] == pytest.approx(level, rel=1e-6)
     assert found.power[0] == pytest.approx(turn.power_kw, rel=1e-9)
 
 
@@ -131,7 +129,9 @@ def test_with_runout_wall_and_tip_are_the_reports(law: LinearEdge | PowerLaw, di
     moved = tip_movement(setup)
     assert ends is not None and moved is not None
     assert found.wall[0, :2] == pytest.approx(ends, rel=1e-6)
-    assert found.bend[0] == pytest.approx(moved, rel=2e-3)
+    # Of seventeen samples a stretch and a parabola; a power law is steep where its chip begins.
+    close = 1e-6 if isinstance(law, LinearEdge) else 1e-4
+    assert found.bend[0] == pytest.approx(moved, abs=close * max(map(abs, moved)))
     true = loads_of([(e.entry, e.exit)], setup.with_keys({"cutter.runout_mm": 0.0}), 1.0)
     assert abs(found.wall[0, 0] - true.wall[0, 0]) > 0.005
 
