@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-import unicodedata
+import re
 from dataclasses import dataclass
+
+_NOT_IN_A_LINE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\u2028\u2029]")
+"""Control characters, halves of a pair, and the ends of lines and paragraphs of Unicode."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,6 @@ def line_problem(text: str, longest: int) -> str:
     """What is wrong with one line of text, in words that begin with "found"; empty if nothing is."""
     if len(text) > longest:
         return f"found {len(text)} characters"
-    if any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in text):
+    if _NOT_IN_A_LINE.search(text):
         return "found a line break or a control character"
     return ""

@@ -8,11 +8,13 @@ from types import FrameType
 from typing import Any
 
 import numpy as np
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 import app as app_package
 import core as core_package
-from tests.app.windows import at_rest, boss, settle, window_on
+from app.kit.debounce import SETTLE_MS
+from tests.app.windows import PATIENCE_MS, at_rest, boss, settle, window_on
 
 MOST = 1037
 """Calls of a step, from the proposal through the paint, that the page may cost."""
@@ -24,6 +26,10 @@ def test_a_step_of_the_width_costs_few_calls(window_app: QApplication) -> None:
     counts = []
     with window_on(boss(), (1280, 800)) as window:
         at_rest(window)
+        # The hand does not rest between the steps, however long a busy machine takes for one.
+        for timer in (*window.findChildren(QTimer), *window.workbench.findChildren(QTimer)):
+            if timer.isSingleShot() and timer.interval() >= SETTLE_MS:
+                timer.setInterval(PATIENCE_MS)
         setups = [window.workbench.setup.with_values(cut__radial_engagement_mm=3.0 + 0.02 * k) for k in range(24)]
         calls = 0
 
@@ -41,5 +47,5 @@ def test_a_step_of_the_width_costs_few_calls(window_app: QApplication) -> None:
             finally:
                 sys.setprofile(None)
             counts.append(calls)
-    # What is put off until the hand rests may fall into a step: the middle one has none of it.
+    # Work that a busy machine has ready only now is not of this step: the middle one has none of it.
     assert float(np.median(counts[4:])) <= MOST
