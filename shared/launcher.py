@@ -60,12 +60,17 @@ def _project(root):  # type: (str) -> dict
         return tomllib.load(file)
 
 
-def _pins(root, extras):  # type: (str, tuple[str, ...]) -> list[str]
+def pins_by_extra(root, extras):  # type: (str, tuple[str, ...]) -> dict[str, list[str]]
+    """The pins of pyproject.toml: the program's own under the empty name, then what each extra adds."""
     project = _project(root)["project"]
-    pins = list(project["dependencies"])
+    pins = {"": list(project["dependencies"])}
     for extra in extras:
-        pins += project["optional-dependencies"][extra]
+        pins[extra] = list(project["optional-dependencies"][extra])
     return pins
+
+
+def _pins(root, extras):  # type: (str, tuple[str, ...]) -> list[str]
+    return [pin for pins in pins_by_extra(root, extras).values() for pin in pins]
 
 
 def _state(root, extras):  # type: (str, tuple[str, ...]) -> str
@@ -157,7 +162,7 @@ def _alone(folder):  # type: ignore[no-untyped-def]
             yield
 
 
-def _runs(python):  # type: (str) -> bool
+def runs(python):  # type: (str) -> bool
     """Whether this interpreter starts, has pip and is of this very version."""
     import subprocess
 
@@ -171,7 +176,7 @@ def _runs(python):  # type: (str) -> bool
         return False
 
 
-def _make_venv(folder):  # type: (str) -> None
+def make_venv(folder):  # type: (str) -> None
     """A fresh environment with pip in it.  Raises CannotPrepare."""
     import subprocess
 
@@ -192,7 +197,7 @@ def _make_venv(folder):  # type: (str) -> None
             if made.returncode:
                 break
         else:
-            if _runs(interpreter(folder)):
+            if runs(interpreter(folder)):
                 return
         text = made.stdout + made.stderr
         signs = ("ensurepip is not available", "ensurepip is disabled", "No module named")
@@ -202,8 +207,8 @@ def _make_venv(folder):  # type: (str) -> None
     raise CannotPrepare("could not make its environment: " + told_failure(text, folder))
 
 
-def _install(folder, pins):  # type: (str, list[str]) -> None
-    """pip installs the pins, its progress told a package at a time.  Raises CannotPrepare."""
+def _install(folder, packages):  # type: (str, list[str]) -> None
+    """pip installs what these arguments of its name, its progress told a package at a time.  Raises CannotPrepare."""
     import subprocess
 
     from shared.launching.failures import told_failure
@@ -214,7 +219,7 @@ def _install(folder, pins):  # type: (str, list[str]) -> None
     # Nothing is compiled here: that would take long, need tools, and run what a package brings.
     command += ["--only-binary", ":all:"]
     process = subprocess.Popen(
-        command + pins,
+        command + packages,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         stdin=subprocess.DEVNULL,
@@ -230,7 +235,7 @@ def _install(folder, pins):  # type: (str, list[str]) -> None
         if line.startswith("Collecting "):
             say("  fetching " + line.split()[1])
         elif line.startswith("Processing "):
-            say("  taking " + os.path.basename(line.split()[-1]))
+            say("  taking " + os.path.basename(line.partition(" ")[2].partition(" (from ")[0]))
         elif line.startswith("Installing collected packages"):
             say("  unpacking all of them")
     status = process.wait()
@@ -269,10 +274,14 @@ def _drop_stamps(folder):  # type: (str) -> None
 
 def _make(root, folder, extras, damage):  # type: (str, str, tuple[str, ...], str) -> None
     """Make or mend the environment, and stamp it when it is proved."""
+    from shared.launching.pin_hashes import requirements
+
+    # First of all: where the hashes are not those of the pins, nothing is begun.
+    packages = requirements(root, pins_by_extra(root, extras))
     stamped = [kind for kind in STAMPS if os.path.exists(_stamp(folder, kind))]
     shown = ".venv" if os.path.basename(folder) == ".venv" else folder
     # Without a stamp it was never finished, and what lies there cannot be trusted.
-    if stamped and not damage and _runs(interpreter(folder)):
+    if stamped and not damage and runs(interpreter(folder)):
         say("bringing %s up to today's list of packages" % shown)
         if extras not in stamped:
             # The program's packages stay when only the tests' are added.
@@ -282,10 +291,10 @@ def _make(root, folder, extras, damage):  # type: (str, str, tuple[str, ...], st
             say("its environment is damaged (%s); making it anew" % damage)
         say("making its environment in %s (once; about a minute)" % shown)
         stamped = []
-        _make_venv(folder)
+        make_venv(folder)
     if not stamped:
         _drop_stamps(folder)
-    _install(folder, _pins(root, extras))
+    _install(folder, packages)
     fault = _proof_fault(root, folder, extras)
     if fault:
         _drop_stamps(folder)

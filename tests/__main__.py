@@ -1,4 +1,4 @@
-"""``python3 tests``: style, types, every test; ``bench``, ``random`` and ``pictures`` are commands of their own."""
+"""``python3 tests``: style, types, every test; ``bench``, ``random``, ``pictures`` and ``pins`` are commands."""
 
 import os
 import sys
@@ -85,6 +85,10 @@ def random_run(arguments):  # type: (list[str]) -> int
 def start(arguments):  # type: (list[str]) -> int
     """Go into the environment, or say why that cannot be."""
     again = [os.path.join(ROOT, "tests"), *arguments]
+    if arguments == ["pins"]:
+        import importlib
+
+        return int(importlib.import_module("tests.pins").main(ROOT))
     if launcher.is_inside(ROOT):
         status = inside(arguments)
         remade = launcher.remake_if_damaged(ROOT, ("tests",), again) if status else None

@@ -11,6 +11,8 @@ import sys
 import zipfile
 from pathlib import Path
 
+from shared.launching.pin_hashes import hash_file
+
 ROOT = Path(__file__).resolve().parents[2]
 
 ODD = "a, b; \"c\" 'd' \\e"
@@ -49,6 +51,11 @@ def wheel(folder: Path, name: str, version: str) -> Path:
     return made
 
 
+def hash_of(file: Path) -> str:
+    """As pip writes it."""
+    return "sha256:" + hashlib.sha256(file.read_bytes()).hexdigest()
+
+
 class Checkout:
     """The checkout in a folder of that name, started from elsewhere."""
 
@@ -60,12 +67,15 @@ class Checkout:
             (self.root / part / "__init__.py").touch()
         (self.root / "app" / "commands").mkdir()
         (self.root / "app" / "commands" / "__init__.py").write_text(COMMANDS)
+        shutil.copy(ROOT / "tests" / "pins.py", self.root / "tests")
         leave = shutil.ignore_patterns("__pycache__", "*.toml")
         shutil.copytree(ROOT / "shared", self.root / "shared", ignore=leave)
-        self.pin("1.0")
         self.wheels = folder / "wheels"
-        for package, version in (("tinypin", "1.0"), ("tinypin", "1.1"), ("tinyextra", "2.0")):
-            wheel(self.wheels, package, version)
+        self.hashes = {
+            f"{package}=={version}": hash_of(wheel(self.wheels, package, version))
+            for package, version in (("tinypin", "1.0"), ("tinypin", "1.1"), ("tinyextra", "2.0"))
+        }
+        self.pin("1.0")
         self.elsewhere = folder / "elsewhere"
         self.elsewhere.mkdir(exist_ok=True)
         self.cache = folder / "cache"
@@ -90,6 +100,9 @@ class Checkout:
             '[project.optional-dependencies]\ntests = ["tinyextra==2.0"]\n'
             '[tool.chiparc]\nimports = ["tinypin"]\n'
         )
+        for extra, pin in (("", f"tinypin=={version}"), ("tests", "tinyextra==2.0")):
+            text = f"# by hand\n{pin} \\\n    --hash={self.hashes[pin]}\n"
+            Path(hash_file(str(self.root), extra)).write_text(text)
 
     def command(self, *arguments: str, part: str = "app") -> list[str]:
         """What a person types; ``report`` needs no library of the system."""

@@ -8,6 +8,7 @@ import os
 import shutil
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ import pytest
 from shared import launcher
 from shared.launching import system_packages
 from shared.launching.failures import told_failure
+from shared.launching.pin_hashes import hash_file
 from tests.launch.checkout import ROOT, STRANGE, Checkout
 
 
@@ -42,6 +44,37 @@ def test_what_pip_could_not_do(checkout: Checkout, env: dict[str, str], words: s
     assert lost.returncode == launcher.NO_ENVIRONMENT and lost.stdout == ""
     assert words in lost.stderr and "venv" not in lost.stderr.splitlines()[-1]
     assert "Traceback" not in lost.stderr
+
+
+def test_a_wheel_of_another_hash_is_refused_and_nothing_of_it_is_there(checkout: Checkout) -> None:
+    """Same name, same version, another content: as from an index that was tampered with."""
+    published = checkout.wheels / "tinypin-1.0-py3-none-any.whl"
+    kept = published.read_bytes()
+    with zipfile.ZipFile(published, "a") as file:
+        file.writestr("stranger.py", "")
+    try:
+        refused = checkout.start()
+    finally:
+        published.write_bytes(kept)
+    assert refused.returncode == launcher.NO_ENVIRONMENT and refused.stdout == ""
+    assert "is not the one this program names (its hash differs)" in refused.stderr
+    assert "Traceback" not in refused.stderr and not list(checkout.venv.rglob("tinypin*"))
+    assert not list(checkout.venv.rglob("stranger.py"))
+
+
+@pytest.mark.parametrize("text", ["", "tinypin==1.0\n", "tinypin==1.1 \\\n    --hash=sha256:00\n", None])
+def test_pins_without_their_hashes_are_refused_before_anything_is_begun(checkout: Checkout, text: str | None) -> None:
+    listed = Path(hash_file(str(checkout.root)))
+    kept = listed.read_text()
+    listed.write_text(text) if text is not None else listed.unlink()
+    try:
+        refused = checkout.start()
+    finally:
+        listed.write_text(kept)
+    assert refused.returncode == launcher.NO_ENVIRONMENT and refused.stdout == ""
+    words = "cannot read" if text is None else "do not agree about tinypin==1.0"
+    [sentence] = refused.stderr.splitlines()
+    assert str(listed) in sentence and words in sentence
 
 
 def test_packages_that_do_not_hold_are_not_stamped(checkout: Checkout) -> None:
