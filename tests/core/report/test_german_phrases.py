@@ -1,0 +1,71 @@
+"""Texts of data files in German: every one that people read, and none that no data file has."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from collections.abc import Iterator
+from typing import Any
+
+from core.base.places import shared
+from core.report.schema import group_titles, report_keys
+
+GERMAN: dict[str, dict[str, str]] = tomllib.loads(shared("phrases.de.toml").read_text("utf-8"))
+BOOKS = re.compile(
+    r".*Manufacturing Automation, .*|.*Zerspanungstechnik, 2014|(EN|ISO|ASTM)[A-Z0-9 -]+|T6|force\.[a-z_.; ]+"
+)
+"""Titles, standards and keys, which stay as they are."""
+
+
+def read(name: str) -> dict[str, Any]:
+    return tomllib.loads(shared(name).read_text("utf-8"))
+
+
+def texts_of_materials() -> Iterator[str]:
+    """Kind, condition and standard of each material, and what is said beside each source."""
+    for name in ("materials.toml", "tool_life.toml"):
+        data = read(name)
+        for source in data["sources"].values():
+            yield from (source[key] for key in ("text", "status", "conditions"))
+        for entry in (*data.get("material", ()), *data.get("cutter_material", ())):
+            yield from (entry[key] for key in ("kind", "condition", "standard", "thermal_law") if key in entry)
+        yield from (entry["edge"] for entry in data.get("exponents", ()))
+
+
+def texts_of_the_report() -> Iterator[str]:
+    yield from group_titles().values()
+    for key in report_keys().values():
+        yield from (text for text in (key.meaning, key.model, key.source, key.leaves_out) if text)
+
+
+def test_every_text_is_there_in_german() -> None:
+    told = {english for table in GERMAN.values() for english in table}
+    missing = {text for text in (*texts_of_materials(), *texts_of_the_report()) if text not in told}
+    assert [text for text in missing if not BOOKS.fullmatch(text)] == []
+
+
+def test_every_english_text_stands_in_a_data_file() -> None:
+    known = {*texts_of_materials(), *texts_of_the_report()}
+    assert [text for table in GERMAN.values() for text in table if text not in known] == []
+
+
+def test_german_texts_keep_figures_and_the_part_for_scripts() -> None:
+    for english, german in ((e, g) for table in GERMAN.values() for e, g in table.items()):
+        assert german and german != english.lower() and "  " not in german
+        # What null means stands behind this sign, and a reader of the window is not told it.
+        assert ("; null" in german) == ("; null" in english), english
+        if "doi" not in english:
+            figures = [sorted(re.findall(r"\d+", text)) for text in (english, german)]
+            assert figures[0] == figures[1], english
+            assert not re.search(r"\d\.\d", german), "a decimal comma"
+
+
+def test_no_key_of_the_report_is_described_twice() -> None:
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        names = [name for name, _ in pairs]
+        assert len(names) == len(set(names)), sorted(name for name in names if names.count(name) > 1)
+        return dict(pairs)
+
+    json.loads(shared("report.schema.json").read_text("utf-8"), object_pairs_hook=once)
+    assert "greatest error" in report_keys()["wall.error_greatest_mm"].meaning
