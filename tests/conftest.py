@@ -14,6 +14,11 @@ import hypothesis
 import pytest
 from hypothesis.internal.conjecture import providers
 
+from app.commands.one_thread import one_thread_for_matrices
+
+# As in the program; nothing has loaded numpy yet.
+one_thread_for_matrices()
+
 # The same examples at every run: a suite is green or red for a reason.  ``python3 tests random`` takes new ones.
 # No deadline for one example: how busy the machine is says nothing of the code.
 hypothesis.settings.register_profile("fixed", derandomize=True, deadline=None, database=None, print_blob=True)

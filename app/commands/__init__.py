@@ -8,6 +8,7 @@ import os
 import sys
 
 from app.commands.called import as_called
+from app.commands.one_thread import one_thread_for_matrices
 from core.base.errors import ChiparcError
 
 HELP = """\
@@ -61,6 +62,7 @@ def unknown_command(word: str) -> bool:
 
 def main(argv: list[str]) -> int:
     """Run the command line; returns the exit status."""
+    one_thread_for_matrices()
     for name in ("stdout", "stderr"):
         # A process may be started without them: a window from a shortcut, a command with >&-.
         if getattr(sys, name) is None:
