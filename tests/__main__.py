@@ -31,6 +31,8 @@ def inside(arguments):  # type: (list[str]) -> int
     import importlib
     import subprocess
 
+    # Dozens of processes follow that would each compile everything; git passes over what is kept of that.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     if not os.environ.get("CHIPARC_REAL_WINDOW"):
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
     if arguments and arguments[0] in ("bench", "pictures"):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
+import importlib
 import os
 import sys
 from collections.abc import Generator
@@ -77,6 +79,33 @@ def pytest_runtest_call(item: pytest.Item) -> Generator[None, None, None]:
     finally:
         if sys.excepthook is hook:
             sys.excepthook = kept
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Side by side, the tests of a file go to one worker: what they share is worked out once, not by every worker."""
+    from xdist.scheduler import LoadGroupScheduling
+
+    class ByFile(LoadGroupScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            named = str(super()._split_scope(nodeid))
+            return nodeid.split("::")[0] if named == nodeid else named
+
+    return ByFile(config, log) if config.getoption("dist") == "loadgroup" else None
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Each worker loads the test files from another one on, so that it finds most of them compiled by the others."""
+    worker = os.environ.get("PYTEST_XDIST_WORKER", "")
+    if not worker or sys.dont_write_bytecode:
+        return
+    here = Path(__file__).resolve().parent
+    files = sorted(here.rglob("test_*.py"))
+    first = len(files) * int(worker.removeprefix("gw")) // int(os.environ["PYTEST_XDIST_WORKER_COUNT"])
+    for file in files[first:] + files[:first]:
+        # What does not load is told when the tests are collected.
+        with contextlib.suppress(Exception):
+            importlib.import_module(".".join(file.relative_to(here.parent).with_suffix("").parts))
 
 
 @pytest.fixture
