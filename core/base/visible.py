@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 LONGEST_WHERE, LONGEST_FOUND, LONGEST_ALLOWED = 160, 240, 700
 """Characters of the three parts of a refusal; a list of allowed keys is the longest honest text among them."""
@@ -11,6 +12,7 @@ _JOINERS = "\u200c\u200d"
 """Format characters that letters of some scripts need; they change no direction."""
 
 
+@lru_cache(maxsize=1024)
 def _shown(character: str) -> str:
     code = ord(character)
     if code < 0x20:
@@ -33,7 +35,8 @@ def visible(text: str) -> str:
     >>> visible("a\\tb"), visible("\\u202egpj.toml"), visible("plain")
     ('a␉b', '<U+202E>gpj.toml', 'plain')
     """
-    return text if text.isascii() and text.isprintable() else "".join(map(_shown, text))
+    # What is printable has no control, mark nor non-character; what is not may only have a narrow space.
+    return text if text.isprintable() else "".join(map(_shown, text))
 
 
 def bounded(text: str, longest: int) -> str:
