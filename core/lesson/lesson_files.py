@@ -9,6 +9,7 @@ from pathlib import Path
 
 from ..base.errors import ChiparcError
 from ..base.places import shared
+from ..base.words import LANGUAGE
 from ..documents.document_text import load_text
 from ..documents.toml_lines import parse_toml
 from .lesson_reading import FORMAT
@@ -52,13 +53,23 @@ def glance(file: Path) -> LessonEntry | None:
     return LessonEntry(file.stem, file, str(data.get("title", file.stem)), str(data.get("about", "")), minutes)
 
 
-@lru_cache(maxsize=1)
-def our_lessons() -> tuple[LessonEntry, ...]:
-    """The lessons that come with the program, in their order."""
-    found = {each.id: each for file in shared("lessons").glob("*.toml") if (each := glance(file)) is not None}
+@lru_cache(maxsize=4)
+def our_lessons(language: str = LANGUAGE) -> tuple[LessonEntry, ...]:
+    """The lessons that come with the program, in their order; in English where a language does not have one.
+
+    English lessons stand in ``shared/lessons``, those of another language in a folder of its name below it, under
+    the same file names.
+    """
+    files = {file.name: file for folder in ((), (language,)) for file in shared("lessons", *folder).glob("*.toml")}
+    found = {each.id: each for file in files.values() if (each := glance(file)) is not None}
     return tuple(found[id] for id in (*ORDER, *sorted(found.keys() - set(ORDER))) if id in found)
 
 
-def our_lesson(name: str) -> Path | None:
+def our_lesson(name: str, language: str = LANGUAGE) -> Path | None:
     """The file of one of our lessons; None if there is none of that name."""
-    return next((each.file for each in our_lessons() if each.id == name), None)
+    return next((each.file for each in our_lessons(language) if each.id == name), None)
+
+
+def is_ours(file: Path) -> bool:
+    """Whether a file is a lesson that comes with the program, in whichever language."""
+    return shared("lessons") in file.absolute().parents

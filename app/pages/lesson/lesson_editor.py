@@ -31,7 +31,7 @@ from core.base.safe_write import Stamp, stamp, write_text
 from core.base.visible import visible
 from core.base.words import say
 from core.documents.document_text import load_text
-from core.lesson.lesson_files import our_lessons
+from core.lesson.lesson_files import is_ours
 from core.lesson.lesson_reading import read_lesson
 from core.lesson.lesson_writing import new_lesson, with_scene
 
@@ -98,8 +98,7 @@ class LessonEditor(QFrame):
         """A file; of one of our lessons a copy, which is to be saved somewhere else.  Raises ChiparcError."""
         path = Path(file)
         text = load_text(file)
-        ours = path in {each.file for each in our_lessons()}
-        self.file, self._stamp = (None, None) if ours else (path, stamp(path))
+        self.file, self._stamp = (None, None) if is_ours(path) else (path, stamp(path))
         self._put(text)
 
     def new(self) -> None:
@@ -211,7 +210,7 @@ class LessonEditor(QFrame):
         path = ask_path(self, title, str(self.file or "lesson.toml"), kinds, ".toml")
         if path is None:
             return False
-        if path in {each.file for each in our_lessons()}:
+        if is_ours(path):
             self.told.setText(say("lesson_editor", "ours"))
             return False
         self._stamp = None

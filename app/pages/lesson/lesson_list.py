@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVB
 from app.kit.plain import button_text, plain_hint, plain_label
 from core.base.visible import visible
 from core.base.words import say
-from core.lesson.lesson_files import LessonEntry, glance, our_lessons
+from core.lesson.lesson_files import LessonEntry, glance, is_ours, our_lessons
 
 MOST_RECENT = 6
 
@@ -96,7 +96,7 @@ class LessonList(QFrame):
 
     def used(self, file: str) -> None:
         """A file of a person's own comes first among those."""
-        if file not in {str(each.file) for each in our_lessons()}:
+        if not is_ours(Path(file)):
             self.recent = [file, *(name for name in self.recent if name != file)][:MOST_RECENT]
             self.fill()
 

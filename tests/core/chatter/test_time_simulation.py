@@ -51,11 +51,8 @@ def test_closed_form_is_that_of_the_published_table() -> None:
         assert slot_limit(FEED_MODE, 200.0, rpm) == pytest.approx(limit, rel=2e-4)
 
 
-@pytest.mark.parametrize(
-    ("mode", "linear"),
-    [(FEED_MODE, True), (NORMAL_MODE, False)],
-    ids=["feed, linear", "normal"],
-)
+@pytest.mark.parametrize("mode", [FEED_MODE, NORMAL_MODE], ids=["feed", "normal"])
+@pytest.mark.parametrize("linear", [True, False], ids=["linear", "teeth leave the work"])
 def test_settles_just_below_the_limit_and_grows_just_above(mode: Mode, linear: bool) -> None:
     cut = RegenerativeCut((mode,), 4, 0.0, math.pi, 0.1, PLAIN)
     speeds = np.array([6000.0, 9000.0, 12000.0])

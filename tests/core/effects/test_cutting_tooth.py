@@ -35,7 +35,7 @@ def test_without_runout_all_teeth_are_alike() -> None:
     assert told["rubbing"]["tooth"] is None and told["heat"]["tooth"] is None
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(setups(everyday=True))
 def test_it_is_the_tooth_with_the_greatest_section(setup: Setup) -> None:
     most = cutting_tooth(setup)

@@ -51,7 +51,7 @@ def bounds_hold(found: EdgeTemperature) -> None:
         assert -1e-9 <= found.tool_share <= 1.0 + 1e-9
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(setups())
 def test_no_legal_setup_is_below_its_surroundings_or_above_the_solidus(setup: Setup) -> None:
     found = edge_temperature(setup)
@@ -60,7 +60,7 @@ def test_no_legal_setup_is_below_its_surroundings_or_above_the_solidus(setup: Se
         bounds_hold(found)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(setups(everyday=True), st.sampled_from(MELTING))
 def test_no_catalogue_material_melts_at_the_edge(setup: Setup, material: str) -> None:
     found = edge_temperature(of(material, setup))

@@ -109,7 +109,7 @@ def by_adding_layers(h_max: float, least: float, recovery: float) -> int | None:
 
 
 @given(st.floats(0.01, 20.0) | st.integers(1, 20).map(float), st.sampled_from((0.0, 0.25, 0.5, 0.75, 0.9, 1.0)))
-@settings(max_examples=100)
+@settings(max_examples=300)
 def test_layers_add_up_as_the_recursion_does(ratio: float, recovery: float) -> None:
     counts = {by_adding_layers(1.0, ratio * (1.0 + tiny), recovery) for tiny in (-1e-7, 0.0, 1e-7)}
     assert layers_for_a_chip(1.0, ratio, recovery) in counts
@@ -184,7 +184,7 @@ def test_ends_and_work_against_scipy(setup: Setup) -> None:
 
 
 @given(shop_setups())
-@settings(max_examples=40)
+@settings(max_examples=60)
 def test_climb_and_conventional_rub_alike(setup: Setup) -> None:
     """Length, passes and work are the same in the mirror, only the end differs."""
     here, there = rubbing(setup), rubbing(setup.opposite)
@@ -246,7 +246,7 @@ def test_the_text_tells_it() -> None:
     assert rubbing_rows(unknown, report(unknown), "metric") == []
 
 
-@settings(max_examples=40)
+@settings(max_examples=60)
 @given(shop_setups())
 def test_the_feed_for_a_chip_just_reaches_the_least_chip(setup: Setup) -> None:
     setup = setup.with_keys({"cutter.runout_mm": 0.0})

@@ -27,7 +27,7 @@ def test_boss_at_its_peak_is_the_greatest_of_the_turn() -> None:
     assert max(sizes) == pytest.approx(turn.resultant_max, rel=1e-4) and max(sizes) <= turn.resultant_max * (1 + 1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(setups())
 def test_the_teeth_add_up_to_the_whole(setup: Setup) -> None:
     cutter = setup.cutter

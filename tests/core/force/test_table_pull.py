@@ -132,12 +132,12 @@ SHARES = [
 @pytest.mark.parametrize("setup", SHARES, ids=range(len(SHARES)))
 def test_share_against_a_turn_laid_out_slice_by_slice(setup: Setup) -> None:
     pitch = 2 * math.pi / setup.cutter.teeth
-    phi = (np.arange(600) + 0.5) / 600 * pitch
+    phi = (np.arange(1500) + 0.5) / 1500 * pitch
     value = total_force(setup, phi)
     found = table_pull(setup)
     assert found is not None
-    # A raster of 600 counts each change of sign to within one step; the next test finds the changes exactly.
-    assert found.share == pytest.approx(np.mean(value > 1e-9 * np.abs(value).max()), abs=4 / 600)
+    # A raster of 1500 counts each change of sign to within one step.
+    assert found.share == pytest.approx(np.mean(value > 1e-9 * np.abs(value).max()), abs=4 / 1500)
     assert found.margin == pytest.approx(250.0 - value.max(), abs=0.01 * np.abs(value).max() + 1e-9)
 
 

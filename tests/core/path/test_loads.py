@@ -7,7 +7,6 @@ import math
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from core.cut.engagement import engagement
@@ -38,9 +37,10 @@ def milled(law: LinearEdge | PowerLaw, helix: float = 30.0, teeth: int = 4, dept
     return Setup(cutter, Cut("climb", 4.0, depth, 0.06, 4000.0), Work(force=law))
 
 
-@given(setups(everyday=True), st.booleans())
+@pytest.mark.parametrize("runs_true", [True, False])
+@given(setup=setups(everyday=True))
 @settings(max_examples=15, deadline=None)
-def test_a_straight_cut_is_the_reports(setup: Setup, runs_true: bool) -> None:
+def test_a_straight_cut_is_the_reports(runs_true: bool, setup: Setup) -> None:
     if runs_true:
         setup = setup.with_keys({"cutter.runout_mm": 0.0})
     turn = force_turn(setup)
@@ -51,16 +51,14 @@ def test_a_straight_cut_is_the_reports(setup: Setup, runs_true: bool) -> None:
     found = loads_of([(e.entry, e.exit)], setup)
     torque = 1000.0 * np.array([turn.torque.least, turn.torque.greatest, turn.torque.mean])
     level = turn.resultant_max
-    # Where a chip begins within a stretch, the parabola over that corner is a little off.
-    close = 1e-6 if runs_true else 1e-4
     for got, wanted in ((found.fx, turn.fx), (found.fy, turn.fy), (found.fz, turn.fz)):
         if wanted is not None:
             expected = [wanted.least, wanted.greatest, wanted.mean]
             # Of the axial force the resultant knows nothing.
             size = max(level, *map(abs, expected))
-            assert got[0] == pytest.approx(expected, abs=close * size, rel=close)
-    assert 1000.0 * found.torque[0] == pytest.approx(torque, rel=close, abs=close * level)
-    assert found.resultant[0] == pytest.approx(level, rel=close)
+            assert got[0] == pytest.approx(expected, abs=1e-6 * size, rel=1e-6)
+    assert 1000.0 * found.torque[0] == pytest.approx(torque, rel=1e-6, abs=1e-6 * level)
+    assert found.resultant[0] == pytest.approx(level, rel=1e-6)
     assert found.power[0] == pytest.approx(turn.power_kw, rel=1e-9)
 
 
@@ -131,7 +129,9 @@ def test_with_runout_wall_and_tip_are_the_reports(law: LinearEdge | PowerLaw, di
     moved = tip_movement(setup)
     assert ends is not None and moved is not None
     assert found.wall[0, :2] == pytest.approx(ends, rel=1e-6)
-    assert found.bend[0] == pytest.approx(moved, rel=2e-3)
+    # Of seventeen samples a stretch and a parabola; a power law is steep where its chip begins.
+    close = 1e-6 if isinstance(law, LinearEdge) else 1e-4
+    assert found.bend[0] == pytest.approx(moved, abs=close * max(map(abs, moved)))
     true = loads_of([(e.entry, e.exit)], setup.with_keys({"cutter.runout_mm": 0.0}), 1.0)
     assert abs(found.wall[0, 0] - true.wall[0, 0]) > 0.005
 

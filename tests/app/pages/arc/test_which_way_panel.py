@@ -35,7 +35,7 @@ from core.force.force_turn import force_turn
 from core.report.which_way_words import turn_words
 from core.setup.setup import Advice, Setup
 from core.strips.strip_curves import STRIPS
-from tests.app.windows import TYPE_SIZES, ArcWindow, boss, settle, window_on
+from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -418,6 +418,8 @@ def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stay
             assert box.mapTo(panel, QPoint()) == place
         panel.rungs["machine"].on.click()
         waited(window)
+        # The longer verdict asks the window for height, and gets it a turn later.
+        at_rest(window)
         assert not panel.area.isAncestorOf(panel.decision) and panel.decision.isVisible()
         needed = panel.decision.heightForWidth(panel.decision.width())
         assert panel.decision.height() >= needed
@@ -587,8 +589,10 @@ def test_the_answer_is_brought_into_sight_below_its_reason(id: str, qtbot: QtBot
             bottom = panel.answer.mapTo(port, QPoint(0, panel.answer.height())).y()
             return bool(top >= 0 and (bottom <= port.height() or top <= 1))
 
-        # Once its words are laid out.
-        qtbot.waitUntil(in_sight, timeout=60_000)
+        # Once its words are laid out; and there it stays.
+        qtbot.waitUntil(lambda: panel.answer.isVisible() and in_sight(), timeout=PATIENCE_MS)
+        at_rest(window)
+        assert panel.answer.isVisible() and in_sight()
 
 
 # The figure that is told stands in the picture.
