@@ -10,6 +10,7 @@ import sys
 from app.commands.called import as_called
 from app.commands.one_thread import one_thread_for_matrices
 from core.base.errors import ChiparcError
+from core.base.language import ENGLISH, LANGUAGES, speak
 
 HELP = """\
 Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
@@ -24,6 +25,7 @@ Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
   python3 app path PROGRAM ...      engagement, chip and force along a program or drawing
   python3 app lesson ...            worksheets and other takings from lessons
   python3 app --version             the version
+  --language de                     with any of them: in German
 
 `python3 app COMMAND --help` tells more.  It advises; it never certifies.
 """
@@ -60,6 +62,22 @@ def unknown_command(word: str) -> bool:
     return word.isidentifier() and word not in COMMANDS and not os.path.exists(word)
 
 
+def language_asked(argv: list[str]) -> tuple[str | None, list[str]]:
+    """The language of ``--language ID`` or ``--language=ID``, wherever it stands, and the other arguments.
+
+    None where it is not asked for; empty where no id follows.
+    """
+    rest, asked, words = [], None, iter(argv)
+    for word in words:
+        if word == "--language":
+            asked = next(words, "")
+        elif word.startswith("--language="):
+            asked = word.partition("=")[2]
+        else:
+            rest.append(word)
+    return asked, rest
+
+
 def main(argv: list[str]) -> int:
     """Run the command line; returns the exit status."""
     one_thread_for_matrices()
@@ -67,6 +85,12 @@ def main(argv: list[str]) -> int:
         # A process may be started without them: a window from a shortcut, a command with >&-.
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - until the process ends
+    language, argv = language_asked(argv)
+    if language is not None and language not in LANGUAGES:
+        sys.stderr.write(f'chiparc: found "{language}" as --language; allowed: {", ".join(LANGUAGES)}\n')
+        return REFUSED
+    if language is not None:
+        speak(language)
     if argv and argv[0] in ("-h", "--help", "help"):
         sys.stdout.write(as_called(HELP))
         return 0
@@ -79,6 +103,12 @@ def main(argv: list[str]) -> int:
         sys.stderr.write(f'chiparc: found "{argv[0]}"{hint}; allowed: {", ".join(COMMANDS)} or a setup document\n')
         return REFUSED
     name, rest = (argv[0], argv[1:]) if argv and argv[0] in COMMANDS else ("window", argv)
+    if name == "window" and language is None:
+        from app.state.settings import load_settings
+
+        # Commands are English unless they are asked: scripts read them.
+        remembered = load_settings().language
+        speak(remembered if remembered in LANGUAGES else ENGLISH.id)
     try:
         module = importlib.import_module(COMMANDS.get(name, "app.commands.window"))
         return int(module.run(rest))

@@ -8,6 +8,7 @@ from app.kit.bare_layouts import bare_column
 from app.kit.plain import plain_hint, plain_label
 from app.state.workbench import Workbench
 from core.base.glossary import explained
+from core.base.words import inside
 from core.setup.setup import Setup
 
 
@@ -55,5 +56,5 @@ class ChoiceControl(QWidget):
         value = next(v for v, b in self.buttons.items() if b is button)
         setup = self._workbench.setup
         if value != setup.value(self._key):
-            self._workbench.propose(setup.with_keys({self._key: value}), self._title.lower())
+            self._workbench.propose(setup.with_keys({self._key: value}), inside(self._title))
         self.show_setup(self._workbench.setup)

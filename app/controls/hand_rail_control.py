@@ -24,7 +24,7 @@ from core.base.errors import ChiparcError
 from core.base.glossary import explained, glossary
 from core.base.quantities import QUANTITIES, few_decimals, number
 from core.base.typed_value import typed_value
-from core.base.words import say
+from core.base.words import inside, say
 from core.report.doubt_words import doubt_words
 from core.setup.doubts import doubt_of
 from core.setup.limits_for import limits_for
@@ -314,12 +314,12 @@ class HandRailControl(QWidget):
         if spec.whole:
             written = int(written) if written == int(written) else written
         after = spec.put(self._base(), written)
-        return self._workbench.propose(after, spec.word.lower(), gesture)
+        return self._workbench.propose(after, inside(spec.word), gesture)
 
     def _base(self) -> Setup:
         """The setup that a figure is put into: what an earlier step of this control carried off comes back."""
         bench = self._workbench
-        return bench.before_run(self.spec.word.lower()) if self.spec.carries else bench.setup
+        return bench.before_run(inside(self.spec.word)) if self.spec.carries else bench.setup
 
     # Field
 
@@ -411,7 +411,7 @@ class HandRailControl(QWidget):
     def _took(self, after: Setup) -> None:
         self.field.setModified(False)
         self._forgive()
-        self._workbench.propose(after, self.spec.word.lower())
+        self._workbench.propose(after, inside(self.spec.word))
         self.show_setup(self._workbench.setup)
 
     def _put_back(self) -> None:

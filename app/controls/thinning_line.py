@@ -15,7 +15,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained, glossary
 from core.base.quantities import QUANTITIES, clear_figure, number
-from core.base.words import say
+from core.base.words import inside, say
 from core.cut.chip import feed_for_thickness, thinning
 from core.cut.engagement import engagement
 from core.setup.setup import Setup
@@ -133,7 +133,7 @@ class ThinningLine(QAbstractButton):
             return
         self._taken = feed
         after = setup.with_keys({"cut.feed_per_tooth_mm": feed})
-        self._workbench.propose(after, glossary()["feed_per_tooth"].word.lower())
+        self._workbench.propose(after, inside(glossary()["feed_per_tooth"].word))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """A line of words; as a link where there is a feed to be taken."""

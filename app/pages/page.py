@@ -17,6 +17,7 @@ from app.kit.look import Look
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
+from core.base.words import say
 from core.setup.setup import Setup
 from core.setup.show import Show
 
@@ -41,7 +42,7 @@ class Action:
 
 
 class Page(QObject):
-    """One page.  Subclasses set ``id``, ``title``, ``key`` and override what they need.
+    """One page.  Subclasses set ``id`` and ``key``, have a title in the words, and override what they need.
 
     ``switched`` is to be emitted when a switch of its actions has changed; ``page_wanted`` carries the id of another
     page to turn to and what to look at there (see :meth:`look_at`); ``done`` tells what was done that cannot be seen;
@@ -49,7 +50,6 @@ class Page(QObject):
     """
 
     id: str = ""
-    title: str = ""
     key: str = ""
     switched = Signal()
     page_wanted = Signal(str, object)
@@ -59,6 +59,11 @@ class Page(QObject):
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.workbench, self.view = workbench, view
+
+    @classmethod
+    def title(cls) -> str:
+        """Its name in the row of pages."""
+        return say("page_title", cls.id)
 
     def stand_among(self, states: Callable[[], dict[str, dict[str, object]]], another: Callable[[str], Page]) -> None:
         """How to ask for the states of all pages, and for another page of one's own by its id: the window tells."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Iterable
 from functools import partial
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 from app.kit.look import theme_of
 from app.pages.page import Action
 from app.state.view_state import THEMES, UNITS
+from core.base.language import LANGUAGES, language
 from core.base.words import say
 
 if TYPE_CHECKING:
@@ -112,6 +114,7 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
             (),
             lambda: view.reduced_motion,
         ),
+        *_language_actions(window),
         Action("show_help", "Help", "Keys and terms", window.show_help, ("F1", "?")),
     )
 
@@ -157,6 +160,23 @@ def _presenting_actions(window: MainWindow) -> list[Action]:
         Action("walk_back", "View", words("back"), presenting.back, WALK_KEYS["back"], group=group),
         Action("black", "View", words("black"), presenting.black.toggle, ("B",), None, words("black_hint"), group),
         Action("bars", "View", words("bars"), window.full_screen.toggle_bars, ("F10",), group=group),
+    ]
+
+
+def _language_actions(window: MainWindow) -> list[Action]:
+    """The languages, each by its own name: whoever cannot read the one before finds theirs."""
+    return [
+        Action(
+            f"language_{each.id}",
+            "View",
+            each.name,
+            partial(window.change_language, each.id),
+            (),
+            partial(operator.eq, each.id, language()),
+            say("window", "language_hint"),
+            say("window", "language_group"),
+        )
+        for each in LANGUAGES.values()
     ]
 
 

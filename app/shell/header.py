@@ -17,6 +17,7 @@ from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.glossary import explained
 from core.base.visible import visible
+from core.base.words import say
 from core.documents.setup_reading import check_title
 from core.report.cutter_line import cutter_line
 
@@ -170,10 +171,10 @@ class Header(QWidget):
         group = QButtonGroup(self)
         for page in pages if len(pages) > 1 else ():
             button = QToolButton()
-            button.setText(page.title)
+            button.setText(page.title())
             button.setCheckable(True)
-            button.setToolTip(plain_hint(f"{page.title} ({page.key})"))
-            button.setAccessibleName(f"Page: {page.title}")
+            button.setToolTip(plain_hint(f"{page.title()} ({page.key})"))
+            button.setAccessibleName(say("window", "page_name", title=page.title()))
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             button.setProperty("page", page.id)
             button.clicked.connect(self._want_page)
@@ -187,7 +188,7 @@ class Header(QWidget):
         button = self._new("", "The pages")
         menu = QMenu(button)
         for page in pages:
-            action = menu.addAction(page.title)
+            action = menu.addAction(page.title())
             action.setProperty("page", page.id)
             action.triggered.connect(self._want_page)
         button.setMenu(menu)
@@ -247,7 +248,7 @@ class Header(QWidget):
         self.groups, self.toggles, self._page = {}, {}, page
         if page.id in self.page_buttons:
             self.page_buttons[page.id].setChecked(True)
-        self.page_menu.setText(f"{page.title} ▾")
+        self.page_menu.setText(f"{page.title()} ▾")
         for title, menu in groups.items():
             button = self._new(f"{title} ▾", page.group_hint(title))
             button.setMenu(menu)

@@ -36,6 +36,7 @@ from app.kit.plain import button_text, plain_hint
 from app.pages.page import Action, Page
 from app.pages.page_list import PAGES
 from app.shell.actions import WALK_KEYS, shell_actions
+from app.shell.again_in import again_in
 from app.shell.files import Files
 from app.shell.full_screen import FullScreen
 from app.shell.gallery import GalleryDialog
@@ -53,7 +54,9 @@ from app.state.error_log import failure_words
 from app.state.settings import Settings, load_settings, save_settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.language import language
 from core.base.visible import visible
+from core.base.words import say
 from core.setup.direction_change import with_direction
 
 LONGEST_ENTRY = 80
@@ -72,7 +75,12 @@ class Ground(QWidget):
 
 
 class MainWindow(QMainWindow):
-    """The window over one workbench and one view state."""
+    """The window over one workbench and one view state.
+
+    ``replaced`` carries the window that has taken its place, in another language.
+    """
+
+    replaced = Signal(object)
 
     def __init__(
         self,
@@ -86,6 +94,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.workbench, self.view = workbench, view
         self._ending = self._on_a_screen = False
+        self.successor: MainWindow | None = None
         self._key_for: QWidget | None = None
         self.settings = settings or load_settings()
         self.pages = PageStack(pages, workbench, view, self.settings.pages)
@@ -175,9 +184,16 @@ class MainWindow(QMainWindow):
         """Each page's key brings it on top, where there are two."""
         for page in pages if len(pages) > 1 else ():
             # For the help; what is done is connected below, by the id that the menu entry carries.
-            told = Action(f"page_{page.id}", "View", page.title, None, (page.key,), hint=f"The page {page.title}")
+            told = Action(
+                f"page_{page.id}",
+                "View",
+                page.title(),
+                None,
+                (page.key,),
+                hint=say("window", "page_hint", title=page.title()),
+            )
             self._page_actions = (*self._page_actions, told)
-            action = QAction(page.title, self)
+            action = QAction(page.title(), self)
             action.setShortcut(QKeySequence(page.key))
             action.setData(page.id)
             action.triggered.connect(self._turn_to_sender)
@@ -404,6 +420,28 @@ class MainWindow(QMainWindow):
             return
         if event.key() != Qt.Key.Key_Escape or not self.full_screen.leave():
             super().keyPressEvent(event)
+
+    def change_language(self, id: str) -> None:
+        """Say everything in another language from now on, and remember it."""
+        self.settings.language = id
+        save_settings(self.settings)
+        if id != language():
+            # Not from within the menu that was clicked: it goes with this window.
+            QTimer.singleShot(0, self, partial(self._give_way, id))
+
+    def _give_way(self, id: str) -> None:
+        """A window built anew takes the place of this one."""
+        if self.successor is None:
+            self.successor = again_in(self, id)
+            self.replaced.emit(self.successor)
+
+    def retire(self) -> None:
+        """Another window has taken over all that this one held: go without a question."""
+        self._ending = True
+        self.unsaved.close()
+        self.files.reader.drop()
+        self.close()
+        self.deleteLater()
 
     def show_gallery(self) -> None:
         """Choose an example."""

@@ -54,6 +54,10 @@ class OpenedView(QObject):
         self._given: Looked | None = None
         workbench.document_opened.connect(self.take)
 
+    def take_over(self, before: OpenedView) -> None:
+        """The document is looked at as in the window before, which goes."""
+        self._own, self._given = before._own, before._given
+
     def take(self) -> None:
         """Look at the document as it wants; at one that says nothing, as the person did."""
         show = self._workbench.setup.show

@@ -89,6 +89,15 @@ class PageStack(QStackedWidget):
         else:
             self._remembered = {**self._remembered, id: state}
 
+    def take_over(self, before: PageStack) -> None:
+        """Each page that the stack before has made is what it was there, at the same place."""
+        for id, state in before.states().items():
+            self.restore_state(id, state)
+        for id, page in before._pages.items():
+            made = self._made(id)
+            made.show(self._workbench.resolved)
+            made.restore(page.undo_state())
+
     def leave(self) -> None:
         """The window is hidden or closed: nothing moves that nobody sees."""
         self.current.left()

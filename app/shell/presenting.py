@@ -37,6 +37,10 @@ class Presenting(QObject):
         self.walk = Walk(len(stops))
         self._go(self.walk.to(0))
 
+    def take_over(self, before: Presenting) -> None:
+        """Go on where the window before stood, which goes."""
+        self.stops, self.listed, self.walk = before.stops, before.listed, before.walk
+
     def forward(self) -> None:
         """Show what this setup hides until it is asked for; then the next one."""
         walk = self._here()

@@ -5,20 +5,24 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QLocale, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from app.kit.collector import Collector
 from app.kit.fonts import load_fonts
 from app.shell.main_window import MainWindow
+from app.shell.notice_bar import Notice
 from app.shell.signals import Signals
 from app.shell.slot_errors import install_hook
 from app.state.settings import Settings, load_settings
 from app.state.view_state import THEMES, UNITS, ViewState
 from app.state.workbench import Workbench
+from core.base.language import LANGUAGES, language
+from core.base.words import words_in
 from core.documents.materials import Catalogue
 from core.documents.show_list import Stop
 from core.setup.setup import Setup
@@ -49,6 +53,43 @@ def paint_on_one_thread() -> None:
     more than it saves, at 200 % too, and a thread that comes late holds up the hand.
     """
     os.environ["QT_NO_GUI_THREADPOOL"] = "1"
+
+
+class Stage:
+    """The window that is on the screen, with what of the program goes by it: signals, the end of a session, errors.
+
+    Another window takes its place when another language is chosen.
+    """
+
+    def __init__(self, application: QApplication, window: MainWindow) -> None:
+        self.window = window
+        self.signals = Signals(self._end, application)
+        application.commitDataRequest.connect(self._keep)
+        self._take(window)
+
+    def _take(self, window: MainWindow) -> None:
+        self.window = window
+        install_hook(window.workbench)
+        window.replaced.connect(self._take)
+
+    def _end(self) -> None:
+        self.window.end_session()
+
+    def _keep(self) -> None:
+        self.window.unsaved.keep_now()
+
+
+def offer_language(window: MainWindow) -> None:
+    """Whoever has chosen no language is offered the system's, if we have it, in a sentence of that language."""
+    system = QLocale.system().name().partition("_")[0]
+    if window.settings.language or system not in LANGUAGES or system == language():
+        return
+    offered, own = (words_in(id)["window"] for id in (system, language()))
+    answers = (
+        (LANGUAGES[system].name, partial(window.change_language, system)),
+        (LANGUAGES[language()].name, partial(window.change_language, language())),
+    )
+    window.notices.tell(Notice("language", offered.get("language_offer", own["language_offer"]), answers))
 
 
 def show_window(
@@ -87,12 +128,12 @@ def show_window(
     calm_collector()
     collector = Collector(application)
     window.unsaved.offer_leftovers()
-    signals = Signals(window.end_session, window)
-    application.commitDataRequest.connect(window.unsaved.keep_now)
+    stage = Stage(application, window)
+    offer_language(window)
     if problem:
         QTimer.singleShot(0, window, lambda: workbench.refused.emit(problem))
     status = application.exec()
-    signals.stop()
+    stage.signals.stop()
     collector.stop()
     sys.excepthook = sys.__excepthook__
     return int(status)

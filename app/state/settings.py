@@ -35,6 +35,8 @@ def settings_folder() -> Path:
 class Settings:
     """What is remembered; an empty theme follows the desktop, empty materials are the catalogue's alone.
 
+    ``language`` is the id of the one that was chosen, empty while none was.
+
     ``hidden`` names the elements that were out of sight.
     ``pages`` holds what each page wants to be the same at the next start, by its id.
     """
@@ -42,6 +44,7 @@ class Settings:
     theme: str = ""
     units: str = "metric"
     reduced_motion: bool = False
+    language: str = ""
     recent: list[str] = field(default_factory=list)
     materials: str = ""
     hidden: list[str] = field(default_factory=list)

@@ -30,6 +30,12 @@ class ViewState(QObject):
         self.reduced_motion = False
         self.shown = Shown()
 
+    def like(self, other: ViewState) -> ViewState:
+        """The same view as another state; returns itself."""
+        for name in ("pair", "units", "theme", "reduced_motion", "shown"):
+            setattr(self, name, getattr(other, name))
+        return self
+
     def set(self, name: str, value: Any) -> None:
         """Change one attribute and tell, if it differs."""
         if getattr(self, name) != value:

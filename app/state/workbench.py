@@ -124,6 +124,25 @@ class Workbench(QObject):
         """From now on ``show`` is called with the resolved setup, once a turn in which it has changed."""
         self._followers.append(show)
 
+    def taking_over(self, told: Callable[[Setup], Setup]) -> Workbench:
+        """A new workbench with all that this one holds: setup, document, steps of undo, materials; no followers.
+
+        told : what becomes of each setup, such as an example's title in another language.
+        """
+
+        def document(held: Document) -> Document:
+            return replace(held, saved=told(held.saved))
+
+        def step(held: Step) -> Step:
+            documents = held.documents and (document(held.documents[0]), document(held.documents[1]))
+            return replace(held, before=told(held.before), after=told(held.after), documents=documents)
+
+        made = Workbench(told(self.setup), self.file, materials=self.materials)
+        made.document = document(self.document)
+        made._done, made._undone = [step(each) for each in self._done], [step(each) for each in self._undone]
+        made._confirm_now()
+        return made
+
     def check(self, setup: Setup) -> None:
         """Refuse what cannot be computed: out of range, or a material that nobody knows.  Raises ChiparcError."""
         check_setup(setup)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
 
-from .places import shared
+from .language import ENGLISH, spoken, texts
 from .quantities import QUANTITIES
 
 
@@ -25,12 +24,18 @@ class Term:
     quantity: str = ""
 
 
-@lru_cache(maxsize=1)
-def glossary() -> dict[str, Term]:
-    """All terms by id, in the order of the file."""
-    rows = tomllib.loads(shared("glossary.toml").read_text("utf-8"))["term"]
+@lru_cache(maxsize=4)
+def terms_in(id: str) -> dict[str, Term]:
+    """All terms in a language by id, in the order of the English file; a term that it lacks is English."""
+    own = {row["id"]: row for row in texts("glossary", id).get("term", ())}
+    rows = [{**row, **own.get(row["id"], {})} for row in texts("glossary", ENGLISH.id)["term"]]
     terms = [Term(**{"quantity": row["id"] if row["id"] in QUANTITIES else "", **row}) for row in rows]
     return {term.id: term for term in terms}
+
+
+def glossary() -> dict[str, Term]:
+    """All terms by id, in the language that is spoken."""
+    return terms_in(spoken.language.id)
 
 
 def explained(id: str) -> str:

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from .language import ENGLISH, in_language, spoken
 from .words import say
 
 Units = Literal["metric", "inch"]
@@ -25,13 +26,17 @@ class Quantity:
 
     id: str
     symbol: str
-    word: str
     unit: str
     inch_unit: str
     per_inch_unit: float
     decimals: int
     inch_decimals: int
     rise: bool = False
+
+    @property
+    def word(self) -> str:
+        """What it is called within a sentence."""
+        return say("quantity", self.id)
 
     def shown(self, value: float, units: Units = "metric") -> float:
         """House value to the value shown in ``units``."""
@@ -43,15 +48,21 @@ class Quantity:
 
     def unit_in(self, units: Units) -> str:
         """The unit's sign in ``units``."""
-        return self.inch_unit if units == "inch" else self.unit
+        unit = self.inch_unit if units == "inch" else self.unit
+        return unit if spoken.language is ENGLISH else in_words(unit)
 
     def decimals_in(self, units: Units) -> int:
         """Decimals shown in ``units``."""
         return self.inch_decimals if units == "inch" else self.decimals
 
 
-def _q(id: str, symbol: str, word: str, unit: str, inch: str, per: float, dec: int, inch_dec: int) -> Quantity:
-    return Quantity(id, symbol, word, unit, inch, per, dec, inch_dec)
+def in_words(unit: str) -> str:
+    """A unit's sign, its words in the language that is spoken."""
+    return unit.replace("/tooth", say("unit", "per_tooth"))
+
+
+def _q(id: str, symbol: str, unit: str, inch: str, per: float, dec: int, inch_dec: int) -> Quantity:
+    return Quantity(id, symbol, unit, inch, per, dec, inch_dec)
 
 
 _MM, _M = MM_PER_INCH, 0.3048
@@ -60,39 +71,39 @@ _FLUX_KSI = 6.894757293168361
 QUANTITIES: dict[str, Quantity] = {
     q.id: q
     for q in (
-        _q("diameter", "D", "cutter diameter", "mm", "in", _MM, 2, 4),
-        _q("teeth", "z", "number of teeth", "", "", 1.0, 0, 0),
-        _q("radial_width", "ae", "radial width of cut", "mm", "in", _MM, 3, 4),
-        _q("depth", "ap", "depth of cut", "mm", "in", _MM, 2, 4),
-        _q("feed_per_tooth", "fz", "feed per tooth", "mm/tooth", "in/tooth", _MM, 4, 5),
-        _q("spindle_speed", "n", "spindle speed", "/min", "/min", 1.0, 0, 0),
-        _q("cutting_speed", "vc", "cutting speed", "m/min", "ft/min", _M, 1, 0),
-        _q("table_feed", "vf", "table feed", "mm/min", "in/min", _MM, 0, 1),
-        _q("removal_rate", "Q", "material removal rate", "cm³/min", "in³/min", 16.387064, 2, 3),
-        _q("chip_volume", "V", "volume of one chip", "mm³", "in³", _MM**3, 3, 7),
-        _q("chip_thickness", "h", "chip thickness", "mm", "in", _MM, 4, 5),
-        _q("chip_section", "A", "chip cross-section", "mm²", "in²", _MM**2, 4, 6),
-        _q("length", "", "length", "mm", "in", _MM, 3, 4),
-        _q("offset", "x", "centre offset", "mm", "in", _MM, 3, 4),
-        _q("micro", "", "small length", "µm", "µin", 0.0254, 2, 0),
-        _q("angle", "φ", "tooth angle", "°", "°", 1.0, 1, 1),
-        _q("helix", "β", "helix angle", "°", "°", 1.0, 1, 1),
-        _q("cutting_edge_angle", "κr", "cutting edge angle", "°", "°", 1.0, 1, 1),
-        _q("rake", "γ", "radial rake", "°", "°", 1.0, 1, 1),
-        _q("edge_radius", "rβ", "edge radius", "µm", "µin", 0.0254, 1, 0),
-        _q("runout", "e", "runout", "µm", "µin", 0.0254, 1, 0),
-        _q("stickout", "L", "stick-out", "mm", "in", _MM, 1, 3),
-        _q("time", "t", "time", "ms", "ms", 1.0, 3, 3),
-        _q("force", "F", "force", "N", "lbf", N_PER_LBF, 0, 1),
-        _q("torque", "M", "torque", "N·m", "lbf·ft", N_PER_LBF * _M, 2, 2),
-        _q("power", "P", "power", "kW", "hp", W_PER_HP / 1000.0, 2, 2),
-        _q("stress", "kc", "specific cutting force", "N/mm²", "ksi", _FLUX_KSI, 0, 1),
-        _q("edge_force", "kte", "edge force", "N/mm", "lbf/in", N_PER_LBF / _MM, 1, 1),
-        _q("stiffness", "k", "stiffness", "N/mm", "lbf/in", N_PER_LBF / _MM, 0, 0),
-        _q("deflection", "δ", "deflection", "mm", "in", _MM, 4, 5),
-        Quantity("temperature_rise", "ΔT", "temperature rise", "°C", "°F", 1.0 / 1.8, 0, 0, rise=True),
-        _q("share", "", "share", "%", "%", 1.0, 0, 0),
-        _q("number", "", "number", "", "", 1.0, 2, 2),
+        _q("diameter", "D", "mm", "in", _MM, 2, 4),
+        _q("teeth", "z", "", "", 1.0, 0, 0),
+        _q("radial_width", "ae", "mm", "in", _MM, 3, 4),
+        _q("depth", "ap", "mm", "in", _MM, 2, 4),
+        _q("feed_per_tooth", "fz", "mm/tooth", "in/tooth", _MM, 4, 5),
+        _q("spindle_speed", "n", "/min", "/min", 1.0, 0, 0),
+        _q("cutting_speed", "vc", "m/min", "ft/min", _M, 1, 0),
+        _q("table_feed", "vf", "mm/min", "in/min", _MM, 0, 1),
+        _q("removal_rate", "Q", "cm³/min", "in³/min", 16.387064, 2, 3),
+        _q("chip_volume", "V", "mm³", "in³", _MM**3, 3, 7),
+        _q("chip_thickness", "h", "mm", "in", _MM, 4, 5),
+        _q("chip_section", "A", "mm²", "in²", _MM**2, 4, 6),
+        _q("length", "", "mm", "in", _MM, 3, 4),
+        _q("offset", "x", "mm", "in", _MM, 3, 4),
+        _q("micro", "", "µm", "µin", 0.0254, 2, 0),
+        _q("angle", "φ", "°", "°", 1.0, 1, 1),
+        _q("helix", "β", "°", "°", 1.0, 1, 1),
+        _q("cutting_edge_angle", "κr", "°", "°", 1.0, 1, 1),
+        _q("rake", "γ", "°", "°", 1.0, 1, 1),
+        _q("edge_radius", "rβ", "µm", "µin", 0.0254, 1, 0),
+        _q("runout", "e", "µm", "µin", 0.0254, 1, 0),
+        _q("stickout", "L", "mm", "in", _MM, 1, 3),
+        _q("time", "t", "ms", "ms", 1.0, 3, 3),
+        _q("force", "F", "N", "lbf", N_PER_LBF, 0, 1),
+        _q("torque", "M", "N·m", "lbf·ft", N_PER_LBF * _M, 2, 2),
+        _q("power", "P", "kW", "hp", W_PER_HP / 1000.0, 2, 2),
+        _q("stress", "kc", "N/mm²", "ksi", _FLUX_KSI, 0, 1),
+        _q("edge_force", "kte", "N/mm", "lbf/in", N_PER_LBF / _MM, 1, 1),
+        _q("stiffness", "k", "N/mm", "lbf/in", N_PER_LBF / _MM, 0, 0),
+        _q("deflection", "δ", "mm", "in", _MM, 4, 5),
+        Quantity("temperature_rise", "ΔT", "°C", "°F", 1.0 / 1.8, 0, 0, rise=True),
+        _q("share", "", "%", "%", 1.0, 0, 0),
+        _q("number", "", "", "", 1.0, 2, 2),
     )
 }
 
@@ -114,9 +125,10 @@ def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
     if value is None or math.isnan(value):
         return "\N{EN DASH}"
     text = f"{abs(value):.{decimals}f}"
-    if float(text) == 0.0:
-        return text
-    return (MINUS if value < 0 else "+" if signed else "") + text
+    sign = "" if float(text) == 0.0 else MINUS if value < 0 else "+" if signed else ""
+    if spoken.language is not ENGLISH:
+        text = in_language(text)
+    return sign + text
 
 
 def few_decimals(shown: float, most: int) -> int:
@@ -144,7 +156,7 @@ def brief_number(value: float) -> str:
     if mantissa == 0.0:
         return "0"
     brief = f"{value:.3g}" if -3 <= power < 5 else f"{mantissa:g}e{power}"
-    return brief.replace("-", MINUS)
+    return in_language(brief).replace("-", MINUS)
 
 
 def figure(value: float | None, quantity: str, units: Units = "metric", *, signed: bool = False) -> str:
@@ -163,6 +175,8 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
     shown, unit, decimals = (
         (value / q.per_inch_unit, q.inch_unit, q.inch_decimals) if inch else (value, q.unit, q.decimals)
     )
+    if spoken.language is not ENGLISH:
+        unit = in_words(unit)
     if quantity in MOST_TOLD and abs(shown) > MOST_TOLD[quantity][units]:
         return _beyond_sense(q, shown, units)
     gap = "" if unit in ("", "°") else " "
@@ -182,8 +196,8 @@ def _beyond_sense(q: Quantity, shown: float, units: Units) -> str:
     """The words in place of a figure that is too great or too small to mean anything."""
     most, unit = MOST_TOLD.get(q.id), q.unit_in(units)
     if most is not None and abs(shown) > most[units]:
-        return say("beyond_sense", "over", figure=f"{most[units]:g} {unit}")
-    return say("beyond_sense", "under", figure=f"{LEAST_TOLD[q.id]:.6f} {unit}")
+        return say("beyond_sense", "over", figure=f"{in_language(f'{most[units]:g}')} {unit}")
+    return say("beyond_sense", "under", figure=f"{in_language(f'{LEAST_TOLD[q.id]:.6f}')} {unit}")
 
 
 TENTH = 0.1
@@ -206,8 +220,8 @@ def figure_with_range(value: float | None, low: float, high: float, quantity: st
         return told
     low, high = q.shown(low, units), q.shown(high, units)
     places = 1 - math.floor(math.log10(abs(high - low)))
-    ends = (number(round(end, places), max(places, 0)) for end in (low, high))
-    return f"{told} ({' to '.join(ends)})"
+    ends = [number(round(end, places), max(places, 0)) for end in (low, high)]
+    return say("value", "with_range", value=told, low=ends[0], high=ends[1])
 
 
 def _in_two_digits(shown: float, finest: int = 8, *, signed: bool = False) -> str:
@@ -218,7 +232,7 @@ def _in_two_digits(shown: float, finest: int = 8, *, signed: bool = False) -> st
     rounded = float(f"{shown:.1e}")
     places = 1 - math.floor(math.log10(abs(rounded)))
     if abs(rounded) >= 1e9 or places > 8:
-        return f"{rounded:.1e}".replace("-", MINUS).replace("+", "")
+        return in_language(f"{rounded:.1e}").replace("-", MINUS).replace("+", "")
     places = min(places, finest)
     return number(round(rounded, places), max(places, 0), signed=signed)
 
@@ -255,7 +269,7 @@ def rough_ends(low: float, high: float, quantity: str, units: Units = "metric") 
     q = QUANTITIES[quantity]
     low, high = q.shown(low, units), q.shown(high, units)
     finest = 2 - math.floor(math.log10(high - low)) if high > low else 8
-    return f"{_in_two_digits(low, finest)} to {_in_two_digits(high, finest)}"
+    return say("value", "between", low=_in_two_digits(low, finest), high=_in_two_digits(high, finest))
 
 
 def told_figure(value: float | None, low: float, high: float, quantity: str, units: Units = "metric") -> str:
@@ -268,7 +282,7 @@ def told_figure(value: float | None, low: float, high: float, quantity: str, uni
         return clear_figure(value, quantity, units)
     told = rough_figure(value, quantity, units)
     sense = value != 0.0 and _has_sense(quantity, QUANTITIES[quantity].shown(value, units), units)
-    return f"{told} ({rough_ends(low, high, quantity, units)})" if sense else told
+    return say("value", "with_ends", value=told, ends=rough_ends(low, high, quantity, units)) if sense else told
 
 
 def clear_figure(
@@ -293,6 +307,8 @@ def clear_figure(
     shown, unit, usual = (
         (value / q.per_inch_unit, q.inch_unit, q.inch_decimals) if inch else (value, q.unit, q.decimals)
     )
+    if spoken.language is not ENGLISH:
+        unit = in_words(unit)
     usual = usual if decimals is None else decimals
     gap = "" if unit in ("", "°") else " "
     if shown == 0.0:
@@ -301,5 +317,5 @@ def clear_figure(
         return _beyond_sense(q, shown, units)
     needed = max(usual, counting - 1 - math.floor(math.log10(abs(shown))))
     if needed > 8 or abs(shown) >= 1e9:
-        return f"{shown:.{counting - 1}e}".replace("-", MINUS).replace("+", "") + gap + unit
+        return in_language(f"{shown:.{counting - 1}e}").replace("-", MINUS).replace("+", "") + gap + unit
     return number(shown, needed, signed=q.rise) + gap + unit

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from .language import in_language, spoken
 from .words import say
 
 _MINUS = "\N{MINUS SIGN}"
@@ -30,9 +31,10 @@ def leading_number(text: str, *, counted: bool = False) -> tuple[float, str]:
     """The number at the beginning of a text, and what follows it, without spaces about it.
 
     ``3 1/8``, ``3-1/8``, ``3⅛`` and ``.015`` are taken; point and comma both part the decimals; thousands may be
-    set apart by spaces, or by whichever of the two does not part the decimals.  A single comma before three digits
-    may mean either: of what is ``counted`` (a speed) it parts thousands, otherwise it is asked about, as is a single
-    point in what is counted.  Raises NotOneNumber.
+    set apart by spaces, or by whichever of the two does not part the decimals.  A single sign before three digits
+    may mean either: the decimal sign of the language that is spoken parts decimals, and is asked about in what is
+    ``counted`` (a speed); the other sign parts thousands in what is counted, and is asked about otherwise.  Raises
+    NotOneNumber.
 
     >>> leading_number('3 1/8"'), leading_number("10,000", counted=True), leading_number("1,25 mm")
     ((3.125, '"'), (10000.0, ''), (1.25, 'mm'))
@@ -69,11 +71,12 @@ def _as_python(digits: str, counted: bool) -> str:
         if not _THOUSANDS[last].fullmatch(digits):
             raise NotOneNumber("")
         return digits.replace(last, "")
-    if _THOUSANDS[last].fullmatch(digits) and (last == "," or counted):
-        if last == "," and counted:
-            return digits.replace(",", "")
+    decimal = last == spoken.language.decimal
+    if _THOUSANDS[last].fullmatch(digits) and (not decimal or counted):
+        if not decimal and counted:
+            return digits.replace(last, "")
         many, few = digits.replace(last, ""), digits.replace(last, ".")
-        few = f"{float(few):g}" if counted else few
+        few = in_language(f"{float(few):g}" if counted else few)
         sign = say("typed", "comma" if last == "," else "point")
         raise NotOneNumber(say("typed", "either", many=many, few=few, sign=sign))
     return digits.replace(",", ".")

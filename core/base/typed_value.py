@@ -43,15 +43,17 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
     """
     q = QUANTITIES[quantity]
     unit = q.unit_in(units)
-    named = "inches" if unit == "in" else unit
-    allowed = f"a number{f' in {named}' if unit else ''}" + (", or a share in %" if whole is not None else "")
+    named = say("typed", "inches") if unit == "in" else unit
+    allowed = say("typed", "number_in", unit=named) if unit else say("typed", "number")
+    if whole is not None:
+        allowed = say("typed", "or_share", plain=allowed)
     if quantity == "runout":
         allowed = say("typed", "runout", plain=allowed)
     try:
         # Of what is shown without decimals nobody types thousandths.
         number, rest = leading_number(text, counted=q.decimals == 0)
     except NotOneNumber as error:
-        found = f'found "{text}"' if text.strip() else "found nothing"
+        found = say("typed", "found", text=text) if text.strip() else say("typed", "nothing")
         raise ChiparcError(q.word, found, str(error) or allowed) from None
     name = rest.lower().replace(" ", "")
     if quantity == "runout":
@@ -67,7 +69,7 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
         return number / 100.0 * whole
     for system in ("metric", "inch"):
         own = q.unit_in(system)
-        if name == own.lower():
+        if name in (own.lower(), (q.inch_unit if system == "inch" else q.unit).lower()):
             return q.house(number, system)
     base = q.unit.split("/")[0]
     length = _LENGTHS.get(name.split("/")[0])
@@ -77,4 +79,4 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
         return number
     if name in ("rpm", "1/min", "u/min", "min-1") and quantity == "spindle_speed":
         return number
-    raise ChiparcError(q.word, f'found the unit "{rest}"', allowed)
+    raise ChiparcError(q.word, say("typed", "found_unit", unit=rest), allowed)

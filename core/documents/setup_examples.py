@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
+from ..base.language import ENGLISH, LANGUAGES, spoken, texts
 from ..base.places import shared
 from ..setup.setup import Setup
 from .setup_document import load_setup
@@ -13,10 +14,14 @@ from .setup_document import load_setup
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """One setup of the gallery: its name, and the title of its document."""
+    """One setup of the gallery, by its name."""
 
     id: str
-    title: str
+
+    @property
+    def title(self) -> str:
+        """The title of its document, in the language that is spoken."""
+        return told(self.id)["title"]
 
     @property
     def file(self) -> Path:
@@ -29,8 +34,17 @@ class Example:
         return _line(self.id)
 
     def setup(self) -> Setup:
-        """The setup itself.  Raises DocumentError if the file has been damaged."""
-        return load_setup(self.file)
+        """The setup itself, its title and line in the language that is spoken.
+
+        Raises DocumentError if the file has been damaged.
+        """
+        return self.in_words(load_setup(self.file))
+
+    def in_words(self, setup: Setup) -> Setup:
+        """This setup as it was read, its title and line in the language that is spoken."""
+        words = told(self.id)
+        line = words.get("line", setup.show.line)
+        return replace(setup, title=words["title"], show=replace(setup.show, line=line))
 
 
 @lru_cache(maxsize=64)
@@ -38,26 +52,29 @@ def _line(id: str) -> str:
     return example(id).setup().show.line
 
 
-EXAMPLES: tuple[Example, ...] = (
-    Example("boss", "Boss on a pump bracket"),
-    Example("finishing-aluminium", "Finishing the side of an aluminium bracket"),
-    Example("worn-finish", "Last pass on a stainless flange, worn edge"),
-    Example("roughing-steel", "Roughing a steel bracket"),
-    Example("slot-steel", "Slot for the clamp, in steel"),
-    Example("facing-cast-iron", "Facing a cast-iron foot"),
-    Example("thin-wall-aluminium", "Thin wall of an aluminium bracket"),
-    Example("long-reach", "Long reach into a steel pocket"),
-    Example("reach-soft-across", "Long reach, soft across the feed"),
-    Example("reach-soft-along", "Long reach, soft along the feed"),
-    Example("reach-alike", "Long reach, alike both ways"),
-    Example("pocket-wall-titanium", "Pocket wall in titanium"),
-    Example("flame-cut-plate", "Flame-cut edge of a base plate"),
-    Example("groove-brass", "Wall of an oil groove in brass"),
-    Example("facing-wide-steel", "Facing a steel base with a wide cutter"),
-    Example("left-hand", "Mirror bracket with a left-hand cutter"),
-    Example("runout-two-teeth", "Two teeth and a worn collet"),
-    Example("slack-table", "Climbing on the old hand mill"),
-)
+@lru_cache(maxsize=4)
+def _titles(language: str) -> dict[str, dict[str, str]]:
+    return texts("examples", language)
+
+
+def told(id: str) -> dict[str, str]:
+    """What an example is called, and its line where the document has it in another language."""
+    return {**_titles(ENGLISH.id)[id], **_titles(spoken.language.id).get(id, {})}
+
+
+def in_this_language(setup: Setup) -> Setup:
+    """An example that was opened in one language, titled in the one that is spoken now; else the setup itself."""
+    for each in EXAMPLES:
+        known = [_titles(id).get(each.id, {}) for id in LANGUAGES]
+        if setup.title in [words.get("title") for words in known]:
+            own = each.setup()
+            lines = (load_setup(each.file).show.line, *(words.get("line") for words in known))
+            line = own.show.line if setup.show.line in lines else setup.show.line
+            return replace(setup, title=own.title, show=replace(setup.show, line=line))
+    return setup
+
+
+EXAMPLES: tuple[Example, ...] = tuple(map(Example, texts("examples", ENGLISH.id)))
 """All examples, in the order of the gallery; the first is the opening setup."""
 
 

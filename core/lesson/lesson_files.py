@@ -8,8 +8,8 @@ from functools import lru_cache
 from pathlib import Path
 
 from ..base.errors import ChiparcError
+from ..base.language import LANGUAGES, spoken
 from ..base.places import shared
-from ..base.words import LANGUAGE
 from ..documents.document_text import load_text
 from ..documents.toml_lines import parse_toml
 from .lesson_reading import FORMAT
@@ -34,6 +34,15 @@ class LessonEntry:
     minutes: float
 
 
+def in_this_language(file: Path) -> Path:
+    """One of our lessons in the language that is spoken, English where it is not there; another file as it is."""
+    ours = shared("lessons")
+    if file.parent not in (ours, *(ours / id for id in LANGUAGES)):
+        return file
+    own = ours / spoken.language.id / file.name
+    return own if own.is_file() else ours / file.name
+
+
 def is_lesson(text: str) -> bool:
     """Whether a document says that it is a lesson."""
     return _FORMAT.search(text) is not None
@@ -54,18 +63,22 @@ def glance(file: Path) -> LessonEntry | None:
 
 
 @lru_cache(maxsize=4)
-def our_lessons(language: str = LANGUAGE) -> tuple[LessonEntry, ...]:
-    """The lessons that come with the program, in their order; in English where a language does not have one.
-
-    English lessons stand in ``shared/lessons``, those of another language in a folder of its name below it, under
-    the same file names.
-    """
+def _lessons_in(language: str) -> tuple[LessonEntry, ...]:
     files = {file.name: file for folder in ((), (language,)) for file in shared("lessons", *folder).glob("*.toml")}
     found = {each.id: each for file in files.values() if (each := glance(file)) is not None}
     return tuple(found[id] for id in (*ORDER, *sorted(found.keys() - set(ORDER))) if id in found)
 
 
-def our_lesson(name: str, language: str = LANGUAGE) -> Path | None:
+def our_lessons(language: str = "") -> tuple[LessonEntry, ...]:
+    """The lessons that come with the program, in their order; in English where a language does not have one.
+
+    language : the one that is spoken unless given.  English lessons stand in ``shared/lessons``, those of another
+    language in a folder of its name below it, under the same file names.
+    """
+    return _lessons_in(language or spoken.language.id)
+
+
+def our_lesson(name: str, language: str = "") -> Path | None:
     """The file of one of our lessons; None if there is none of that name."""
     return next((each.file for each in our_lessons(language) if each.id == name), None)
 

@@ -11,7 +11,7 @@ from ..advice.turning import Turn
 from ..advice.which_way import Reason, reason_of
 from ..base.glossary import glossary
 from ..base.quantities import QUANTITIES, Units, clear_figure, figure, number
-from ..base.words import say, words
+from ..base.words import inside, say, words
 from ..chatter.estimated_modes import with_modes
 from ..cut.engagement import engagement
 from ..force.force_turn import force_turn
@@ -113,7 +113,7 @@ def _settled_by(found: Verdict) -> list[str]:
     """What would settle a verdict that is too close to call."""
     if found.turned_by is not None:
         term, _ = TERM_OF[found.turned_by]
-        return [say("decision", "turned_by", name=glossary()[term].word.lower())]
+        return [say("decision", "turned_by", name=inside(glossary()[term].word))]
     return [] if found.settles is None else [say("decision", "settles", input=say("settles", found.settles))]
 
 

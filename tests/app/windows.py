@@ -72,6 +72,9 @@ def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: 
     try:
         yield window
     finally:
+        while window.successor is not None:
+            # Another language was chosen: the window that was yielded has gone.
+            window = window.successor  # type: ignore[assignment]
         # A button that is still held, by a test that failed in a drag too, would hold the next window from its rest.
         for button in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton):
             if QApplication.mouseButtons() & button:

@@ -56,7 +56,7 @@ FRAME_KEYS: tuple[tuple[Framing, tuple[str, ...]], ...] = (("arc", ("F",)), ("al
 class ArcPage(Page):
     """Plan, strips, charts and "Which way" over one state of the page."""
 
-    id, title, key = "arc", "Arc", "Ctrl+1"
+    id, key = "arc", "Ctrl+1"
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(workbench, view, parent)

@@ -21,7 +21,7 @@ from core.advice.wall_remedies import WIDTH, keeping_compensation, keeping_sprin
 from core.advice.which_way import stands_against
 from core.base.glossary import glossary
 from core.base.quantities import QUANTITIES, Units, clear_figure
-from core.base.words import say
+from core.base.words import inside, say
 from core.effects.compensation import Compensation
 from core.setup.setup import Setup
 
@@ -295,7 +295,7 @@ class ChangesRow(QWidget):
         elif key in (COMPENSATION, SPRING_PASS):
             line.say_only(say("change", f"no_{key.replace(' ', '_')}") if self._id == "error" else "")
         else:
-            line.say_only(say("change", "no_figure", word=word_of(key).lower()))
+            line.say_only(say("change", "no_figure", word=inside(word_of(key))))
 
     # Hands
 
@@ -311,4 +311,4 @@ class ChangesRow(QWidget):
             key, value = WIDTH, self._found[key].cut.radial_engagement_mm
         else:
             value = self._found[key].value(key)
-        self._workbench.propose(self._workbench.setup.with_keys({key: value}), word_of(key).lower())
+        self._workbench.propose(self._workbench.setup.with_keys({key: value}), inside(word_of(key)))

@@ -45,7 +45,7 @@ Piece = TypeVar("Piece")
 class ChatterPage(Page):
     """Chart of speed against depth, frequencies below it, the speeds that hold more, and one side panel of four."""
 
-    id, title, key = "chatter", "Chatter", "Ctrl+2"
+    id, key = "chatter", "Ctrl+2"
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(workbench, view, parent)

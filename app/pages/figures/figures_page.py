@@ -71,7 +71,7 @@ class FiguresPage(Page):
     the newest setup only, and the ones before stay until then.
     """
 
-    id, title, key = "figures", "Figures", "Ctrl+4"
+    id, key = "figures", "Ctrl+4"
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(workbench, view, parent)

@@ -32,7 +32,7 @@ class LessonPage(Page):
     A lesson's cuts are opened on the workbench like examples: what was there before comes back with undo.
     """
 
-    id, title, key = PAGE_ID, "Lesson", "Ctrl+5"
+    id, key = PAGE_ID, "Ctrl+5"
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(workbench, view, parent)

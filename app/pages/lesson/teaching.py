@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QElapsedTimer, QObject, Qt, Signal
@@ -22,6 +23,7 @@ from core.base.quantities import Units
 from core.base.words import say
 from core.lesson.hands import Hands, NamedGuess, read_hands
 from core.lesson.lesson import Predict
+from core.lesson.lesson_files import in_this_language
 from core.lesson.lesson_reading import load_lesson
 from core.lesson.lesson_run import LessonRun, resumed
 from core.setup.setup import Setup
@@ -85,7 +87,8 @@ class Teaching(QObject):
         known = self._workbench.materials
 
         def work() -> Iterator[object]:
-            yield resumed(load_lesson(kept["file"], known), kept)
+            file = str(in_this_language(Path(kept["file"])))
+            yield resumed(load_lesson(file, known), kept | {"file": file})
 
         self._jobs.ask(work)
 

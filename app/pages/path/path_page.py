@@ -44,7 +44,7 @@ STOCKS = "Stock (*.toml *.dxf)"
 class PathPage(Page):
     """Path, place, worst places and strip over one state; results come from a job beside the window."""
 
-    id, title, key = "path", "Path", "Ctrl+3"
+    id, key = "path", "Ctrl+3"
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(workbench, view, parent)

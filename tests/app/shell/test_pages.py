@@ -36,7 +36,12 @@ WIDTH = "cut.radial_engagement_mm"
 class Second(Page):
     """A page of a test: the width in words."""
 
-    id, title, key = "second", "Second", "Ctrl+9"
+    id, key = "second", "Ctrl+9"
+
+    @classmethod
+    def title(cls) -> str:
+        """Its name."""
+        return "Second"
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: Any = None) -> None:
         super().__init__(workbench, view, parent)

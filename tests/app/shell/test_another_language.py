@@ -1,0 +1,74 @@
+"""The language is chosen in the window: everything is said in it at once, and nothing is lost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from app.shell.main_window import MainWindow
+from core.base.glossary import explained
+from core.base.language import ENGLISH, LANGUAGES, language, speak
+from core.base.quantities import figure
+from core.base.words import say, words_in
+from core.documents.setup_examples import example
+from tests.app.windows import boss, nobody, settle, window_on
+
+
+@pytest.fixture(autouse=True)
+def _english_again() -> Iterator[None]:
+    yield
+    speak(ENGLISH.id)
+
+
+def changed(window: MainWindow, id: str) -> MainWindow:
+    """The window that takes the place of another when a language is chosen from its menu."""
+    window.menus.by_id[f"language_{id}"].trigger()
+    settle()
+    after = window.successor
+    assert after is not None
+    after.files.ask = nobody
+    return after
+
+
+def test_the_window_is_built_anew_with_document_steps_page_and_place(window_app: QApplication) -> None:
+    with window_on(boss()) as window:
+        bench = window.workbench
+        bench.propose(bench.setup.with_values(cut__radial_engagement_mm=5.0), "radial width")
+        window.arc.shown.set("angle_deg", 33.0)
+        window.view.set("units", "inch")
+        window.turn_to("figures")
+        settle()
+        steps = (bench.undo_name, bench.modified, bench.setup.cut)
+        german = changed(window, "de")
+        assert language() == "de" and german.settings.language == "de"
+        assert german.isVisible()
+        assert (german.workbench.undo_name, german.workbench.modified, german.workbench.setup.cut) == steps
+        assert (german.page.id, german.view.units) == ("figures", "inch")
+        german.turn_to("arc")
+        assert german.page.undo_state() == 33.0
+        german.workbench.undo()
+        assert german.workbench.setup.cut == boss().cut and not german.workbench.modified
+
+
+def test_an_example_is_titled_in_the_language_and_comes_back_as_it_was(window_app: QApplication) -> None:
+    with window_on(boss()) as window:
+        german = changed(window, "de")
+        assert german.workbench.setup == example("boss").setup()
+        english = changed(german, "en")
+        assert english.workbench.setup == boss() and not english.workbench.modified
+
+
+def test_what_caches_hold_is_said_anew() -> None:
+    english = (explained("depth"), figure(1.5, "depth"), say("side", "right"))
+    speak("de")
+    assert figure(1.5, "depth") == "1,50 mm"
+    speak("en")
+    assert (explained("depth"), figure(1.5, "depth"), say("side", "right")) == english
+
+
+def test_what_a_language_lacks_is_said_in_english() -> None:
+    for id in LANGUAGES:
+        told = words_in(id)
+        assert {group: set(ids) for group, ids in told.items()} == {g: set(i) for g, i in words_in("en").items()}
