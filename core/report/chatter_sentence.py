@@ -52,7 +52,11 @@ def chatter_sentence(chart: SpeedDepth, units: Units) -> str:
     if own.direction == other.direction:
         words = [say("chatter", "told_one", **fields)]
     else:
-        fields |= {"own": own.direction, "other": other.direction, "other_limit": _limit(other, units)}
+        fields |= {
+            "own": say("way", own.direction),
+            "other": say("way", other.direction),
+            "other_limit": _limit(other, units),
+        }
         words = [say("chatter", "told", **fields)]
     if chart.offers:
         best = max(chart.offers, key=lambda o: o.gain)
@@ -76,7 +80,8 @@ def history_words(history: CutHistory, units: Units) -> str:
     fields = {
         "speed": speed_words(cut.spindle_speed_rpm),
         "depth": clear_figure(cut.axial_engagement_mm, "depth", units),
-        "way": cut.direction,
+        "way": say("way", cut.direction),
+        "how": say("way_how", cut.direction),
     }
     found, lines = history.verdict, history.lines
     if found is None or lines is None:
@@ -106,7 +111,7 @@ def why_words(found: WhyDirection | None, units: Units) -> str:
         else say("stability", "none_up_to")
         for way in (climb, conventional)
     }
-    fields = {"axis": "xy"[axis], "across": say("chatter_why", "xy"[axis]), "steadier": found.steadier}
+    fields = {"axis": "xy"[axis], "across": say("chatter_why", "xy"[axis]), "steadier": say("way", found.steadier)}
     steadier = climb if found.steadier == climb.direction else conventional
     # With modes of like frequency the movement along one axis comes back along the other as well.
     alone = abs(float(steadier.back[axis])) == min(abs(float(way.back[axis])) for way in found.ways)

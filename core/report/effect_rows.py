@@ -178,7 +178,8 @@ def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
 def _reason_row(reason: Reason, units: Units) -> Row:
     """The figures of one reason both ways, and which way it points."""
     climb, other = (clear_figure(v, reason.quantity, units) for v in (reason.climb, reason.conventional))
-    return say("reason", reason.id), f"{climb:<13} {other:<13} {reason.favours or say('value', 'does_not_decide')}"
+    favours = say("way", reason.favours) if reason.favours else say("value", "does_not_decide")
+    return say("reason", reason.id), f"{climb:<13} {other:<13} {favours}"
 
 
 def tool_life_rows(setup: Setup, found: Found, units: Units) -> list[Row]:

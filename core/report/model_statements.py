@@ -36,7 +36,7 @@ def _force_statements(force: Found, units: Units) -> list[str]:
     law = say(
         "report",
         "force_models",
-        model=force["model"],
+        model=say("force_model", force["model"]),
         source=force["source"],
         spread=say("report", f"force_spread_{force['spread_from']}"),
         radius=_radius_words(force, units),

@@ -46,7 +46,7 @@ TERM_OF = {
 
 def way_word(way: str) -> str:
     """A direction as a sentence begins with it."""
-    return {"climb": "Climb", "conventional": "Conventional"}[way]
+    return say("way_start", way)
 
 
 def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
@@ -123,7 +123,7 @@ def verdict_words(found: Verdict, setup: Setup) -> str:
     if found.leaning is None:
         sentences = [say("decision", "nothing")]
     elif found.close:
-        named = {"way": found.leaning, "n": found.stands_in, "all": DRAWS, "condition": condition}
+        named = {"way": say("way", found.leaning), "n": found.stands_in, "all": DRAWS, "condition": condition}
         sentences = [say("decision", "close" if condition is None else "close_if", **named)]
         sentences += _settled_by(found)
     else:
@@ -224,7 +224,7 @@ def turn_words(turn: Turn, units: Units = "metric") -> str:
     term, quantity = TERM_OF[turn.key]
     name = glossary()[term].word
     value = number(turn.value, 2) if quantity == "number" else clear_figure(turn.value, quantity, units)
-    return say("turn", "one", name=name, value=value, direction=turn.direction)
+    return say("turn", "one", name=name, value=value, direction=say("way", turn.direction))
 
 
 __all__ = [

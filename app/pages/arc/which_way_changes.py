@@ -48,7 +48,7 @@ def word_of(key: str) -> str:
 def change_words(key: str, after: Setup, units: Units) -> str:
     """A change as its button tells it."""
     if key == DIRECTION:
-        return say("change", "direction", direction=after.cut.direction)
+        return say("change", "direction", direction=say("way", after.cut.direction))
     if key == SPRING_PASS:
         return say("change", "second_pass", width=clear_figure(after.cut.radial_engagement_mm, "deflection", units))
     q = QUANTITIES[QUANTITY_OF[key]]
@@ -271,7 +271,7 @@ class ChangesRow(QWidget):
 
     def _keep_room(self, units: Units) -> None:
         """The buttons' column is as wide as with any change in it: else the words beside it would break anew."""
-        samples = [say("change", "direction", direction="conventional")]
+        samples = [say("change", "direction", direction=say("way", "conventional"))]
         samples += [f"{QUANTITIES[q].symbol} {LONGEST} {QUANTITIES[q].unit_in(units)}" for q in QUANTITY_OF.values()]
         button = self.lines[DIRECTION].button
         button.ensurePolished()

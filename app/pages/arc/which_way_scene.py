@@ -114,7 +114,7 @@ def _row(reason: Reason, setup: Setup, units: Units) -> ReasonRow:
         figure=say("reason_figure", reason.id),
         climb=clear_figure(reason.climb, reason.quantity, units),
         conventional=clear_figure(reason.conventional, reason.quantity, units),
-        vote=say("reason_told", "vote", favours=favours) if favours else "",
+        vote=say("reason_told", "vote", favours=say("way", favours)) if favours else "",
         mark={"climb": "←", "conventional": "→"}.get(favours, ""),
         better=favours,
         why=why(reason, setup, units),

@@ -138,7 +138,7 @@ def _words(frame: ChartFrame) -> list[tuple[str, QPointF, bool, bool]]:
     """Each word of the chart, its place, whether it is of the own direction, and whether it is tied to its place."""
     scene, chart = frame.scene, frame.scene.chart
     assert chart is not None
-    own, other = scene.names
+    own, other = (say("way", name) for name in scene.names)
     n, last = len(chart.speed_rpm), float(chart.speed_rpm[-1])
 
     def at_border(rpm: float, depth: float, dy: float, dx: float = 0.0) -> QPointF:

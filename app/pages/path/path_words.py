@@ -47,7 +47,7 @@ def _corner(found: Corner, feed: float, units: Units) -> str:
         "path_page",
         "corner",
         radius=clear_figure(found.radius, "length", units, decimals=1),
-        way="climb" if found.climb else "conventional",
+        way=say("way", "climb" if found.climb else "conventional"),
         straight=told(straight, "arc", units),
         arc=told(arc, "arc", units),
         times=number(arc / straight, 1),
