@@ -153,7 +153,7 @@ def _motion(asked: argparse.Namespace) -> None:
     with _painting():
         from PySide6.QtCore import QSize
 
-        from app.pages.lesson.film import save_film
+        from app.pages.film import save_film
         from app.pages.page_list import PAGES
         from app.state.view_state import ViewState
         from app.state.workbench import Workbench

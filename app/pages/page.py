@@ -46,7 +46,8 @@ class Page(QObject):
 
     ``switched`` is to be emitted when a switch of its actions has changed; ``page_wanted`` carries the id of another
     page to turn to and what to look at there (see :meth:`look_at`); ``done`` tells what was done that cannot be seen;
-    ``said`` that its sentence is another one now, though the setup is the same.
+    ``said`` that its sentence is another one now, though the setup is the same; ``command_wanted`` carries the id of
+    a command of the window that is offered on the page too.
     """
 
     id: str = ""
@@ -55,6 +56,7 @@ class Page(QObject):
     page_wanted = Signal(str, object)
     done = Signal(str)
     said = Signal()
+    command_wanted = Signal(str)
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QObject | None = None) -> None:
         super().__init__(parent)

@@ -72,6 +72,21 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
             hint=say("files", "copy_picture_hint"),
         ),
         Action(
+            "save_motion",
+            "File",
+            say("motion_file", "page"),
+            window.motion_files.ask_page,
+            ("Ctrl+Shift+M",),
+            hint=say("motion_file", "page_hint"),
+        ),
+        Action(
+            "save_film",
+            "File",
+            window.motion_files.film_word(),
+            window.motion_files.ask_film,
+            hint=window.motion_files.film_hint(),
+        ),
+        Action(
             "copy_report",
             "File",
             "Copy report",

@@ -47,6 +47,7 @@ from app.shell.notice_bar import NoticeBar
 from app.shell.opened_view import OpenedView
 from app.shell.page_stack import PageStack
 from app.shell.presenting import Presenting
+from app.shell.save_motion import SaveMotion
 from app.shell.story_line import StoryLine
 from app.shell.style import palette, style_sheet
 from app.shell.unsaved import Unsaved
@@ -105,6 +106,7 @@ class MainWindow(QMainWindow):
         self.story = StoryLine(workbench)
         self.opened_view = OpenedView(workbench, view, self.pages, self.turn_to, self)
         self.notices = NoticeBar()
+        self.motion_files = SaveMotion(self, workbench, view, self.pages, self.files, self.notices)
         self.unsaved = Unsaved(self, workbench, self.files, self.notices)
         self.presenting = Presenting(self, workbench, view, self.files)
         self._bars: dict[str, QWidget] = {}
@@ -144,8 +146,10 @@ class MainWindow(QMainWindow):
         workbench.materials_changed.connect(self._show_materials)
         self.files.materials_remembered.connect(self._show_materials)
         view.changed.connect(self._view_changed)
-        self.files.done.connect(self.sentence.show_done)
-        self.files.failed.connect(self.sentence.show_failed)
+        for saver in (self.files, self.motion_files):
+            saver.done.connect(self.sentence.show_done)
+            saver.failed.connect(self.sentence.show_failed)
+        self.menus.menus["File"].aboutToShow.connect(self._show_film)
         self._dress()
         self._show_page(self.page)
         self._show_undo()
@@ -226,6 +230,10 @@ class MainWindow(QMainWindow):
         if self.page.id == id:
             self.page.look_at(what)
 
+    def give_command(self, id: str) -> None:
+        """A command of the window that a page offers in a place of its own."""
+        self.menus.by_id[id].trigger()
+
     def _say_again(self) -> None:
         """The page on top has another sentence on the same setup."""
         if self.sender() is self.page:
@@ -239,6 +247,7 @@ class MainWindow(QMainWindow):
         page.switched.connect(self._switched, Qt.ConnectionType.UniqueConnection)
         page.page_wanted.connect(self.show_on_page, Qt.ConnectionType.UniqueConnection)
         page.done.connect(self.sentence.show_done, Qt.ConnectionType.UniqueConnection)
+        page.command_wanted.connect(self.give_command, Qt.ConnectionType.UniqueConnection)
         page.said.connect(self._say_again, Qt.ConnectionType.UniqueConnection)
         if page.id not in self._bars and (bar := page.bar()) is not None:
             self._bars[page.id] = bar
@@ -325,6 +334,12 @@ class MainWindow(QMainWindow):
         if self.isWindowModified() != bench.modified:
             self.setWindowModified(bench.modified)
 
+    def _show_film(self) -> None:
+        """An encoder may have come meanwhile, or gone."""
+        entry = self.menus.by_id["save_film"]
+        entry.setText(self.motion_files.film_word())
+        entry.setStatusTip(self.motion_files.film_hint())
+
     def _show_materials(self, _: object = None) -> None:
         own = bool(self.workbench.materials.own or self.settings.materials)
         self.menus.by_id["drop_materials"].setEnabled(own)
@@ -334,6 +349,7 @@ class MainWindow(QMainWindow):
         if self._ending:
             # What is not saved stays kept, and is offered at the next start.
             self.pages.leave()
+            self.motion_files.give_up()
             event.accept()
             return
         self._leave_field()
@@ -345,6 +361,7 @@ class MainWindow(QMainWindow):
             self.settings.hidden = [name for name in own.shown.hidden if name != "verdict"]
             save_settings(self.settings)
             self.files.reader.drop()
+            self.motion_files.give_up()
             self.unsaved.close()
             event.accept()
         else:

@@ -27,6 +27,7 @@ class NoticeBar(QFrame):
         super().__init__(parent)
         self.setObjectName("panel")
         self._notices: list[Notice] = []
+        self._words: tuple[str, ...] = ()
         self.label = plain_label()
         self.label.setWordWrap(True)
         self.buttons: list[QPushButton] = []
@@ -41,14 +42,14 @@ class NoticeBar(QFrame):
         """The notice shown now."""
         return self._notices[0] if self._notices else None
 
-    def tell(self, notice: Notice) -> None:
-        """Tell it, in the place of an earlier one of the same id; after those that wait."""
+    def tell(self, notice: Notice, *, first: bool = False) -> None:
+        """Tell it, in the place of an earlier one of the same id; after those that wait, or before them."""
         for i, earlier in enumerate(self._notices):
             if earlier.id == notice.id:
                 self._notices[i] = notice
                 break
         else:
-            self._notices.append(notice)
+            self._notices.insert(0 if first else len(self._notices), notice)
         self._show()
 
     def drop(self, id: str) -> None:
@@ -57,21 +58,28 @@ class NoticeBar(QFrame):
         self._show()
 
     def _show(self) -> None:
+        notice = self.notice
+        self._show_answers(() if notice is None else tuple(word for word, _ in notice.answers))
+        if notice is not None:
+            self.label.setText(visible_lines(notice.text))
+            self.setAccessibleName(notice.text)
+        self.setVisible(notice is not None)
+
+    def _show_answers(self, words: tuple[str, ...]) -> None:
+        """A button for each; those of the same words stay: one may be held down while the text goes on."""
+        if words == self._words:
+            return
+        self._words = words
         for button in self.buttons:
             self._row.removeWidget(button)
             button.deleteLater()
         self.buttons = []
-        notice = self.notice
-        if notice is not None:
-            self.label.setText(visible_lines(notice.text))
-            self.setAccessibleName(notice.text)
-            for word, _ in notice.answers:
-                button = QPushButton(button_text(word))
-                button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-                button.clicked.connect(self._answered)
-                self._row.addWidget(button)
-                self.buttons.append(button)
-        self.setVisible(notice is not None)
+        for word in words:
+            button = QPushButton(button_text(word))
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.clicked.connect(self._answered)
+            self._row.addWidget(button)
+            self.buttons.append(button)
 
     def _answered(self) -> None:
         notice = self.notice

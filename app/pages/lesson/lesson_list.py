@@ -21,7 +21,10 @@ def _row_words(entry: LessonEntry) -> str:
 
 
 class LessonList(QFrame):
-    """``wanted`` carries the file of a lesson to give, ``sheet_wanted`` to print of, ``edit_wanted`` to edit."""
+    """``wanted`` carries the file of a lesson to give, ``sheet_wanted`` to print of, ``edit_wanted`` to edit.
+
+    ``command_wanted`` carries the id of a command of the window.
+    """
 
     wanted = Signal(str)
     sheet_wanted = Signal(str)
@@ -31,7 +34,7 @@ class LessonList(QFrame):
     results_wanted = Signal()
     cut_sheet_wanted = Signal()
     compare_wanted = Signal()
-    motion_wanted = Signal()
+    command_wanted = Signal(str)
 
     def __init__(self) -> None:
         super().__init__()
@@ -62,7 +65,8 @@ class LessonList(QFrame):
             ("new", self.new_wanted),
             ("sheet_cut", self.cut_sheet_wanted),
             ("compare", self.compare_wanted),
-            ("motion", self.motion_wanted),
+            ("motion", partial(self.command_wanted.emit, "save_motion")),
+            ("film", partial(self.command_wanted.emit, "save_film")),
             ("results", self.results_wanted),
         ):
             button = QPushButton(say("lesson_page", word))

@@ -40,6 +40,7 @@ class LessonPage(Page):
         self.teaching = Teaching(workbench, view, self.stack.run_view)
         self._looked_for_a_run = False
         self.stack.list.wanted.connect(self.teaching.start)
+        self.stack.list.command_wanted.connect(self.command_wanted)
         self.teaching.told.connect(self.stack.list.tell)
         self.teaching.begun.connect(self._begun)
         self.teaching.arrived.connect(self.said)

@@ -39,7 +39,6 @@ class LessonStack(QStackedWidget):
         self.list.edit_wanted.connect(self.edit)
         self.list.new_wanted.connect(self.new_lesson)
         self.list.compare_wanted.connect(self.take_away.ask_comparison)
-        self.list.motion_wanted.connect(self.take_away.ask_motion)
         self.editor.saved.connect(self.list.used)
         self.take_away.told.connect(self.list.tell)
 

@@ -1,4 +1,4 @@
-"""Saves from the window what a class takes home of the cut on the bench: the comparison, and the motion as a page."""
+"""Saves from the window the page that compares both directions of the cut on the bench."""
 
 from __future__ import annotations
 
@@ -11,12 +11,10 @@ from PySide6.QtWidgets import QWidget
 from app.kit.jobs import Jobs
 from app.kit.path_to_write import ask_path
 from app.pages.lesson.comparison_sheet import rows_of, save_comparison
-from app.pages.lesson.motion_html import motion_html
 from app.state.error_log import refusal_words
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
-from core.base.safe_write import write_text
 from core.base.visible import visible
 from core.base.words import say
 
@@ -61,20 +59,6 @@ class TakeAway(QObject):
             self._failed(error)
         else:
             self._saved(self._out)
-
-    def ask_motion(self) -> None:
-        """Ask for a name and write the page that plays."""
-        if name := self._name("motion.html", say("lesson_page", "html"), ".html"):
-            self.motion(name)
-
-    def motion(self, out: Path) -> None:
-        """The motion of a tooth as one file for a browser."""
-        try:
-            write_text(out, motion_html(self._workbench.resolved, self._view.units))
-        except ChiparcError as error:
-            self._failed(error)
-        else:
-            self._saved(out)
 
     def _name(self, usual: str, kinds: str, ending: str) -> Path | None:
         return ask_path(self._parent, say("lesson_page", "save"), usual, kinds, ending)

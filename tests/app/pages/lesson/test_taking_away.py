@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-import stat
-import sys
 from pathlib import Path
 
 import pytest
@@ -15,9 +13,8 @@ from PySide6.QtTest import QTest
 from app.commands.lesson import run
 from app.kit.look import look
 from app.pages.arc.arc_page import ArcPage
-from app.pages.lesson import film
+from app.pages.film import frames
 from app.pages.lesson.comparison_sheet import KEYS, MARGIN, fitting_table, rows_of, save_comparison, sources_of
-from app.pages.lesson.film import FRAMES_A_SECOND, frames, save_film
 from app.pages.lesson.lesson_page import LessonPage
 from app.pages.lesson.sheet_pdf import PdfPages
 from app.state.view_state import ViewState
@@ -72,55 +69,11 @@ def test_a_straddling_cut_is_not_compared(tmp_path: Path) -> None:
         save_comparison(example("slot-steel").setup(), (), tmp_path / "page.pdf", "metric", paper="A4")
 
 
-ENCODER = """#!{python}
-import sys
-size = next(a for a in sys.argv if a[0].isdigit() and "x" in a)
-width, height = map(int, size.split("x"))
-if "{fails}":
-    print("first line", file=sys.stderr)
-    sys.exit("Unknown encoder")
-data = sys.stdin.buffer.read()
-whole, rest = divmod(len(data), 4 * width * height)
-different = len({{data[i * 4 * width * height:(i + 1) * 4 * width * height] for i in range(whole)}})
-open(sys.argv[-1], "w").write(f"{{sys.argv[-1][-4:]}} {{width}}x{{height}} {{whole}} {{rest}} {{different}}")
-"""
-
-
-def encoder_in(folder: Path, monkeypatch: pytest.MonkeyPatch, *, fails: str = "") -> None:
-    """A program of the encoder's name that tells what it was given."""
-    program = folder / "ffmpeg"
-    program.write_text(ENCODER.format(python=sys.executable, fails=fails), "utf-8")
-    program.chmod(program.stat().st_mode | stat.S_IXUSR)
-    monkeypatch.setenv("PATH", str(folder))
-
-
 @pytest.fixture
 def arc() -> ArcPage:
     page = ArcPage(Workbench(example("boss").setup()), ViewState())
     page.show(page.workbench.resolved)
     return page
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="a script is no program there")
-def test_an_encoder_gets_every_frame_of_a_turn(arc: ArcPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    encoder_in(tmp_path, monkeypatch)
-    monkeypatch.setattr(film, "DEGREES_A_FRAME", 12.0)
-    save_film(arc, tmp_path / "turn.mp4", QSize(641, 561), "light", "metric")
-    kind, size, count, rest, different = (tmp_path / "turn.mp4").read_text("utf-8").split()
-    assert (kind, size, count, rest) == (".mp4", "640x560", "30", "0")
-    assert int(different) == 30 and FRAMES_A_SECOND == 25
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="a script is no program there")
-def test_an_encoder_that_fails_is_told_and_the_old_film_stays(
-    arc: ArcPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    encoder_in(tmp_path, monkeypatch, fails="yes")
-    old = tmp_path / "turn.webm"
-    old.write_bytes(b"old")
-    with pytest.raises(ChiparcError, match="Unknown encoder"):
-        save_film(arc, old, QSize(640, 560), "light", "metric")
-    assert old.read_bytes() == b"old"
 
 
 def test_without_an_encoder_it_is_said_what_to_do(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -152,7 +105,7 @@ def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
         window.turn_to("lesson")
         page = window.page
         assert isinstance(page, LessonPage)
-        page.stack.take_away.motion(tmp_path / "turn.html")
+        window.motion_files.save_page(tmp_path / "turn.html")
         assert "Flame-cut edge" in (tmp_path / "turn.html").read_text("utf-8")
         page.stack.take_away.compare(tmp_path / "both.pdf")
         for _ in range(3000):
@@ -161,8 +114,8 @@ def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
             QTest.qWait(10)
         settle()
         assert (tmp_path / "both.pdf").read_bytes().startswith(b"%PDF") and "both.pdf" in page.stack.list.told.text()
-        page.stack.take_away.motion(tmp_path / "none" / "turn.html")
-        assert "turn.html" in page.stack.list.told.text() and "Saved" not in page.stack.list.told.text()
+        window.motion_files.save_page(tmp_path / "none" / "turn.html")
+        assert "turn.html" in window.sentence.label.text() and "Not saved" in window.sentence.label.text()
 
 
 def test_the_page_is_copied_as_a_picture() -> None:
