@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..base.errors import ChiparcError
+from ..base.language import in_language
 from ..base.quantities import Units, clear_figure
 from ..base.words import say
 from ..documents.materials import GROUPS, Catalogue
@@ -125,7 +126,8 @@ def _beyond(setup: Setup, against: Setup, exponents: Exponents, tables: LifeTabl
     for name, limit in zip(APART, tables.most, strict=True):
         apart = max(mine[name] / theirs[name], theirs[name] / mine[name])
         if apart > limit.value * (1.0 + _ALIKE):
-            fields = {"quantity": say("tool_life", name), "times": f"{apart:.3g}", "most": f"{limit.value:g}"}
+            apart_told, most_told = in_language(f"{apart:.3g}"), in_language(f"{limit.value:g}")
+            fields = {"quantity": say("tool_life", name), "times": apart_told, "most": most_told}
             return say("tool_life", "far_apart", **fields)
     low, high = exponents.speeds
     for speed in (mine["speed"], theirs["speed"]):

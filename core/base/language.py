@@ -93,6 +93,8 @@ FIGURES_APART = 5
 
 def in_language(text: str) -> str:
     """A plain figure of Python, such as ``12345.6`` or ``-1e-05``, as the language that is spoken writes it."""
+    if spoken.language is ENGLISH:
+        return text
     whole, point, rest = text.replace(",", "").partition(".")
     apart = spoken.language.apart
     digits = whole.lstrip("-+\N{MINUS SIGN}")

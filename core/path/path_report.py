@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import ChiparcError
+from ..base.language import in_language
 from ..base.words import say
 from ..cut.engagement import engagement
 from ..setup.setup import Setup
@@ -60,7 +61,14 @@ def path_report(
     warned: list[tuple[int | None, str]] = [*program.warnings, *stock.warnings]
     warned += rapids_in_stock(path)
     if wider > 1 and spacing is None and at is None:
-        warned.append((None, say("path_doubt", "wider", usual=f"{usual:g}", spacing=f"{wider * usual:g}")))
+        warned.append(
+            (
+                None,
+                say(
+                    "path_doubt", "wider", usual=in_language(f"{usual:g}"), spacing=in_language(f"{wider * usual:g}")
+                ),
+            )
+        )
     return {
         "format": FORMAT,
         "version": VERSION,

@@ -9,6 +9,7 @@ from math import nan
 import numpy as np
 
 from ..base.errors import ChiparcError, DocumentError
+from ..base.language import in_language
 from ..documents.toml_errors import shortened
 from .arc_words import ROUND_MM, arc_by_centre, arc_by_radius
 from .arcs import SAME_PLACE, Arc
@@ -174,7 +175,7 @@ class Reading(ModalState):
         i, j = (self.length(k, values, words) if k in values else 0.0 for k in "IJ")
         arc, moved = arc_by_centre(x0, y0, x1, y1, i, j, self.motion == 3)
         if moved > ROUND_MM:
-            self.doubts.add("bent_arc", self.line, by=f"{moved:.2g}")
+            self.doubts.add("bent_arc", self.line, by=in_language(f"{moved:.2g}"))
         return arc
 
     def add(self, kind: int, *geometry: float) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from ..base.quantities import QUANTITIES, Units, clear_figure, figure, figure_with_range
+from ..base.language import in_language
+from ..base.quantities import QUANTITIES, Units, clear_figure, figure, figure_with_range, number
 from ..base.words import say
 from ..chatter.both_ways import Holding
 from ..chatter.cut_history import CutHistory
@@ -21,7 +22,7 @@ def speed_words(rpm: float) -> str:
 def depth_words(depth: float, units: Units) -> str:
     """A depth of two figures."""
     q = QUANTITIES["depth"]
-    return f"{q.shown(depth, units):.2g} {q.unit_in(units)}"
+    return f"{in_language(f'{q.shown(depth, units):.2g}')} {q.unit_in(units)}"
 
 
 def _limit(found: Holding, units: Units) -> str:
@@ -104,7 +105,7 @@ def why_words(found: WhyDirection | None, units: Units) -> str:
         return say("chatter_why", "alike")
     axis = int(found.soft[1] > found.soft[0])
     climb, conventional = found.ways
-    factors = {way.direction: f"{abs(float(way.back[axis])):.2f}" for way in found.ways}
+    factors = {way.direction: number(abs(float(way.back[axis])), 2) for way in found.ways}
     depths = {
         f"{way.direction}_depth": clear_figure(way.least_mm, "depth", units)
         if math.isfinite(way.least_mm)
@@ -119,6 +120,6 @@ def why_words(found: WhyDirection | None, units: Units) -> str:
     if found.turns_at is not None:
         word = "turns_stiffer" if found.turns_at > 1.0 else "turns_softer"
         times = found.turns_at if found.turns_at > 1.0 else 1.0 / found.turns_at
-        words.append(say("chatter_why", word, times=f"{times:.2g}", **fields))
+        words.append(say("chatter_why", word, times=in_language(f"{times:.2g}"), **fields))
     words.append(say("chatter_why", "limits"))
     return " ".join(words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ..base.language import in_language
 from ..base.quantities import Units, clear_figure
 from ..base.words import say
 from ..setup.doubts import Doubt, doubts
@@ -19,7 +20,7 @@ def doubt_words(doubt: Doubt, units: Units = "metric", *, short: bool = False) -
     fields = {
         "value": clear_figure(doubt.value * factor, quantity, units),
         "usual": clear_figure(doubt.usual * factor, quantity, units),
-        "as_gpa": f"{1000.0 * doubt.value:,.0f}",
+        "as_gpa": in_language(f"{1000.0 * doubt.value:,.0f}"),
     }
     return say("doubt", f"{doubt.id}_short" if short else doubt.id, **fields)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ..base.language import in_language
 from ..base.words import say
 from ..chatter.measured_file import Measured
 from ..chatter.modal_fit import FittedMode
@@ -10,10 +11,10 @@ from ..chatter.modal_fit import FittedMode
 def _pair(value: float, error: float) -> tuple[str, str]:
     """A figure with its standard error: up to two figures of the error and two decimals, the value as fine."""
     if not error > 0.0:
-        return f"{value:.4g}", "0"
+        return in_language(f"{value:.4g}"), "0"
     digits = min(2, max(0, 1 - int(f"{error:e}".split("e")[1])))
     error = max(error, 10.0**-digits)
-    return f"{value:,.{digits}f}", f"{error:,.{digits}f}"
+    return in_language(f"{value:,.{digits}f}"), in_language(f"{error:,.{digits}f}")
 
 
 def mode_words(mode: FittedMode) -> str:
@@ -36,7 +37,7 @@ def mode_words(mode: FittedMode) -> str:
 
 def response_words(found: Measured) -> str:
     """What was measured, how well the modes explain it, and what is to be known of the taps."""
-    share = f"{100.0 * found.fit.explained:.1f}"
+    share = in_language(f"{100.0 * found.fit.explained:.1f}")
     words = [say("measured", "explained", file=found.name, count=len(found.fit.modes), share=share)]
     if found.tap is not None:
         words.append(say("measured", "tap", hits=len(found.tap.hits), left=len(found.tap.left_out)))

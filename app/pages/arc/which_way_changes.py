@@ -20,6 +20,7 @@ from core.advice.remedies import QUANTITY_OF
 from core.advice.wall_remedies import WIDTH, keeping_compensation, keeping_spring_pass
 from core.advice.which_way import stands_against
 from core.base.glossary import glossary
+from core.base.language import in_language
 from core.base.quantities import QUANTITIES, Units, clear_figure
 from core.base.words import inside, say
 from core.effects.compensation import Compensation
@@ -52,7 +53,7 @@ def change_words(key: str, after: Setup, units: Units) -> str:
     if key == SPRING_PASS:
         return say("change", "second_pass", width=clear_figure(after.cut.radial_engagement_mm, "deflection", units))
     q = QUANTITIES[QUANTITY_OF[key]]
-    return f"{q.symbol} {q.shown(after.value(key), units):.4g} {q.unit_in(units)}"
+    return f"{q.symbol} {in_language(f'{q.shown(after.value(key), units):.4g}')} {q.unit_in(units)}"
 
 
 def after_words(effect: Effect, units: Units) -> str:

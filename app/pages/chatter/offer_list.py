@@ -7,6 +7,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStyle, QWidget
 
 from app.kit.plain import plain_hint, plain_label
+from core.base.language import in_language
 from core.base.quantities import Units
 from core.base.words import say
 from core.chatter.speed_depth import MOST_OFFERS, Offer, SpeedDepth
@@ -16,7 +17,7 @@ from core.report.chatter_sentence import depth_words, speed_words
 def offer_words(offer: Offer, units: Units) -> str:
     """One offer on its button."""
     speed, depth = speed_words(offer.speed_rpm), depth_words(offer.depth_mm, units)
-    return say("chatter", "offer_button", speed=speed, depth=depth, gain=f"{offer.gain:.2g}")
+    return say("chatter", "offer_button", speed=speed, depth=depth, gain=in_language(f"{offer.gain:.2g}"))
 
 
 class OfferList(QWidget):

@@ -17,6 +17,7 @@ from app.kit.sound_player import SoundPlayer, player
 from app.pages.chatter.time_view import TimeScene, paint_time, shown_turns
 from app.state.view_state import ViewState
 from core.base.errors import ChiparcError
+from core.base.language import in_language
 from core.base.safe_write import write_bytes
 from core.base.words import say
 from core.chatter.cut_history import CutHistory, cut_history
@@ -198,7 +199,9 @@ class TimePanel(QWidget):
         except ChiparcError as error:
             self.refused.emit(str(error))
             return
-        self.said.emit(say("chatter_time", "saved", file=file.name, slowed=f"{self.history.sound().slowed:.2g}"))
+        self.said.emit(
+            say("chatter_time", "saved", file=file.name, slowed=in_language(f"{self.history.sound().slowed:.2g}"))
+        )
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A hidden panel is still."""

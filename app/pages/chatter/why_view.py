@@ -14,7 +14,7 @@ from app.kit.jobs import Jobs
 from app.kit.look import CENTRE, NO_BRUSH, SMOOTH, Look, look
 from app.kit.shapes import polyline
 from app.state.view_state import ViewState
-from core.base.quantities import Units
+from core.base.quantities import Units, number
 from core.base.words import say
 from core.chatter.why_direction import Pushing, WhyDirection, why_direction
 from core.maths.arrays import Array
@@ -77,7 +77,7 @@ def _paint_way(painter: QPainter, box: QRectF, way: Pushing, found: WhyDirection
             _arrow(painter, centre, at(-direction, length))
         painter.setFont(theme.font("small"))
         painter.setPen(theme.color("soft"))
-        told = say("chatter_why", "factor", axis=name, factor=f"{abs(float(way.back[axis])):.2f}")
+        told = say("chatter_why", "factor", axis=name, factor=number(abs(float(way.back[axis])), 2))
         row = QRectF(box.left(), box.bottom() - (2 - axis) * (theme.small + 5.0), box.width(), theme.small + 5.0)
         painter.drawText(row, CENTRE, told)
     chip = at(way.chip, 1.32 * radius)

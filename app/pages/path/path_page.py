@@ -27,6 +27,7 @@ from app.state.error_log import failure_words
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
+from core.base.language import in_language
 from core.base.quantities import Units
 from core.base.words import say
 from core.path.cut_list import rough_and_finish
@@ -270,10 +271,10 @@ class PathPage(Page):
             Action(
                 "raise_feeds",
                 "File",
-                say("path_page", "raise_feeds", times=f"{FASTER:g}"),
+                say("path_page", "raise_feeds", times=in_language(f"{FASTER:g}")),
                 self.toggle_faster,
                 is_on=lambda: s.faster,
-                hint=say("path_page", "raise_hint", times=f"{FASTER:g}"),
+                hint=say("path_page", "raise_hint", times=in_language(f"{FASTER:g}")),
             ),
             Action("place_close", "View", "Close to the place", self.layout.plan.show_place, ("F",)),
             Action("path_all", "View", "The whole path", self.layout.plan.show_all, ("0",)),
