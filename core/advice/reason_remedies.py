@@ -166,15 +166,6 @@ def _pull_cleared(setup: Setup) -> bool:
     return max(turn.fy.greatest, 0.0) <= CURED_SHARE * machine.least_hold_n
 
 
-def slack_warned(setup: Setup) -> bool:
-    """Whether the cut pulls a table with lost motion over the feed per tooth: told whatever lifts the reason."""
-    machine, turn = setup.machine, force_turn(setup)
-    slack = None if machine is None else machine.backlash_mm
-    if slack is None or slack <= setup.cut.feed_per_tooth_mm:
-        return False
-    return turn is None or turn.fy.greatest > 0.0
-
-
 def lifting_value(id: str, setup: Setup, key: str) -> float | None:
     """The nearest value of one figure of the cut that clears a reason which stands against its direction.
 

@@ -16,13 +16,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
 from ..base.errors import ChiparcError
 from ..maths.arrays import Array, frozen
-from ..setup.setup import Mode
 from .frequency_response import FrequencyResponse
 
 MOST_MODES = 8
@@ -84,10 +82,6 @@ class ModalFit:
         f = np.asarray(frequency, float)
         modes = [[m.frequency_hz, m.damping_ratio, 1.0 / m.stiffness_n_mm] for m in self.modes]
         return _response(f, np.log(np.array(modes).reshape(-1, 3)), self.upper, self.lower, self.reference)
-
-    def as_modes(self, axis: Literal["x", "y"]) -> tuple[Mode, ...]:
-        """The modes as the setup has them, on the axis along which the response was measured."""
-        return tuple(Mode(axis, m.frequency_hz, m.damping_ratio, m.stiffness_n_mm) for m in self.modes)
 
 
 def _response(f: Array, logs: Array, upper: float, lower: float, reference: float) -> np.ndarray:

@@ -52,11 +52,6 @@ class TimeRecord:
         repeats."""
         return self.displacement[:: self.steps_per_turn]
 
-    def once_a_tooth(self) -> Array:
-        """Displacement (turns * teeth, 2), mm, at even parts of a turn: two heaps in turn are a flip, a ring is
-        Hopf."""
-        return self.displacement[:: self.steps_per_turn // self.cut.teeth]
-
     def tooth_passing(self, up_to: float) -> Array:
         """Tooth-passing frequency and its multiples up to ``up_to``, Hz."""
         passing = self.speed / 60.0 * self.cut.teeth

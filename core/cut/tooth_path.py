@@ -162,15 +162,3 @@ def tooth_path(phi: ArrayLike, setup: Setup, tooth: int = 0, passes_back: int = 
     phi = np.asarray(phi, float)
     axis_angle = phi - np.pi / 2 + 2.0 * np.pi * (tooth / cutter.teeth - passes_back)
     return -radius * np.cos(phi), radius * np.sin(phi) + c * axis_angle
-
-
-def crescent(setup: Setup, entry: float, leave: float, points: int = 361) -> Array:
-    """One chip before it is cut, as a closed polygon (n, 2) in mm in the frame of the work.
-
-    Between this tooth's path from ``entry`` to ``leave`` (rad) and the one before it, closed by the
-    sides of the strip.  Its area is ``fz ae`` exactly, whatever the feed: one curve moved by fz.
-    """
-    phi = np.linspace(entry, leave, points)
-    x, y = tooth_path(phi, setup)
-    back = y - setup.cut.feed_per_tooth_mm
-    return np.concatenate([np.stack([x, y], -1), np.stack([x, back], -1)[::-1]])

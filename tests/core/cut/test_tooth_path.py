@@ -12,7 +12,6 @@ from shapely.geometry import LineString, Polygon
 
 from core.cut.chip import trochoid_thickness
 from core.cut.tooth_path import (
-    crescent,
     feed_per_radian,
     overrun,
     path_shortfall,
@@ -103,10 +102,12 @@ def test_thickness_is_the_ray_from_the_tip_to_the_path_before(model_feed: float)
 @pytest.mark.parametrize(
     ("direction", "ae"), [("climb", 4.0), ("climb", 9.0), ("conventional", 1e-3), ("straddling", 12.0)]
 )
-def test_the_crescent_has_the_area_feed_times_width(direction: Direction, ae: float, feed: float) -> None:
+def test_between_two_paths_lies_the_area_feed_times_width(direction: Direction, ae: float, feed: float) -> None:
+    """One curve moved by the feed, closed by the sides of the strip: the chip before it is cut."""
     setup = cut(direction, ae, feed)
     e = arc_results(setup).engagement
-    chip = Polygon(crescent(setup, e.entry, e.exit))
+    x, y = tooth_path(np.linspace(e.entry, e.exit, 361), setup)
+    chip = Polygon(np.concatenate([np.stack([x, y], -1), np.stack([x, y - feed], -1)[::-1]]))
     assert chip.is_valid and chip.area == pytest.approx(feed * ae, rel=1e-9)
 
 

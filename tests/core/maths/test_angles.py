@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.maths.angles import clock, edge_angle, lag, mirrored_x, tip
+from core.maths.angles import clock, edge_angle, lag, tip
 
 
 @pytest.mark.parametrize(
@@ -47,11 +47,6 @@ def test_a_clock_time_is_within_half_a_minute_of_its_angle(phi: float) -> None:
 @pytest.mark.parametrize(("phi", "x", "y"), [(0, -6, 0), (90, 0, 6), (180, 6, 0), (30, -3 * math.sqrt(3), 3)])
 def test_where_a_tip_stands(phi: float, x: float, y: float) -> None:
     assert tip(math.radians(phi), 6.0) == pytest.approx((x, y), abs=1e-14)
-
-
-def test_the_drawing_of_a_left_hand_cutter_is_the_mirror_image() -> None:
-    assert mirrored_x([1.0, -2.0], "left").tolist() == [-1.0, 2.0]
-    assert mirrored_x([1.0, -2.0], "right").tolist() == [1.0, -2.0]
 
 
 def test_the_edge_trails_its_tip_by_the_helix() -> None:
