@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
-from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
+from app.kit.debounce import RestTimer, once_after
 from app.kit.label_layout import wrapped
 from app.kit.look import look
 from app.kit.panel_ground import lay_on_panel
@@ -75,7 +75,7 @@ class SentenceBar(QFrame):
         layout.addWidget(self.label)
         self._refit = once_after(self, 0, self._resized)
         self._tell = once_after(self, QUIET_MS, self._announce)
-        self._rest = once_after(self, SETTLE_MS, self._tell_whole)
+        self._rest = RestTimer(self, self._tell_whole)
         self._moment = once_after(self, MOMENT_MS, self._back)
         self._before = ("", False)
         self._alone = self._out = False
@@ -127,9 +127,7 @@ class SentenceBar(QFrame):
 
     def _tell_whole(self) -> None:
         """The hand rests and has let go: another line of words would move the pictures under it."""
-        if hand_is_down():
-            self._rest.start()
-        elif self._moment.isActive():
+        if self._moment.isActive():
             self._before = (self._words(self._workbench.resolved, step=False), False)
         elif self.label.property("problem") != "true":
             self.show_setup(self._workbench.resolved)

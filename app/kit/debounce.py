@@ -1,10 +1,10 @@
-"""What waits until the hand has come to rest: one timer, made in one way."""
+"""What waits until the hand has come to rest: timers, made in one way."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
 SETTLE_MS = 400
@@ -23,3 +23,23 @@ def once_after(parent: QObject, interval_ms: int, do: Callable[[], object]) -> Q
     timer.setInterval(interval_ms)
     timer.timeout.connect(do)
     return timer
+
+
+class RestTimer(QTimer):
+    """Does something once, :data:`SETTLE_MS` after it was last started, and not before the hand has let go."""
+
+    rested = Signal()
+
+    def __init__(self, parent: QObject, do: Callable[[], object]) -> None:
+        super().__init__(parent)
+        self.setSingleShot(True)
+        self.setInterval(SETTLE_MS)
+        self.timeout.connect(self._due)
+        # By a signal: the timer would else hold its parent, which holds it.
+        self.rested.connect(do)
+
+    def _due(self) -> None:
+        if hand_is_down():
+            self.start()
+        else:
+            self.rested.emit()

@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, QRectF
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
 from app.kit.look import Look
@@ -348,7 +348,7 @@ class ArcPage(Page):
                 )
                 for id in MOVES
             ],
-            Action("play", "Motion", "Play or pause", self.play, PLAY_KEYS, hint=say("presenting", "play")),
+            Action("play", "Motion", "Play or pause", self.motion.toggle, PLAY_KEYS, hint=say("presenting", "play")),
             Action("degree_on", "Motion", "One degree on", lambda: motion.step_degrees(1.0), (".",)),
             Action("degree_back", "Motion", "One degree back", lambda: motion.step_degrees(-1.0), (",",)),
             Action("tooth_on", "Motion", "One tooth on", lambda: motion.step_teeth(1), ("]",)),
@@ -397,14 +397,6 @@ class ArcPage(Page):
             self.shown.set(name, tuple(each for each in known if each in shown))
 
         return choose
-
-    def play(self) -> None:
-        """Play or pause; on a button that has the focus the space bar presses the button."""
-        focused = QApplication.focusWidget()
-        if isinstance(focused, QAbstractButton) and focused.isEnabled():
-            focused.click()
-        else:
-            self.motion.toggle()
 
 
 def _plain(value: Any) -> Any:

@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
-from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
+from app.kit.debounce import RestTimer
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
 from app.pages.arc.arc_state import PLAN_ONLY, ArcState
@@ -75,7 +75,7 @@ class SideCharts(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(300, 0)
         self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
-        self._settle = once_after(self, SETTLE_MS, self._rest)
+        self._settle = RestTimer(self, self.settle)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
         self.settle()
@@ -94,13 +94,6 @@ class SideCharts(QWidget):
         """New results: curves at once, axes only if the data leave them."""
         self._derive(settled=False)
         self._settle.start()
-
-    def _rest(self) -> None:
-        """The hand rests: axes follow once it has let go."""
-        if hand_is_down():
-            self._settle.start()
-        else:
-            self.settle()
 
     def settle(self) -> None:
         """A gesture is over: axes may take in again what is too large."""

@@ -11,7 +11,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
-from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
+from app.kit.debounce import RestTimer
 from app.kit.hover_help import HoverHelp, show_help
 from app.kit.look import Look, look
 from app.pages.arc import strip_layers as layers
@@ -113,7 +113,7 @@ class StripsView(pg.GraphicsView):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Strips: curves over the tooth angle")
-        self._settle = once_after(self, SETTLE_MS, self._rest)
+        self._settle = RestTimer(self, self.settle)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
         self.settle()
@@ -126,13 +126,6 @@ class StripsView(pg.GraphicsView):
             return
         self._derive(results, settled=False)
         self._settle.start()
-
-    def _rest(self) -> None:
-        """The hand rests: axes follow once it has let go."""
-        if hand_is_down():
-            self._settle.start()
-        else:
-            self.settle()
 
     def settle(self) -> None:
         """A gesture is over: axes may take in again what is too large."""

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from app.kit.debounce import SETTLE_MS, once_after
+from app.kit.debounce import RestTimer
 from app.kit.label_layout import text_size
 from app.kit.look import CENTRE, NO_BRUSH, look
 from app.kit.readable_ranges import AxisRange
@@ -63,7 +63,7 @@ class SpeedDepthView(QWidget):
         self.setMinimumSize(360, 280)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(say("chatter", "view_name"))
-        self._settle = once_after(self, SETTLE_MS, self.settle)
+        self._settle = RestTimer(self, self.settle)
 
     def sizeHint(self) -> QSize:
         """As large as there is room."""

@@ -10,7 +10,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, QRectF
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.kit.jobs import Jobs
 from app.kit.look import Look
@@ -278,20 +278,12 @@ class PathPage(Page):
             ),
             Action("place_close", "View", "Close to the place", self.layout.plan.show_place, ("F",)),
             Action("path_all", "View", "The whole path", self.layout.plan.show_all, ("0",)),
-            Action("path_play", "Motion", "Play or pause", self.play, ("Space",)),
+            Action("path_play", "Motion", "Play or pause", motion.toggle, ("Space",)),
             Action("path_on", "Motion", "One step on", lambda: motion.step(1), (".", "Right")),
             Action("path_back", "Motion", "One step back", lambda: motion.step(-1), (",", "Left")),
             Action("worst_on", "Motion", "Next of the worst places", lambda: motion.worst(1), ("]",)),
             Action("worst_back", "Motion", "Worst place before", lambda: motion.worst(-1), ("[",)),
         )
-
-    def play(self) -> None:
-        """Play or pause; on a button that has the focus the space bar presses the button."""
-        focused = QApplication.focusWidget()
-        if isinstance(focused, QAbstractButton) and focused.isEnabled():
-            focused.click()
-        else:
-            self.motion.toggle()
 
     def choose_program(self) -> None:
         """Ask for a program or a drawing."""

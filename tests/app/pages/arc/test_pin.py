@@ -12,8 +12,9 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
 
+from app.kit import debounce
 from app.kit.look import look
-from app.pages.arc import arc_page, arc_picture, plan, side_charts, strips
+from app.pages.arc import arc_page, arc_picture, plan
 from app.pages.arc.pinned import Ghost, ghost_results
 from app.pages.arc.plan_scene import PlanScene, force_range
 from app.pages.arc.side_charts_scene import ChartsScene
@@ -50,7 +51,7 @@ def test_no_scale_follows_before_the_hand_has_let_go(monkeypatch: pytest.MonkeyP
     with window_on(boss().with_keys({FEED: 0.12})) as window:
         before = scales(window)
         down = [True]
-        for module in (arc_page, plan, strips, side_charts):
+        for module in (arc_page, plan, debounce):
             monkeypatch.setattr(module, "hand_is_down", lambda: down[0])
         window.workbench.propose(boss().with_keys({FEED: 0.04}), "feed")
         settle()
