@@ -1,6 +1,6 @@
 """The motion of a tooth as one HTML file that plays in a browser: no network, a keyboard is enough.
 
-Its figures are the report's: thickness on the true path at each degree, both directions, and the sentence.
+Its figures are the report's: thickness on the true path over the arc, both directions, and the sentence.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from app.pages.lesson.ring_scene import ring_scene
+from core.base.language import language, spoken
 from core.base.places import shared
 from core.base.quantities import Units
 from core.base.visible import visible
@@ -22,15 +23,17 @@ from core.report.sentence import sentence
 from core.setup.setup import Setup
 from core.strips.strip_curves import chip_thickness_strip
 
-DIGITS = 7
+DIGITS = 9
+SAMPLES = 181
+"""Thicknesses over the arc, evenly from where the tip enters to where it leaves, whatever the arc."""
 
 
-def thickness_by_degree(setup: Setup) -> list[float]:
-    """Chip thickness on the true path, mm, at 0 to 359 degrees; 0 in the air."""
+def thickness_over_arc(setup: Setup, entry_deg: float, exit_deg: float) -> list[float]:
+    """Chip thickness of the active tooth on the true path, mm, at :data:`SAMPLES` angles of the true contact."""
     curve = chip_thickness_strip(setup).curves[0]
     there = np.isfinite(curve.values)
-    h = np.interp(np.arange(360.0), curve.phi_deg[there], curve.values[there], left=0.0, right=0.0)
-    return [round(float(v), DIGITS) for v in h]
+    phi = np.linspace(entry_deg, exit_deg, SAMPLES)
+    return [round(float(v), DIGITS) for v in np.interp(phi, curve.phi_deg[there], curve.values[there])]
 
 
 def _cut(setup: Setup) -> dict[str, Any]:
@@ -41,9 +44,8 @@ def _cut(setup: Setup) -> dict[str, Any]:
         "side": scene.side,
         "entry": entry,
         "exit": leave,
-        "begin": entry + 0.25 * (leave - entry),
-        "hMax": results.trochoid.h_max,
-        "h": thickness_by_degree(setup),
+        "begin": _begin(entry, leave),
+        "h": thickness_over_arc(setup, entry, leave),
         "work": [shape.round(4).tolist() for shape in scene.work],
         "walls": [shape.round(4).tolist() for shape in scene.walls],
         "edges": [shape.round(4).tolist() for shape in scene.edges],
@@ -51,17 +53,26 @@ def _cut(setup: Setup) -> dict[str, Any]:
     }
 
 
+def _begin(entry_deg: float, exit_deg: float) -> float:
+    """Where the tooth stands at first: in the arc, on a whole degree where there is one, so that steps go by such."""
+    wanted = entry_deg + 0.25 * (exit_deg - entry_deg)
+    whole = float(round(wanted))
+    return whole if entry_deg <= whole <= exit_deg else wanted
+
+
 def motion_data(setup: Setup, units: Units) -> dict[str, Any]:
     """What the page shows of a resolved setup: its cut first, then the other direction where there is one."""
     both = [setup] if setup.cut.direction == "straddling" else [setup, setup.opposite]
     cuts = [_cut(each) for each in both]
+    source = say("motion_page", "source_runout" if setup.cutter.runout_mm > 0.0 else "source")
     return {
         "title": visible(setup.title or "Chiparc"),
         "inch": units == "inch",
         "teeth": setup.cutter.teeth,
-        "top": max(max(cut["hMax"] for cut in cuts), 1e-9),
+        "decimal": spoken.language.decimal,
+        "top": max(max(max(cut["h"]) for cut in cuts), 1e-9),
         "cuts": cuts,
-        "words": words()["motion_page"] | {"caution": say("report", "cautions")},
+        "words": words()["motion_page"] | {"source": source, "caution": say("report", "cautions")},
     }
 
 
@@ -70,4 +81,5 @@ def motion_html(setup: Setup, units: Units) -> str:
     # "</" would end the script that holds the data, whatever a title says.
     data = json.dumps(motion_data(setup, units), ensure_ascii=False, allow_nan=False).replace("</", "<\\/")
     page = shared("motion.html").read_text("utf-8")
-    return page.replace("@TITLE@", escape(visible(setup.title or "Chiparc"))).replace("@DATA@", data)
+    title = escape(visible(setup.title or "Chiparc"))
+    return page.replace("@LANGUAGE@", language()).replace("@TITLE@", title).replace("@DATA@", data)
