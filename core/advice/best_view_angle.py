@@ -28,10 +28,10 @@ def _middle_of_rubbing(setup: Setup) -> float:
 
 def _middle_of_skin(setup: Setup) -> float:
     """The middle of the arc inside the layer."""
-    found, e = skin_crossing(setup), arc_results(setup).engagement
-    if found is None or found.cross == 0.0:
+    crossing, e = skin_crossing(setup), arc_results(setup).engagement
+    if crossing is None or crossing.cross == 0.0:
         return e.entry if setup.cut.direction == "climb" else e.exit
-    return e.entry + found.entry / 2.0 if found.entry >= found.exit else e.exit - found.exit / 2.0
+    return e.entry + crossing.entry / 2.0 if crossing.entry >= crossing.exit else e.exit - crossing.exit / 2.0
 
 
 def _greatest(setup: Setup, curve: int, sign: float) -> float:
@@ -61,8 +61,8 @@ def best_view_angle(id: str, setup: Setup) -> float:
         # The very end, where the plan's words and the reason tell the chip, but still in the work.
         return e.exit - min(HAIR, soon)
     if id == "heat":
-        found = edge_temperature(setup)
-        return e.exit if found is None else found.peak_at
+        temperature = edge_temperature(setup)
+        return e.exit if temperature is None else temperature.peak_at
     if id == "pull":
         return _greatest(setup, 1, 1.0)
     if id in ("thin_wall", "lift"):

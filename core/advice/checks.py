@@ -149,13 +149,13 @@ def check_stability(setup: Setup, worlds: Worlds) -> Check:
 
     Modes estimated from the beam choose nothing: they are the same along both axes, and a tap test tells others.
     """
-    found = [stability(each, worlds) for each in _both(setup)]
-    missing = tuple(dict.fromkeys(key for each in found for key in each.missing))
-    climb, conventional = (each.stable for each in found)
+    limits = [stability(each, worlds) for each in _both(setup)]
+    missing = tuple(dict.fromkeys(key for each in limits for key in each.missing))
+    climb, conventional = (each.stable for each in limits)
     ways: tuple[Way, Way] = ("climb", "conventional")
     if missing or climb is None or conventional is None:
-        unsure = tuple(way for way, each in zip(ways, found, strict=True) if each.known and not each.sure)
-        why = "estimated" if any(each.estimated for each in found) else "unknown"
+        unsure = tuple(way for way, each in zip(ways, limits, strict=True) if each.known and not each.sure)
+        why = "estimated" if any(each.estimated for each in limits) else "unknown"
         return Check(_none(worlds), why, missing or ("stability.axial_limit_mm",), unsure=unsure)
     votes = _vote(climb, conventional)
     if climb[0] == conventional[0]:
@@ -274,8 +274,8 @@ def _smaller(ratio: NDArray[np.float64], share: float) -> Votes:
 @lru_cache(maxsize=32)
 def _peak(setup: Setup) -> float | None:
     """Highest rise of the edge, K; nan at the model's end, where it has no figure."""
-    found = edge_temperature(setup)
-    return None if found is None else math.nan if found.at_end else found.peak
+    temperature = edge_temperature(setup)
+    return None if temperature is None else math.nan if temperature.at_end else temperature.peak
 
 
 def check_heat(setup: Setup, worlds: Worlds) -> Check:

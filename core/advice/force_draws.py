@@ -107,14 +107,14 @@ def _edges(setup: Setup) -> list[tuple[Setup, float | None]]:
     """The setup with the edge as told, then blunter and sharper, each with the radius its coefficients hold for."""
     force, radius = setup.work.force, setup.cutter.edge_radius_mm
     measured = None if force is None else force.edge_radius_mm
-    found = [(setup, measured)]
+    edges = [(setup, measured)]
     if not edge_radius_counts(setup.cutter, setup.work) or not radius:
-        return found
+        return edges
     for ratio in (1.0 - EDGE_RADIUS, 1.0 + EDGE_RADIUS):
-        found.append((setup.with_keys({"cutter.edge_radius_mm": radius * ratio}), measured))
+        edges.append((setup.with_keys({"cutter.edge_radius_mm": radius * ratio}), measured))
     facts = setup.work.facts
     printed = None if facts is None else facts.spread_of("edge_radius_mm")
-    return found if printed is None else [*found, *((setup, end) for end in printed)]
+    return edges if printed is None else [*edges, *((setup, end) for end in printed)]
 
 
 @lru_cache(maxsize=16)
@@ -142,9 +142,9 @@ def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
         return None
     if len(worlds.places) == 1:
         return np.array([told.fy.greatest])
-    found = _pull_curves(bare(setup))
-    assert found is not None
-    parts, curves = found
+    pull_curves = _pull_curves(bare(setup))
+    assert pull_curves is not None
+    parts, curves = pull_curves
     pulls = (parts.weights(worlds) @ curves).max(axis=1)
     # The curve is looked at in places: what that misses is the same in every world, to all purposes.
     return np.asarray(pulls - pulls[0] + told.fy.greatest)
@@ -195,13 +195,13 @@ def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
         return None
     if len(worlds.places) == 1:
         return np.array([told.size])
-    found = _wall_curves(bare(setup))
-    assert found is not None
+    wall_curves = _wall_curves(bare(setup))
+    assert wall_curves is not None
     softer = worlds.factor("flutes", FLUTES) ** -4
     spring = 1.0 / worlds.factor("holder", HOLDER)
     bars = np.stack([softer, spring, np.ones(len(softer))], axis=1)
-    weights = found.parts.weights(worlds)
-    error = np.einsum("nb,np,bpk->nk", bars, weights, found.moved, optimize=True) - found.reach
-    wall = error.reshape(len(softer), found.teeth, -1).min(axis=1)
+    weights = wall_curves.parts.weights(worlds)
+    error = np.einsum("nb,np,bpk->nk", bars, weights, wall_curves.moved, optimize=True) - wall_curves.reach
+    wall = error.reshape(len(softer), wall_curves.teeth, -1).min(axis=1)
     sizes = np.abs(wall).max(axis=1)
     return np.maximum(sizes - sizes[0] + told.size, 0.0)

@@ -158,24 +158,24 @@ def _chatters(way: Way, part: Rung) -> tuple[Condition, ...]:
 
 def _conditions(setup: Setup, way: Way, machine: Rung, part: Rung) -> tuple[Condition, ...]:
     """Under what a direction may be milled on this machine."""
-    found = []
+    conditions = []
     pull, told = machine.checks["pull"], setup.machine
     slack = None if told is None else told.backlash_mm
     if way in pull.unsure:
         keys = tuple(key for key in pull.missing if key.startswith("machine.")) or ("machine.backlash_mm",)
-        found.append(Condition("no_lost_motion" if slack is None else "holds", keys))
+        conditions.append(Condition("no_lost_motion" if slack is None else "holds", keys))
     elif pull.out is not None and bool(pull.out[0 if way == "climb" else 1, 0]):
-        found.append(Condition("slack_taken_out", ("machine.backlash_mm",)))
+        conditions.append(Condition("slack_taken_out", ("machine.backlash_mm",)))
     elif slack is not None and slack > LOST_MOTION_SHARE * setup.cut.feed_per_tooth_mm and _pulls(setup, way):
-        found.append(Condition("slack_held", ("machine.table_friction_n", "machine.feed_preload_n")))
+        conditions.append(Condition("slack_held", ("machine.table_friction_n", "machine.feed_preload_n")))
     own = setup.facing(way)
     for id, limit, key in (
         ("power", power_check(own), "machine.power_kw"),
         ("torque", torque_check(own), "machine.torque_nm"),
     ):
         if limit is not None and limit.crossed:
-            found.append(Condition(id, (key,)))
-    return (*found, *_chatters(way, part))
+            conditions.append(Condition(id, (key,)))
+    return (*conditions, *_chatters(way, part))
 
 
 def _worked_out(setup: Setup, worlds: Worlds) -> Verdict | None:

@@ -68,20 +68,20 @@ def own_measure(id: str, setup: Setup) -> Measure:
 
 def _share_of_limit(setup: Setup) -> float | None:
     """The depth as a share (%) of that from which it chatters."""
-    found = stability(setup, as_told())
-    if found.limit_mm is None:
-        return 0.0 if found.told else None
-    return 100.0 * setup.cut.axial_engagement_mm / found.limit_mm
+    axial = stability(setup, as_told())
+    if axial.limit_mm is None:
+        return 0.0 if axial.told else None
+    return 100.0 * setup.cut.axial_engagement_mm / axial.limit_mm
 
 
 def _rubbed_share(setup: Setup) -> float | None:
-    found = rubbing(setup)
-    return None if found is None else 100.0 * found.arc_share
+    rub = rubbing(setup)
+    return None if rub is None else 100.0 * rub.arc_share
 
 
 def _greatest_force(setup: Setup) -> float | None:
-    found = force_turn(setup)
-    return None if found is None else found.resultant_max
+    turn = force_turn(setup)
+    return None if turn is None else turn.resultant_max
 
 
 def _wall_error(setup: Setup) -> float | None:
@@ -132,11 +132,11 @@ def _effect(measure: Measure, before: Setup, after: Setup) -> Effect:
 
 def _forms_a_chip(setup: Setup) -> bool:
     """Whether a chip forms with the blunter of the published ratios as well; yes where the edge is not known."""
-    found = rubbing(setup)
-    if found is None:
+    rub = rubbing(setup)
+    if rub is None:
         return True
-    edge, top = setup.cutter.edge_radius_mm or 0.0, found.h_min / found.feed_for_chip if found.feed_for_chip else 1.0
-    return setup.cut.feed_per_tooth_mm * top >= max(PUBLISHED_RATIOS[1] * edge, found.h_min)
+    edge, top = setup.cutter.edge_radius_mm or 0.0, rub.h_min / rub.feed_for_chip if rub.feed_for_chip else 1.0
+    return setup.cut.feed_per_tooth_mm * top >= max(PUBLISHED_RATIOS[1] * edge, rub.h_min)
 
 
 def cleared(id: str, setup: Setup) -> bool:

@@ -157,18 +157,18 @@ def nearest_change(setup: Setup, key: str, holds: Holds, low: float, high: float
         raise ValueError(f"{key}: a figure over 0 that need not be whole is looked at, not {now!r}")
     ways = [_Way(setup, key, holds, (low, high), sign) for sign in (-1, 1)]
     for count in range(1, math.ceil(math.log(FARTHEST) / math.log(STEP)) + 1):
-        found = []
+        lifting = []
         for way in ways:
             place = way.step(count)
             if place is None:
                 continue
             if way.lifts(place):
-                found.append((way, way.closed_in(place)))
+                lifting.append((way, way.closed_in(place)))
             else:
                 way.inner = place
-        if found:
+        if lifting:
             # Rounded only now: a rounder figure must not lose to one that lies farther the other way.
-            way, place = min(found, key=lambda one: abs(math.log(_figure(one[1]) / now)))
+            way, place = min(lifting, key=lambda one: abs(math.log(_figure(one[1]) / now)))
             return _figure(way.rounded(place))
     return None
 
@@ -181,11 +181,11 @@ def changes(setup: Setup, holds: Holds) -> tuple[Change, ...]:
     """
     if not holds(setup):
         return ()
-    found = []
+    nearest = []
     for key, quantity in QUANTITY_OF.items():
         if not setup.value(key):
             continue
         after = nearest_change(setup, key, holds, RANGES[key].low, RANGES[key].high)
         if after is not None:
-            found.append(Change(key, quantity, setup.value(key), after, setup.with_keys({key: after})))
-    return tuple(sorted(found, key=lambda change: change.size))
+            nearest.append(Change(key, quantity, setup.value(key), after, setup.with_keys({key: after})))
+    return tuple(sorted(nearest, key=lambda change: change.size))

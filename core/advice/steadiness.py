@@ -149,12 +149,12 @@ def _turning(setup: Setup, keys: tuple[str, ...]) -> str | None:
 def _within_reach(setup: Setup, now: Way) -> tuple[str, ...]:
     """Keys of the sliders along which the ladder turns so near that the answers next to this one may see it."""
     far = 2.0 * STEADY + TWENTIETH / 2.0
-    found = []
+    near = []
     for line in _lines(setup):
         holds = _told_along(line, now)
         if not (holds(-far) and holds(far)):
-            found.append(line.key)
-    return tuple(found)
+            near.append(line.key)
+    return tuple(near)
 
 
 def _short_along(line: _Line, now: Way, keys: tuple[str, ...], steady: bool) -> bool:

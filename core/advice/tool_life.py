@@ -101,9 +101,9 @@ def _same_pair(setup: Setup, against: Setup, known: Catalogue | None, tables: Li
     for work in works:
         if work is not None and not any(e.group == work.group for e in tables.exponents):
             return say("tool_life", "group_not_published", group=work.group, words=GROUPS[work.group])
-    for name, found in (("no_edge", edges), ("no_work", works)):
-        if None in found:
-            whose = "both" if found == [None, None] else "one" if found[0] is None else "other"
+    for name, materials in (("no_edge", edges), ("no_work", works)):
+        if None in materials:
+            whose = "both" if materials == [None, None] else "one" if materials[0] is None else "other"
             return say("tool_life", f"{name}_{whose}")
     if edges[0] != edges[1]:
         return say("tool_life", "other_edge", one=edges[0], other=edges[1])
@@ -155,15 +155,15 @@ def life_ratio(
     differ, where no exponents are published, and where their validity ends.
     """
     tables = tables or life_tables()
-    found = _same_pair(setup, against, known, tables)
-    reason = found if isinstance(found, str) else _beyond(setup, against, found, tables, units)
-    if reason is not None or isinstance(found, str):
+    exponents = _same_pair(setup, against, known, tables)
+    reason = exponents if isinstance(exponents, str) else _beyond(setup, against, exponents, tables, units)
+    if reason is not None or isinstance(exponents, str):
         return LifeRatio(None, None, None, reason)
     mine, theirs = _terms(setup), _terms(against)
     ratios = [mine[name] / theirs[name] for name in TERMS]
-    spreads = [f.spread or (f.value, f.value) for f in found.figures]
+    spreads = [f.spread or (f.value, f.value) for f in exponents.figures]
     least = [max(s) if r > 1.0 else min(s) for r, s in zip(ratios, spreads, strict=True)]
     greatest = [min(s) if r > 1.0 else max(s) for r, s in zip(ratios, spreads, strict=True)]
     return LifeRatio(
-        taylor(ratios, [f.value for f in found.figures]), taylor(ratios, least), taylor(ratios, greatest)
+        taylor(ratios, [f.value for f in exponents.figures]), taylor(ratios, least), taylor(ratios, greatest)
     )

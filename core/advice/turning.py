@@ -85,16 +85,16 @@ def told_answer(setup: Setup) -> tuple[Way, str] | None:
             if id == "limits" or (id == "pull" and setup.value("machine.backlash_mm") is None):
                 # Power and torque choose no direction, nor does a lost motion that is not told.
                 continue
-            found = check(id, setup, as_told()).told
-            if found is not None:
-                return found, id
+            way = check(id, setup, as_told()).told
+            if way is not None:
+                return way, id
     return None
 
 
 def told_way(setup: Setup) -> Way | None:
     """The direction of :func:`told_answer`."""
-    found = told_answer(setup)
-    return None if found is None else found[0]
+    answer = told_answer(setup)
+    return None if answer is None else answer[0]
 
 
 def slow_with_runout(setup: Setup) -> bool:
@@ -104,8 +104,8 @@ def slow_with_runout(setup: Setup) -> bool:
 
 def value_of(setup: Setup, key: str) -> float | None:
     """The figure that is set now; no skin is one of 0."""
-    found = setup.value(key)
-    return 0.0 if found is None and key == "work.skin.thickness_mm" else found
+    value = setup.value(key)
+    return 0.0 if value is None and key == "work.skin.thickness_mm" else value
 
 
 def with_value(setup: Setup, key: str, value: float) -> Setup:
@@ -197,13 +197,13 @@ def turn_of(setup: Setup, key: str) -> Turn | None:
             least = min(least, LOST_MOTION_SHARE * setup.cut.feed_per_tooth_mm / 2.0)
         ends = [(value, least), (value, min(limits.high, value * FARTHEST))]
         ends = [(a, b) for a, b in ends if b > 0.0 and a != b]
-    found = [each for each in (_along(setup, key, now, *pair) for pair in ends) if each is not None]
-    if value and key == "work.skin.thickness_mm" and not found:
+    places = [each for each in (_along(setup, key, now, *pair) for pair in ends) if each is not None]
+    if value and key == "work.skin.thickness_mm" and not places:
         there = _way_at(setup, key, 0.0)
-        found = [(0.0, there)] if there is not None and there != now else []
-    if not found:
+        places = [(0.0, there)] if there is not None and there != now else []
+    if not places:
         return None
-    best = min(found, key=lambda one: abs(math.log(one[0] / value)) if value and one[0] else math.inf)
+    best = min(places, key=lambda one: abs(math.log(one[0] / value)) if value and one[0] else math.inf)
     return Turn(key, best[0], UNITS[key], best[1])
 
 
@@ -216,10 +216,10 @@ def inputs(setup: Setup) -> tuple[str, ...]:
 @lru_cache(maxsize=128)
 def turns(setup: Setup) -> tuple[Turn, ...]:
     """Of every input the nearest figure that turns the verdict, the least change first."""
-    found = [turn for turn in (turn_of(setup, key) for key in inputs(setup)) if turn is not None]
+    nearest = [turn for turn in (turn_of(setup, key) for key in inputs(setup)) if turn is not None]
 
     def change(turn: Turn) -> Any:
         now = value_of(setup, turn.key)
         return abs(math.log(turn.value / now)) if now and turn.value else math.inf
 
-    return tuple(sorted(found, key=change))
+    return tuple(sorted(nearest, key=change))

@@ -22,24 +22,29 @@ def _within(ends: tuple[float, float], setup: Setup) -> bool:
 
 def keeping_compensation(setup: Setup) -> Compensation | None:
     """The offset of the path with which the wall keeps its tolerance for sure; None where none does."""
-    found = compensation(setup)
-    if found is None:
+    correction = compensation(setup)
+    if correction is None:
         return None
-    spread = wall_range(setup.with_keys({WIDTH: setup.cut.radial_engagement_mm + found.offset}))
+    spread = wall_range(setup.with_keys({WIDTH: setup.cut.radial_engagement_mm + correction.offset}))
     if spread is None:
         return None
-    low, high = (end - found.offset for end in spread.depth)
-    return found if _within((low, high), setup) else None
+    low, high = (end - correction.offset for end in spread.depth)
+    return correction if _within((low, high), setup) else None
 
 
 def keeping_spring_pass(setup: Setup) -> SpringPass | None:
     """The second pass after which the wall keeps its tolerance for sure; None where it does not, or no chip forms."""
-    found = spring_pass(setup)
-    if found is None or not (found.forms_chip and found.chip_known) or found.least is None or found.greatest is None:
+    spring = spring_pass(setup)
+    if (
+        spring is None
+        or not (spring.forms_chip and spring.chip_known)
+        or spring.least is None
+        or spring.greatest is None
+    ):
         return None
-    second = wall_range(setup.with_keys({WIDTH: found.width}))
+    second = wall_range(setup.with_keys({WIDTH: spring.width}))
     if second is None:
         return None
     # What the first pass undercut stays so.
-    ends = min(found.least, second.depth[0]), max(found.greatest, second.depth[1])
-    return found if _within(ends, setup) else None
+    ends = min(spring.least, second.depth[0]), max(spring.greatest, second.depth[1])
+    return spring if _within(ends, setup) else None

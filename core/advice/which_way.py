@@ -99,13 +99,13 @@ def _least_margin(setup: Setup) -> float | None:
 
 
 def _skin(setup: Setup) -> float | None:
-    found = skin_crossing(setup)
-    return None if found is None or found.cross == 0.0 else found.h
+    crossing = skin_crossing(setup)
+    return None if crossing is None or crossing.cross == 0.0 else crossing.h
 
 
 def _slides_in(setup: Setup) -> float | None:
-    found = rubbing(setup)
-    return None if found is None else math.degrees(found.entry)
+    rub = rubbing(setup)
+    return None if rub is None else math.degrees(rub.entry)
 
 
 def _most_sliding(setup: Setup) -> float | None:
@@ -121,14 +121,14 @@ def _leaving(setup: Setup) -> float | None:
 
 
 def _peak(setup: Setup) -> float | None:
-    found = edge_temperature(setup)
-    return None if found is None else found.peak
+    temperature = edge_temperature(setup)
+    return None if temperature is None else temperature.peak
 
 
 def _wall_size(setup: Setup) -> float | None:
     """Greatest size of the wall's error over the whole depth."""
-    found = wall_profile_over_depth(setup)
-    return None if found is None else 0.0 if found.size < NOTHING_MM else found.size
+    profile = wall_profile_over_depth(setup)
+    return None if profile is None else 0.0 if profile.size < NOTHING_MM else profile.size
 
 
 def _limit(setup: Setup) -> float | None:
@@ -137,16 +137,16 @@ def _limit(setup: Setup) -> float | None:
 
 
 def _marks(setup: Setup) -> float | None:
-    found = feed_marks(setup)
-    return None if found is None else 1000.0 * found.height
+    marks = feed_marks(setup)
+    return None if marks is None else 1000.0 * marks.height
 
 
 def _greatest(part: Callable[[ForceTurn], Spread | None]) -> Callable[[Setup], float | None]:
     """Greatest size of one component of the force over a turn, N."""
 
     def size(setup: Setup) -> float | None:
-        found = force_turn(setup)
-        spread = None if found is None else part(found)
+        turn = force_turn(setup)
+        spread = None if turn is None else part(turn)
         return None if spread is None else max(abs(spread.least), abs(spread.greatest))
 
     return size
@@ -182,13 +182,13 @@ def _only_told(id: str, setup: Setup, figures: tuple[float | None, float | None]
     return "none" if not strikes else "helix" if setup.cutter.helix_deg > 0.0 else "strikes"
 
 
-def _against(id: str, found: Check) -> tuple[Way, ...]:
+def _against(id: str, answer: Check) -> tuple[Way, ...]:
     ways: tuple[Way, Way] = ("climb", "conventional")
-    if found.out is not None:
-        return tuple(way for i, way in enumerate(ways) if bool(found.out[i, 0]))
-    if found.why == "feed_first" or (id == "error" and found.why == "beyond"):
+    if answer.out is not None:
+        return tuple(way for i, way in enumerate(ways) if bool(answer.out[i, 0]))
+    if answer.why == "feed_first" or (id == "error" and answer.why == "beyond"):
         return ways
-    return tuple(way for way in ways if found.told is not None and found.told != way)
+    return tuple(way for way in ways if answer.told is not None and answer.told != way)
 
 
 @lru_cache(maxsize=512)
@@ -200,8 +200,8 @@ def reason_of(id: str, setup: Setup) -> Reason:
     told = (id, key, quantity, *figures, threshold(climb))
     if id not in CHECKS:
         return Reason(*told, None, _only_told(id, setup, figures))
-    found = check(id, climb, as_told())
-    return Reason(*told, found.told, found.why, _against(id, found))
+    answer = check(id, climb, as_told())
+    return Reason(*told, answer.told, answer.why, _against(id, answer))
 
 
 @lru_cache(maxsize=64)

@@ -39,13 +39,13 @@ def compensation(setup: Setup) -> Compensation | None:
     tried: list[tuple[float, float]] = []
     offset = 0.0
     for _ in range(STEPS):
-        found = _moved(setup, offset)
-        if found is None:
+        wall = _moved(setup, offset)
+        if wall is None:
             return None
-        middle = 0.5 * (found.least + found.greatest)
+        middle = 0.5 * (wall.least + wall.greatest)
         off = middle - offset
         if abs(off) <= NEAR:
-            return Compensation(offset, 0.5 * (found.greatest - found.least))
+            return Compensation(offset, 0.5 * (wall.greatest - wall.least))
         tried.append((offset, off))
         offset = middle
         if len(tried) > 1:

@@ -122,13 +122,13 @@ def _summed_erf(length: Array, reach: Array, across: Array) -> Array:
         return _summed_series(length, reach, across)
     greatest = longest * reach.max(axis=1, initial=0.0)
     short = (greatest > 0.0) & (greatest <= SERIES_END)
-    found = np.zeros((len(length), reach.shape[1]))
+    total = np.zeros((len(length), reach.shape[1]))
     if short.any():
-        found += _summed_series(length, reach[short], across[short])
+        total += _summed_series(length, reach[short], across[short])
     # One place after another: all at once would be a large array for each step of erf.
     for near, counts in zip(reach[~short], across[~short], strict=True):
-        found += erf(length[:, None] * near) * counts
-    return found
+        total += erf(length[:, None] * near) * counts
+    return total
 
 
 def _summed_series(length: Array, reach: Array, across: Array) -> Array:
@@ -156,5 +156,5 @@ def lasting_rise(length: ArrayLike, width: float, material: Thermal) -> Array:
     ``2/(pi k) (l asinh(b/(2l)) + (b/2) asinh(2l/b))``: Carslaw and Jaeger 1959 (from memory).
     """
     along, half = np.asarray(length, float), width / 2.0
-    found = along * np.arcsinh(half / along) + half * np.arcsinh(along / half)
-    return np.asarray(2.0 / (math.pi * material.conductivity_w_mk) * found)
+    integral = along * np.arcsinh(half / along) + half * np.arcsinh(along / half)
+    return np.asarray(2.0 / (math.pi * material.conductivity_w_mk) * integral)

@@ -63,8 +63,8 @@ class HeldCutter:
     @property
     def joints(self) -> tuple[float, ...]:
         """Heights (mm above the tip) at which one part meets the next, ascending; the holder's is none."""
-        found = (self.flutes, self.flutes + self.neck) if self.neck > 0.0 else (self.flutes,)
-        return tuple([height for height in found if height < self.stickout])
+        joints = (self.flutes, self.flutes + self.neck) if self.neck > 0.0 else (self.flutes,)
+        return tuple([height for height in joints if height < self.stickout])
 
     def compliance(self, height: ArrayLike, force_height: ArrayLike) -> Array:
         """Movement (mm/N) at ``height`` under a force at ``force_height``, both in mm above the tip; broadcast.

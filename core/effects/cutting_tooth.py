@@ -52,6 +52,6 @@ def cutting_tooth(setup: Setup) -> CuttingTooth | None:
     e, radii = engagement(setup), tooth_radii(setup)
     kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
     feed = setup.cut.feed_per_tooth_mm
-    found = [tooth_pieces(radii, j, feed, kappa, e.entry, e.exit) for j in range(setup.cutter.teeth)]
-    most = max(range(len(found)), key=lambda j: (_section(found[j]), -j))
-    return CuttingTooth(most, found[most], tuple(bounding_lines(radii, most)), feed)
+    pieces = [tooth_pieces(radii, j, feed, kappa, e.entry, e.exit) for j in range(setup.cutter.teeth)]
+    most = max(range(len(pieces)), key=lambda j: (_section(pieces[j]), -j))
+    return CuttingTooth(most, pieces[most], tuple(bounding_lines(radii, most)), feed)

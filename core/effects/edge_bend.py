@@ -98,14 +98,14 @@ def bends(
     # What several ways share, such as the law of all that differ in the holder, is worked out once.
     pressing: dict[int, Array] = {}
     giving: dict[int, Array] = {}
-    found = np.empty((len(ways), len(height)))
+    moved = np.empty((len(ways), len(height)))
     for i, (law, bar) in enumerate(ways):
         if id(law) not in pressing:
             pressing[id(law)] = law.across_chip(*chips) * loads.per_mm
         if id(bar) not in giving:
             giving[id(bar)] = bar.compliance(place, zeta)
-        found[i] = np.bincount(row, ((pressing[id(law)] * giving[id(bar)]) @ part) * length, len(height))
-    return found
+        moved[i] = np.bincount(row, ((pressing[id(law)] * giving[id(bar)]) @ part) * length, len(height))
+    return moved
 
 
 def _mean_bend(height: Array, first: Array, last: Array, setup: Setup, loads: EdgeLoads, held: HeldCutter) -> Array:

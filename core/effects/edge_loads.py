@@ -76,11 +76,11 @@ def _loads(law: EdgeLaw, cutter: Cutter, feed: float) -> EdgeLoads:
     alike = cutter.runout_mm == 0.0 or z == 1
     rows = []
     for tooth in range(1 if alike else z):
-        found = tooth_pieces(radii, tooth, feed, kappa, 0.0, math.pi, law.lost_below if law.lost else 0.0)
+        pieces = tooth_pieces(radii, tooth, feed, kappa, 0.0, math.pi, law.lost_below if law.lost else 0.0)
         rows.append(
-            np.array([np.full(len(found.slope), tooth), found.ends[:-1], found.ends[1:], found.slope, found.offset])[
-                :, found.touches
-            ]
+            np.array(
+                [np.full(len(pieces.slope), tooth), pieces.ends[:-1], pieces.ends[1:], pieces.slope, pieces.offset]
+            )[:, pieces.touches]
         )
     tooth_of, first, last, slope, offset = np.concatenate(rows, axis=1)
     if alike:

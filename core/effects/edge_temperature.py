@@ -97,16 +97,16 @@ class EdgeTemperature:
         """Rise, K, at tip angles ``phi`` (rad, any turn), in the arc and in the air; same shape."""
         flux, mesh = self.flux, arc_mesh()
         along = np.mod(np.asarray(phi, float) - flux.entry, 2.0 * np.pi) / flux.arc
-        found = np.empty(along.shape)
+        rise = np.empty(along.shape)
         # An end of the arc belongs to it, whatever rounding does.
         within = along <= 1.0 + 1e-12
         if within.any():
-            found[within] = mesh.share(np.minimum(along[within], 1.0)) @ self.rise
+            rise[within] = mesh.share(np.minimum(along[within], 1.0)) @ self.rise
         outside = ~within
         if outside.any():
-            found[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
+            rise[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
         # A polynomial through legal temperatures may overshoot by its own error.
-        return np.clip(found, 0.0, flux.solidus_rise)
+        return np.clip(rise, 0.0, flux.solidus_rise)
 
     def _in_air(self, gone: Array) -> Array:
         """Rise ``gone`` seconds after exit, (n,)."""
@@ -151,15 +151,17 @@ def edge_temperature(setup: Setup) -> EdgeTemperature | None:
         return None
     # Legal figures can be so far from any tool that their products leave the range of numbers.
     with np.errstate(all="ignore"):
-        found = _solved(flux)
-    return found if _holds(found) else None
+        temperature = _solved(flux)
+    return temperature if _holds(temperature) else None
 
 
-def _holds(found: EdgeTemperature) -> bool:
+def _holds(temperature: EdgeTemperature) -> bool:
     """Whether the figures are numbers and agree with each other."""
-    figures = (found.entry, found.peak, found.exit, found.mean, float(found.rise.min()))
-    slack = UNRESOLVED * found.peak
-    return all(map(math.isfinite, figures)) and min(figures) >= -slack and found.mean <= found.peak + slack
+    figures = (temperature.entry, temperature.peak, temperature.exit, temperature.mean, float(temperature.rise.min()))
+    slack = UNRESOLVED * temperature.peak
+    return (
+        all(map(math.isfinite, figures)) and min(figures) >= -slack and temperature.mean <= temperature.peak + slack
+    )
 
 
 def _solved(flux: EdgeFlux) -> EdgeTemperature:

@@ -59,15 +59,15 @@ class HeatResponse:
 
     def rise(self, near: Array, far: Array) -> Array:
         """Rise (n,) of a flux at the lags (n-1, k) and over the whole arc (m,)."""
-        found = self.before @ far
-        found[1:] += np.einsum("nk,nk->n", self.now, near)
-        return found
+        rise = self.before @ far
+        rise[1:] += np.einsum("nk,nk->n", self.now, near)
+        return rise
 
     def eased(self, mesh: ArcMesh, near: Array, far: Array) -> Array:
         """What an easing at these places takes off the rise for each K at each node, (n, n)."""
-        found = np.asarray((self.before * far) @ mesh.source_share)
-        found[1:] += np.matmul((self.now * near)[:, None, :], mesh.lag_share)[:, 0, :]
-        return found
+        eased = np.asarray((self.before * far) @ mesh.source_share)
+        eased[1:] += np.matmul((self.now * near)[:, None, :], mesh.lag_share)[:, 0, :]
+        return eased
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -187,10 +187,10 @@ def _limited(sources: HeatSources, response: HeatResponse, given: Array, eased: 
     low, high, best = 0.0, 1.0, with_part(0.0)
     for _ in range(HALVINGS):
         part = 0.5 * (low + high)
-        found = with_part(part)
-        if _gives_too_much(mesh, sources, found[0], found[2]):
+        tried = with_part(part)
+        if _gives_too_much(mesh, sources, tried[0], tried[2]):
             high = part
         else:
-            low, best = part, found
+            low, best = part, tried
     rise, near, far = best
     return Balance(rise, far, near[-1], work_c)

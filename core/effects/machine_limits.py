@@ -62,21 +62,21 @@ def power_available(setup: Setup) -> float | None:
 
 def power_check(setup: Setup) -> LimitCheck | None:
     """Mean cutting power against the spindle's at this speed, kW; None where either is not known."""
-    found, limit = force_turn(setup), power_available(setup)
-    return None if found is None or limit is None else LimitCheck("power", "power", found.power_kw, limit)
+    turn, limit = force_turn(setup), power_available(setup)
+    return None if turn is None or limit is None else LimitCheck("power", "power", turn.power_kw, limit)
 
 
 def torque_check(setup: Setup) -> LimitCheck | None:
     """Greatest torque of a turn against the spindle's, N m; None where either is not known."""
-    found, limit = force_turn(setup), setup.machine.torque_nm if setup.machine is not None else None
-    return None if found is None or limit is None else LimitCheck("torque", "torque", found.torque.greatest, limit)
+    turn, limit = force_turn(setup), setup.machine.torque_nm if setup.machine is not None else None
+    return None if turn is None or limit is None else LimitCheck("torque", "torque", turn.torque.greatest, limit)
 
 
 def wall_check(setup: Setup) -> LimitCheck | None:
     """Greatest size of the wall's error over the whole depth against its tolerance, mm; None where not known."""
     limit = setup.cut.wall_tolerance_mm
-    found = None if limit is None else wall_profile_over_depth(setup)
-    return None if found is None or limit is None else LimitCheck("wall", "deflection", found.size, limit)
+    profile = None if limit is None else wall_profile_over_depth(setup)
+    return None if profile is None or limit is None else LimitCheck("wall", "deflection", profile.size, limit)
 
 
 def pull_check(setup: Setup) -> LimitCheck | None:
@@ -84,12 +84,12 @@ def pull_check(setup: Setup) -> LimitCheck | None:
 
     A table without lost motion has nowhere to jump to; where lost motion or what holds it is not known, None too.
     """
-    machine, found = setup.machine, force_turn(setup)
-    if machine is None or found is None or machine.backlash_mm is None or machine.hold_n is None:
+    machine, turn = setup.machine, force_turn(setup)
+    if machine is None or turn is None or machine.backlash_mm is None or machine.hold_n is None:
         return None
     if machine.backlash_mm <= LOST_MOTION_SHARE * setup.cut.feed_per_tooth_mm:
         return None
-    return LimitCheck("table", "force", found.fy.greatest, machine.hold_n)
+    return LimitCheck("table", "force", turn.fy.greatest, machine.hold_n)
 
 
 def limit_checks(setup: Setup) -> tuple[LimitCheck, ...]:

@@ -199,8 +199,8 @@ def rubbing(setup: Setup) -> Rubbing | None:
 
 def forms_no_chip(setup: Setup) -> bool:
     """Whether even the thickest chip of a tooth is thinner than its edge lifts; not where that is not known."""
-    found = rubbing(setup)
-    return found is not None and found.teeth_per_chip != 1
+    rub = rubbing(setup)
+    return rub is not None and rub.teeth_per_chip != 1
 
 
 def published_arcs(setup: Setup) -> tuple[float, float] | None:

@@ -214,9 +214,9 @@ def wall_pieces(maker: WallMaker) -> Array:
         firsts = [(angle - start) % pitch for angle in meets.tolist()]
         kinks = [(first + pitch * k) / slope for k in range(int(turns) + 1) for first in firsts]
         ends += [kink for kink in kinks if kink < depth]
-    found = [0.0, *[b for a, b in pairwise(sorted(set(ends))) if b - a > 1e-9 * depth]]
-    found[-1] = depth
-    return np.array(found)
+    edges = [0.0, *[b for a, b in pairwise(sorted(set(ends))) if b - a > 1e-9 * depth]]
+    edges[-1] = depth
+    return np.array(edges)
 
 
 def wall_curves(maker: WallMaker) -> SmoothPieces:

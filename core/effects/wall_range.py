@@ -67,8 +67,8 @@ def _other_laws(
     """
     edges = [edge for pair in edges_at_ends(cutter, work, spread) for edge in pair]
     law = law_of_edge(cutter, work, feed)
-    found = [each for edge in edges if (each := law_of_edge(*edge, feed)) is not None]
-    pairs = zip(found[::2], found[1::2], strict=True)
+    laws = [each for edge in edges if (each := law_of_edge(*edge, feed)) is not None]
+    pairs = zip(laws[::2], laws[1::2], strict=True)
     return tuple((low, high) for low, high in pairs if low != law or high != law)
 
 
@@ -87,8 +87,8 @@ def _ways(maker: WallMaker, spread: CoefficientSpread | None) -> list[tuple[Edge
     """Law and bar of the figure itself, then at the low and the high end of each spread that changes anything."""
     setup, law, held = maker.setup, maker.loads.law, maker.held
     laws = _other_laws(setup.cutter, setup.work, setup.cut.feed_per_tooth_mm, spread)
-    found = [(law, held), *[(other, held) for pair in laws for other in pair]]
-    return found + [(law, other) for pair in _otherwise_held(held) for other in pair]
+    ways = [(law, held), *[(other, held) for pair in laws for other in pair]]
+    return ways + [(law, other) for pair in _otherwise_held(held) for other in pair]
 
 
 def error_ranges(maker: WallMaker, heights: Array, spread: CoefficientSpread | None = None) -> tuple[Array, Array]:

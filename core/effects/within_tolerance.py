@@ -191,8 +191,8 @@ def _feed_by_lines(maker: WallMaker, tolerance: float, least: float, top: float)
             meets = np.sort(np.stack([(-tolerance - rest) / slope, (tolerance - rest) / slope]), axis=0)
         level = slope == 0.0
         fits = np.where(np.abs(rest) <= tolerance, np.inf, -np.inf)
-        found = np.where(level, fits, meets[1]) if sign > 0.0 else np.where(level, fits, -meets[0])
-        return np.clip(found, -BOUNDLESS, BOUNDLESS)
+        met = np.where(level, fits, meets[1]) if sign > 0.0 else np.where(level, fits, -meets[0])
+        return np.clip(met, -BOUNDLESS, BOUNDLESS)
 
     high = lines.least(lambda line: end(line, 1.0))[0]
     low = -lines.least(lambda line: end(line, -1.0))[0]
@@ -239,7 +239,7 @@ def _scan(setup: Setup, least: float, count: int) -> Array:
     most = float(np.nextafter(d, 0.0))
     joins = 2.0 * np.pi * np.arange(1, teeth) / teeth
     joins = d / 2.0 * (1.0 - np.cos(joins[joins <= np.pi]))
-    found = np.concatenate(
+    widths = np.concatenate(
         [
             [least, most],
             np.geomspace(least, d, count),
@@ -248,7 +248,7 @@ def _scan(setup: Setup, least: float, count: int) -> Array:
             joins * (1.0 + 1e-9),
         ]
     )
-    return np.unique(found[(found >= least) & (found <= most)])
+    return np.unique(widths[(widths >= least) & (widths <= most)])
 
 
 @lru_cache(maxsize=16)
@@ -343,21 +343,21 @@ def _looked_for(setup: Setup, key: str, tolerance: float, values: Array, sizes: 
     return WithinTolerance(key, tolerance, end(int(fails[0]) - 1, int(fails[0])), band)
 
 
-def _with_sure(found: WithinTolerance, setup: Setup) -> WithinTolerance:
+def _with_sure(kept: WithinTolerance, setup: Setup) -> WithinTolerance:
     """The same with the greatest value of its band whose whole range keeps the tolerance."""
-    if found.band is None:
-        return found
+    if kept.band is None:
+        return kept
 
     def over(value: float) -> float:
-        wall = wall_range(setup.with_keys({found.key: value}))
-        return math.inf if wall is None else wall.size - found.tolerance
+        wall = wall_range(setup.with_keys({kept.key: value}))
+        return math.inf if wall is None else wall.size - kept.tolerance
 
-    low, high = found.band
+    low, high = kept.band
     values = np.geomspace(high, low, MARGIN_LOOKS) if high > low else np.array([high])
     beyond = None
     for value in values:
         if over(float(value)) <= 0.0:
             sure = float(value) if beyond is None else last_good(float(value), beyond, over, NEAR)
-            return WithinTolerance(found.key, found.tolerance, found.greatest, found.band, sure)
+            return WithinTolerance(kept.key, kept.tolerance, kept.greatest, kept.band, sure)
         beyond = float(value)
-    return found
+    return kept

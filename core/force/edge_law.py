@@ -137,12 +137,12 @@ class EdgeLaw:
         if isinstance(self.law, LinearEdge):
             return even_parts(low, high)
         ends = sine_power_moments(np.array([low, high]), 1.0 - self.law.mc)
-        found = ends[:, 1] - ends[:, 0]
+        parts = ends[:, 1] - ends[:, 0]
         if any(self.edge):
-            found = np.concatenate([found, even_parts(low, high)[:3]])
+            parts = np.concatenate([parts, even_parts(low, high)[:3]])
         if self.lost:
-            found = np.concatenate([found, self._lost_between(low, high)])
-        return np.asarray(found)
+            parts = np.concatenate([parts, self._lost_between(low, high)])
+        return np.asarray(parts)
 
     @property
     def _lost_sine(self) -> float:

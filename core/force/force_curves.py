@@ -63,5 +63,5 @@ def force_curves(setup: Setup) -> ForceCurves | None:
 
 def force_loop(setup: Setup) -> ForceLoop | None:
     """The envelope that the force runs round once a tooth, at every degree and its corners; None if not known."""
-    found = force_curves(setup)
-    return None if found is None else found.loop
+    curves = force_curves(setup)
+    return None if curves is None else curves.loop

@@ -213,10 +213,10 @@ class _Cuts:
         if not self.straight and self.turns.any():
             whole = self.law.parts_between(self.entry, self.entry + self.arc)
             total = total + (whole * self.turns * self.teeth)[:, :, None]
-        found = np.empty((5, *phi.shape))
-        found[:4] = np.einsum("ncp,pnm->cnm", self.shares, total, optimize=True)
-        np.hypot(found[0], found[1], out=found[4])
-        return found
+        force = np.empty((5, *phi.shape))
+        force[:4] = np.einsum("ncp,pnm->cnm", self.shares, total, optimize=True)
+        np.hypot(force[0], force[1], out=force[4])
+        return force
 
     def extremes(self) -> tuple[Array, Array, Array]:
         """Least and greatest (n, 5), and the mean (n, 4)."""
@@ -243,8 +243,8 @@ class _Cuts:
         # A crown may promise more than it holds: where the best sample lies in another piece, that one too.
         other = (piece != sampled).any(axis=0)
         if other.any():
-            found = self._only(other)._looked_at(phi[other], at[:, other], sampled[:, other])
-            tops[:, other] = np.maximum(tops[:, other], found)
+            beside = self._only(other)._looked_at(phi[other], at[:, other], sampled[:, other])
+            tops[:, other] = np.maximum(tops[:, other], beside)
         return -tops[:5].T, tops[5:].T, self.mean()
 
     def _looked_at(self, phi: Array, at: NDArray[np.intp], piece: NDArray[np.intp]) -> Array:

@@ -136,20 +136,20 @@ class RunoutForce:
         tip, j = base[cutting], which[cutting]
         end = tip - e.edge_lag
         turns = np.floor((end - e.entry) / TURN)
-        found = self.between(j, np.clip(end - TURN * turns, e.entry, e.exit), np.minimum(tip, e.exit))
-        total[cutting] = found - turns[:, None] * self.whole[j]
+        integral = self.between(j, np.clip(end - TURN * turns, e.entry, e.exit), np.minimum(tip, e.exit))
+        total[cutting] = integral - turns[:, None] * self.whole[j]
         return np.asarray(width / e.edge_lag * total)
 
     def cutter(self, phi_tip: ArrayLike) -> Array:
         """Force (..., 4), N, of all teeth with tooth 0's tip at ``phi_tip`` (rad)."""
         phi, z = np.asarray(phi_tip, float), len(self.teeth)
         flat, every = phi.reshape(-1), np.arange(z)[:, None]
-        found = np.empty((flat.size, 4))
+        total = np.empty((flat.size, 4))
         step = max(_AT_ONCE // z, 1)
         for k in range(0, flat.size, step):
             tips = flat[k : k + step] - TURN / z * every
-            found[k : k + step] = self.tooth(every, tips).sum(axis=0)
-        return found.reshape(*phi.shape, 4)
+            total[k : k + step] = self.tooth(every, tips).sum(axis=0)
+        return total.reshape(*phi.shape, 4)
 
     @property
     def mean(self) -> Array:
@@ -163,20 +163,20 @@ class RunoutForce:
 
     def _panel(self, tooth: Indices, u: Array) -> Indices:
         """The panel (...) of each tooth in which the angle ``u`` lies."""
-        found = np.searchsorted(self.row, u + _APART * tooth, side="right") - 1
-        return np.asarray(np.clip(found, self.first[tooth], self.last[tooth]))
+        panel = np.searchsorted(self.row, u + _APART * tooth, side="right") - 1
+        return np.asarray(np.clip(panel, self.first[tooth], self.last[tooth]))
 
     def between(self, tooth: Indices, low: Array, high: Array) -> Array:
         """Integral (n, 4) of :meth:`element` over angle, ``low`` to ``high`` (n,) inside the arc."""
         i, k = self._panel(tooth, low), self._panel(tooth, high)
         same = i == k
         # Within one panel straight from one to the other, which keeps the digits of a short piece.
-        found = self._within(k, np.where(same, low, self.starts[k]), high)
+        integral = self._within(k, np.where(same, low, self.starts[k]), high)
         apart = ~same
         if apart.any():
             i, k, low = i[apart], k[apart], low[apart]
-            found[apart] += self.up_to[k] - self.up_to[i] - self._within(i, self.starts[i], low)
-        return found
+            integral[apart] += self.up_to[k] - self.up_to[i] - self._within(i, self.starts[i], low)
+        return integral
 
     def _within(self, panel: Indices, low: Array, high: Array) -> Array:
         """Integral (n, 4) from ``low`` to ``high`` (n,), both in the same panel (n,)."""
@@ -184,17 +184,17 @@ class RunoutForce:
             parts = even_parts(low, high)
             return np.einsum("nck,kn->nc", self.shares[panel], parts)
         if self.series is not None:
-            found = self._summed(panel, high)
+            integral = self._summed(panel, high)
             inner = np.flatnonzero(low > self.starts[panel])
-            found[inner] -= self._summed(panel[inner], low[inner])
-            return found
-        found = np.zeros((len(panel), 4))
+            integral[inner] -= self._summed(panel[inner], low[inner])
+            return integral
+        integral = np.zeros((len(panel), 4))
         touches = self.touches[panel]
         i, start, span = panel[touches], low[touches], (high - low)[touches]
         u = start[:, None] + span[:, None] * _NODES
         h = np.maximum(self.offset[i, None] + self.slope[i, None] * np.sin(u), 0.0)
-        found[touches] = np.einsum("nkc,k->nc", self.law.on_chip(h, u), _WEIGHTS) * span[:, None]
-        return found
+        integral[touches] = np.einsum("nkc,k->nc", self.law.on_chip(h, u), _WEIGHTS) * span[:, None]
+        return integral
 
     def _summed(self, panel: Indices, at: Array) -> Array:
         """Integral (n, 4) by its series from the start of each panel (n,) to the angle ``at`` (n,) in it."""

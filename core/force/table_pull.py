@@ -128,13 +128,13 @@ class TablePull:
 @lru_cache(maxsize=64)
 def table_pull(setup: Setup) -> TablePull | None:
     """Whether this cut pulls the table; None where forces are not known."""
-    law, found = edge_law(setup), force_turn(setup)
-    if law is None or found is None:
+    law, turn = edge_law(setup), force_turn(setup)
+    if law is None or turn is None:
         return None
-    level = NOTHING * max(abs(found.fy.least), abs(found.fy.greatest), found.resultant_max)
-    if found.fy.greatest <= level:
+    level = NOTHING * max(abs(turn.fy.least), abs(turn.fy.greatest), turn.resultant_max)
+    if turn.fy.greatest <= level:
         share = 0.0
-    elif found.fy.least > level:
+    elif turn.fy.least > level:
         share = 1.0
     else:
         share = min(pulled_angle(setup, law, level) / float(corners(setup)[-1]), 1.0)
@@ -147,7 +147,7 @@ def table_pull(setup: Setup) -> TablePull | None:
     hold, slack = machine.hold_n, machine.backlash_mm
     return TablePull(
         share,
-        None if hold is None else hold - found.fy.greatest,
+        None if hold is None else hold - turn.fy.greatest,
         neutral,
         None if slack is None else (feed + slack) / feed,
     )

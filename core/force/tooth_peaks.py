@@ -30,14 +30,14 @@ def tooth_peaks(setup: Setup) -> tuple[ToothPeak, ...] | None:
     law = edge_law(setup)
     if law is None:
         return None
-    found, radius_m = runout_force(setup, law), setup.cutter.diameter_mm / 2000.0
+    running, radius_m = runout_force(setup, law), setup.cutter.diameter_mm / 2000.0
     peaks = []
     for j in range(setup.cutter.teeth):
 
         def sizes(phi: Array, tooth: int = j) -> Array:
-            force = found.tooth(tooth, phi)
+            force = running.tooth(tooth, phi)
             return np.stack([np.hypot(force[:, 0], force[:, 1]), force[:, 3]])
 
-        resultant, tangential = greatest_between(sizes, found.corners(j), INSIDE)
+        resultant, tangential = greatest_between(sizes, running.corners(j), INSIDE)
         peaks.append(ToothPeak(j, float(resultant), float(tangential) * radius_m))
     return tuple(peaks)

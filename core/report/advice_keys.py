@@ -39,8 +39,8 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
     ``unit``, ``direction``; ``caution`` in words; ``rungs`` every question with its ``answer`` and what is
     ``missing``.  A straddling cut has ``offset`` in place of these: what its offset does.
     """
-    found = verdict(setup)
-    if found is None:
+    decided = verdict(setup)
+    if decided is None:
         at_offset = at_offsets(setup.cut.centre_offset_mm, setup)
         nothing = dict.fromkeys(("direction", "condition", "rung", "stands_in", "draws", "settles", "turned_by"))
         offset = {
@@ -73,17 +73,17 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
             for r in reasons(setup)
         ],
         "which_way": {
-            "direction": found.direction,
-            "condition": condition_words(found.conditions),
-            "rung": found.number,
-            "stands_in": found.stands_in,
+            "direction": decided.direction,
+            "condition": condition_words(decided.conditions),
+            "rung": decided.number,
+            "stands_in": decided.stands_in,
             "draws": DRAWS,
             "turns": [
                 {"key": turn.key, "value": turn.value, "unit": turn.unit, "direction": turn.direction}
                 for turn in turns(setup)
             ],
-            "settles": None if found.settles is None else say("settles", found.settles),
-            "turned_by": found.turned_by,
+            "settles": None if decided.settles is None else say("settles", decided.settles),
+            "turned_by": decided.turned_by,
             "caution": say("decision", "cautions"),
             "rungs": [
                 {
@@ -93,7 +93,7 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
                     "clear_in": rung.clear_in,
                     "missing": list(rung.missing),
                 }
-                for rung in found.rungs
+                for rung in decided.rungs
             ],
             "offset": None,
         },
@@ -109,6 +109,6 @@ def tool_life_keys(
     """
     if against is None:
         return {"tool_life": None}
-    found = life_ratio(setup, against, known, units=units)
-    values = {"ratio": found.ratio, "low": found.low, "high": found.high}
-    return {"tool_life": {**values, "against": against.title, "reason": found.reason}}
+    life = life_ratio(setup, against, known, units=units)
+    values = {"ratio": life.ratio, "low": life.low, "high": life.high}
+    return {"tool_life": {**values, "against": against.title, "reason": life.reason}}

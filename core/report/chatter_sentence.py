@@ -25,22 +25,22 @@ def depth_words(depth: float, units: Units) -> str:
     return f"{in_language(f'{q.shown(depth, units):.2g}')} {q.unit_in(units)}"
 
 
-def _limit(found: Holding, units: Units) -> str:
+def _limit(holding: Holding, units: Units) -> str:
     """From which depth a direction chatters, with its range."""
-    depth = found.limit.depth_mm
+    depth = holding.limit.depth_mm
     if depth is None:
-        return say("chatter", "no_depth" if found.limit.outcome == "no limit" else "not_known")
-    if found.low_mm is None or found.high_mm is None:
+        return say("chatter", "no_depth" if holding.limit.outcome == "no limit" else "not_known")
+    if holding.low_mm is None or holding.high_mm is None:
         return say("chatter", "deep", limit=clear_figure(depth, "depth", units))
-    return say("chatter", "deep", limit=figure_with_range(depth, found.low_mm, found.high_mm, "depth", units))
+    return say("chatter", "deep", limit=figure_with_range(depth, holding.low_mm, holding.high_mm, "depth", units))
 
 
-def _here(found: Holding, units: Units) -> str:
+def _here(holding: Holding, units: Units) -> str:
     """Whether the cut as it is holds: unsure where fewer than nine of ten draws agree."""
-    depth = clear_figure(found.depth_mm, "depth", units)
-    if found.stable is None or (found.sure is None and found.stable_draws is not None):
-        return say("chatter", "here_unsure", depth=depth, count=found.stable_draws, draws=DRAWS)
-    return say("chatter", "here_stable" if found.stable else "here_chatters", depth=depth)
+    depth = clear_figure(holding.depth_mm, "depth", units)
+    if holding.stable is None or (holding.sure is None and holding.stable_draws is not None):
+        return say("chatter", "here_unsure", depth=depth, count=holding.stable_draws, draws=DRAWS)
+    return say("chatter", "here_stable" if holding.stable else "here_chatters", depth=depth)
 
 
 def chatter_sentence(chart: SpeedDepth, units: Units) -> str:
@@ -93,33 +93,33 @@ def history_words(history: CutHistory, units: Units) -> str:
     return " ".join([*words, say("chatter_time", "limits")])
 
 
-def why_words(found: WhyDirection | None, units: Units) -> str:
+def why_words(why: WhyDirection | None, units: Units) -> str:
     """Why one direction is steadier, by how its force lies to the softer axis, and where that turns."""
-    if found is None:
+    if why is None:
         return say("chatter_why", "working")
-    if found.missing == "straddling":
+    if why.missing == "straddling":
         return say("chatter_why", "straddling")
-    if found.missing:
-        return say("chatter", f"missing_{found.missing}")
-    if found.steadier is None:
+    if why.missing:
+        return say("chatter", f"missing_{why.missing}")
+    if why.steadier is None:
         return say("chatter_why", "alike")
-    axis = int(found.soft[1] > found.soft[0])
-    climb, conventional = found.ways
-    factors = {way.direction: number(abs(float(way.back[axis])), 2) for way in found.ways}
+    axis = int(why.soft[1] > why.soft[0])
+    climb, conventional = why.ways
+    factors = {way.direction: number(abs(float(way.back[axis])), 2) for way in why.ways}
     depths = {
         f"{way.direction}_depth": clear_figure(way.least_mm, "depth", units)
         if math.isfinite(way.least_mm)
         else say("stability", "none_up_to")
         for way in (climb, conventional)
     }
-    fields = {"axis": "xy"[axis], "across": say("chatter_why", "xy"[axis]), "steadier": say("way", found.steadier)}
-    steadier = climb if found.steadier == climb.direction else conventional
+    fields = {"axis": "xy"[axis], "across": say("chatter_why", "xy"[axis]), "steadier": say("way", why.steadier)}
+    steadier = climb if why.steadier == climb.direction else conventional
     # With modes of like frequency the movement along one axis comes back along the other as well.
-    alone = abs(float(steadier.back[axis])) == min(abs(float(way.back[axis])) for way in found.ways)
+    alone = abs(float(steadier.back[axis])) == min(abs(float(way.back[axis])) for way in why.ways)
     words = [say("chatter_why", "told" if alone else "told_both", **fields, **factors, **depths)]
-    if found.turns_at is not None:
-        word = "turns_stiffer" if found.turns_at > 1.0 else "turns_softer"
-        times = found.turns_at if found.turns_at > 1.0 else 1.0 / found.turns_at
+    if why.turns_at is not None:
+        word = "turns_stiffer" if why.turns_at > 1.0 else "turns_softer"
+        times = why.turns_at if why.turns_at > 1.0 else 1.0 / why.turns_at
         words.append(say("chatter_why", word, times=in_language(f"{times:.2g}"), **fields))
     words.append(say("chatter_why", "limits"))
     return " ".join(words)

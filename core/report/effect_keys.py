@@ -20,43 +20,43 @@ def rubbing_keys(setup: Setup) -> dict[str, Any]:
     pass.  ``published_deg`` is the arc at the published ratios, least and greatest: the band of what is known of k.
     ``tooth`` is the one that all this holds for, the one that cuts most; null without runout, where all are alike.
     """
-    found, band = rubbing(setup), published_arcs(setup)
-    if found is None or band is None:
+    rub, band = rubbing(setup), published_arcs(setup)
+    if rub is None or band is None:
         names = ("h_min_um", "entry_deg", "exit_deg", "arc_deg", "share", "sliding_mm", "passes", "work_share")
         return {"rubbing": dict.fromkeys((*names, "teeth_per_chip", "feed_for_chip_mm", "published_deg", "tooth"))}
     return {
         "rubbing": {
-            "h_min_um": 1000.0 * found.h_min,
-            "entry_deg": math.degrees(found.entry),
-            "exit_deg": math.degrees(found.exit),
-            "arc_deg": math.degrees(found.arc),
-            "share": found.arc_share,
-            "sliding_mm": found.sliding,
-            "passes": found.passes,
-            "work_share": found.work_share,
-            "teeth_per_chip": found.teeth_per_chip,
-            "feed_for_chip_mm": found.feed_for_chip,
+            "h_min_um": 1000.0 * rub.h_min,
+            "entry_deg": math.degrees(rub.entry),
+            "exit_deg": math.degrees(rub.exit),
+            "arc_deg": math.degrees(rub.arc),
+            "share": rub.arc_share,
+            "sliding_mm": rub.sliding,
+            "passes": rub.passes,
+            "work_share": rub.work_share,
+            "teeth_per_chip": rub.teeth_per_chip,
+            "feed_for_chip_mm": rub.feed_for_chip,
             "published_deg": [math.degrees(arc) for arc in band],
-            "tooth": found.tooth,
+            "tooth": rub.tooth,
         }
     }
 
 
 def skin_keys(setup: Setup) -> dict[str, Any]:
     """``skin.``: arc in degrees inside the layer, sliding in mm, ``h`` there, which face; null without a layer."""
-    found = skin_crossing(setup)
-    if found is None:
+    crossing = skin_crossing(setup)
+    if crossing is None:
         names = ("entry_deg", "exit_deg", "cross_deg", "arc_share", "sliding_mm", "h_mm", "met")
         return {"skin": dict.fromkeys(names)}
     return {
         "skin": {
-            "entry_deg": math.degrees(found.entry),
-            "exit_deg": math.degrees(found.exit),
-            "cross_deg": math.degrees(found.cross),
-            "arc_share": found.arc_share,
-            "sliding_mm": found.sliding,
-            "h_mm": found.h,
-            "met": found.met,
+            "entry_deg": math.degrees(crossing.entry),
+            "exit_deg": math.degrees(crossing.exit),
+            "cross_deg": math.degrees(crossing.cross),
+            "arc_share": crossing.arc_share,
+            "sliding_mm": crossing.sliding,
+            "h_mm": crossing.h,
+            "met": crossing.met,
         }
     }
 
@@ -76,11 +76,11 @@ def entry_exit_keys(setup: Setup) -> dict[str, Any]:
 
 def feed_marks_keys(setup: Setup) -> dict[str, Any]:
     """More of ``wall.``: peak to valley over a turn in micrometres, teeth that leave a mark; null when straddling."""
-    found = feed_marks(setup)
+    marks = feed_marks(setup)
     return {
         "wall": {
-            "feed_mark_um": None if found is None else 1000.0 * found.height,
-            "marks_per_turn": None if found is None else found.teeth,
+            "feed_mark_um": None if marks is None else 1000.0 * marks.height,
+            "marks_per_turn": None if marks is None else marks.teeth,
         }
     }
 
@@ -90,14 +90,14 @@ def table_pull_keys(setup: Setup) -> dict[str, Any]:
 
     ``jump_chip_ratio`` is how many times thicker a chip may be after the table has jumped by its lost motion.
     """
-    found = table_pull(setup)
-    if found is None:
+    pull = table_pull(setup)
+    if pull is None:
         return {"feed": dict.fromkeys(("pull_share", "pull_margin_n", "neutral_deg", "jump_chip_ratio"))}
     return {
         "feed": {
-            "pull_share": found.share,
-            "pull_margin_n": found.margin,
-            "neutral_deg": None if found.neutral is None else math.degrees(found.neutral),
-            "jump_chip_ratio": found.jump,
+            "pull_share": pull.share,
+            "pull_margin_n": pull.margin,
+            "neutral_deg": None if pull.neutral is None else math.degrees(pull.neutral),
+            "jump_chip_ratio": pull.jump,
         }
     }

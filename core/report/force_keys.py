@@ -22,10 +22,10 @@ FORCE_KEYS = (
 
 def each_tooths_peak(setup: Setup) -> list[dict[str, float]] | None:
     """Greatest resultant (N) and torque (N m) of each tooth alone, on its own arc-model chip."""
-    found = tooth_peaks(setup)
-    if found is None:
+    peaks = tooth_peaks(setup)
+    if peaks is None:
         return None
-    return [{"tooth": p.tooth, "resultant_max_n": p.resultant, "torque_max_nm": p.torque} for p in found]
+    return [{"tooth": p.tooth, "resultant_max_n": p.resultant, "torque_max_nm": p.torque} for p in peaks]
 
 
 def axial_word(axial: Spread | None) -> str | None:
@@ -49,23 +49,23 @@ def force_keys(setup: Setup) -> dict[str, Any]:
     which way the cutter is pushed along the spindle; with runout ``teeth``, each tooth's own greatest resultant and
     torque.
     """
-    found, rise = force_turn(setup), force_rise(setup)
-    if found is None or rise is None:
+    turn, rise = force_turn(setup), force_rise(setup)
+    if turn is None or rise is None:
         return {"force": dict.fromkeys(FORCE_KEYS)}
     own = {"teeth": each_tooths_peak(setup)} if setup.cutter.runout_mm > 0.0 else {}
     return {
         "force": {
-            "fx_n": _spread(found.fx),
-            "fy_n": _spread(found.fy),
-            "fz_n": _spread(found.fz),
-            "torque_nm": _spread(found.torque),
-            "power_kw": found.power_kw,
-            "resultant_max_n": found.resultant_max,
-            "chip_energy_j": found.chip_energy_j,
+            "fx_n": _spread(turn.fx),
+            "fy_n": _spread(turn.fy),
+            "fz_n": _spread(turn.fz),
+            "torque_nm": _spread(turn.torque),
+            "power_kw": turn.power_kw,
+            "resultant_max_n": turn.resultant_max,
+            "chip_energy_j": turn.chip_energy_j,
             "steepest_rise_n_deg": rise.n_per_degree,
             "steepest_rise_n_ms": rise.n_per_ms,
             "jump_n": rise.jump_n,
-            "axial": axial_word(found.fz),
+            "axial": axial_word(turn.fz),
             **own,
         }
     }

@@ -46,10 +46,10 @@ def below_tested_share(setup: Setup) -> float | None:
     return min(max(1.0 - inside / e.arc, 0.0), 1.0)
 
 
-def _of_turn(found: SpreadRange | None) -> dict[str, Any] | None:
-    if found is None:
+def _of_turn(spread: SpreadRange | None) -> dict[str, Any] | None:
+    if spread is None:
         return None
-    pairs = {"min": found.least, "max": found.greatest, "mean": found.mean}
+    pairs = {"min": spread.least, "max": spread.greatest, "mean": spread.mean}
     return {name: {"low": ends.low, "high": ends.high} for name, ends in pairs.items()}
 
 

@@ -58,13 +58,13 @@ def force_clause(setup: Setup, units: Units, *, ranged: bool = True) -> str:
 
     ranged : with the ranges of the figures; without them they have two digits: ranges cost ten times the figures.
     """
-    found = force_turn(setup)
-    if found is None:
+    turn = force_turn(setup)
+    if turn is None:
         return ""
     error = error_at_tip(setup)
     if error is None:
-        return _force_alone(found, setup, units, ranged)
-    off, toward = _across(found, setup, ranged)
+        return _force_alone(turn, setup, units, ranged)
+    off, toward = _across(turn, setup, ranged)
     unsure = _unsure(error, setup)
     if unsure is not None:
         low, high = (rough_figure(v, "deflection", units) for v in unsure)
@@ -92,24 +92,24 @@ def force_clause(setup: Setup, units: Units, *, ranged: bool = True) -> str:
     return say("sentence", name, **fields)
 
 
-def _force_alone(found: ForceTurn, setup: Setup, units: Units, ranged: bool) -> str:
+def _force_alone(turn: ForceTurn, setup: Setup, units: Units, ranged: bool) -> str:
     """The force where there is no wall to tell of, and the power."""
     ends, check = force_range(setup) if ranged else None, power_check(setup)
-    force = _rough(found.resultant_max, None if ends is None else ends.resultant_max).told("force", units)
+    force = _rough(turn.resultant_max, None if ends is None else ends.resultant_max).told("force", units)
     if setup.cut.direction != "straddling" and wall_maker(setup) is not None and no_chip_forms(setup):
         return say("sentence", "no_chip_no_wall", force=force)
     if check is not None and check.crossed:
         # The clause of the crossed limit states the power.
         return say("sentence", "force_alone", force=force)
-    power = _rough(found.power_kw, None if ends is None else ends.power_kw).told("power", units)
+    power = _rough(turn.power_kw, None if ends is None else ends.power_kw).told("power", units)
     return say("sentence", "force", force=force, power=power)
 
 
-def _across(found: ForceTurn, setup: Setup, ranged: bool) -> tuple[_Rough, _Rough]:
+def _across(turn: ForceTurn, setup: Setup, ranged: bool) -> tuple[_Rough, _Rough]:
     """The greatest force off the wall and toward it, N: off is to the left of a climb wall, else to the right."""
     ends = force_range(setup) if ranged else None
-    left = _Rough(max(-found.fx.least, 0.0), None)
-    right = _Rough(max(found.fx.greatest, 0.0), None)
+    left = _Rough(max(-turn.fx.least, 0.0), None)
+    right = _Rough(max(turn.fx.greatest, 0.0), None)
     if ends is not None:
         least, greatest = ends.fx.least, ends.fx.greatest
         left = _Rough(left.value, (max(-least.high, 0.0), max(-least.low, 0.0)))

@@ -24,10 +24,10 @@ KEYS = (
 )
 
 
-def end_words(found: EdgeTemperature) -> str | None:
+def end_words(temperature: EdgeTemperature) -> str | None:
     """Why there is no figure of the peak: the model's end; None where it has one."""
-    solidus = found.flux.solidus_c
-    return say("report", "heat_end") if found.at_end and solidus is not None else None
+    solidus = temperature.flux.solidus_c
+    return say("report", "heat_end") if temperature.at_end and solidus is not None else None
 
 
 def heat_keys(setup: Setup) -> dict[str, Any]:
@@ -44,29 +44,29 @@ def heat_keys(setup: Setup) -> dict[str, Any]:
     their means up to ``work_c``, the mean temperature of the edge in the arc.  ``tooth`` is the one that cuts most,
     null without runout; ``contact_assumed`` whether the contact of the edge is, its radius not being given.
     """
-    found = edge_temperature(setup)
-    if found is None:
+    temperature = edge_temperature(setup)
+    if temperature is None:
         return {"heat": dict.fromkeys(KEYS)}
-    flux = found.flux
+    flux = temperature.flux
 
     def known(rise: float) -> float | None:
-        return rise if rise <= found.end_rise else None
+        return rise if rise <= temperature.end_rise else None
 
     values = (
-        known(found.entry),
-        known(found.peak),
-        known(found.exit),
-        known(found.mean),
-        math.degrees(found.peak_at),
-        None if found.at_end else found.swing,
-        found.tool_share,
-        found.edge_share,
-        1.0 - found.tool_share,
-        end_words(found),
-        found.end_rise if math.isfinite(found.end_rise) else None,
+        known(temperature.entry),
+        known(temperature.peak),
+        known(temperature.exit),
+        known(temperature.mean),
+        math.degrees(temperature.peak_at),
+        None if temperature.at_end else temperature.swing,
+        temperature.tool_share,
+        temperature.edge_share,
+        1.0 - temperature.tool_share,
+        end_words(temperature),
+        temperature.end_rise if math.isfinite(temperature.end_rise) else None,
         flux.solidus_c,
         flux.work_law or "constant",
-        found.work_c,
+        temperature.work_c,
         None if flux.tooth is None else flux.tooth.tooth,
         contact_is_assumed(setup),
     )

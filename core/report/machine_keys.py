@@ -45,7 +45,7 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
     ``compensated_error_mm`` what remains then, either way; ``spring_pass_*`` is a second pass on the same path:
     ``width_mm`` the stock it meets, ``forms_chip``, ``error_mm`` at the tip after it, ``least_mm``, ``greatest_mm``.
     """
-    found, check = wall_profile_over_depth(setup), wall_check(setup)
+    profile, check = wall_profile_over_depth(setup), wall_check(setup)
     moved, again = compensation(setup), spring_pass(setup)
     kept = {
         "feed": feed_within_tolerance(setup),
@@ -56,12 +56,12 @@ def wall_depth_keys(setup: Setup) -> dict[str, Any]:
         "stiffness_from": stiffness_from(setup),
         "shank_rubs": shank_rubs(setup),
         "no_chip_forms": no_chip_forms(setup),
-        "error_least_mm": None if found is None else found.least,
-        "error_greatest_mm": None if found is None else found.greatest,
-        "error_size_mm": None if found is None else found.size,
-        "runout_reach_mm": None if found is None else runout_reach(setup),
-        "taper_um_mm": None if found is None else found.taper_um_mm,
-        "side": None if found is None else found.side,
+        "error_least_mm": None if profile is None else profile.least,
+        "error_greatest_mm": None if profile is None else profile.greatest,
+        "error_size_mm": None if profile is None else profile.size,
+        "runout_reach_mm": None if profile is None else runout_reach(setup),
+        "taper_um_mm": None if profile is None else profile.taper_um_mm,
+        "side": None if profile is None else profile.side,
         "compensation_mm": None if moved is None else moved.offset,
         "compensated_error_mm": None if moved is None else moved.remains,
         "spring_pass_width_mm": None if again is None else again.width,
@@ -84,8 +84,8 @@ def wall_range_keys(setup: Setup) -> dict[str, Any]:
 
     ``tip_mm``, ``top_mm``, ``depth_mm`` are two figures each; ``sign_known`` whether the tip's have one sign.
     """
-    found = wall_range(setup)
-    if found is None:
+    spread = wall_range(setup)
+    if spread is None:
         return {"wall": {"range": None}}
-    ends = {"tip_mm": found.tip, "top_mm": found.top, "depth_mm": found.depth, "sign_known": found.sure}
+    ends = {"tip_mm": spread.tip, "top_mm": spread.top, "depth_mm": spread.depth, "sign_known": spread.sure}
     return {"wall": {"range": ends}}

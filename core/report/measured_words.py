@@ -35,12 +35,12 @@ def mode_words(mode: FittedMode) -> str:
     return say("measured", "doubtful", mode=words) if mode.doubtful else words
 
 
-def response_words(found: Measured) -> str:
+def response_words(measured: Measured) -> str:
     """What was measured, how well the modes explain it, and what is to be known of the taps."""
-    share = in_language(f"{100.0 * found.fit.explained:.1f}")
-    words = [say("measured", "explained", file=found.name, count=len(found.fit.modes), share=share)]
-    if found.tap is not None:
-        words.append(say("measured", "tap", hits=len(found.tap.hits), left=len(found.tap.left_out)))
-        if found.tap.cut_off:
+    share = in_language(f"{100.0 * measured.fit.explained:.1f}")
+    words = [say("measured", "explained", file=measured.name, count=len(measured.fit.modes), share=share)]
+    if measured.tap is not None:
+        words.append(say("measured", "tap", hits=len(measured.tap.hits), left=len(measured.tap.left_out)))
+        if measured.tap.cut_off:
             words.append(say("measured", "cut_off"))
     return " ".join(words)

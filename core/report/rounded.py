@@ -44,13 +44,13 @@ def unit_end(name: str) -> str:
 
 def _scales(values: dict[str, Any]) -> dict[str, float]:
     """The greatest figure (size) of each unit in one object; keys without a unit share that of their object."""
-    found: dict[str, float] = {}
+    greatest: dict[str, float] = {}
     bare = all("_" not in name for name in values)
     for name, value in values.items():
         if isinstance(value, float):
             unit = "" if bare else unit_end(name)
-            found[unit] = max(found.get(unit, 0.0), abs(value))
-    return {name: found.get("" if bare else unit_end(name), 0.0) for name in values}
+            greatest[unit] = max(greatest.get(unit, 0.0), abs(value))
+    return {name: greatest.get("" if bare else unit_end(name), 0.0) for name in values}
 
 
 def _rounded(value: Any, digits: int, scale: float = 0.0) -> Any:

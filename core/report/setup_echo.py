@@ -55,15 +55,15 @@ def filled_in(setup: Setup, given: Collection[str]) -> list[dict[str, Any]]:
     setup : resolved; given : the keys of its document.  ``from`` is ``default``, ``material`` (the catalogue's entry
     of the work's material), ``assumed`` (a material taken because none is known) or ``computed``.
     """
-    found: list[tuple[str, Any, str, str | None]] = []
+    rows: list[tuple[str, Any, str, str | None]] = []
     for key, value in _keys(setup_echo(setup)):
         if value is None or key in given or key == "dynamics":
             continue
         table = key.rpartition(".")[0]
         if table in ("work.force", "work.thermal"):
             if not any(each.startswith(f"{table}.") for each in given):
-                found.append((key, value, "material", setup.work.material))
+                rows.append((key, value, "material", setup.work.material))
         else:
-            found.append((key, value, "default", None))
-    found += _assumed(setup)
-    return [dict(zip(("key", "value", "from", "name"), each, strict=True)) for each in found]
+            rows.append((key, value, "default", None))
+    rows += _assumed(setup)
+    return [dict(zip(("key", "value", "from", "name"), each, strict=True)) for each in rows]

@@ -10,24 +10,24 @@ from ..chatter.usual_draws import DRAWS
 from ..setup.setup import Setup
 
 
-def _figures(found: Holding) -> dict[str, Any]:
+def _figures(holding: Holding) -> dict[str, Any]:
     """One direction's figures."""
-    limit = found.limit
+    limit = holding.limit
     return {
-        "direction": found.direction,
+        "direction": holding.direction,
         "axial_limit_mm": limit.depth_mm,
-        "range_mm": None if found.stable_draws is None else [found.low_mm, found.high_mm],
-        "stable": found.stable,
-        "stable_draws": found.stable_draws,
+        "range_mm": None if holding.stable_draws is None else [holding.low_mm, holding.high_mm],
+        "stable": holding.stable,
+        "stable_draws": holding.stable_draws,
         "kind": None if limit.kind is None else say("stability", limit.kind),
         "chatter_hz": limit.chatter_hz,
         "zeroth_order_mm": limit.zeroth_order_mm,
     }
 
 
-def method_words(found: Holding) -> str:
+def method_words(holding: Holding) -> str:
     """How the limit was found and what it leaves out, or why there is none."""
-    limit = found.limit
+    limit = holding.limit
     if limit.outcome in ("no modes", "no coefficients", "beyond"):
         return say("stability", limit.outcome.replace(" ", "_"))
     words = [say("stability", "method")]
@@ -35,7 +35,7 @@ def method_words(found: Holding) -> str:
         words.insert(0, say("stability", "no_limit"))
     if limit.slow:
         words.append(say("stability", "slow"))
-    words.append(say("stability", "no_range" if found.stable_draws is None else "range", draws=DRAWS))
+    words.append(say("stability", "no_range" if holding.stable_draws is None else "range", draws=DRAWS))
     return " ".join(words)
 
 

@@ -179,12 +179,12 @@ def columns_named(text: str) -> tuple[str, ...]:
 
 def _sections(setup: Setup, keys: Sequence[str]) -> list[Section]:
     """The sections of the report that have any of those keys."""
-    found: list[Section] = []
+    sections: list[Section] = []
     for section in KEY_GROUPS:
         has = [key for key, _ in flat(section(setup))]
         if any(key == k or key.startswith(f"{k}.") for key in keys for k in has):
-            found.append(section)
-    return found
+            sections.append(section)
+    return sections
 
 
 def _picked(report: dict[str, Any], key: str) -> Any:

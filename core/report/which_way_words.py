@@ -72,11 +72,11 @@ def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
 
 def _pull_figures(setup: Setup, units: Units) -> dict[str, str]:
     """What pulls and what holds; a push all the way is no pull."""
-    machine, found = setup.machine, table_pull(setup.facing("climb"))
+    machine, pull = setup.machine, table_pull(setup.facing("climb"))
     texts = {
         "hold": clear_figure(None if machine is None else machine.hold_n, "force", units),
         "backlash": clear_figure(None if machine is None else machine.backlash_mm, "length", units),
-        "jump": number(None if found is None else found.jump, 1),
+        "jump": number(None if pull is None else pull.jump, 1),
     }
     for way in ("climb", "conventional"):
         turn = force_turn(setup.facing(way))
@@ -104,42 +104,42 @@ def condition_words(conditions: tuple[Condition, ...]) -> str | None:
     return joined
 
 
-def _rung_words(found: Verdict) -> str:
+def _rung_words(decided: Verdict) -> str:
     """What decided, as a clause."""
-    return say("decision", "edge_hint" if found.by == "exit" else found.rung or "custom")
+    return say("decision", "edge_hint" if decided.by == "exit" else decided.rung or "custom")
 
 
-def _settled_by(found: Verdict) -> list[str]:
+def _settled_by(decided: Verdict) -> list[str]:
     """What would settle a verdict that is too close to call."""
-    if found.turned_by is not None:
-        term, _ = TERM_OF[found.turned_by]
+    if decided.turned_by is not None:
+        term, _ = TERM_OF[decided.turned_by]
         return [say("decision", "turned_by", name=inside(glossary()[term].word))]
-    return [] if found.settles is None else [say("decision", "settles", input=say("settles", found.settles))]
+    return [] if decided.settles is None else [say("decision", "settles", input=say("settles", decided.settles))]
 
 
-def verdict_words(found: Verdict, setup: Setup) -> str:
+def verdict_words(decided: Verdict, setup: Setup) -> str:
     """The headline: direction, condition, the rung that decided, in how many draws it stands."""
-    condition = condition_words(found.conditions)
-    if found.leaning is None:
+    condition = condition_words(decided.conditions)
+    if decided.leaning is None:
         sentences = [say("decision", "nothing")]
-    elif found.close:
-        named = {"way": say("way", found.leaning), "n": found.stands_in, "all": DRAWS, "condition": condition}
+    elif decided.close:
+        named = {"way": say("way", decided.leaning), "n": decided.stands_in, "all": DRAWS, "condition": condition}
         sentences = [say("decision", "close" if condition is None else "close_if", **named)]
-        sentences += _settled_by(found)
+        sentences += _settled_by(decided)
     else:
         sentences = [
             say(
                 "decision",
                 "answer" if condition is None else "answer_if",
-                way=way_word(found.leaning),
+                way=way_word(decided.leaning),
                 condition=condition,
-                rung=_rung_words(found),
-                number=found.number,
+                rung=_rung_words(decided),
+                number=decided.number,
             )
         ]
-        if found.stands_in is not None:
-            sentences.append(say("decision", "drawn", n=found.stands_in, all=DRAWS))
-    off = [rung for rung in found.rungs if not rung.asked]
+        if decided.stands_in is not None:
+            sentences.append(say("decision", "drawn", n=decided.stands_in, all=DRAWS))
+    off = [rung for rung in decided.rungs if not rung.asked]
     if off:
         sentences.append(say("decision", "without", names=", ".join(say("rung", rung.id) for rung in off)))
     for rung in off:
@@ -150,53 +150,53 @@ def verdict_words(found: Verdict, setup: Setup) -> str:
 
 def decision_words(setup: Setup) -> str:
     """The verdict of a cut with its draws; for a straddling one what its offset does."""
-    found = verdict(setup)
-    return offset_words(setup) if found is None else verdict_words(found, setup)
+    decided = verdict(setup)
+    return offset_words(setup) if decided is None else verdict_words(decided, setup)
 
 
 def brief_words(setup: Setup) -> str:
     """The verdict for a setup sheet, that names no direction beside the one that the sheet is for."""
-    found = verdict(setup)
-    if found is None:
+    decided = verdict(setup)
+    if decided is None:
         return offset_words(setup)
-    condition = condition_words(found.conditions)
-    if found.leaning is None:
+    condition = condition_words(decided.conditions)
+    if decided.leaning is None:
         return say("decision", "nothing")
-    if found.close:
-        reason = " ".join([say("decision", "not_as_set_close"), *_settled_by(found)])
-        if condition is not None and setup.cut.direction == found.leaning:
+    if decided.close:
+        reason = " ".join([say("decision", "not_as_set_close"), *_settled_by(decided)])
+        if condition is not None and setup.cut.direction == decided.leaning:
             reason = say("decision", "as_set_if", condition=condition, why=reason)
         return reason
-    if found.leaning != setup.cut.direction:
-        return say("decision", "not_as_set", rung=_rung_words_plain(found))
-    drawn = "" if found.stands_in is None else say("decision", "drawn", n=found.stands_in, all=DRAWS)
+    if decided.leaning != setup.cut.direction:
+        return say("decision", "not_as_set", rung=_rung_words_plain(decided))
+    drawn = "" if decided.stands_in is None else say("decision", "drawn", n=decided.stands_in, all=DRAWS)
     if condition is None:
         return say("decision", "as_set", why=drawn)
     return say("decision", "as_set_if", condition=condition, why=drawn)
 
 
-def _rung_words_plain(found: Verdict) -> str:
+def _rung_words_plain(decided: Verdict) -> str:
     """What decided, without a direction in it."""
-    return say("rung", found.rung or "custom")
+    return say("rung", decided.rung or "custom")
 
 
 def offset_words(setup: Setup, units: Units = "metric") -> str:
     """What the offset of a straddling cut does."""
-    found = offset_advice(setup)
+    contact = offset_advice(setup)
     parts = [
         say(
             "decision",
             "straddling",
             offset=clear_figure(setup.cut.centre_offset_mm, "offset", units),
-            angle=figure(found.exit_deg, "angle", units),
-            h=clear_figure(found.h_exit, "chip_thickness", units),
-            attitude=figure(found.attitude_deg, "angle", units),
+            angle=figure(contact.exit_deg, "angle", units),
+            h=clear_figure(contact.h_exit, "chip_thickness", units),
+            attitude=figure(contact.attitude_deg, "angle", units),
         )
     ]
-    if found.over_the_edge:
+    if contact.over_the_edge:
         parts.append(say("decision", "straddling_edge"))
-        if found.better is not None:
-            parts.append(say("decision", "straddling_better", offset=clear_figure(found.better, "offset", units)))
+        if contact.better is not None:
+            parts.append(say("decision", "straddling_better", offset=clear_figure(contact.better, "offset", units)))
     return " ".join(parts)
 
 

@@ -43,14 +43,16 @@ def doubts(setup: Setup) -> tuple[Doubt, ...]:
     cutter, cut = setup.cutter, setup.cut
     edge, modulus = cutter.edge_radius_mm, cutter.youngs_modulus_n_mm2
     chip = cut.feed_per_tooth_mm * math.sin(math.radians(cutter.cutting_edge_angle_deg))
-    found = []
+    doubtful = []
     if edge is not None and edge > BLUNT_SHARE * chip * (1.0 + _ROUNDING):
-        found.append(Doubt("blunt", "cutter.edge_radius_mm", edge, BLUNT_SHARE * chip))
+        doubtful.append(Doubt("blunt", "cutter.edge_radius_mm", edge, BLUNT_SHARE * chip))
     if modulus is not None and modulus < SOFT_N_MM2:
-        found.append(Doubt("soft", "cutter.youngs_modulus_n_mm2", modulus, SOFT_N_MM2))
+        doubtful.append(Doubt("soft", "cutter.youngs_modulus_n_mm2", modulus, SOFT_N_MM2))
     if cut.feed_per_tooth_mm > WIDE_SHARE * cutter.diameter_mm * (1.0 + _ROUNDING):
-        found.append(Doubt("wide", "cut.feed_per_tooth_mm", cut.feed_per_tooth_mm, WIDE_SHARE * cutter.diameter_mm))
-    return tuple(found)
+        doubtful.append(
+            Doubt("wide", "cut.feed_per_tooth_mm", cut.feed_per_tooth_mm, WIDE_SHARE * cutter.diameter_mm)
+        )
+    return tuple(doubtful)
 
 
 def doubt_of(setup: Setup, key: str) -> Doubt | None:

@@ -265,13 +265,13 @@ class Setup:
 
         ``setup.value("cutter.teeth")``
         """
-        found: Any = self
+        value: Any = self
         for name in key.split("."):
             # A material given by its word has no figures of its own.
-            if found is None or isinstance(found, str):
+            if value is None or isinstance(value, str):
                 return None
-            found = getattr(found, name)
-        return found
+            value = getattr(value, name)
+        return value
 
     def facing(self, direction: Direction) -> Setup:
         """The same cut in the given direction (the work strip mirrored), else unchanged."""

@@ -265,24 +265,24 @@ PARTS = ("cutter", "cut", "work", "machine")
 
 def _figures_of(prefix: str, part: Any) -> dict[str, Any]:
     """Figures of one part and of the parts in it, by document key."""
-    found: dict[str, Any] = {}
+    given: dict[str, Any] = {}
     for name in part.__dataclass_fields__:
         value, key = getattr(part, name), f"{prefix}{name}"
         if hasattr(value, "__dataclass_fields__"):
-            found |= _figures_of(f"{key}.", value)
+            given |= _figures_of(f"{key}.", value)
         elif value is not None and not isinstance(value, tuple):
-            found[key] = value
-    return found
+            given[key] = value
+    return given
 
 
 def figures(setup: Setup) -> dict[str, Any]:
     """Every figure that the setup gives, by its document key; what is unknown (None) is left out."""
-    found: dict[str, Any] = {}
+    given: dict[str, Any] = {}
     for name in PARTS:
         part = getattr(setup, name)
         if part is not None:
-            found |= _figures_of(f"{name}.", part)
-    return found
+            given |= _figures_of(f"{name}.", part)
+    return given
 
 
 @lru_cache(maxsize=64)

@@ -28,10 +28,10 @@ def _unknown(id: str, title: str, quantity: str, setup: Setup, why: str) -> Stri
 @lru_cache(maxsize=16)
 def force_strip(setup: Setup) -> StripCurves:
     """Force of the work on the cutter: x (+ to the right) and y (+ along the feed), all teeth, N."""
-    found = force_curves(setup)
-    if found is None:
+    forces = force_curves(setup)
+    if forces is None:
         return _unknown("force", "Force on the cutter F", "force", setup, "no material and no coefficients given")
-    phi_deg, force = found.strip_deg, found.strip
+    phi_deg, force = forces.strip_deg, forces.strip
     curves = [
         Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy()), "x", "force_axes"),
         Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy()), "y", "force_axes"),
@@ -53,11 +53,11 @@ def force_strip(setup: Setup) -> StripCurves:
 
 def pull_limits(setup: Setup) -> tuple[Limit, ...]:
     """The force along the feed that friction and preload of the table hold, N; empty if not known."""
-    found, machine = force_turn(setup), setup.machine
+    turn, machine = force_turn(setup), setup.machine
     held = None if machine is None else machine.hold_n
-    if found is None or held is None:
+    if turn is None or held is None:
         return ()
-    return (Limit(say("limit", "pull"), held, found.fy.greatest > held),)
+    return (Limit(say("limit", "pull"), held, turn.fy.greatest > held),)
 
 
 def torque_limits(setup: Setup) -> tuple[Limit, ...]:
@@ -74,11 +74,11 @@ def wall_limits(setup: Setup) -> tuple[Limit, ...]:
     """
     # The check first: without a tolerance the profile is not worked out.
     check = wall_check(setup)
-    found = None if check is None else wall_profile_over_depth(setup)
-    if check is None or found is None:
+    profile = None if check is None else wall_profile_over_depth(setup)
+    if check is None or profile is None:
         return ()
     right = 1.0 if setup.cut.direction == "conventional" else -1.0
-    sides = ((1.0, "wall_stock", found.greatest), (-1.0, "wall_undercut", -found.least))
+    sides = ((1.0, "wall_stock", profile.greatest), (-1.0, "wall_undercut", -profile.least))
     return tuple(
         Limit(
             say("limit", name), right * sign * check.limit, replace(check, value=size).crossed, say("limit", "wall")
@@ -90,10 +90,10 @@ def wall_limits(setup: Setup) -> tuple[Limit, ...]:
 @lru_cache(maxsize=16)
 def torque_strip(setup: Setup) -> StripCurves:
     """Torque of all teeth, N m."""
-    found = force_curves(setup)
-    if found is None:
+    forces = force_curves(setup)
+    if forces is None:
         return _unknown("torque", "Torque M", "torque", setup, "no material and no coefficients given")
-    phi_deg, force = found.strip_deg, found.strip
+    phi_deg, force = forces.strip_deg, forces.strip
     torque = force[:, 3] * setup.cutter.diameter_mm / 2000.0
     return StripCurves(
         id="torque",
@@ -108,13 +108,13 @@ def torque_strip(setup: Setup) -> StripCurves:
 @lru_cache(maxsize=16)
 def movement_strip(setup: Setup) -> StripCurves:
     """Static movement of the tip across the feed (+ to the right), mm: every element of the edges from its height."""
-    found, maker = force_curves(setup), wall_maker(setup)
+    forces, maker = force_curves(setup), wall_maker(setup)
     title = "Movement of the tip δ"
-    if found is None:
+    if forces is None:
         return _unknown("movement", title, "deflection", setup, "no material and no coefficients given")
     if maker is None:
         return _unknown("movement", title, "deflection", setup, "no stick-out or no modulus given")
-    phi_deg = found.strip_deg
+    phi_deg = forces.strip_deg
     moved = maker.tip_movement(np.radians(phi_deg))
     return StripCurves(
         id="movement",

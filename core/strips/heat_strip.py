@@ -30,8 +30,8 @@ def temperature_strip(setup: Setup) -> StripCurves:
 
     nan where it is so near to the solidus of the work that the model has no figure.
     """
-    found, name = edge_temperature(setup), say("strip", "temperature")
-    if found is None:
+    edge, name = edge_temperature(setup), say("strip", "temperature")
+    if edge is None:
         phi_deg = frozen(strip_angles())
         why = say("strip", "no_force" if setup.work.force is None else "no_temperature")
         curve = Curve("none", why, "main", phi_deg, frozen(np.full(phi_deg.shape, np.nan)))
@@ -44,18 +44,18 @@ def temperature_strip(setup: Setup) -> StripCurves:
     after = np.concatenate([after, after - 360.0, DOMAIN_DEG])
     after = after[(after >= low) & (after <= high) & ((after > leave) | (after < entry))]
     arc = entry + (leave - entry) * arc_mesh().fine[::EVERY]
-    phi_deg = np.concatenate([arc, [math.degrees(found.peak_at)], after])
-    rise = np.concatenate([found.in_arc[::EVERY], [found.peak], found.at(np.radians(after))])
+    phi_deg = np.concatenate([arc, [math.degrees(edge.peak_at)], after])
+    rise = np.concatenate([edge.in_arc[::EVERY], [edge.peak], edge.at(np.radians(after))])
     order = np.argsort(phi_deg, kind="stable")
     phi_deg, rise = phi_deg[order], rise[order]
     bands = [cut_band(setup), *(band for band in end_bands(setup) if band.kind == "rub")]
     limits: tuple[Limit, ...] = ()
-    beyond = rise > found.end_rise
+    beyond = rise > edge.end_rise
     if beyond.any():
         # No figure where the model has none: a hatched range of angles and the level from which on it has none.
         bands += _ranges(phi_deg, beyond)
         rise = np.where(beyond, np.nan, rise)
-        limits = (Limit(say("strip", "heat_end"), found.end_rise, crossed=True),)
+        limits = (Limit(say("strip", "heat_end"), edge.end_rise, crossed=True),)
     phi_deg, rise = frozen(phi_deg), frozen(rise)
     return StripCurves(
         id="temperature",

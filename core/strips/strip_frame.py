@@ -84,12 +84,12 @@ def end_bands(setup: Setup) -> tuple[Band, ...]:
     ends: list[tuple[BandKind, float, float]] = [("rub", r.rub_entry, r.rub_exit)]
     if skin is not None:
         ends.append(("skin", skin.entry, skin.exit))
-    found = []
+    bands = []
     for kind, first, last in ends:
         # A comparison with nan, where rubbing is not known, is false.
         if first > 0.0:
-            found.append(Band(kind, math.degrees(e.entry), math.degrees(e.entry + first)))
+            bands.append(Band(kind, math.degrees(e.entry), math.degrees(e.entry + first)))
         # Where the first is the whole arc the last is the same.
         if last > 0.0 and first < e.arc:
-            found.append(Band(kind, math.degrees(e.exit - last), math.degrees(e.exit)))
-    return tuple(found)
+            bands.append(Band(kind, math.degrees(e.exit - last), math.degrees(e.exit)))
+    return tuple(bands)
