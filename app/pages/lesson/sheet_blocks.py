@@ -25,6 +25,11 @@ GAP, RULE, BLANK = 14.0, 26.0, 150.0
 WRAP = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap)
 
 
+def wrapped_height(font: QFont, text: str, width: float) -> float:
+    """How high a text is on lines of that width, pixels."""
+    return QFontMetricsF(font).boundingRect(QRectF(0.0, 0.0, width, 10_000.0), WRAP, text).height()
+
+
 @dataclass(frozen=True, slots=True)
 class _Text:
     rect: QRectF
@@ -69,8 +74,7 @@ class _Laying:
     ) -> None:
         """A paragraph over the width of the column."""
         font = self.look.font(size, bold=bold)
-        room = QRectF(0.0, 0.0, self.width, 10_000.0)
-        high = QFontMetricsF(font).boundingRect(room, WRAP, text).height()
+        high = wrapped_height(font, text, self.width)
         # Printers measure a little differently from the screen: a line of slack keeps the last word.
         self.texts.append(_Text(QRectF(self.left, self.y, self.width + 2.0, high + 2.0), text, font, color))
         self.y += high + gap

@@ -9,7 +9,7 @@ from PySide6.QtGui import QPageSize, QPainter, QPdfWriter
 
 from app.kit.label_layout import text_size
 from app.kit.look import Look, look
-from app.pages.lesson.sheet_blocks import Block, block, words_block
+from app.pages.lesson.sheet_blocks import WRAP, Block, block, words_block, wrapped_height
 from core.base.errors import ChiparcError, DocumentError
 from core.base.safe_write import write_bytes
 from core.base.visible import visible
@@ -20,8 +20,14 @@ PAPERS: dict[str, QPageSize.PageSizeId] = {"A4": QPageSize.PageSizeId.A4, "Lette
 MARGIN = 58.0
 """Of the sheet, pixels of 1/96 inch."""
 
-HEAD, FOOT = 74.0, 26.0
-"""Room of the head of the first page and of each foot."""
+HEAD = 74.0
+"""Room of the head of the first page."""
+
+BEFORE_PAGE, OVER_FOOT = 16.0, 10.0
+"""Between the words of the foot and the number of the page; between the last question and the foot."""
+
+MOST_PAGES = 99
+"""Pages whose number the foot leaves room for."""
 
 
 class PdfPages:
@@ -76,6 +82,18 @@ def sheet_blocks(sheet: Worksheet, width: float, theme: Look, *, key: bool) -> l
     return found
 
 
+def foot(rect: QRectF, theme: Look) -> tuple[QRectF, QRectF]:
+    """Where the words of the foot stand, on as many lines as they need, and right of the last the page's number."""
+    font = theme.font("small")
+    number = text_size(font, say("worksheet", "page", page=MOST_PAGES, pages=MOST_PAGES))
+    width = rect.width() - number.width() - BEFORE_PAGE
+    high = wrapped_height(font, say("worksheet", "caution"), width)
+    top = rect.bottom() - number.height()
+    return QRectF(rect.left(), rect.bottom() - high, width + 2.0, high + 2.0), QRectF(
+        rect.right() - number.width(), top, number.width(), number.height()
+    )
+
+
 def save_sheet(sheet: Worksheet, file: Path, *, paper: str, key: bool, where: str = "--out") -> None:
     """The sheet, or with ``key`` its answers with the working, as a PDF.  Raises ChiparcError where it cannot be."""
     theme = look("print")
@@ -83,7 +101,9 @@ def save_sheet(sheet: Worksheet, file: Path, *, paper: str, key: bool, where: st
     pdf = PdfPages(paper, title)
     rect = pdf.rect
     blocks = sheet_blocks(sheet, rect.width(), theme, key=key)
-    pages = paged(blocks, rect.height() - HEAD - FOOT, rect.height() - FOOT)
+    words, number = foot(rect, theme)
+    room = words.top() - OVER_FOOT - rect.top()
+    pages = paged(blocks, room - HEAD, room)
     for place, page in enumerate(pages, 1):
         if place > 1:
             pdf.writer.newPage()
@@ -94,7 +114,12 @@ def save_sheet(sheet: Worksheet, file: Path, *, paper: str, key: bool, where: st
         for each in page:
             each.paint(pdf.painter, rect.left(), y, theme)
             y += each.height
-        _paint_foot(pdf.painter, rect, theme, place, len(pages))
+        pdf.painter.setFont(theme.font("small"))
+        pdf.painter.setPen(theme.color("soft"))
+        pdf.painter.drawText(words, WRAP, say("worksheet", "caution"))
+        pdf.painter.drawText(
+            number, Qt.AlignmentFlag.AlignRight, say("worksheet", "page", page=place, pages=len(pages))
+        )
     pdf.written(file, where)
 
 
@@ -115,11 +140,3 @@ def _paint_head(painter: QPainter, rect: QRectF, sheet: Worksheet, theme: Look, 
             x += wide + length + 28.0
         told = say("worksheet", "seed", seed=visible(sheet.seed))
         painter.drawText(QRectF(rect.left(), y - 14.0, rect.width(), 20.0), Qt.AlignmentFlag.AlignRight, told)
-
-
-def _paint_foot(painter: QPainter, rect: QRectF, theme: Look, page: int, pages: int) -> None:
-    painter.setFont(theme.font("small"))
-    painter.setPen(theme.color("soft"))
-    foot = QRectF(rect.left(), rect.bottom() - 16.0, rect.width(), 16.0)
-    painter.drawText(foot, Qt.AlignmentFlag.AlignLeft, say("worksheet", "caution"))
-    painter.drawText(foot, Qt.AlignmentFlag.AlignRight, say("worksheet", "page", page=page, pages=pages))
