@@ -274,7 +274,9 @@ def _paint_frequencies(painter: QPainter, frame: ChartFrame, look: Look) -> None
             painter.drawText(rect, CENTRE, name)
     painter.setPen(look.color("accent"))
     words = QRectF(box.left(), box.bottom() + 2.0, box.width(), line)
-    painter.drawText(words, Qt.AlignmentFlag.AlignLeft, say("chatter", "passing", hz=f"{passing:.0f}"))
+    told = [say("chatter", id, hz=f"{passing:.0f}") for id in ("passing", "passing_short")]
+    fits = text_size(look.font("small"), told[0]).width() <= words.width()
+    painter.drawText(words, Qt.AlignmentFlag.AlignLeft, told[0 if fits else 1])
 
 
 _SPOTS = [0.0, *(s * d for d in (40.0, 80.0, 120.0, 160.0, 220.0) for s in (1.0, -1.0))]
