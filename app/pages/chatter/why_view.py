@@ -60,7 +60,9 @@ def _paint_way(painter: QPainter, box: QRectF, way: Pushing, found: WhyDirection
 
     painter.setFont(theme.font("small", bold=way.direction == found.steadier))
     painter.setPen(theme.color("ink"))
-    painter.drawText(QRectF(box.left(), box.top() - 4.0, box.width(), theme.small + 6.0), CENTRE, way.direction)
+    painter.drawText(
+        QRectF(box.left(), box.top() - 4.0, box.width(), theme.small + 6.0), CENTRE, say("way", way.direction)
+    )
     painter.setBrush(NO_BRUSH)
     painter.setPen(theme.pen("cutter_line", "hair"))
     painter.drawEllipse(centre, radius, radius)
