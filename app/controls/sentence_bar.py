@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import Literal, Protocol, TypeAlias
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QWidget
 
 from app.kit.debounce import RestTimer, once_after
 from app.kit.label_layout import wrapped
@@ -18,8 +18,14 @@ from app.state.workbench import Workbench
 from core.base.quantities import Units
 from core.setup.setup import Setup
 
-BOTH_FROM = 620
-"""Height of the window, pixels, from which a pair has both its sentences."""
+BOTH_FROM = 41
+"""Height of the window, by the size of the sentence's type, from which a pair has both its sentences."""
+
+LEAST_LINES = 2
+"""Lines that the bar has room for at any time: so many cuts are told in two that the pictures seldom move."""
+
+Telling: TypeAlias = Literal["both", "own", "lead"]
+"""How much is told: of both directions, of this cut, or the one thing that matters most for it."""
 
 QUIET_MS = 600
 """A screen reader is told when nothing has changed for this long: after a drag, not during it."""
@@ -44,8 +50,19 @@ class Speaker(Protocol):
         """The second while a hand moves a figure."""
 
 
+def put_together(telling: Telling, own: str, other: str) -> str:
+    """So much of what a page says: a line for each direction, once where it says the same of both."""
+    if telling == "lead":
+        return own.split("\n")[0]
+    if telling == "both" and other and other != own:
+        own, other = own.replace("\n", " "), other.replace("\n", " ")
+        return f"{own}\n{other}"
+    return own
+
+
 class SentenceBar(QFrame):
-    """One label of fixed height: a refusal takes the sentence's place and moves nothing.
+    """One label as high as its words: a refusal takes the sentence's place.  Where the window has no room for all
+    that there is to tell beside what the page needs, it tells less: the window never grows for it.
 
     Where the sentence is hidden the bar is out of sight, but for a refusal and for what was done.
 
@@ -79,7 +96,10 @@ class SentenceBar(QFrame):
         self._moment = once_after(self, MOMENT_MS, self._back)
         self._before = ("", False)
         self._alone = self._out = False
-        self._told_both = False
+        self._telling: Telling = "own"
+        self._said: dict[str, str] = {}
+        self._wanted = 0
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         workbench.follow(self.show_step)
         workbench.refused.connect(self.show_problem)
         workbench.refusal_over.connect(self._no_problem)
@@ -87,10 +107,22 @@ class SentenceBar(QFrame):
         self.show_setup(workbench.resolved)
         self._come_or_go()
 
-    @property
-    def _both(self) -> bool:
-        """Whether both directions of a pair are told: on a low window the other's words would cost the pictures."""
-        return bool(self._view.pair) and self.window().height() >= BOTH_FROM
+    def sizeHint(self) -> QSize:
+        """As high as the words that are told."""
+        return QSize(200, self._wanted)
+
+    def _tellings(self) -> tuple[Telling, ...]:
+        """From the most to the least that may be told: of both directions only in Pair, on a window that is not low."""
+        both = bool(self._view.pair) and self.window().height() >= BOTH_FROM * look(self._view.theme).figure
+        return ("both", "own", "lead") if both else ("own", "lead")
+
+    def _room(self) -> int:
+        """Height that the words may have beside what everything else in the window needs at least."""
+        holder = self.parentWidget()
+        layout = None if holder is None else holder.layout()
+        if holder is None or layout is None:
+            return self._wanted
+        return holder.height() - layout.totalMinimumSize().height() + self.minimumHeight()
 
     def set_alone(self, alone: bool) -> None:
         """The pictures stand alone: the sentence is out of sight whether it is hidden or not."""
@@ -105,30 +137,49 @@ class SentenceBar(QFrame):
             self.setVisible(not self._out)
 
     def show_setup(self, setup: Setup) -> None:
-        """What the page says of this setup."""
+        """What the page says of this setup: as much of it as there is room for."""
         self._rest.stop()
-        self._put(self._words(setup, step=False), problem=False)
+        page, units = self.speaker, self._view.units
+        self._said = {"own": page.sentence(setup, units)}
+        self._tell_as_much_as_fits()
+
+    def _tell_as_much_as_fits(self) -> None:
+        """From the most to the least of what the page has said; the one thing that matters most has its room always."""
+        # A window that is not laid out yet has no width to break lines at.
+        least = self._height_of(self._words("lead") if self.isVisible() else "")
+        if least != self.minimumHeight():
+            self.setMinimumHeight(least)
+        room, words = self._room(), ""
+        for self._telling in self._tellings():
+            words = self._words(self._telling)
+            if self._height_of(words) <= room:
+                break
+        self._put(words, problem=False)
+
+    def _words(self, telling: Telling) -> str:
+        """So much of what the page says of the setup that is shown, as the hand rests."""
+        if telling == "both" and "other" not in self._said:
+            self._said["other"] = self.speaker.other_sentence(self._workbench.resolved, self._view.units)
+        return put_together(telling, self._said["own"], self._said.get("other", ""))
 
     def show_step(self, setup: Setup) -> None:
         """The same of a setup that a hand may be moving: what is left out comes as it rests."""
-        self._put(self._words(setup, step=True), problem=False)
+        page, units, telling = self.speaker, self._view.units, self._telling
+        own, other = page.sentence_of_step(setup, units), ""
+        if telling == "both":
+            other = page.other_sentence_of_step(setup, units)
+        before = self._wanted
+        self._put(put_together(telling, own, other), problem=False)
+        if self._wanted > before and telling != "lead" and self._wanted > self._room():
+            self._telling = "own" if telling == "both" else "lead"
+            self._put(put_together(self._telling, own, other), problem=False)
         self._rest.start()
-
-    def _words(self, setup: Setup, *, step: bool) -> str:
-        page, units = self.speaker, self._view.units
-        told = (page.sentence_of_step if step else page.sentence)(setup, units)
-        self._told_both = self._both
-        if self._told_both:
-            # A line for each direction; once, where a page says the same of both.
-            other = (page.other_sentence_of_step if step else page.other_sentence)(setup, units)
-            if other and other != told:
-                told = "\n".join([words.replace("\n", " ") for words in (told, other)])
-        return told
 
     def _tell_whole(self) -> None:
         """The hand rests and has let go: another line of words would move the pictures under it."""
         if self._moment.isActive():
-            self._before = (self._words(self._workbench.resolved, step=False), False)
+            self._said = {"own": self.speaker.sentence(self._workbench.resolved, self._view.units)}
+            self._before = (self._words(self._telling), False)
         elif self.label.property("problem") != "true":
             self.show_setup(self._workbench.resolved)
 
@@ -176,21 +227,23 @@ class SentenceBar(QFrame):
         self._fit(shrink=False)
         self._tell.start()
 
-    def _fit(self, *, shrink: bool = True) -> None:
-        """Two lines high, or more where the window is so narrow or the type so large that it must be.
-
-        It grows at once and shrinks only when nothing is dragged: the pictures above must not jump.
-        """
+    def _height_of(self, words: str) -> int:
+        """Height of the bar with these words: two lines, or more where the window is narrow or the type large."""
         # The look's font, not the widget's: the sheet may not have reached the widget yet.
         font = look(self._view.theme).font("figure")
-        metrics = QFontMetrics(font)
-        lines = max(2, len(wrapped(font, self.label.text(), max(self.label.width(), 200))))
-        height = lines * metrics.lineSpacing() + 18
-        if height > self.height() or (shrink and height != self.height()):
-            self.setFixedHeight(height)
+        holder = self.parentWidget()
+        lines = max(LEAST_LINES, len(wrapped(font, words, max(self.label.width(), 200))))
+        return lines * QFontMetrics(font).lineSpacing() + 18
+
+    def _fit(self, *, shrink: bool = True) -> None:
+        """As high as the words: it grows at once and shrinks only when nothing is dragged, else pictures would jump."""
+        height = self._height_of(self.label.text())
+        if height > self._wanted or (shrink and height != self._wanted):
+            self._wanted = height
+            self.updateGeometry()
 
     def resizeEvent(self, event: object) -> None:
-        """Another width may want another number of lines."""
+        """Another width may want another number of lines, another height may have room for more or less."""
         super().resizeEvent(event)  # type: ignore[arg-type]
         # Not within the layout's own work: it would not hear of the new height.
         self._refit.start()
@@ -200,9 +253,13 @@ class SentenceBar(QFrame):
         super().moveEvent(event)
         self._refit.start()
 
+    def refit(self) -> None:
+        """The page may need more room now, or less."""
+        self._refit.start()
+
     def _resized(self) -> None:
-        if self._both != self._told_both and self.label.property("problem") != "true":
-            self.show_setup(self._workbench.resolved)
+        if self.label.property("problem") != "true" and not self._moment.isActive() and not self._rest.isActive():
+            self._tell_as_much_as_fits()
         self._fit()
 
     def _announce(self) -> None:

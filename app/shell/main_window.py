@@ -263,6 +263,8 @@ class MainWindow(QMainWindow):
     def _switched(self) -> None:
         self.menus.refresh()
         self.header.refresh()
+        # What was opened or closed needs another height.
+        self.sentence.refit()
 
     def _fill_recent(self) -> None:
         self._recent_menu.clear()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from app.pages.page import Page
@@ -35,6 +35,10 @@ class PageStack(QStackedWidget):
         workbench.follow(self.show_setup)
         workbench.page_state_wanted.connect(self._restore)
         workbench.document_opened.connect(self._opened)
+
+    def sizeHint(self) -> QSize:
+        """What it needs: it takes what is left of the window, and what else is there has its room first."""
+        return self.minimumSizeHint()
 
     def _made(self, id: str) -> Page:
         page = self._pages.get(id)

@@ -36,6 +36,9 @@ LEAST_BESIDE_REASONS = 320
 LEAST_PAIR_BESIDE_REASONS = 460
 """The same for two plans; where there is less their words would lie over one another, and the reasons stand alone."""
 
+LEAST_HIGH_BESIDE_REASONS = 230
+"""Least height, in logical pixels, of plans beside the panel "Which way"."""
+
 WHY_SHARE = 150
 """Height of the panel "Which way" where the strips have 100 less the charts' share."""
 
@@ -143,7 +146,10 @@ class ArcLayout(QWidget):
     def _fits_beside(self) -> bool:
         """Whether the panel "Which way" has room for its words beside the plan: in large type it may need it all."""
         least = LEAST_PAIR_BESIDE_REASONS if self._view.pair else LEAST_BESIDE_REASONS
-        return self.which_way.minimumSizeHint().width() + least <= self.width()
+        share = type_share(look(self._view.theme))
+        if self.height() < LEAST_HIGH_BESIDE_REASONS * share:
+            return False
+        return self.which_way.minimumSizeHint().width() + least * share <= self.width()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another height may or may not have room for the charts."""

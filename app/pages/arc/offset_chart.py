@@ -25,8 +25,12 @@ from core.base.words import say
 from core.setup.setup import Setup
 from core.strips.offset_strip import OffsetStrip, at_offsets, offset_strip
 
-HEIGHT = 190
-LEFT, RIGHT, TOP, BOTTOM = 56.0, 16.0, 44.0, 26.0
+PLOT = 120.0
+"""Height of the curve, pixels."""
+
+RIGHT = 16.0
+"""Pixels beside the curve for half a figure of its axis."""
+
 KEY = "cut.centre_offset_mm"
 LEAST_ROOM = 1e-3
 """Room over the diameter up to which there is none to choose."""
@@ -38,10 +42,22 @@ def strip_with_room(setup: Setup) -> OffsetStrip | None:
     return strip if strip is not None and strip.offset[-1] > LEAST_ROOM * setup.cutter.diameter_mm else None
 
 
-def offset_frame(area: QRectF, strip: OffsetStrip, units: Units) -> XYChart:
+def _margins(look: Look) -> tuple[float, float, float]:
+    """Pixels left of the plot, above and below it: its figures, its two lines of words, the figures of the offset."""
+    return 3.6 * look.small + 13.0, look.text + look.small + 18.0, look.small + 14.0
+
+
+def chart_height(look: Look) -> int:
+    """As high as its two lines and its plot need."""
+    _, above, below = _margins(look)
+    return round(above + PLOT + below)
+
+
+def offset_frame(area: QRectF, strip: OffsetStrip, units: Units, look: Look) -> XYChart:
     """The chart of a strip within an area: offset across, chip at exit up, in shown units."""
     across, up = QUANTITIES["offset"], QUANTITIES["chip_thickness"]
-    plot = area.adjusted(LEFT, TOP, -RIGHT, -BOTTOM)
+    left, above, below = _margins(look)
+    plot = area.adjusted(left, above, -RIGHT, -below)
     ends = across.shown(float(strip.offset[-1]), units)
     step = readable_range(-ends, ends, 6).step
     width = AxisRange(-ends, ends, step)
@@ -54,7 +70,7 @@ def paint_offsets(painter: QPainter, area: QRectF, setup: Setup, units: Units, l
     strip = strip_with_room(setup)
     if strip is None:
         return
-    chart = offset_frame(area, strip, units)
+    chart = offset_frame(area, strip, units, look)
     across, up = QUANTITIES["offset"], QUANTITIES["chip_thickness"]
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     x = np.asarray(chart.x(np.array([across.shown(v, units) for v in strip.offset.tolist()])))
@@ -82,18 +98,19 @@ def paint_offsets(painter: QPainter, area: QRectF, setup: Setup, units: Units, l
     painter.setBrush(look.color("accent"))
     painter.drawEllipse(place, 4.0, 4.0)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    small = look.font("small")
     angle = figure(float(here.exit_deg[0]), "angle", units)
     about = [say("offset_chart", name, angle=angle) for name in ("about", "about_short")]
+    bold, small = look.font("text", bold=True), look.font("small")
+    unit, room = up.unit_in(units), area.width() - 12.0
+    title = fitting(bold, room, *[say("offset_chart", name, unit=unit) for name in ("title", "title_short")])
     titles = (
-        (look.font("text", bold=True), "ink", say("offset_chart", "title", unit=up.unit_in(units)), 2.0),
-        (small, "soft", fitting(small, area.width() - 12.0, *about), 22.0),
+        (bold, "ink", title, 2.0, look.text + 6.0),
+        (small, "soft", fitting(small, room, *about), look.text + 8.0, look.small + 6.0),
     )
-    for font, colour, text, top in titles:
+    for font, colour, text, top, high in titles:
         painter.setFont(font)
         painter.setPen(look.color(colour))
-        line_box = QRectF(area.left() + 4.0, area.top() + top, area.width() - 8.0, look.text + 6.0)
-        painter.drawText(baseline(line_box, font), text)
+        painter.drawText(baseline(QRectF(area.left() + 4.0, area.top() + top, area.width() - 8.0, high), font), text)
 
 
 class OffsetChart(QWidget):
@@ -111,8 +128,8 @@ class OffsetChart(QWidget):
         self.hide()
 
     def sizeHint(self) -> QSize:
-        """As high as its two lines and its plot need."""
-        return QSize(300, HEIGHT)
+        """As high as its words and its plot need."""
+        return QSize(300, chart_height(look(self._view.theme)))
 
     def show_setup(self, setup: Setup) -> None:
         """Follow a setup; hidden where there is no offset to choose."""
@@ -125,7 +142,7 @@ class OffsetChart(QWidget):
         strip = None if self._setup is None else strip_with_room(self._setup)
         assert strip is not None
         units = self._view.units
-        shown = offset_frame(QRectF(self.rect()), strip, units).across.value(x)
+        shown = offset_frame(QRectF(self.rect()), strip, units, look(self._view.theme)).across.value(x)
         end = float(strip.offset[-1])
         return round(min(max(QUANTITIES["offset"].house(shown, units), -end), end), 3)
 

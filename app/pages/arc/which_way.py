@@ -183,6 +183,7 @@ class WhichWay(QWidget):
         """The panel was opened, another reason is looked at, or the units have changed."""
         if name in ("units", "theme"):
             self._widest = 0
+            self.offsets.updateGeometry()
             self.updateGeometry()
         if name in ("why", "reason", "units", "shown") and self._view.why:
             self.refresh()

@@ -5,11 +5,15 @@ from __future__ import annotations
 import pytest
 
 from app.kit.label_layout import text_size
-from app.kit.look import look
+from app.kit.look import look, themed
+from app.pages.arc.arc_layout import LEAST_PAIR_BESIDE_REASONS
+from app.pages.arc.strip_places import type_share
 from app.pages.page_list import PAGES
 from app.pages.path.path_layout import PathLayout
 from app.pages.path.tables import AFTER, column_widths
-from tests.app.windows import boss, settle, window_on
+from core.documents.setup_examples import example
+from core.report.sentence import sentence_lines
+from tests.app.windows import at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -58,3 +62,35 @@ def test_the_columns_of_a_table_hold_their_widest_words(room: float) -> None:
     for i, row in enumerate(rows):
         font = theme.font("small", bold=i == 0)
         assert all(text_size(font, t).width() + AFTER <= w for t, w in zip(row, widths, strict=True))
+
+
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 720), (960, 540)], ids=str)
+def test_in_a_classs_type_pair_and_which_way_fit_the_screen_and_no_word_is_cut(size: tuple[int, int]) -> None:
+    theme = themed("projector", size[1])
+    with window_on(boss(), size, theme=theme, pair=True, why=True) as window:
+        told = window.sentence
+        for name in ("boss", "slack-table", "runout-two-teeth", "long-reach", "facing-cast-iron"):
+            window.workbench.propose(example(name).setup(), name)
+            at_rest(window)
+            assert (window.width(), window.height()) == size, name
+            lead = sentence_lines(window.workbench.resolved)[0]
+            assert told.label.text().split("\n")[0].startswith(lead.split(".")[0]), name
+            high = len(told.label.lines()) * told.label.fontMetrics().lineSpacing()
+            assert high <= told.label.height(), name
+            panel = window.arc.which_way
+            assert panel.isVisible() and panel.height() >= panel.minimumSizeHint().height(), name
+            if window.arc.plan.isVisible():
+                # Two plans that stand there can be read.
+                assert window.arc.plan.width() >= LEAST_PAIR_BESIDE_REASONS * type_share(look(theme)) - 10.0, name
+
+
+def test_the_sentence_tells_more_as_soon_as_there_is_room() -> None:
+    with window_on(example("runout-two-teeth").setup(), (1024, 640), why=True) as window:
+        told, setup = window.sentence.label, window.workbench.resolved
+        lead, rest = sentence_lines(setup)
+        window.resize(1024, 480)
+        at_rest(window)
+        assert told.text() == lead
+        window.resize(1024, 900)
+        at_rest(window)
+        assert told.text() == f"{lead}\n{rest}"

@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtTest import QTest
 
+from app.kit.look import look
 from app.pages.arc.offset_chart import offset_frame
 from core.base.quantities import QUANTITIES
 from core.documents.setup_examples import example
@@ -24,7 +25,7 @@ def test_a_click_on_the_chart_puts_the_work_there_in_one_step(units: str) -> Non
         panel = window.arc.which_way
         chart = panel.offsets
         assert chart.isVisible()
-        frame = offset_frame(QRectF(chart.rect()), strip, units)  # type: ignore[arg-type]
+        frame = offset_frame(QRectF(chart.rect()), strip, units, look("light"))  # type: ignore[arg-type]
         end = QUANTITIES["offset"].shown(float(strip.offset[-1]), units)  # type: ignore[arg-type]
         assert frame.across.range.high == pytest.approx(end)
         x = round(float(frame.x(0.5 * end)))
