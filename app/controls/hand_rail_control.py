@@ -185,12 +185,15 @@ class HandRailControl(QWidget):
             return doubt_words(doubt, self._view.units, short=True)
         note = self.spec.note(setup, self._view.units) if self.spec.note else ""
         if note and self.beside is not None and self.spec.brief is not None and not self._room_beside(note):
-            return self.spec.brief(setup, self._view.units)
+            brief = self.spec.brief(setup, self._view.units)
+            # What can be taken with a click comes before what can be read elsewhere too.
+            return brief if not self.beside.isEnabled() or self._room_beside(brief, least=True) else ""
         return note
 
-    def _room_beside(self, note: str) -> bool:
-        """Whether a note leaves room for what stands beside it."""
-        return self.beside is None or self.beside.fits(self.note.fontMetrics().horizontalAdvance(note))
+    def _room_beside(self, note: str, *, least: bool = False) -> bool:
+        """Whether a note leaves room for what stands beside it, or at least for the fewest of its words."""
+        width = self.note.fontMetrics().horizontalAdvance(note)
+        return self.beside is None or self.beside.fits(width, least=least)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width may want another wording."""

@@ -112,7 +112,7 @@ class SentenceBar(QFrame):
         return QSize(200, self._wanted)
 
     def _tellings(self) -> tuple[Telling, ...]:
-        """From the most to the least that may be told: of both directions only in Pair, on a window that is not low."""
+        """From the most to the least that may be told: both directions in Pair, on a window that is not low."""
         both = bool(self._view.pair) and self.window().height() >= BOTH_FROM * look(self._view.theme).figure
         return ("both", "own", "lead") if both else ("own", "lead")
 
@@ -144,14 +144,14 @@ class SentenceBar(QFrame):
         self._tell_as_much_as_fits()
 
     def _tell_as_much_as_fits(self) -> None:
-        """From the most to the least of what the page has said; the one thing that matters most has its room always."""
+        """The most that has room of what the page has said; the one thing that matters most always has it."""
         # A window that is not laid out yet has no width to break lines at.
         least = self._height_of(self._words("lead") if self.isVisible() else "")
         if least != self.minimumHeight():
             self.setMinimumHeight(least)
         room, words = self._room(), ""
-        for self._telling in self._tellings():
-            words = self._words(self._telling)
+        for telling in self._tellings():
+            self._telling, words = telling, self._words(telling)
             if self._height_of(words) <= room:
                 break
         self._put(words, problem=False)
@@ -231,12 +231,11 @@ class SentenceBar(QFrame):
         """Height of the bar with these words: two lines, or more where the window is narrow or the type large."""
         # The look's font, not the widget's: the sheet may not have reached the widget yet.
         font = look(self._view.theme).font("figure")
-        holder = self.parentWidget()
         lines = max(LEAST_LINES, len(wrapped(font, words, max(self.label.width(), 200))))
         return lines * QFontMetrics(font).lineSpacing() + 18
 
     def _fit(self, *, shrink: bool = True) -> None:
-        """As high as the words: it grows at once and shrinks only when nothing is dragged, else pictures would jump."""
+        """As high as the words: it grows at once, and shrinks only as the hand rests: pictures must not jump."""
         height = self._height_of(self.label.text())
         if height > self._wanted or (shrink and height != self._wanted):
             self._wanted = height

@@ -24,6 +24,9 @@ from core.setup.setup_limits import FEED_SHARE
 FIGURES = 4
 """Figures of a feed that is offered: what a person would write down, and a digit more."""
 
+AS_THICK = 1.005
+"""Ratio under which the chip is as thick as the feed: it reads as 1.00."""
+
 SAME = 2e-3
 """Share by which a feed may differ from the one that is offered and need not be offered any more."""
 
@@ -69,11 +72,10 @@ class ThinningLine(QAbstractButton):
             self._note_width = width
             self.update()
 
-    def fits(self, note_width: float) -> bool:
-        """Whether there is room for any words beside a note of that width."""
+    def fits(self, note_width: float, *, least: bool = False) -> bool:
+        """Whether there is room beside a note of that width for words that tell why that feed, or for the fewest."""
         font = at_hand(self._view.theme).font("small")
-        least = min([text_size(font, text).width() for text in self._texts])
-        return least <= self.width() - note_width - GAP
+        return text_size(font, self._texts[-1 if least else 1]).width() <= self.width() - note_width - GAP
 
     def text(self) -> str:
         """What is shown: as many words as there is room for; nothing where the shortest would run into the note.
@@ -82,7 +84,8 @@ class ThinningLine(QAbstractButton):
         """
         if not self._view.shown.figures:
             return ""
-        font, room = at_hand(self._view.theme).font("small"), self.width() - self._note_width - GAP
+        font = at_hand(self._view.theme).font("small")
+        room = self.width() - (self._note_width + GAP if self._note_width else 2.0)
         text = fitting(font, room, *self._texts)
         return text if text_size(font, text).width() <= room else ""
 
@@ -110,13 +113,15 @@ class ThinningLine(QAbstractButton):
         self._offered = restoring if offered else 0.0
         fields = {"symbol": glossary()["thinning"].symbol, "ratio": number(ratio, 2)}
         if offered:
-            thick = clear_figure(self._wanted, "chip_thickness", units, counting=1)
             unit = QUANTITIES["feed_per_tooth"].unit_in(units)
             whole = clear_figure(restoring, "feed_per_tooth", units)
-            fields |= {"wanted": thick, "feed": whole.removesuffix(unit).strip(), "feed_unit": whole}
+            fields["feed"] = whole.removesuffix(unit).strip()
             texts = tuple([say("thinning", name, **fields) for name in ("take", "take_short", "take_least")])
         else:
-            texts = (say("thinning", "none", **fields), say("thinning", "none_short", **fields))
+            restored = feed == self._taken and feed != self._wanted
+            name = "restored" if restored else "thick" if ratio < AS_THICK else "thin"
+            fields["wanted"] = clear_figure(self._wanted, "chip_thickness", units, counting=1)
+            texts = (say("thinning", name, **fields), say("thinning", f"{name}_short", **fields))
         if texts != self._texts:
             # The note to the left of both stays as it is.
             before, self._texts = self._left(), texts

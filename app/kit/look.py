@@ -84,7 +84,7 @@ class Look:
     ) -> QPen:
         """A cosmetic pen by colour and width name; dashed means conventional, or a construction line.
 
-        dotted : dash and dot, the mirrored one of a straddling pair.
+        dotted : dash and dot, the other one of a straddling pair.
         """
         wide = getattr(self, width) if isinstance(width, str) else width
         return _pen(getattr(self, name), wide, DOTTED if dotted else DASHED if dashed else (), alpha)

@@ -219,11 +219,18 @@ def _figure_below(painter: QPainter, plot: QRectF, x: float, tick: float, figure
     painter.drawText(box, CENTRE, text)
 
 
-def readout_place(at: QPointF, text: str, font: QFont, room: QRectF, taken: Iterable[QRectF]) -> QRectF | None:
-    """Where the figure of a value marked ``at`` is written: beside it, inside ``room``, on nothing that is taken."""
+def readout_place(
+    at: QPointF, text: str, font: QFont, room: QRectF, taken: Iterable[QRectF], *, left_first: bool = False
+) -> QRectF | None:
+    """Where the figure of a value marked ``at`` is written: beside it, inside ``room``, on nothing that is taken.
+
+    left_first : rather on the left, where another mark stands close by on the right.
+    """
     size, taken = text_size(font, text), list(taken)
     w, h = size.width(), size.height()
     near = ((9.0, -h - 2.0), (-w - 9.0, -h - 2.0), (9.0, 3.0), (-w - 9.0, 3.0))
+    if left_first:
+        near = near[1], near[3], near[0], near[2]
     # Farther off where other words lie beside the mark.
     for dx, dy in (*near, (-w - 24.0, 3.0), (9.0, h + 3.0), (-w - 9.0, h + 3.0)):
         box = QRectF(at.x() + dx, at.y() + dy, w, h)
@@ -240,13 +247,16 @@ def paint_readout(
     look: Look,
     taken: list[QRectF],
     color: str = "accent",
+    *,
+    left_first: bool = False,
 ) -> None:
     """A mark on a curve with its figure beside it; the figure's place is added to ``taken``, or left out."""
     painter.setPen(look.pen("panel", "line"))
     painter.setBrush(look.color(color))
     painter.drawEllipse(at, 4.5, 4.5)
     font = look.font("text", bold=True)
-    box = readout_place(at, text, font, chart.plot.adjusted(-2.0, -4.0, 2.0, 4.0), taken)
+    room = chart.plot.adjusted(-2.0, -4.0, 2.0, 4.0)
+    box = readout_place(at, text, font, room, taken, left_first=left_first)
     if box is None:
         return
     taken.append(box)

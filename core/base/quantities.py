@@ -145,6 +145,18 @@ def few_decimals(shown: float, most: int) -> int:
     return wanted
 
 
+def short_figure(value: float, quantity: str, units: Units = "metric", *, signed: bool = False) -> str:
+    """A figure as a person writes it down, with its unit: no empty decimals.
+
+    >>> short_figure(10.0, "offset", signed=True), short_figure(-4.25, "offset", signed=True)
+    ('+10 mm', '−4.25 mm')
+    """
+    q = QUANTITIES[quantity]
+    shown = q.shown(value, units)
+    decimals = few_decimals(shown, q.decimals_in(units)) if shown else 0
+    return f"{number(shown, decimals, signed=signed and shown != 0.0)} {q.unit_in(units)}"
+
+
 def brief_number(value: float) -> str:
     """A figure for a narrow axis: up to three figures that count, with a power of ten where it is far from one.
 

@@ -81,7 +81,7 @@ def chip_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     for key in ("h_entry_mm", "h_exit_mm", "h_max_mm", "h_mean_mm"):
         both = (_thickness(chip[model][key], chip[model]["h_max_mm"], units) for model in ("arc", "trochoid"))
         rows.append((say("row", key), in_columns(*both)))
-    rows += thinning_rows(found, units)
+    rows += thinning_rows(setup, found, units)
     rows.append((say("row", "chip_volume"), clear_figure(chip["volume_mm3"], "chip_volume", units)))
     for tooth in chip.get("teeth", []):
         word = say("value", "misses") if tooth["misses"] else say("value", "cuts_double") * tooth["cuts_double"]
@@ -90,11 +90,18 @@ def chip_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
-def thinning_rows(found: Found, units: Units) -> list[Row]:
+AS_THICK = 1.0005
+"""Ratio under which the chip is as thick as the feed: it reads as 1.000."""
+
+
+def thinning_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     """By how much the chip is thinner than the feed, and the feed that makes up for it."""
     chip = found["chip"]
     restoring = clear_figure(chip["feed_for_full_thickness_mm"], "feed_per_tooth", units)
-    return [(say("row", "thinning"), number(chip["thinning"], 3)), (say("row", "restoring_feed"), restoring)]
+    ratio, feed = number(chip["thinning"], 3), setup.cut.feed_per_tooth_mm
+    told = say("value", "thinner" if chip["thinning"] > AS_THICK else "as_thick", ratio=ratio)
+    wanted = say("row", "restoring_feed", wanted=clear_figure(feed, "chip_thickness", units))
+    return [(say("row", "thinning"), told), (wanted, restoring)]
 
 
 def _thickness(h: float, greatest: float, units: Units) -> str:

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from ..base.quantities import MM_PER_INCH, N_PER_LBF, QUANTITIES, Units, clear_figure, figure, number
+from ..advice.offsets import beside_in_pair
+from ..base.quantities import MM_PER_INCH, N_PER_LBF, QUANTITIES, Units, clear_figure, number, short_figure
 from ..base.words import say, words
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
@@ -110,6 +111,14 @@ class FigureRow:
         return value / _OTHER_UNITS[self.unit][2] if self.unit in _OTHER_UNITS and units == "inch" else value
 
 
+def offset_titles(setup: Setup, other: Setup, units: Units) -> tuple[str, str]:
+    """What two straddling cuts of a pair are called: by their offsets, the mirror image so."""
+    names = "offset", "mirrored" if other == setup.opposite else "offset"
+    cuts = setup.cut, other.cut
+    told = [short_figure(cut.centre_offset_mm, "offset", units, signed=True) for cut in cuts]
+    return say("figures", names[0], offset=told[0]), say("figures", names[1], offset=told[1])
+
+
 @dataclass(frozen=True, slots=True)
 class Figures:
     """The rows of a setup, and what its two columns of figures are called in words."""
@@ -126,11 +135,7 @@ class Figures:
         """The heads of the table's columns."""
         names = [say("figures", name) for name in ("group", "label")]
         if self.straddling:
-            offset = self.setup.cut.centre_offset_mm
-            ends = (figure(x, "offset", units, signed=True) for x in (offset, -offset))
-            both = [
-                say("figures", name, offset=each) for name, each in zip(("offset", "mirrored"), ends, strict=True)
-            ]
+            both = list(offset_titles(self.setup, beside_in_pair(self.setup), units))
         else:
             both = [say("figures", "climb"), say("figures", "conventional")]
         return (*names, *both, *(say("figures", name) for name in ("difference", "unit", "key")))
@@ -191,8 +196,8 @@ def _label(key: str, told: ReportKey) -> str:
 
 @lru_cache(maxsize=8)
 def figures(setup: Setup, known: Catalogue | None = None) -> Figures:
-    """Every figure of a resolved setup and of its opposite; a straddling cut is compared with its mirror image."""
-    own, other = (json_report(each, "", (), None, known) for each in (setup, setup.opposite))
+    """Every figure of a resolved setup and of the one beside it in a pair: its opposite, or the cut elsewhere."""
+    own, other = (json_report(each, "", (), None, known) for each in (setup, beside_in_pair(setup)))
     conventional_first = setup.cut.direction == "conventional"
     climb, conventional = (other, own) if conventional_first else (own, other)
     climb_leaves, conventional_leaves = dict(plain_leaves(climb)), dict(plain_leaves(conventional))

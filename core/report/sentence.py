@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from ..advice.offsets import beside_in_pair
 from ..base.quantities import Units, clear_figure, figure, number
 from ..base.words import say
 from ..cut.chip import thickness
@@ -15,10 +16,9 @@ from ..effects.rubbing import forms_no_chip
 from ..maths.angles import clock
 from ..setup.setup import Setup
 from ..setup.work_strip import TOUCH
-from ..strips.offset_strip import room
 from .crossed_limit_words import crossed_limits
 from .force_words import force_clause, reach_clause
-from .which_way_words import offset_words
+from .which_way_words import beside_words
 
 Clause = Callable[[Setup, Units], str]
 
@@ -162,10 +162,11 @@ def sentence(setup: Setup, units: Units = "metric", *, ranged: bool = True) -> s
 
 
 def other_of_pair(setup: Setup, units: Units = "metric", *, ranged: bool = True) -> str:
-    """What the other cut of a pair does; where it is the same one, a centred cut, what its offset does instead."""
-    if setup.opposite != setup:
-        return sentence(setup.opposite, units, ranged=ranged)
-    return offset_words(setup, units) if room(setup) > 0.0 else ""
+    """What the other cut of a pair does: of a centred one what the offset changes; nothing of the same cut."""
+    other = beside_in_pair(setup)
+    if other == setup.opposite != setup:
+        return sentence(other, units, ranged=ranged)
+    return "" if other == setup else beside_words(setup, other, units)
 
 
 def spoken(setup: Setup, angle_deg: float, units: Units = "metric") -> str:

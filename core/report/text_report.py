@@ -52,7 +52,7 @@ def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     chip, force = found["chip"]["trochoid"], found["force"]
     rows = [
         (say("row", "h_max_mm"), clear_figure(chip["h_max_mm"], "chip_thickness", units)),
-        *thinning_rows(found, units),
+        *thinning_rows(setup, found, units),
     ]
     if force.get("power_kw") is not None:
         rows.append((say("row", "power_kw"), ranged(force["power_kw"], force["range"]["power_kw"], "power", units)))

@@ -10,7 +10,7 @@ from ..advice.offsets import offset_advice
 from ..advice.turning import Turn
 from ..advice.which_way import Reason, reason_of
 from ..base.glossary import glossary
-from ..base.quantities import QUANTITIES, Units, clear_figure, figure, number
+from ..base.quantities import QUANTITIES, Units, clear_figure, figure, number, short_figure
 from ..base.words import inside, say, words
 from ..chatter.estimated_modes import with_modes
 from ..cut.engagement import engagement
@@ -200,6 +200,25 @@ def offset_words(setup: Setup, units: Units = "metric") -> str:
     return " ".join(parts)
 
 
+def beside_words(setup: Setup, other: Setup, units: Units = "metric") -> str:
+    """What another offset of a centred straddling cut changes: how teeth leave and how they meet the work."""
+    here, there = offset_advice(setup), offset_advice(other)
+    return say(
+        "decision",
+        "straddling_beside",
+        offset=short_figure(other.cut.centre_offset_mm, "offset", units, signed=True),
+        **{
+            f"{name}_{where}": clear_figure(value, quantity, units)
+            for where, found in (("here", here), ("there", there))
+            for name, value, quantity in (
+                ("angle", found.exit_deg, "angle"),
+                ("h", found.h_exit, "chip_thickness"),
+                ("attitude", found.attitude_deg, "angle"),
+            )
+        },
+    )
+
+
 def missing_words(keys: tuple[str, ...]) -> str:
     """What is not given, by the keys that would give it."""
     return ", ".join(say("missing", key.split(".")[-1]) for key in keys)
@@ -229,6 +248,7 @@ def turn_words(turn: Turn, units: Units = "metric") -> str:
 
 __all__ = [
     "QUANTITIES",
+    "beside_words",
     "brief_words",
     "condition_words",
     "decision_words",

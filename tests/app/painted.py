@@ -9,21 +9,24 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 
 class Painted(QPainter):
-    """Words and their boxes, lines (x1, y1, x2, y2), middles of ellipses, colours of polylines and polygons."""
+    """Words and their boxes or starts, lines (x1, y1, x2, y2), middles of ellipses, colours of polylines, polygons."""
 
     def __init__(self, width: int = 1000, height: int = 600) -> None:
         self.image = QImage(width, height, QImage.Format.Format_RGB32)
         super().__init__(self.image)
         self.written: list[tuple[str, QRectF]] = []
+        self.started: list[tuple[str, QPointF]] = []
         self.lines: list[tuple[float, float, float, float]] = []
         self.ellipses: list[QPointF] = []
         self.polylines: list[QColor] = []
         self.polygons: list[tuple[QColor, QRectF]] = []
 
     def drawText(self, box: QRectF, flags: object, text: str = "") -> None:  # type: ignore[override]
-        """Words in a box, or on a baseline, which are not remembered."""
+        """Words in a box, or on a baseline from a point."""
         if text:
             self.written.append((text, box))
+        elif isinstance(box, QPointF):
+            self.started.append((str(flags), box))
 
     def drawLine(self, a: QPointF, b: QPointF) -> None:  # type: ignore[override]
         """A line between two points."""

@@ -11,6 +11,7 @@ from PySide6.QtGui import QPainter
 from app.kit.label_layout import text_size, wrapped
 from app.kit.look import Look
 from app.pages.arc.pair import plan_scenes
+from app.pages.arc.pinned import ghost_traces
 from app.pages.arc.plan_close import CloseView
 from app.pages.arc.plan_picture import paint_plan
 from app.pages.arc.plan_scene import force_range, greatest_force
@@ -112,7 +113,8 @@ def _paint_beside(
     paint_strips(painter, right.adjusted(0.0, 0.0, 0.0, -below), scene, theme)
     if below > 0.0:
         told = [(t.results, t.angle_deg) for t in traces]
-        charts = ChartRanges().scene(told, units, settled=True, ids=options.charts, top=top)
+        pins = ghost_traces(options.pin, told)
+        charts = ChartRanges().scene(told, units, settled=True, ids=options.charts, top=top, pins=pins)
         charts = replace(charts, figures=figures)
         paint_charts(painter, right.adjusted(4.0, right.height() - below, -4.0, -4.0), options.charts, charts, theme)
 

@@ -70,7 +70,7 @@ def edge_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[EdgeFrame]
 
 def row_name(frame: EdgeFrame, scene: ChartsScene) -> str:
     """What a row is called: its tooth, or its direction in a pair; nothing where there is one row alone."""
-    way = say("edge_chart", frame.trace.name) if len(scene.edges) > 1 else ""
+    way = frame.trace.name if len(scene.edges) > 1 else ""
     tooth = "" if frame.row.tooth is None else say("edge_chart", "tooth", tooth=frame.row.tooth)
     return " ".join(part for part in (way, tooth) if part)
 

@@ -102,6 +102,12 @@ def _paint_halves(painter: QPainter, frame: LoopFrame, loops: Array, look: Look)
                 break
 
 
+def loop_line(trace: LoopTrace, frame: LoopFrame, per_newton: float) -> Array:
+    """Pixels (n, 2) of a closed curve whose force is known."""
+    assert trace.loop is not None
+    return frame.points(trace.side * per_newton * trace.loop.fx, per_newton * trace.loop.fy)
+
+
 def paint_loops(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
     """The closed curves, and the force of this moment as a line from the axis to its place on them."""
     frame = LoopFrame.of(rect, scene, look)
@@ -110,13 +116,28 @@ def paint_loops(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     shown = [t for t in scene.loops if t.loop is not None]
     if not shown:
         return
-    lines = [frame.points(scene.side * per_newton * t.loop.fx, per_newton * t.loop.fy) for t in shown if t.loop]
-    _paint_halves(painter, frame, np.concatenate(lines), look)
+    lines = [loop_line(t, frame, per_newton) for t in shown]
+    pinned = [loop_line(t, frame, per_newton) for t in scene.pinned_loops if t.loop is not None]
+    _paint_halves(painter, frame, np.concatenate([*lines, *pinned]), look)
+    _paint_pinned(painter, frame, scene, per_newton, look)
     for trace, line in zip(reversed(shown), reversed(lines), strict=True):
-        painter.setPen(look.pen("main", "line", dashed=trace.conventional, dotted=trace.mirrored))
+        painter.setPen(look.pen("main", "line", dashed=trace.conventional, dotted=trace.dotted))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolygon(polygon(line))
-        _paint_here(painter, trace, frame, scene.side * per_newton, per_newton, look)
+        _paint_here(painter, trace, frame, trace.side * per_newton, per_newton, look)
+
+
+def _paint_pinned(painter: QPainter, frame: LoopFrame, scene: ChartsScene, per_newton: float, look: Look) -> None:
+    """The loops of the pinned cut, thin and grey, with its force now, under those of the cut that is shown."""
+    for trace in scene.pinned_loops:
+        if trace.loop is None or trace.here is None:
+            continue
+        painter.setPen(look.pen("soft", "hair", dashed=trace.conventional))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPolygon(polygon(loop_line(trace, frame, per_newton)))
+        fx, fy = trace.here
+        end = QPointF(frame.across.pixel(trace.side * per_newton * fx), frame.up.pixel(per_newton * fy))
+        painter.drawLine(frame.origin, end)
 
 
 def _paint_here(
@@ -126,7 +147,7 @@ def _paint_here(
     fx, fy = trace.here
     origin, scale = frame.origin, frame.scale
     end = QPointF(origin.x() + scale * fx * x_scale, origin.y() - scale * fy * y_scale)
-    painter.setPen(look.pen("third", "line", dashed=trace.conventional, dotted=trace.mirrored))
+    painter.setPen(look.pen("third", "line", dashed=trace.conventional, dotted=trace.dotted))
     painter.drawLine(origin, end)
     painter.setPen(look.pen("panel", "line"))
     painter.setBrush(look.color("accent"))

@@ -7,19 +7,38 @@ from dataclasses import replace
 
 from app.pages.arc.pinned import with_ghost
 from app.pages.arc.plan_scene import PlanScene, direction_title
-from core.base.quantities import Units
+from core.advice.offsets import beside_in_pair
+from core.base.quantities import Units, short_figure
+from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
+from core.report.figures import offset_titles
+from core.setup.setup import Setup
 from core.setup.show import EVERYTHING, Shown
 
 
-def other_results(results: ArcResults) -> ArcResults:
-    """Results of the same cut in the other direction."""
-    return arc_results(results.setup.opposite)
+def other_results(results: ArcResults) -> ArcResults | None:
+    """Results of the cut that stands beside this one in Pair; None where that is the same, as for a slot."""
+    other = beside_in_pair(results.setup)
+    return None if other == results.setup else arc_results(other)
+
+
+def is_mirror_image(setup: Setup, other: Setup) -> bool:
+    """Whether the other of a straddling pair is its mirror image, not the same side at another offset."""
+    return setup.cut.direction == "straddling" and other == setup.opposite
 
 
 def other_angle(angle_deg: float, own: ArcResults, other: ArcResults) -> float:
     """Angle (degrees) of the other direction's tooth at the same progress through its arc."""
     return math.degrees(paired_angle(math.radians(angle_deg), own.engagement, other.engagement))
+
+
+def straddling_name(own: Setup, shown: Setup, units: Units) -> tuple[str, str]:
+    """The glossary's term and the word for one of a straddling pair beside its curves."""
+    if shown == own:
+        return "straddling", say("pair", "this_cut")
+    if is_mirror_image(own, shown):
+        return "mirrored", say("pair", "mirrored")
+    return "offset", short_figure(shown.cut.centre_offset_mm, "offset", units, signed=True)
 
 
 def plan_scenes(
@@ -38,12 +57,20 @@ def plan_scenes(
     """
     mine = PlanScene.of(results, angle_deg, units, direction_title(results.setup), top=top, shown=shown)
     scenes = [mine]
-    if pair:
-        other = other_results(results)
-        angle, title = other_angle(angle_deg, results, other), direction_title(other.setup, mirrored=True)
-        theirs = PlanScene.of(other, angle, units, title, top=top, shown=shown)
-        theirs = replace(theirs, mirrored=other.setup.cut.direction == "straddling")
+    other = other_results(results) if pair else None
+    if pair and other is None:
+        scenes = [replace(mine, title=say("pair", "same"))]
+    if other is not None:
+        theirs = PlanScene.of(other, other_angle(angle_deg, results, other), units, top=top, shown=shown)
+        straddling = results.setup.cut.direction == "straddling"
+        mirrored = is_mirror_image(results.setup, other.setup)
+        theirs = replace(theirs, second=True, mirrored=mirrored, compared=straddling and not mirrored)
         scenes = [theirs, mine] if mine.conventional else [mine, theirs]
+        if straddling:
+            names = offset_titles(results.setup, other.setup, units)
+        else:
+            names = direction_title(results.setup), direction_title(other.setup)
+        scenes = [replace(scene, title=names[scene.second]) for scene in scenes]
     if pin is not None:
         scenes = [with_ghost(scene, pin, pair=pair) for scene in scenes]
     return scenes

@@ -9,6 +9,7 @@ import numpy as np
 
 from app.kit.shapes import arc_points
 from app.pages.arc.plan_scene import PlanScene, PlanShapes, plan_shapes, side_of
+from core.advice.offsets import beside_in_pair
 from core.base.quantities import Units, clear_figure
 from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results
@@ -45,17 +46,32 @@ class Ghost:
         return force_at_angle(self.results.setup, phi)
 
 
-def ghost_results(pinned: ArcResults, shown: ArcResults, *, pair: bool) -> ArcResults:
-    """The pinned cut for one plan: in Pair that in the plan's direction, alone as it was pinned."""
+def ghost_results(pinned: ArcResults, shown: ArcResults, *, pair: bool, second: bool = False) -> ArcResults:
+    """The pinned cut for one plan: in Pair that in the plan's direction, alone as it was pinned.
+
+    second : the plan is that of the other of a pair; beside a straddling cut stands what stood beside the pinned one.
+    """
     directions = pinned.setup.cut.direction, shown.setup.cut.direction
+    if pair and second and directions == ("straddling", "straddling"):
+        return arc_results(beside_in_pair(pinned.setup))
     if pair and "straddling" not in directions and directions[0] != directions[1]:
         return arc_results(pinned.setup.opposite)
     return pinned
 
 
+def ghost_traces(
+    pinned: ArcResults | None, shown: list[tuple[ArcResults, float]]
+) -> tuple[tuple[ArcResults, float], ...]:
+    """The pinned cut beside each that is shown, each with the angle (degrees) of its tooth; none where none is."""
+    if pinned is None:
+        return ()
+    pair = len(shown) > 1
+    return tuple([(ghost_results(pinned, r, pair=pair, second=i > 0), angle) for i, (r, angle) in enumerate(shown)])
+
+
 def with_ghost(scene: PlanScene, pinned: ArcResults, *, pair: bool) -> PlanScene:
     """A plan with the pinned cut on it, its figures in place of the hint."""
-    there = ghost_results(pinned, scene.results, pair=pair)
+    there = ghost_results(pinned, scene.results, pair=pair, second=scene.second)
     ghost = Ghost.of(there, scene.results, scene.shapes, scene.top)
     return replace(scene, ghost=ghost, hint="", note=pinned_words(there, scene.units))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPolygonF
@@ -21,10 +22,13 @@ LEAST = 6.0
 """Pixels under which an arrow is not drawn: its head would hide it."""
 
 
-def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> list[QRectF]:
+def paint_forces(
+    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, cards: Sequence[QRectF] = ()
+) -> list[QRectF]:
     """Both arrows on one scale; nothing where the force is not known or the cutter is in the air.
 
-    Returns what a label should keep off: the head of the greater arrow and its size.
+    cards : what the size of the force keeps off.  Returns what a label should keep off: the head of the greater arrow
+    and its size.
     """
     force = scene.force
     if force is None or not scene.force_top > 0.0:
@@ -34,7 +38,7 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     if scene.ghost is not None:
         _paint_pinned(painter, scene, frame, look, tip, per_newton)
     if frame.far is not None and not frame.sees(frame.centre):
-        return _paint_tooth_alone(painter, scene, frame, look, tip, per_newton)
+        return _paint_tooth_alone(painter, scene, frame, look, tip, per_newton, cards)
     one_tooth = math.hypot(force.tooth_x - force.x, force.tooth_y - force.y) < 1e-9 * force.size
     if not one_tooth:
         _arrow(painter, tip, force.tooth_x * scene.side, force.tooth_y, per_newton, look, "line")
@@ -44,10 +48,9 @@ def paint_forces(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Lo
     head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
     if not scene.shown.figures:
         return [head]
-    told = _paint_size(
-        painter, end, frame.centre, say("force_now", "cutter", force=figure(force.size, "force", scene.units)), look
-    )
-    return [head, told]
+    size = figure(force.size, "force", scene.units)
+    told = _paint_size(painter, end, frame.centre, (say("force_now", "cutter", force=size), size), look, frame, cards)
+    return [head] if told is None else [head, told]
 
 
 def _paint_pinned(
@@ -65,7 +68,13 @@ def _paint_pinned(
 
 
 def _paint_tooth_alone(
-    painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, tip: QPointF, per_newton: float
+    painter: QPainter,
+    scene: PlanScene,
+    frame: PlanFrame,
+    look: Look,
+    tip: QPointF,
+    per_newton: float,
+    cards: Sequence[QRectF],
 ) -> list[QRectF]:
     """In a close view that does not see the axis: the force on the active tooth alone, with its size."""
     force = scene.force
@@ -79,9 +88,10 @@ def _paint_tooth_alone(
     head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
     if not scene.shown.figures:
         return [head]
-    words = say("force_now", "tooth", force=figure(size, "force", scene.units))
-    told = _paint_size(painter, end, tip, words, look)
-    return [head, told]
+    told_size = figure(size, "force", scene.units)
+    words = say("force_now", "tooth", force=told_size), told_size
+    told = _paint_size(painter, end, tip, words, look, frame, cards)
+    return [head] if told is None else [head, told]
 
 
 def force_end(scene: PlanScene, frame: PlanFrame) -> QPointF | None:
@@ -128,16 +138,45 @@ def _arrow(
     return end
 
 
-def _paint_size(painter: QPainter, end: QPointF, start: QPointF, text: str, look: Look) -> QRectF:
-    """The size of the whole force beyond the end of its arrow; returns its place."""
-    font = look.font("small", bold=True)
-    size = text_size(font, text)
-    away = end - start
-    length = max(math.hypot(away.x(), away.y()), 1e-9)
-    at = end + away * ((0.5 * size.width() + 8.0) / length)
-    rect = QRectF(at.x() - size.width() / 2 - 3.0, at.y() - size.height() / 2, size.width() + 6.0, size.height())
-    painter.fillRect(rect, look.color("panel", 0.85))
-    painter.setPen(look.color("third"))
-    painter.setFont(font)
-    painter.drawText(rect, CENTRE, text)
-    return rect
+BESIDE_ARROW = ((1.0, 0.0), (0.5, 1.0), (0.5, -1.0), (0.0, 1.0), (0.0, -1.0))
+"""Where the size of a force may stand: beyond its end, else beside its middle or its start, on either side."""
+
+
+def _paint_size(
+    painter: QPainter,
+    end: QPointF,
+    start: QPointF,
+    texts: tuple[str, str],
+    look: Look,
+    frame: PlanFrame,
+    cards: Sequence[QRectF],
+) -> QRectF | None:
+    """The size of a force by its arrow, in full or in short, inside the picture and on no card.
+
+    Returns its place; None where there is none: the strips tell it too.
+    """
+    font, inner = look.font("small", bold=True), frame.inner
+    way_x, way_y = end.x() - start.x(), end.y() - start.y()
+    length = max(math.hypot(way_x, way_y), 1e-9)
+    for along, aside in BESIDE_ARROW:
+        for text in texts if along == 1.0 else texts[1:]:
+            size = text_size(font, text)
+            w, h = size.width() + 6.0, size.height()
+            off = 0.5 * size.width() + 8.0 if along == 1.0 else 0.0
+            # Beside the arrow as far off as the box is deep in that direction.
+            deep = aside * (0.5 * (w * abs(way_y) + h * abs(way_x)) / length + 6.0)
+            x = start.x() + along * way_x + (off * way_x - deep * way_y) / length
+            y = start.y() + along * way_y + (off * way_y + deep * way_x) / length
+            rect = QRectF(x - 0.5 * w, y - 0.5 * h, w, h)
+            if not inner.contains(rect):
+                continue
+            for card in cards:
+                if rect.intersects(card):
+                    break
+            else:
+                painter.fillRect(rect, look.color("panel", 0.85))
+                painter.setPen(look.color("third"))
+                painter.setFont(font)
+                painter.drawText(rect, CENTRE, text)
+                return rect
+    return None

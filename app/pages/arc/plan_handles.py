@@ -122,6 +122,8 @@ def _with_edge(setup: Setup, x: float, edge: int, scene: PlanScene) -> Setup:
     ends = [2.0 * e.x1 / d, 2.0 * e.x2 / d]
     ends[edge] = min(max(x, -0.999), ends[1] - 0.01) if edge == 0 else max(min(x, 0.999), ends[0] + 0.01)
     width, offset = (ends[1] - ends[0]) * d / 2.0, (ends[0] + ends[1]) * d / 4.0
+    if scene.mirrored:
+        offset = -offset
     moved = replace(cut, radial_engagement_mm=width, centre_offset_mm=offset)
     return replace(setup, cut=moved)
 
@@ -141,7 +143,7 @@ def handles_at(point: QPointF, scene: PlanScene, frame: PlanFrame) -> list[Handl
         found.append(Handle("feed", point, scene, setup, angle, feed=setup.cut.feed_per_tooth_mm))
     if near(tail):
         found.append(Handle("flip", point, scene, setup, angle))
-    for i, x in enumerate(scene.shapes.edges):
+    for i, x in enumerate(() if scene.compared else scene.shapes.edges):
         grip = edge_grip(x, frame)
         rim = frame.centre.y() - frame.radius * math.sqrt(max(1.0 - x * x, 0.0))
         if abs(point.x() - grip.x()) <= REACH_PX and frame.inner.top() <= point.y() <= rim - 16.0:

@@ -68,12 +68,18 @@ def _parts(
             yield HoverHelp(here, explained("finished_wall"))
 
 
+def _title_term(scene: PlanScene) -> str:
+    """The glossary's term for what a plan is called."""
+    other = "mirrored" if scene.mirrored else "offset" if scene.compared else ""
+    return other or scene.results.setup.cut.direction
+
+
 def _words(point: QPointF, scene: PlanScene, frame: PlanFrame, look: Look) -> Iterator[HoverHelp]:
     """The title above the picture, the hours about it, the legend below it."""
     size = text_size(look.font("text", bold=True), scene.title)
     title = QRectF(frame.rect.left() + 16.0, frame.rect.top() + 6.0, size.width() + 50.0, size.height() + 6.0)
     if title.contains(point):
-        yield HoverHelp(title, explained("mirrored" if scene.mirrored else scene.results.setup.cut.direction))
+        yield HoverHelp(title, explained(_title_term(scene)))
     for phi, _, _ in frame.hours():
         hour = _about(frame.point(scene.place(phi, frame.beside(RING))))
         if hour.contains(point):

@@ -78,7 +78,7 @@ def upright_lines(scene: PlanScene, frame: PlanFrame, floor: float) -> list[tupl
 def paint_grips(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
     """Three strokes on each uncut edge: it can be taken hold of."""
     painter.setPen(look.pen("accent", "thick"))
-    for x in scene.shapes.edges:
+    for x in () if scene.compared else scene.shapes.edges:
         at = edge_grip(x, frame)
         if not frame.inner.contains(at):
             continue
@@ -255,7 +255,7 @@ def paint_title(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
     painter.setPen(look.color("ink"))
     painter.drawText(QRectF(left, top, size.width() + 4.0, size.height()), Qt.AlignmentFlag.AlignVCenter, scene.title)
     y = top + size.height() / 2
-    painter.setPen(look.pen("ink", "thick", dashed=scene.conventional, dotted=scene.mirrored))
+    painter.setPen(look.pen("ink", "thick", dashed=scene.conventional, dotted=scene.mirrored or scene.compared))
     painter.drawLine(
         QPointF(left + size.width() + 12.0, y),
         QPointF(left + size.width() + 12.0 + max(34.0, two_dashes(look.thick)), y),

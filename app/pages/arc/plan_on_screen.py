@@ -46,10 +46,10 @@ class PlanOnScreen:
         self._widget = widget
         self._static: QPixmap | None = None
         self._changed = True
-        self._fixed: dict[str, FixedWords] = {}
-        self._over: dict[str, TiledPixmap] = {}
-        self._cutters: dict[str, tuple[tuple[object, ...], TiledPixmap | None]] = {}
-        self._loupes: dict[str, tuple[tuple[object, ...], QPixmap]] = {}
+        self._fixed: dict[bool, FixedWords] = {}
+        self._over: dict[bool, TiledPixmap] = {}
+        self._cutters: dict[bool, tuple[tuple[object, ...], TiledPixmap | None]] = {}
+        self._loupes: dict[bool, tuple[tuple[object, ...], QPixmap]] = {}
 
     def forget(self) -> None:
         """What stands still under the tooth has changed: it is painted anew."""
@@ -83,7 +83,9 @@ class PlanOnScreen:
             self._paint_cutter(painter, scene, frame, look)
             if near:
                 self._paint_over_cutter(painter, scene, frame, look, kept)
-            paint_moving(painter, scene, frame, look, self.fixed_words(scene, frame, look).layout if near else None)
+            # As they were painted: what stands still is anew only where it has changed.
+            fixed = self._fixed.get(scene.second)
+            paint_moving(painter, scene, frame, look, None if fixed is None else fixed.layout)
             if near:
                 painter.setClipRect(frame.rect)
             self._paint_loupe(painter, scene, frame, look)
@@ -119,7 +121,7 @@ class PlanOnScreen:
             painter.restore()
             if not near:
                 self._paint_cutter(painter, scene, frame, look)
-            paint_moving(painter, scene, frame, look, fixed.layout if near else None)
+            paint_moving(painter, scene, frame, look, fixed.layout)
             painter.translate(0.0, up)
             painter.setClipRect(frame.rect)
             self._paint_loupe(painter, scene, frame, look)
@@ -154,13 +156,13 @@ class PlanOnScreen:
             cutter.diameter_mm,
             cutter.cutting_edge_angle_deg,
         )
-        words = self._fixed.get(scene.title)
+        words = self._fixed.get(scene.second)
         if words is None or words.key != key:
             picture = clear_picture(frame.rect, ratio)
             painter = painter_on(picture, frame.rect)
             layout = paint_fixed(painter, scene, frame, look)
             painter.end()
-            words = self._fixed[scene.title] = FixedWords(key, tiled(picture, frame.rect), layout)
+            words = self._fixed[scene.second] = FixedWords(key, tiled(picture, frame.rect), layout)
         return words
 
     def _paint_words(self, painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -182,13 +184,13 @@ class PlanOnScreen:
 
     def _all_words(self, scene: PlanScene, frame: PlanFrame, look: Look) -> TiledPixmap:
         """The words that stand still and the ends of the arc as one kept picture."""
-        over = self._over.get(scene.title)
+        over = self._over.get(scene.second)
         if over is None:
             picture = clear_picture(frame.rect, self._widget.devicePixelRatioF())
             inner = painter_on(picture, frame.rect)
             self._paint_words(inner, scene, frame, look)
             inner.end()
-            over = self._over[scene.title] = tiled(picture, frame.rect)
+            over = self._over[scene.second] = tiled(picture, frame.rect)
         return over
 
     def _paint_cutter(self, painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -203,10 +205,10 @@ class PlanOnScreen:
             cutter.teeth,
             cutter.radial_rake_deg,
         )
-        met, picture = self._cutters.get(scene.title, (None, None))
+        met, picture = self._cutters.get(scene.second, (None, None))
         if met != key:
             # A turning cutter pays for no picture.
-            self._cutters[scene.title] = (key, None)
+            self._cutters[scene.second] = (key, None)
             paint_cutter(painter, scene, frame, look)
             return
         if picture is None:
@@ -215,7 +217,7 @@ class PlanOnScreen:
             paint_cutter(inner, scene, frame, look)
             inner.end()
             picture = tiled(whole, frame.rect)
-            self._cutters[scene.title] = (key, picture)
+            self._cutters[scene.second] = (key, picture)
         picture.paint(painter)
 
     def _paint_loupe(self, painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -223,7 +225,7 @@ class PlanOnScreen:
         centre, radius = loupe_place(scene, frame)
         ratio = self._widget.devicePixelRatioF()
         key = loupe_key(scene, radius, look, ratio)
-        kept = self._loupes.get(scene.title)
+        kept = self._loupes.get(scene.second)
         if kept is None or kept[0] != key:
-            kept = self._loupes[scene.title] = (key, loupe_picture(scene, radius, look, ratio))
+            kept = self._loupes[scene.second] = (key, loupe_picture(scene, radius, look, ratio))
         painter.drawPixmap(QPointF(centre.x() - radius - RIM, centre.y() - radius - RIM), kept[1])

@@ -72,7 +72,10 @@ def paint_ends(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
 def paint_moving(
     painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look, words: LabelLayout | None = None
 ) -> None:
-    """What moves over the cutter: chip, forces, active tooth; in a close view its angle keeps off the ``words``."""
+    """What moves over the cutter: chip, forces, active tooth.
+
+    words : what stands still; the size of the force keeps off its cards, in a close view the tooth's angle off all.
+    """
     if scene.shown.chip:
         tooth.paint_chip(painter, scene, frame, look)
         tooth.paint_curl(painter, scene, frame, look)
@@ -80,7 +83,9 @@ def paint_moving(
             tooth.paint_ghost(painter, scene, frame, look)
     if scene.shapes.each is not None:
         tooth.paint_tooth_names(painter, scene, frame, look)
-    taken = paint_forces(painter, scene, frame, look)
+    # First of what is taken is the loupe.
+    cards = () if words is None else (*words.taken[:1], *words.named.values())
+    taken = paint_forces(painter, scene, frame, look, cards)
     head, _ = tooth.turning_head(scene, frame)
     taken.append(QRectF(head.x() - 8.0, head.y() - 8.0, 16.0, 16.0))
     if words is not None and frame.far is not None:

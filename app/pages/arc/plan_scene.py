@@ -89,7 +89,8 @@ class PlanScene:
     """One plan: the results, the active tooth's angle, units, and whether it is drawn as the other of a pair.
 
     ``force`` is that of this moment (None where it is not known), ``force_top`` the force (N) drawn full length.
-    ``mirrored`` : it is the other one of a straddling pair, which no direction tells from the first.
+    ``second`` : it is the other one of a pair; of a straddling pair ``mirrored`` as the first one's mirror image, or
+    ``compared``: at another offset, where its edges are no handles.
     ``moves`` : which of "work" and "cutter" moves where the tooth goes round by itself.
     ``ghost`` : the pinned cut, ``note`` its figures in fewer and fewer words, in place of the ``hint``.
     ``top`` : chip thickness (mm) at the end of the scale of colours, by which the chip is magnified too.
@@ -109,7 +110,9 @@ class PlanScene:
     heated: bool = False
     rise: float = math.nan
     rise_top: float = 0.0
+    second: bool = False
     mirrored: bool = False
+    compared: bool = False
     moves: str = "work"
     ghost: Ghost | None = None
     note: tuple[str, ...] = ()
@@ -228,12 +231,11 @@ class PlanScene:
 DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
 
 
-def direction_title(setup: Setup, *, mirrored: bool = False) -> str:
-    """What a plan is called; ``mirrored`` is the other one of a pair, which a straddling cut must be told by."""
+def direction_title(setup: Setup) -> str:
+    """What a plan is called."""
     cut = setup.cut
     slot = cut.direction == "straddling" and cut.radial_engagement_mm >= setup.cutter.diameter_mm
-    word = "Slot" if slot else DIRECTION_WORDS[cut.direction]
-    return f"{word}, mirrored" if mirrored and cut.direction == "straddling" else word
+    return "Slot" if slot else DIRECTION_WORDS[cut.direction]
 
 
 def scale_top(results: ArcResults) -> float:

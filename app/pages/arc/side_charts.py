@@ -17,6 +17,7 @@ from app.pages.arc.edge_chart import foot_words, paint_edge_axes, paint_edges
 from app.pages.arc.force_loop_chart import paint_loop_axes, paint_loops
 from app.pages.arc.marks_chart import paint_marks, paint_marks_axes
 from app.pages.arc.pair import other_angle, other_results
+from app.pages.arc.pinned import ghost_traces
 from app.pages.arc.side_charts_scene import ChartRanges, ChartsScene
 from app.pages.arc.strip_places import type_share
 from app.pages.arc.wall_chart import paint_wall_axes, paint_walls
@@ -117,15 +118,15 @@ class SideCharts(QWidget):
             return
         own, angle = self._view.results, self._view.angle_deg
         traces = [(own, angle)]
-        if self._view.pair:
-            other = other_results(own)
+        if self._view.pair and (other := other_results(own)) is not None:
             traces.append((other, other_angle(angle, own, other)))
+        pins = ghost_traces(self._view.pin, traces)
         ids, units = self._view.charts, self._view.units
         # While a hand moves a figure the range of the wall is not worked out: it comes as the hand rests.
         self._rested = own.setup if settled else self._rested
         bands = self._rested == own.setup
         settled, top = settled and self._view.scales_follow, self._view.thickness_top
-        scene = self._ranges.scene(traces, units, settled=settled, ids=ids, top=top, bands=bands)
+        scene = self._ranges.scene(traces, units, settled=settled, ids=ids, top=top, bands=bands, pins=pins)
         self._scene = scene if self._view.shown.figures else replace(scene, figures=False)
         self.update()
 

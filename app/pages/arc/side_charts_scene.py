@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
 import numpy as np
 
 from app.kit.readable_ranges import AxisRange, kept_range
+from app.pages.arc.pair import straddling_name
 from app.pages.arc.plan_scene import readable_top, side_of
 from core.base.quantities import QUANTITIES, Units
+from core.base.words import say
 from core.cut.edges_in_arc import STRAIGHT
 from core.cut.strip_angles import DOMAIN_DEG
 from core.effects.arc_results import ArcResults
@@ -21,6 +25,7 @@ from core.effects.wall_range import wall_band
 from core.force.force_at_angle import force_at_angle
 from core.force.force_curves import ForceLoop, force_loop
 from core.maths.arrays import Array
+from core.setup.setup import Setup
 from core.strips.edge_unrolled import EdgeRow, EdgesNow, edge_bands, edge_rows, edges_now, wall_angle_deg
 from core.strips.strip_frame import Band
 
@@ -32,6 +37,9 @@ CHART_TITLES = {
 }
 """The charts that can be chosen, by id, in the order in which they are offered."""
 
+Traces: TypeAlias = Sequence[tuple[ArcResults, float]]
+"""Results, each with the angle (degrees) of its active tooth."""
+
 NO_RANGE = AxisRange(0.0, 1.0, 0.5)
 
 
@@ -39,13 +47,15 @@ NO_RANGE = AxisRange(0.0, 1.0, 0.5)
 class LoopTrace:
     """The loop of one direction (None where the force is not known), and the force at this moment, (x, y) N.
 
-    ``mirrored`` : it is the other one of a straddling pair.
+    ``side`` : -1 for a left-hand cutter, whose x runs to the left on the picture.
+    ``dotted`` : it is the other one of a straddling pair.
     """
 
     conventional: bool
     loop: ForceLoop | None
     here: tuple[float, float] | None
-    mirrored: bool = False
+    side: float = 1.0
+    dotted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +95,8 @@ class MarksTrace:
 class EdgeTrace:
     """The unrolled edges of one direction: its rows, bands, the edges at this moment, the wall's angle (degrees).
 
-    ``slanted``: there is a helix, so that each height makes the wall at its own moment.  ``mirrored``: the other of
-    a straddling pair.
+    ``slanted``: there is a helix, so that each height makes the wall at its own moment.  ``name``: what it is called
+    beside the other one of a pair.
     """
 
     direction: str
@@ -97,17 +107,12 @@ class EdgeTrace:
     bands: tuple[Band, ...]
     now: EdgesNow
     wall_deg: float | None
-    mirrored: bool = False
+    name: str = ""
 
     @property
     def conventional(self) -> bool:
         """Conventional is dashed, climb solid, everywhere."""
         return self.direction == "conventional"
-
-    @property
-    def name(self) -> str:
-        """What it is called beside the other one of a pair."""
-        return "mirrored" if self.mirrored else self.direction
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +122,7 @@ class ChartsScene:
     ``error_range`` is of the wall's error, ``marks_range`` of the feed marks' height, both in the small-length unit;
     ``depth`` the depth of cut in mm.  ``marks`` are empty where that chart is not shown.
     ``figures`` : those that are read off the curves are told.
+    ``pinned_loops`` and ``pinned_walls`` : those of the pinned cut beside each, empty where nothing is pinned.
     ``edges`` are empty where that chart is not shown; ``top`` is the thickness (mm) at the end of their scale.
     """
 
@@ -133,6 +139,8 @@ class ChartsScene:
     figures: bool = True
     edges: tuple[EdgeTrace, ...] = ()
     top: float = 0.0
+    pinned_loops: tuple[LoopTrace, ...] = ()
+    pinned_walls: tuple[WallTrace, ...] = ()
 
 
 def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> LoopTrace:
@@ -141,7 +149,8 @@ def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) ->
     force = force_at_angle(setup, math.radians(angle_deg))
     here = None if force is None else (force.x, force.y)
     direction = setup.cut.direction
-    return LoopTrace(direction == "conventional", force_loop(setup), here, other and direction == "straddling")
+    dotted = other and direction == "straddling"
+    return LoopTrace(direction == "conventional", force_loop(setup), here, side_of(setup), dotted)
 
 
 def wall_trace(results: ArcResults, band: bool = True) -> WallTrace:
@@ -177,10 +186,10 @@ def marks_trace(results: ArcResults) -> MarksTrace:
     return MarksTrace(conventional, wall, turn, teeth, found.height, found.teeth, _valleys(wall))
 
 
-def edge_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> EdgeTrace:
+def edge_trace(results: ArcResults, angle_deg: float, name: str = "") -> EdgeTrace:
     """The unrolled edges of these results, with the tip of the active tooth at ``angle_deg``.
 
-    other : it is the second of a pair.
+    name : what they are called beside those of the other one of a pair.
     """
     setup = results.setup
     return EdgeTrace(
@@ -192,8 +201,15 @@ def edge_trace(results: ArcResults, angle_deg: float, *, other: bool = False) ->
         edge_bands(setup),
         edges_now(setup, angle_deg, DOMAIN_DEG),
         wall_angle_deg(setup),
-        other and setup.cut.direction == "straddling",
+        name,
     )
+
+
+def edge_names(setups: list[Setup], units: Units) -> list[str]:
+    """What the edges of each cut are called: by its direction, of a straddling pair by what tells them apart."""
+    if len(setups) > 1 and setups[0].cut.direction == "straddling":
+        return [straddling_name(setups[0], setup, units)[1] for setup in setups]
+    return [say("edge_chart", setup.cut.direction) for setup in setups]
 
 
 def _valleys(wall: MarkedWall) -> tuple[tuple[float, int], ...]:
@@ -228,11 +244,12 @@ class ChartRanges:
         ids: tuple[str, ...] = ("loop", "wall"),
         top: float = 0.0,
         bands: bool = True,
+        pins: Traces = (),
     ) -> ChartsScene:
         """The charts of these results, each with the angle (degrees) of its active tooth; ``ids`` are the shown.
 
         top : thickness (mm) at the end of the scale of colours; 0 takes the cut's own.
-        bands : the ranges of the walls are shown.
+        bands : the ranges of the walls are shown.  pins : the pinned cut beside each of the traces.
         """
         if units != self.units:
             self.kept, self.units = {}, units
@@ -243,11 +260,17 @@ class ChartRanges:
             loops = tuple([loop_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces)])
         walls = tuple([wall_trace(results, bands) for results, _ in traces]) if "wall" in ids else ()
         force, small = QUANTITIES["force"], QUANTITIES["micro"]
-        shown = [t.loop for t in loops if t.loop is not None]
+        pinned_loops: tuple[LoopTrace, ...] = ()
+        pinned_walls: tuple[WallTrace, ...] = ()
+        if pins and loops:
+            pinned_loops = tuple([loop_trace(results, angle) for results, angle in pins])
+        if pins and walls:
+            pinned_walls = tuple([wall_trace(results, band=False) for results, _ in pins])
+        shown = [(t.side, t.loop) for t in (*loops, *pinned_loops) if t.loop is not None]
         if loops:
-            self._keep("across", [force.shown(side * v, units) for t in shown for v in _ends(t.fx)], settled)
-            self._keep("along", [force.shown(v, units) for t in shown for v in _ends(t.fy)], settled)
-        profiles = [t.profile for t in walls if t.profile is not None]
+            self._keep("across", [force.shown(s * v, units) for s, loop in shown for v in _ends(loop.fx)], settled)
+            self._keep("along", [force.shown(v, units) for _, loop in shown for v in _ends(loop.fy)], settled)
+        profiles = [t.profile for t in (*walls, *pinned_walls) if t.profile is not None]
         errors = [1000.0 * v for p in profiles for v in (p.least, p.greatest)]
         # A tolerance is in the picture as long as it does not flatten the wall.
         for t in walls:
@@ -261,7 +284,8 @@ class ChartRanges:
             self._keep("marks", [small.shown(1000.0 * t.height, units) for t in marks], settled)
         edges: tuple[EdgeTrace, ...] = ()
         if "edge" in ids:
-            edges = tuple(edge_trace(results, angle, other=i > 0) for i, (results, angle) in enumerate(traces))
+            names = edge_names([results.setup for results, _ in traces], units)
+            edges = tuple([edge_trace(*trace, name) for trace, name in zip(traces, names, strict=True)])
         depth = traces[0][0].setup.cut.axial_engagement_mm
         ranges = self.kept
         return ChartsScene(
@@ -277,6 +301,8 @@ class ChartRanges:
             ranges["marks"] if marks else NO_RANGE,
             edges=edges,
             top=top or readable_top(traces[0][0], units),
+            pinned_loops=pinned_loops,
+            pinned_walls=pinned_walls,
         )
 
     def _keep(self, name: str, values: list[float], settled: bool) -> None:

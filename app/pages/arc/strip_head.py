@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QPen
 
 from app.kit.label_layout import text_size
 from app.kit.look import Look, two_dashes
+from app.pages.arc.pair import straddling_name
 from app.pages.arc.strip_lines import curve_pen, pair_curves
 from app.pages.arc.strip_places import StripFrame
 from app.pages.arc.strips_scene import StripsScene
@@ -106,8 +107,7 @@ def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[st
         word: str = trace.results.setup.cut.direction
         term = word
         if word == "straddling":
-            word = "mirrored" if trace is scene.other else "this cut"
-            term = "mirrored" if trace is scene.other else "straddling"
+            term, word = straddling_name(scene.own.results.setup, trace.results.setup, scene.units)
         shown = next(s for s in trace.strips if s.id == strip.id)
         rows.append((term, word, curve_pen(shown.curves[0], trace, scene, look)))
     return rows

@@ -228,7 +228,7 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         x = line_x(trace, frames[0], scene)
         if x is None:
             continue
-        painter.setPen(look.pen("accent", "line", dashed=trace.conventional, dotted=scene.mirrored(trace)))
+        painter.setPen(look.pen("accent", "line", dashed=trace.conventional, dotted=scene.dotted(trace)))
         # The line stays out of the heads, and of what is told instead of curves: it would strike out the words.
         for strip, frame in zip(scene.own.strips, frames, strict=True):
             if strip.missing:
@@ -240,12 +240,27 @@ def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], 
         painter.drawPolygon(QPolygonF(grip))
     if not scene.figures:
         return
+    left = None if scene.other is None else _left_of_two(scene, frames[0], look)
     for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
         taken = [box for _, _, box in limit_labels(scene, strip, frame, look)]
         for trace in scene.traces:
-            _paint_value(painter, scene, trace, trace.strips[i], frame, look, taken)
+            if trace is left:
+                _paint_value(painter, scene, trace, trace.strips[i], frame, look, taken, left_first=True)
+            else:
+                _paint_value(painter, scene, trace, trace.strips[i], frame, look, taken)
         for ghost in scene.ghosts:
             _paint_value(painter, scene, ghost, ghost.strips[i], frame, look, taken, pinned=True)
+
+
+def _left_of_two(scene: StripsScene, frame: StripFrame, look: Look) -> Trace | None:
+    """The left one of two lines so close together that each figure must stand on its own side; None of others."""
+    left, right = sorted(scene.traces, key=lambda trace: trace.angle_deg)
+    apart = frame.x(right.angle_deg) - frame.x(left.angle_deg)
+    return left if 0.0 < apart < CLOSE * look.text else None
+
+
+CLOSE = 10.0
+"""Distance of two lines, by the size of the type, under which their figures would stand beyond one another's line."""
 
 
 def line_x(trace: Trace, frame: StripFrame, scene: StripsScene) -> float | None:
@@ -263,6 +278,7 @@ def _paint_value(
     taken: list[QRectF],
     *,
     pinned: bool = False,
+    left_first: bool = False,
 ) -> None:
     value = trace.value_at(strip)
     x = line_x(trace, frame, scene)
@@ -272,7 +288,8 @@ def _paint_value(
     shown = q.shown(value, scene.units)
     at = QPointF(x, min(max(frame.y(shown), plot.top()), plot.bottom()))
     color = "soft" if pinned else "accent"
-    paint_readout(painter, at, number(shown, q.decimals_in(scene.units)), frame, look, taken, color)
+    text = number(shown, q.decimals_in(scene.units))
+    paint_readout(painter, at, text, frame, look, taken, color, left_first=left_first)
 
 
 def paint_strips(painter: QPainter, rect: QRectF, scene: StripsScene, look: Look) -> None:

@@ -18,11 +18,11 @@ from core.strips.strip_frame import Curve, StripCurves
 
 
 def curve_pen(curve: Curve, trace: Trace, scene: StripsScene, look: Look) -> QPen:
-    """The pen of a curve: dashed where it is conventional, dash and dot for the mirrored one of a straddling pair.
+    """The pen of a curve: dashed where it is conventional, dash and dot for the other one of a straddling pair.
 
     A colour means the same in Pair as alone: the dash tells the direction, colour and letter tell the curve.
     """
-    return look.pen(curve.role, "line", dashed=trace.conventional, dotted=scene.mirrored(trace))
+    return look.pen(curve.role, "line", dashed=trace.conventional, dotted=scene.dotted(trace))
 
 
 def pair_curves(strip: StripCurves) -> tuple[Curve, ...]:

@@ -106,8 +106,8 @@ class StripsScene:
         """Every painter asks for the traces."""
         object.__setattr__(self, "traces", (self.own,) if self.other is None else (self.own, self.other))
 
-    def mirrored(self, trace: Trace) -> bool:
-        """Whether it is the mirrored one of a straddling pair, which no direction tells from the other."""
+    def dotted(self, trace: Trace) -> bool:
+        """Whether it is the other one of a straddling pair, which no direction tells from the first."""
         return trace is self.other and trace.results.setup.cut.direction == "straddling"
 
     def limits(self, strip: StripCurves) -> tuple[Limit, ...]:
@@ -179,12 +179,11 @@ def page_traces(
 ) -> tuple[Trace, Trace | None, tuple[Trace, ...]]:
     """The trace of a cut, in Pair that of its other direction, and beside each that of the pinned cut."""
     own, other = trace(results, ids, angle_deg, registry, read), None
-    if pair:
-        there = other_results(results)
+    if pair and (there := other_results(results)) is not None:
         other = trace(there, ids, other_angle(angle_deg, results, there), registry, read)
     ghosts: list[Trace] = []
     for shown in (own, other):
         if pin is not None and shown is not None:
-            pinned = ghost_results(pin, shown.results, pair=pair)
+            pinned = ghost_results(pin, shown.results, pair=pair, second=shown is other)
             ghosts.append(trace(pinned, ids, shown.angle_deg, registry, read))
     return own, other, tuple(ghosts)

@@ -18,6 +18,7 @@ from app.kit.xy_chart import Axis, Figures, XYChart, paint_across, plain
 from app.pages.arc.chart_title import paint_chart_title, round_factor
 from app.pages.arc.side_charts_scene import ChartsScene, WallTrace
 from core.base.quantities import QUANTITIES, Units, is_wide, number, rough_ends, rough_figure
+from core.base.words import say
 
 NAMES = {False: ("climb",), True: ("conventional", "conv.")}
 """What the walls of a pair are called, by whether it is conventional."""
@@ -143,10 +144,11 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     """The work up to the wall that is left, where it should stand, the tolerance, and the error at both ends."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     per_mm = QUANTITIES["micro"].shown(1000.0, scene.units)
-    for trace, frame in wall_frames(rect, scene, look):
+    for i, (trace, frame) in enumerate(wall_frames(rect, scene, look)):
         profile = trace.profile
         if profile is None:
             continue
+        pinned = scene.pinned_walls[i] if i < len(scene.pinned_walls) else None
         share = profile.heights / scene.depth
         line = frame.points(per_mm * profile.error, share)
         back = frame.plot.right() if frame.out > 0 else frame.plot.left()
@@ -158,10 +160,61 @@ def paint_walls(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
         paint_hatch(painter, area, look.work_hatch, ground=look.work)
         _paint_band(painter, trace, frame, scene, look)
         _paint_levels(painter, trace, frame, per_mm, look)
+        if pinned is not None:
+            _paint_pinned(painter, pinned, frame, scene, look)
         painter.setPen(look.pen("ink", "thick", dashed=trace.conventional))
         painter.drawPolyline(polygon(line))
         if scene.figures:
             _paint_ends(painter, trace, frame, scene, look)
+            if pinned is not None:
+                _paint_pinned_ends(painter, pinned, frame, scene, look)
+
+
+def pinned_line(pinned: WallTrace, frame: WallFrame, scene: ChartsScene) -> np.ndarray | None:
+    """Pixels (n, 2) of the pinned cut's wall from the tip up, no higher than the cut that is shown; None without one.
+
+    Each height is at its own place, so that a wall of another depth ends lower or goes on beyond the picture.
+    """
+    if pinned.profile is None:
+        return None
+    heights, error = pinned.profile.heights, pinned.profile.error
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units)
+    top = min(float(heights[-1]), scene.depth)
+    seen = np.append(heights[heights < top], top)
+    line = frame.points(per_mm * np.interp(seen, heights, error), seen / scene.depth)
+    line[:, 0] = np.clip(line[:, 0], frame.plot.left(), frame.plot.right())
+    return line
+
+
+def _paint_pinned(painter: QPainter, pinned: WallTrace, frame: WallFrame, scene: ChartsScene, look: Look) -> None:
+    """The wall of the pinned cut, thin and grey."""
+    line = pinned_line(pinned, frame, scene)
+    if line is not None:
+        painter.setPen(look.pen("soft", "hair", dashed=pinned.conventional))
+        painter.drawPolyline(polygon(line))
+
+
+def _paint_pinned_ends(
+    painter: QPainter, pinned: WallTrace, frame: WallFrame, scene: ChartsScene, look: Look
+) -> None:
+    """The pinned cut's error at its top and at the tip in grey, beside those of the cut that is shown."""
+    small, line = look.font("small"), look.small + 6.0
+    # Two lines at either end, or the figures of the cut that is shown have the room alone.
+    if pinned.profile is None or frame.plot.height() < 4.5 * line:
+        return
+    painter.setFont(small)
+    for i, y in ((-1, frame.plot.top() + 2.0 + line), (0, frame.plot.bottom() - look.small - 8.0 - line)):
+        error = end_texts("", pinned.profile.error.item(i), None, scene.units)[0].strip()
+        told = [say("pin", name, figure=error) for name in ("figure", "figure_short")]
+        text = fitting(small, frame.plot.width() - 8.0, *told)
+        size = text_size(small, text)
+        if size.width() > frame.plot.width():
+            continue
+        left = frame.plot.right() - size.width() - 4.0 if frame.out > 0 else frame.plot.left() + 4.0
+        area = QRectF(left, y, size.width(), size.height())
+        painter.fillRect(area.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("work", 0.9))
+        painter.setPen(look.color("soft"))
+        painter.drawText(baseline(area, small), text)
 
 
 def band_outline(trace: WallTrace, frame: WallFrame, scene: ChartsScene) -> np.ndarray | None:

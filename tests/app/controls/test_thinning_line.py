@@ -46,10 +46,13 @@ def thickest(setup: Setup) -> float:
 def test_one_click_takes_the_feed_that_restores_the_thickness_and_once_only(direction: str) -> None:
     with window_on(boss().with_keys({"cut.direction": direction, WIDTH: 1.0})) as window:
         _, line = feed(window)
-        assert line.text().startswith("fz/h max 1.81") and line.isEnabled()
+        assert line.text() == "chip 1.81× thinner: take 0.1085" and line.isEnabled()
+        assert line.accessibleName() == "fz/h max 1.81, chip thinner than fz: take 0.1085"
         click(line)
         assert thickest(window.workbench.setup) == pytest.approx(0.06, rel=2e-3)
         assert window.workbench.undo_name == "feed per tooth" and not line.isEnabled()
+        # As thin for its feed as before, and as thick as was wanted.
+        assert line.accessibleName() == "fz/h max 1.81: the chip is 0.0600 mm, as wanted"
         taken = window.workbench.setup
         click(line)
         assert window.workbench.setup == taken
@@ -71,7 +74,8 @@ def test_where_the_chip_is_as_thick_as_the_feed_nothing_is_offered() -> None:
     with window_on(boss().with_keys({WIDTH: 8.0})) as window:
         _, line = feed(window)
         before = window.workbench.setup
-        assert line.text() == "fz/h max 1.00" and not line.isEnabled()
+        assert line.text() == "chip as thick as fz" and not line.isEnabled()
+        assert line.accessibleName() == "fz/h max 1.00: the chip is as thick as fz"
         click(line)
         assert window.workbench.setup == before
 
@@ -81,7 +85,7 @@ def test_a_feed_beyond_what_can_be_set_is_not_offered() -> None:
     with window_on(narrow) as window:
         _, line = feed(window)
         ratio = 1.0 / math.sin(float(engagement(narrow).arc))
-        assert 2.0 * ratio > 6.0 and not line.isEnabled()
+        assert 2.0 * ratio > 6.0 and not line.isEnabled() and line.text().startswith("chip ")
 
 
 def test_the_keyboard_reaches_it_and_goes_back_to_the_slider() -> None:
@@ -107,6 +111,14 @@ def test_it_does_not_run_into_the_note(size: tuple[int, int]) -> None:
             note = metrics.horizontalAdvance(found.note.text())
             assert note <= found.note.width() and line.text()
             assert note + metrics.horizontalAdvance(line.text()) + 8 <= line.width()
+
+
+def test_where_there_is_no_room_for_both_the_feed_to_take_comes_before_the_table_feed() -> None:
+    with window_on(boss().with_keys({WIDTH: 1.0}), (1024, 768), theme="projector") as window:
+        found, line = feed(window)
+        assert line.text() == "chip 1.81× thinner: take 0.1085" and not found.note.text()
+        click(line)
+        assert found.note.text().startswith("vf ")
 
 
 def test_a_refusal_has_the_whole_row() -> None:

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.advice.offsets import beside_in_pair
 from core.base.quantities import QUANTITIES, Units
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES, example
@@ -30,7 +31,7 @@ def row(climb: Any, conventional: Any, unit: str = "mm", key: str = "wall.error_
 def test_every_figure_of_the_report_is_a_row_of_its_own_side(each: Any) -> None:
     setup = each.setup()
     found = {r.key: r for r in figures(setup).rows}
-    own, other = report(setup), report(setup.opposite)
+    own, other = report(setup), report(beside_in_pair(setup))
     if setup.cut.direction == "conventional":
         own, other = other, own
     for side, said in (("climb", own), ("conventional", other)):

@@ -24,6 +24,7 @@ from app.pages.arc.strip_places import left_of_plot
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
+from tests.app.painted import Painted
 from tests.app.windows import boss, drag, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -104,6 +105,28 @@ def test_figures_of_an_axis_fit_their_margin(theme: str) -> None:
         texts = tick_texts(np.arange(-4.0, 5.0) * step, max(0, -power), font, left - 10.0)
         assert len(set(texts)) == 9
         assert max(text_size(font, text).width() for text in texts) <= left - 8.0
+
+
+@pytest.mark.parametrize("theme", ["light", "projector:768"])
+@pytest.mark.parametrize("id", ["boss", "facing-wide-steel", "left-hand"])
+def test_the_size_of_the_force_stays_in_the_picture_and_off_cards_and_loupe(theme: str, id: str) -> None:
+    setup, told = resolved(next(e for e in EXAMPLES if e.id == id).setup()), 0
+    with window_on(setup, (1024, 768), theme=theme, pair=True) as window:
+        plan, look_ = window.arc.plan, look(theme)
+        for scene, frame in plan.frames():
+            cards = [
+                *plan._drawn.fixed_words(scene, frame, look_).layout.taken[:1],
+                *plan.named(scene, frame).values(),
+            ]
+            loupe, radius = loupe_place(scene, frame)
+            assert cards[0].contains(loupe) and cards[0].width() == pytest.approx(2.0 * radius)
+            painter = Painted()
+            for angle in range(-30, 210, 7):
+                for box in paint_forces(painter, scene.turned(float(angle)), frame, look_, cards)[1:]:
+                    told += 1
+                    assert frame.inner.contains(box) and not any(box.intersects(card) for card in cards)
+            painter.end()
+    assert told > 40
 
 
 def test_the_loupe_leaves_the_ring_of_the_feed_arrow_free() -> None:

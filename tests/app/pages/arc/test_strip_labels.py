@@ -11,6 +11,7 @@ import pytest
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
+from app.kit.label_layout import text_size
 from app.kit.look import look
 from app.kit.readable_ranges import AxisRange
 from app.pages.arc import strip_layers as layers
@@ -23,6 +24,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from core.force.edge_force import cutter_force, edge_law
+from tests.app.painted import Painted
 from tests.app.windows import settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -108,12 +110,14 @@ def test_the_value_at_the_line_is_that_of_the_model(id: str) -> None:
         assert own.value_at(own.strips[1]) == pytest.approx(fx, abs=2e-4 * greatest)
 
 
-@pytest.mark.parametrize("id", ["boss", "slot-steel", "facing-cast-iron"])
+@pytest.mark.parametrize("id", ["boss", "facing-wide-steel", "facing-cast-iron"])
 def test_lines_of_a_pair_are_told_in_every_strip(id: str) -> None:
     """At 1280 x 800: both directions named, by dash and by one colour everywhere; the force's x and y by letters."""
     setup = resolved(next(e for e in EXAMPLES if e.id == id).setup())
     straddles = setup.cut.direction == "straddling"
-    words = {"this cut", "mirrored", "this", "mirr."} if straddles else {"climb", "conventional", "conv."}
+    words = {"climb", "conventional", "conv."}
+    if straddles:
+        words = {"this cut", "mirrored", "this", "mirr.", "+10 mm", "+0.3937 in"}
     with window_on(setup, pair=True, strips=("chip", "load", "force")) as window:
         for theme, units in itertools.product(THEMES, ("metric", "inch")):
             window.view.set("theme", theme)
@@ -149,7 +153,7 @@ def test_a_straddling_pair_has_a_dash_of_its_own_on_plan_and_loop() -> None:
     straddling = resolved(next(e for e in EXAMPLES if e.id == "facing-cast-iron").setup())
     with window_on(straddling, pair=True) as window:
         assert [scene.mirrored for scene, _ in window.arc.plan.frames()] == [False, True]
-        assert [loop.mirrored for loop in window.arc.charts.scene_shown.loops] == [False, True]
+        assert [loop.dotted for loop in window.arc.charts.scene_shown.loops] == [False, True]
     dashes = [
         tuple(look("light").pen("main", **how).dashPattern()) for how in ({}, {"dashed": True}, {"dotted": True})
     ]
@@ -171,3 +175,19 @@ def test_a_narrow_strip_shortens_before_it_leaves_out() -> None:
     ordered = list(dict.fromkeys(seen))
     assert ordered[0] == ("Movement of the tip δ, mm", "climb", "conventional")
     assert ordered[1] == ("Tip δ, mm", "climb", "conventional") and ordered[2] == ("Tip δ, mm", "climb", "conv.")
+
+
+def test_the_values_of_two_lines_close_together_stand_each_on_its_own_side() -> None:
+    setup = resolved(next(e for e in EXAMPLES if e.id == "facing-wide-steel").setup())
+    with window_on(setup, pair=True, angle_deg=90.0) as window:
+        scene, frames = window.arc.strips.stack.scene_shown, window.arc.strips.stack.frames()
+        assert scene is not None and scene.other is not None
+        painted = Painted()
+        layers.paint_line(painted, scene, frames, look("light"))
+        painted.end()
+        own, other = scene.own.angle_deg, scene.other.angle_deg
+        assert own < other < own + 15.0
+        told = {text: at.x() for text, at in painted.started if at.y() < frames[0].plot.bottom()}
+        here, there = (f"{t.value_at(t.strips[0]):.4f}" for t in (scene.own, scene.other))
+        width = text_size(look("light").font("text", bold=True), here).width()
+        assert told[here] + width < frames[0].x(own) < frames[0].x(other) < told[there]
