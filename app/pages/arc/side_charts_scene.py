@@ -207,7 +207,7 @@ def edge_trace(results: ArcResults, angle_deg: float, name: str = "") -> EdgeTra
 
 def edge_names(setups: list[Setup], units: Units) -> list[str]:
     """What the edges of each cut are called: by its direction, of a straddling pair by what tells them apart."""
-    if len(setups) > 1 and setups[0].cut.direction == "straddling":
+    if setups[0].cut.direction == "straddling":
         return [straddling_name(setups[0], setup, units)[1] for setup in setups]
     return [say("edge_chart", setup.cut.direction) for setup in setups]
 
