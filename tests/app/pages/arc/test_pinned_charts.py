@@ -90,7 +90,8 @@ def test_the_pinned_wall_is_drawn_at_its_own_heights(depth: float) -> None:
     line, profile = pinned_line(trace, frame, scene), wall_profile_over_depth(pinned)
     assert line is not None and profile is not None
     # In pixels back to µm and mm: where it is drawn is where the core has it.
-    errors, heights = (line[:, 0] - frame.nominal) / frame.across.per_unit, frame.up.value(line[:, 1]) * scene.depth
+    errors = (line[:, 0] - frame.nominal) / frame.across.per_unit
+    heights = (line[:, 1] - frame.up.zero) / frame.up.per_unit * scene.depth
     assert heights.max() == pytest.approx(min(depth, shown.cut.axial_engagement_mm))
     np.testing.assert_allclose(errors, 1000.0 * np.interp(heights, profile.heights, profile.error), atol=1e-6)
 
