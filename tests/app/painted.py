@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 
 class Painted(QPainter):
-    """Words and their boxes or starts, lines (x1, y1, x2, y2), middles of ellipses, colours of polylines, polygons."""
+    """Words and their boxes or starts, lines (x1, y1, x2, y2), middles of ellipses, colours of lines, polygons."""
 
     def __init__(self, width: int = 1000, height: int = 600) -> None:
         self.image = QImage(width, height, QImage.Format.Format_RGB32)
