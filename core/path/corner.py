@@ -47,7 +47,7 @@ WIDEST = 200.0
 class Corner:
     """An inside corner of ``radius`` mm: its program, stock, and figures along it.
 
-    climb : whether it is climbed.  found : samples along the path; ``found.s`` ascends.  peak : the sample with the
+    climb : whether it is climbed.  samples : along the path; ``samples.s`` ascends.  peak : the sample with the
     longest arc.  held : (m,) share of the feed that holds the straight cut's greatest chip thickness, at most 1.
     """
 
@@ -55,14 +55,14 @@ class Corner:
     climb: bool
     program: Program
     stock: Stock
-    found: Samples
+    samples: Samples
     peak: int
     held: Array
 
     @property
     def arc(self) -> Array:
         """(m,) arc of engagement, rad."""
-        return self.found.engaged.arc
+        return self.samples.engaged.arc
 
 
 def corner_program(
@@ -137,10 +137,10 @@ def corner(setup: Setup, radius: float) -> Corner:
     # Both sides of each joint: the heading turns at once in a sharp corner.
     joints = np.concatenate([fed.end[:-1] * (1.0 - 1e-7), fed.end[:-1]])
     s = np.unique(np.concatenate([fed.multiples(cutter.diameter_mm / FINE), joints, [top, fed.length]]))
-    found = samples(path, fed, s, setup)
-    held = np.minimum(held_share(found, float(found.h_max[0])), 1.0)
-    peak = int(np.argmax(found.engaged.arc))
-    return Corner(radius, cut.direction != "conventional", program, stock, found, peak, held)
+    along = samples(path, fed, s, setup)
+    held = np.minimum(held_share(along, float(along.h_max[0])), 1.0)
+    peak = int(np.argmax(along.engaged.arc))
+    return Corner(radius, cut.direction != "conventional", program, stock, along, peak, held)
 
 
 def corner_arc(diameter: float, stepover: float, radius: float) -> float:
@@ -153,14 +153,14 @@ def corner_arc(diameter: float, stepover: float, radius: float) -> float:
     length = program.moves.length_mm
     share = np.linspace(0.0, 1.0, PLACES)
     move, at = np.repeat(np.arange(len(length)), PLACES), np.tile(share, len(length))
-    step, found = 1.0 / (PLACES - 1), 0.0
+    step, greatest = 1.0 / (PLACES - 1), 0.0
     for _ in range(4):
         arc = path.at(move, at * length[move]).arc
         best = int(np.argmax(arc))
-        found = max(found, float(arc[best]))
+        greatest = max(greatest, float(arc[best]))
         near = at[best] + step * np.linspace(-1.0, 1.0, 33)
         move, at, step = np.full(33, move[best]), np.clip(near, 0.0, 1.0), step / 16.0
-    return found
+    return greatest
 
 
 def smallest_corner_radius(diameter: float, stepover: float, arc: float) -> float | None:

@@ -23,10 +23,10 @@ from .spikes import Profile
 Array = NDArray[np.float64]
 
 
-def held_share(found: Samples, thickness: float) -> Array:
+def held_share(samples: Samples, thickness: float) -> Array:
     """Share (m,) of the feed at which the greatest chip is ``thickness`` mm; 1 in air."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(np.where(found.h_max > 0.0, thickness / found.h_max, 1.0), float)
+        return np.asarray(np.where(samples.h_max > 0.0, thickness / samples.h_max, 1.0), float)
 
 
 def held_feeds(

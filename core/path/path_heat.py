@@ -34,28 +34,28 @@ class EdgeRises:
     ended: NDArray[np.bool_]
 
 
-def edge_rises(path: PathEngagement, found: Samples, setup: Setup) -> EdgeRises:
-    """The rise at the places of ``found``, with the resolved setup."""
-    m = len(found.s)
+def edge_rises(path: PathEngagement, samples: Samples, setup: Setup) -> EdgeRises:
+    """The rise at the places of ``samples``, with the resolved setup."""
+    m = len(samples.s)
     rise, ended = np.zeros(m), np.zeros(m, bool)
-    cuts = np.flatnonzero(np.diff(found.engaged.first) > 0)
+    cuts = np.flatnonzero(np.diff(samples.engaged.first) > 0)
     if not len(cuts):
         return EdgeRises(rise, ended)
     if edge_temperature(setup) is None:
         rise[cuts] = np.nan
         return EdgeRises(rise, ended)
-    entry = found.engaged.entry[found.engaged.first[cuts]]
-    leave = found.engaged.exit[found.engaged.first[cuts + 1] - 1]
-    speed = path.moves.speed_rpm[found.places.move[cuts]]
+    entry = samples.engaged.entry[samples.engaged.first[cuts]]
+    leave = samples.engaged.exit[samples.engaged.first[cuts + 1] - 1]
+    speed = path.moves.speed_rpm[samples.places.move[cuts]]
     arc = np.maximum(leave - entry, 1e-6)
     # Arcs on a scale of even ratios; where they begin, in steps of a part of the arc's own size.
     size = np.round(np.log(arc) / ALIKE)
     step = ALIKE * np.exp(ALIKE * size)
-    key = np.stack([size, np.round(entry / step), found.feed[cuts], np.nan_to_num(speed)], 1)
+    key = np.stack([size, np.round(entry / step), samples.feed[cuts], np.nan_to_num(speed)], 1)
     _, first, which = np.unique(key, axis=0, return_index=True, return_inverse=True)
     tops, over = np.full(len(first), np.nan), np.zeros(len(first), bool)
     for k, i in enumerate(cuts[first].tolist()):
-        place = setup_at(path, found, i, setup)
+        place = setup_at(path, samples, i, setup)
         heat = None if place is None else edge_temperature(place.setup)
         if heat is not None:
             tops[k], over[k] = min(heat.peak, heat.end_rise), heat.at_end

@@ -57,7 +57,7 @@ def path_report(
     # A very long path: as many times the usual spacing as needed.
     wider = max(1, math.ceil(fed.length / usual / MOST_SAMPLES))
     s = _distances(fed, wider * usual if spacing is None else spacing, at)
-    found = samples(path, fed, s, setup)
+    along = samples(path, fed, s, setup)
     warned: list[tuple[int | None, str]] = [*program.warnings, *stock.warnings]
     warned += rapids_in_stock(path)
     if wider > 1 and spacing is None and at is None:
@@ -73,7 +73,7 @@ def path_report(
         "format": FORMAT,
         "version": VERSION,
         "program": {"length_mm": fed.length, "moves": int(moves.feed_mask.sum()), "units": program.units},
-        "samples": _sample_rows(found, edge_rises(path, found, setup), program),
+        "samples": _sample_rows(along, edge_rises(path, along, setup), program),
         "worst": worst_rows(path, fed, program, setup, worst),
         "levels": [_level(level) for level in levels(moves, stock, path.radius, program.has_z)],
         "warnings": [{"line": line or None, "text": text} for line, text in warned],
@@ -111,31 +111,31 @@ def _spread(row: Array) -> dict[str, float] | None:
     return dict(zip(("min", "max", "mean"), row.tolist(), strict=False))
 
 
-def _force(found: Loads, i: int) -> dict[str, Any]:
+def _force(loads: Loads, i: int) -> dict[str, Any]:
     return {
-        "fx_n": _spread(found.fx[i]),
-        "fy_n": _spread(found.fy[i]),
-        "fz_n": _spread(found.fz[i]),
-        "torque_nm": _spread(found.torque[i]),
-        "power_kw": _figure(found.power[i]),
-        "resultant_max_n": _figure(found.resultant[i]),
+        "fx_n": _spread(loads.fx[i]),
+        "fy_n": _spread(loads.fy[i]),
+        "fz_n": _spread(loads.fz[i]),
+        "torque_nm": _spread(loads.torque[i]),
+        "power_kw": _figure(loads.power[i]),
+        "resultant_max_n": _figure(loads.resultant[i]),
     }
 
 
-def _wall(found: Loads, i: int) -> dict[str, Any]:
+def _wall(loads: Loads, i: int) -> dict[str, Any]:
     names = ("error_mm", "error_top_mm", "error_least_mm", "error_greatest_mm")
-    errors = {name: _figure(found.wall[i, k]) for k, name in enumerate(names)}
-    return {"deflection_mm": _spread(found.bend[i]), **errors}
+    errors = {name: _figure(loads.wall[i, k]) for k, name in enumerate(names)}
+    return {"deflection_mm": _spread(loads.bend[i]), **errors}
 
 
-def _heat(found: EdgeRises, i: int) -> dict[str, Any]:
+def _heat(heat: EdgeRises, i: int) -> dict[str, Any]:
     """Rise of the edge, K; at the model's end there is none."""
-    ended = bool(found.ended[i])
-    return {"peak_rise_k": None if ended else _figure(found.rise[i]), "at_end": ended}
+    ended = bool(heat.ended[i])
+    return {"peak_rise_k": None if ended else _figure(heat.rise[i]), "at_end": ended}
 
 
-def _sample_rows(found: Samples, heat: EdgeRises, program: Program) -> list[dict[str, Any]]:
-    at, engaged = found.places, found.engaged
+def _sample_rows(along: Samples, heat: EdgeRises, program: Program) -> list[dict[str, Any]]:
+    at, engaged = along.places, along.engaged
     ends = np.degrees(np.stack([engaged.entry, engaged.exit], 1)).tolist()
     arc, heading = np.degrees(engaged.arc), np.degrees(at.heading) % 360.0
     first = engaged.first
@@ -143,7 +143,7 @@ def _sample_rows(found: Samples, heat: EdgeRises, program: Program) -> list[dict
     for i in range(len(at)):
         rows.append(
             {
-                "s_mm": float(found.s[i]),
+                "s_mm": float(along.s[i]),
                 "line": int(program.moves.line[at.move[i]]) or None,
                 "x_mm": float(at.place[i, 0]),
                 "y_mm": float(at.place[i, 1]),
@@ -151,15 +151,15 @@ def _sample_rows(found: Samples, heat: EdgeRises, program: Program) -> list[dict
                 "heading_deg": float(heading[i]),
                 "intervals_deg": ends[first[i] : first[i + 1]],
                 "arc_deg": float(arc[i]),
-                "ae_mm": float(found.width[i]),
-                "conventional_mm": float(found.conventional[i]),
-                "climb_mm": float(found.climb[i]),
-                "direction": WAYS[found.way[i]],
-                "fz_mm": float(found.feed[i]),
-                "h_max_mm": 0.0 if WAYS[found.way[i]] == "air" else float(found.h_max[i]),
-                "h_mean_mm": 0.0 if WAYS[found.way[i]] == "air" else float(found.h_mean[i]),
-                "force": _force(found.loads, i),
-                "wall": _wall(found.loads, i),
+                "ae_mm": float(along.width[i]),
+                "conventional_mm": float(along.conventional[i]),
+                "climb_mm": float(along.climb[i]),
+                "direction": WAYS[along.way[i]],
+                "fz_mm": float(along.feed[i]),
+                "h_max_mm": 0.0 if WAYS[along.way[i]] == "air" else float(along.h_max[i]),
+                "h_mean_mm": 0.0 if WAYS[along.way[i]] == "air" else float(along.h_mean[i]),
+                "force": _force(along.loads, i),
+                "wall": _wall(along.loads, i),
                 "heat": _heat(heat, i),
             }
         )

@@ -35,10 +35,21 @@ class PathTotals:
     work: float
 
 
-def wall_sizes(found: Samples) -> Array:
+def wall_sizes(samples: Samples) -> Array:
     """Greatest error (m,) of the wall made at each place by size, mm; 0 in the air, nan where none is known."""
-    error = np.abs(found.loads.wall[:, 2:4])
-    return np.asarray(np.where(found.way == 0, 0.0, error.max(axis=1)))
+    error = np.abs(samples.loads.wall[:, 2:4])
+    return np.asarray(np.where(samples.way == 0, 0.0, error.max(axis=1)))
+
+
+def _steps(samples: Samples) -> Array:
+    """Length (m,) mm that each sample stands for: they stand evenly but for a few beside joints."""
+    return np.maximum(np.gradient(samples.s) if len(samples.s) > 1 else np.ones(1), 0.0)
+
+
+def way_shares(samples: Samples) -> Array:
+    """Share of the path's length that is cut in each of :data:`WAYS`."""
+    step = _steps(samples)
+    return np.bincount(samples.way, step, len(WAYS)) / max(float(step.sum()), 1e-9)
 
 
 def _minutes(whole: WholePath) -> float:
@@ -56,22 +67,19 @@ def _most(values: Array) -> float:
 
 def path_totals(whole: WholePath) -> PathTotals:
     """The totals of a path with at least one sample."""
-    found, moves = whole.found, whole.program.moves
-    step = np.gradient(found.s) if len(found.s) > 1 else np.ones(1)
-    step = np.maximum(step, 0.0)
-    shares = np.bincount(found.way, step, len(WAYS)) / max(float(step.sum()), 1e-9)
-    _, speed = feed_per_tooth(moves, found.places.move, whole.setup)
-    rate = found.feed * speed * whole.setup.cutter.teeth
+    samples, moves = whole.samples, whole.program.moves
+    _, speed = feed_per_tooth(moves, samples.places.move, whole.setup)
+    rate = samples.feed * speed * whole.setup.cutter.teeth
     with np.errstate(invalid="ignore"):
-        work = found.loads.power * step / rate * 60.0
-    longest = math.radians(whole.worst[0]["arc_deg"]) if whole.worst else _most(found.engaged.arc)
+        work = samples.loads.power * _steps(samples) / rate * 60.0
+    longest = math.radians(whole.worst[0]["arc_deg"]) if whole.worst else _most(samples.engaged.arc)
     return PathTotals(
         length=whole.fed.length,
         minutes=_minutes(whole),
-        shares=tuple(shares.tolist()),
+        shares=tuple(way_shares(samples).tolist()),
         arc=longest,
-        chip=_most(np.where(found.way == 0, 0.0, found.h_max)),
-        force=_most(found.loads.resultant),
-        wall=_most(wall_sizes(found)),
+        chip=_most(np.where(samples.way == 0, 0.0, samples.h_max)),
+        force=_most(samples.loads.resultant),
+        wall=_most(wall_sizes(samples)),
         work=float(work.sum()),
     )

@@ -18,19 +18,19 @@ class PlaceSetup:
     several: bool
 
 
-def setup_at(path: PathEngagement, found: Samples, i: int, setup: Setup) -> PlaceSetup | None:
+def setup_at(path: PathEngagement, samples: Samples, i: int, setup: Setup) -> PlaceSetup | None:
     """The setup with direction, width, offset, feed and speed of sample ``i``; None in the air."""
-    first, last = int(found.engaged.first[i]), int(found.engaged.first[i + 1])
+    first, last = int(samples.engaged.first[i]), int(samples.engaged.first[i + 1])
     if last == first:
         return None
-    entry, leave = float(found.engaged.entry[first]), float(found.engaged.exit[last - 1])
+    entry, leave = float(samples.engaged.entry[first]), float(samples.engaged.exit[last - 1])
     r = path.radius
     x1, x2 = -r * math.cos(entry), -r * math.cos(leave)
-    way = WAYS[int(found.way[i])]
+    way = WAYS[int(samples.way[i])]
     direction: Direction = "climb" if way == "climb" else "conventional" if way == "conventional" else "straddling"
     if entry < SIDE and leave > math.pi - SIDE:
         x1, x2 = -r, r
-    feed, speed = feed_per_tooth(path.moves, found.places.move[i : i + 1], setup)
+    feed, speed = feed_per_tooth(path.moves, samples.places.move[i : i + 1], setup)
     keys = {
         "cut.direction": direction,
         "cut.radial_engagement_mm": min(x2 - x1, 2.0 * r),

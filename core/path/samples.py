@@ -70,11 +70,11 @@ def direction(engaged: Engaged) -> Index:
 
 def thickest(engaged: Engaged, feed: Array, kappa: float) -> Array:
     """Greatest chip thickness (m,), mm: nearest to 90 degrees; nan in air.  kappa : cutting edge angle, rad."""
-    found = np.full(len(feed), np.nan)
+    most = np.full(len(feed), np.nan)
     top = np.sin(np.clip(np.pi / 2.0, engaged.entry, engaged.exit))
     place = engaged.place
-    np.fmax.at(found, place, top * feed[place] * math.sin(kappa))
-    return found
+    np.fmax.at(most, place, top * feed[place] * math.sin(kappa))
+    return most
 
 
 def samples(path: PathEngagement, fed: FedLength, s: Array, setup: Setup) -> Samples:

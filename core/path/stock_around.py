@@ -23,21 +23,21 @@ class StockAround:
     def __init__(self, whole: WholePath) -> None:
         self.whole = whole
         self._block = stock_polygon(whole.stock, STRAY * whole.path.radius)
-        at = whole.found.places
+        at = whole.samples.places
         # Where the path goes on from one sample to the next without a lift.
         step = np.hypot(*np.diff(at.place, axis=0).T) if len(at) else np.zeros(0)
-        self.goes_on = step <= np.diff(whole.found.s) + 1e-6
+        self.goes_on = step <= np.diff(whole.samples.s) + 1e-6
 
     def rings(self, s: float, reach: float) -> list[Array]:
         """Outlines (m, 2), mm, of what is left within ``reach`` mm in x and y of the place at ``s`` mm; even-odd."""
         from shapely import MultiLineString, box
 
         whole = self.whole
-        radius, at = whole.path.radius, whole.found.places
+        radius, at = whole.path.radius, whole.samples.places
         exact = whole.at(s).places
         x, y = exact.place[0].tolist()
         z = float(exact.z[0])
-        upto = int(np.searchsorted(whole.found.s, s, side="right"))
+        upto = int(np.searchsorted(whole.samples.s, s, side="right"))
         near = np.abs(at.place[:upto] - exact.place[0]).max(axis=1) < reach + 1.5 * radius
         near &= ~at.air[:upto] & (at.z[:upto] <= z + LEVEL)
         lines, k = [], np.flatnonzero(near)

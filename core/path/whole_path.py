@@ -32,7 +32,7 @@ USUAL = 40.0
 
 @dataclass(frozen=True, eq=False)
 class WholePath:
-    """A path through its stock: samples ``found``, and what later stages add (None until then).
+    """A path through its stock: its ``samples``, and what later stages add (None until then).
 
     worst : as in the report.  profile : the arc, dense where it changes.  final : the last stage.  heat : of the
     samples, where it was asked for (:func:`with_heat`).
@@ -43,7 +43,7 @@ class WholePath:
     setup: Setup
     path: PathEngagement
     fed: FedLength
-    found: Samples
+    samples: Samples
     profile: Profile | None = None
     worst: tuple[dict[str, Any], ...] | None = None
     levels: tuple[Level, ...] | None = None
@@ -53,7 +53,7 @@ class WholePath:
 
     def nearest(self, s: float) -> int:
         """The sample nearest to a distance ``s`` mm along the path."""
-        at = self.found.s
+        at = self.samples.s
         i = int(np.clip(np.searchsorted(at, s), 1, max(len(at) - 1, 1)))
         return i - 1 if i >= len(at) or s - at[i - 1] < at[i] - s else i
 
@@ -102,19 +102,19 @@ def path_stages(program: Program, stock: Stock, setup: Setup, worst: int = 10) -
         return
     fine = max(cutter.diameter_mm / USUAL, fed.length / FINEST)
     coarse = max(fed.length / COARSE, fine)
-    found = samples(path, fed, _spread(fed, coarse, none), setup)
-    whole = WholePath(program, stock, setup, path, fed, found)
+    along = samples(path, fed, _spread(fed, coarse, none), setup)
+    whole = WholePath(program, stock, setup, path, fed, along)
     yield whole
     # Both sides of the joints, where there are not more of them than samples.
     joints = fed.end[:-1] if len(fed.end) < FINEST else none
     beside = np.concatenate([joints, np.maximum(joints - max(1e-6 * cutter.diameter_mm, 3e-9 * fed.length), 0.0)])
-    whole = replace(whole, found=samples(path, fed, _spread(fed, fine, beside), setup))
+    whole = replace(whole, samples=samples(path, fed, _spread(fed, fine, beside), setup))
     yield whole
     profile = arc_profile(path, fed)
     rows = tuple(worst_rows(path, fed, program, setup, worst, profile))
     # The tops of the spikes are samples too: no chart passes over them.
     tops = np.concatenate([beside, [row["s_mm"] for row in rows]])
-    whole = replace(whole, found=samples(path, fed, _spread(fed, fine, tops), setup), profile=profile, worst=rows)
+    whole = replace(whole, samples=samples(path, fed, _spread(fed, fine, tops), setup), profile=profile, worst=rows)
     yield whole
     warned = (*program.warnings, *stock.warnings, *rapids_in_stock(path))
     done = tuple(levels(program.moves, stock, path.radius, program.has_z))
@@ -123,12 +123,14 @@ def path_stages(program: Program, stock: Stock, setup: Setup, worst: int = 10) -
 
 def with_heat(whole: WholePath) -> WholePath:
     """The same path with the edge's temperature at its samples."""
-    return whole if whole.heat is not None else replace(whole, heat=edge_rises(whole.path, whole.found, whole.setup))
+    return (
+        whole if whole.heat is not None else replace(whole, heat=edge_rises(whole.path, whole.samples, whole.setup))
+    )
 
 
 def length_over(whole: WholePath, values: Array, limit: float) -> float:
     """Length of path (mm) on which ``values`` (m,) of the samples are over a limit, half a step about each."""
-    s = whole.found.s
+    s = whole.samples.s
     if len(s) < 2 or not math.isfinite(limit):
         return 0.0
     step = np.diff(s)

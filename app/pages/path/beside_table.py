@@ -43,7 +43,12 @@ def _most(whole: WholePath) -> float:
 
 def beside_rows(shown: Shown, units: Units) -> list[tuple[str, ...]]:
     """A head and a row for each figure; nothing where there is no path beside."""
-    if shown.whole is None or shown.beside is None or not len(shown.whole.found.s) or not len(shown.beside.found.s):
+    if (
+        shown.whole is None
+        or shown.beside is None
+        or not len(shown.whole.samples.s)
+        or not len(shown.beside.samples.s)
+    ):
         return []
     pair = shown.whole, shown.beside
     totals: tuple[PathTotals, ...] = tuple(path_totals(each) for each in pair)

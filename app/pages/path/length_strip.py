@@ -47,7 +47,7 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     """Everything that stands still."""
     painter.setRenderHint(SMOOTH)
     plot = plot_area(rect, theme)
-    found, length = scene.whole.found, scene.length
+    samples, length = scene.whole.samples, scene.length
     q = QUANTITIES[QUANTITY_IDS[scene.quantity]]
     painter.setFont(theme.font("text", bold=True))
     painter.setPen(theme.color("ink"))
@@ -65,7 +65,7 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     painter.setPen(theme.color("soft"))
     unit = QRectF(plot.right() + 6.0, plot.bottom() + WAYS_HIGH + 4.0, 30.0, theme.small + 5.0)
     painter.drawText(unit, Qt.AlignmentFlag.AlignCenter, mm.unit_in(units))
-    along_x = plot.left() + plot.width() * found.s / length
+    along_x = plot.left() + plot.width() * samples.s / length
     points = np.stack([along_x, plot.bottom() - plot.height() * scene.values / top], 1)
     if scene.known:
         _paint_curve(painter, scene, plot, points, theme, top)
@@ -76,7 +76,7 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
             plot, Qt.AlignmentFlag.AlignCenter, say("path_page", UNKNOWN.get(scene.quantity, "no_force"))
         )
     low = np.stack([along_x, np.full(len(along_x), plot.bottom() + 3.0 + WAYS_HIGH / 2.0)], 1)
-    for id, row in runs(low, found.way[:-1], scene.goes_on).items():
+    for id, row in runs(low, samples.way[:-1], scene.goes_on).items():
         painter.setPen(way_pen(WAYS[id], theme, "thick"))
         # Each stretch by itself: the dash begins anew where the direction changes.
         for part in np.split(row, np.flatnonzero(np.isnan(row[:, 0]))):
@@ -133,7 +133,7 @@ def paint_hand(painter: QPainter, rect: QRectF, scene: PathScene, s: float, unit
     x = plot.left() + plot.width() * s / scene.length
     painter.setPen(theme.pen("accent", "thick"))
     painter.drawLine(QPointF(x, plot.top() - 4.0), QPointF(x, plot.bottom() + 4.0 + WAYS_HIGH))
-    value = float(np.interp(s, scene.whole.found.s, scene.values)) if scene.known else float("nan")
+    value = float(np.interp(s, scene.whole.samples.s, scene.values)) if scene.known else float("nan")
     text = told(value, scene.quantity, units)
     font = theme.font("small", bold=True)
     size = text_size(font, text)

@@ -131,7 +131,9 @@ class PathPage(Page):
             return
         whole = s.whole
         scene = (
-            None if whole is None or len(whole.found.s) < 2 else path_scene(whole, s.quantity, s.limit, shown.beside)
+            None
+            if whole is None or len(whole.samples.s) < 2
+            else path_scene(whole, s.quantity, s.limit, shown.beside)
         )
         self.layout.plan.show_scene(scene, self.plan_title(shown))
         self.layout.strip.show_scene(scene)
@@ -223,7 +225,7 @@ class PathPage(Page):
         s = self.state_
         scene = (
             None
-            if s.whole is None or len(s.whole.found.s) < 2
+            if s.whole is None or len(s.whole.samples.s) < 2
             else path_scene(s.whole, s.quantity, s.limit, shown.beside)
         )
         paint_path_page(painter, rect, shown, scene, s, self.plan_title(shown), theme, units)

@@ -115,7 +115,7 @@ def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> Non
     if scene.known:
         share = np.nan_to_num(np.minimum(scene.values[1:], np.inf)) / top
         step = np.clip((share * STEPS).astype(int), 0, STEPS - 1)
-        cuts = (whole.found.way[:-1] > 0) & np.isfinite(scene.values[1:])
+        cuts = (whole.samples.way[:-1] > 0) & np.isfinite(scene.values[1:])
         for id, points in sorted(runs(pixels, np.where(cuts, step, -1), scene.goes_on).items()):
             pen = QPen(colour_of((id + 0.5) / STEPS, look.thick_is_dark), BAND + 1.5 * look.line)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
@@ -123,7 +123,7 @@ def paint_path(painter: QPainter, scene: PathScene, fit: Fit, look: Look) -> Non
     # The line is dark on light colours and light on dark ones.
     bright = np.nan_to_num(scene.values[1:]) / top > 0.5 if scene.known else np.ones(len(pixels) - 1, bool)
     bright = bright != (scene.known and look.thick_is_dark)
-    for id, points in runs(pixels, 2 * whole.found.way[:-1] + bright, scene.goes_on).items():
+    for id, points in runs(pixels, 2 * whole.samples.way[:-1] + bright, scene.goes_on).items():
         way = WAYS[id // 2]
         pen = QPen(way_pen(way, look, look.line))
         if way != "air" and scene.known:
@@ -252,7 +252,7 @@ def paint_cutter(painter: QPainter, scene: PathScene, fit: Fit, here: Samples, l
 
 def cleared_runs(scene: PathScene, first: int, last: int, z: float) -> Array:
     """The path from sample ``first`` to ``last`` where its tip is at or below ``z``, (k, 2) mm, nan between runs."""
-    at = scene.whole.found.places
+    at = scene.whole.samples.places
     part = slice(first, last + 1)
     low = ~at.air[part] & (at.z[part] <= z + 1e-6)
     both = low[1:] & low[:-1] & scene.goes_on[first:last]

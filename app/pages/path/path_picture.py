@@ -84,7 +84,7 @@ def _paint_plan(
 ) -> None:
     fit, here = fit_in(scene.box, rect, look), scene.whole.at(state.s)
     paint_stock(painter, scene, fit, look)
-    upto = int(np.searchsorted(scene.whole.found.s, state.s, side="right")) - 1
+    upto = int(np.searchsorted(scene.whole.samples.s, state.s, side="right")) - 1
     paint_cleared(painter, cleared_runs(scene, 0, upto, float(here.places.z[0])), fit, scene.whole.path.radius, look)
     paint_path(painter, scene, fit, look)
     paint_worst_marks(painter, scene, fit, look)

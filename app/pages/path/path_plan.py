@@ -155,7 +155,7 @@ class PathPlan(QWidget):
     def _stock_at(self, scene: PathScene, fit: Fit, depth: float) -> QPixmap:
         """The stock with what is cleared up to the place: from the nearest kept picture on."""
         rect, theme = QRectF(self.rect()), look(self.view.theme)
-        upto = int(np.searchsorted(scene.whole.found.s, self.state.s, side="right")) - 1
+        upto = int(np.searchsorted(scene.whole.samples.s, self.state.s, side="right")) - 1
         if abs(depth - self._depth) > 1e-6:
             self._depth, self._stock, self._now = depth, [], None
         if not self._stock:
@@ -190,9 +190,9 @@ class PathPlan(QWidget):
         far = np.hypot(*(self.scene.points - at).T)
         if not anywhere:
             # A drag goes on along the stretch it is on, though another pass may lie nearer.
-            away = np.abs(whole.found.s - self.state.s)
+            away = np.abs(whole.samples.s - self.state.s)
             far = far + np.where(away > 4.0 * whole.path.radius, JUMP * whole.path.radius, 0.0)
-        self.state.go(float(whole.found.s[int(np.argmin(far))]))
+        self.state.go(float(whole.samples.s[int(np.argmin(far))]))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Pick the nearest place of the path; another button than the left moves a close view."""

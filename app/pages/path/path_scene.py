@@ -51,19 +51,19 @@ def values_of(whole: WholePath, quantity: str) -> Array:
     Of the wall the greatest error by size; of the temperature nothing until it was asked for,
     nor where the model ends.
     """
-    found = whole.found
+    samples = whole.samples
     if quantity == "arc":
-        return np.degrees(found.engaged.arc)
+        return np.degrees(samples.engaged.arc)
     if quantity == "width":
-        return found.width
+        return samples.width
     if quantity == "chip":
-        return np.where(found.way == 0, 0.0, found.h_max)
+        return np.where(samples.way == 0, 0.0, samples.h_max)
     if quantity == "wall":
-        return 1000.0 * wall_sizes(found)
+        return 1000.0 * wall_sizes(samples)
     if quantity == "heat":
         heat = whole.heat
-        return np.full(len(found.s), np.nan) if heat is None else np.where(heat.ended, np.nan, heat.rise)
-    return found.loads.resultant
+        return np.full(len(samples.s), np.nan) if heat is None else np.where(heat.ended, np.nan, heat.rise)
+    return samples.loads.resultant
 
 
 def told(value: float, quantity: str, units: Units) -> str:
@@ -112,19 +112,19 @@ class PathScene:
 
 def _goes_on(whole: WholePath) -> np.ndarray:
     """Whether the path goes on from each sample to the next (m - 1,) without a lift."""
-    step = np.hypot(*np.diff(whole.found.places.place, axis=0).T)
-    return np.asarray(step <= np.diff(whole.found.s) + 1e-6)
+    step = np.hypot(*np.diff(whole.samples.places.place, axis=0).T)
+    return np.asarray(step <= np.diff(whole.samples.s) + 1e-6)
 
 
 def _beside(whole: WholePath | None, quantity: str) -> BesidePath | None:
-    if whole is None or len(whole.found.s) < 2:
+    if whole is None or len(whole.samples.s) < 2:
         return None
-    return BesidePath(whole, whole.found.s, values_of(whole, quantity), whole.found.places.place, _goes_on(whole))
+    return BesidePath(whole, whole.samples.s, values_of(whole, quantity), whole.samples.places.place, _goes_on(whole))
 
 
 def path_scene(whole: WholePath, quantity: str, limit: float | None, beside: WholePath | None = None) -> PathScene:
     """The scene of a path with at least one sample, and of the path that it is compared with."""
-    points = whole.found.places.place
+    points = whole.samples.places.place
     other = _beside(beside, quantity)
     values = values_of(whole, quantity)
     outline = np.vstack([points - whole.path.radius, points + whole.path.radius])

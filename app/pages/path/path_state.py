@@ -83,11 +83,11 @@ class PathState(QObject):
     def show(self, whole: WholePath | None, *, keep_place: bool) -> None:
         """Other results; the hand stays where it is on the same path, and goes to the longest arc of another."""
         self.whole = whole
-        self.around = None if whole is None or not len(whole.found.s) else StockAround(whole)
+        self.around = None if whole is None or not len(whole.samples.s) else StockAround(whole)
         self.worst_places = () if whole is None else whole.worst_places()
         if whole is not None and not keep_place:
-            arc = whole.found.engaged.arc
-            self.s = float(whole.found.s[int(arc.argmax())]) if len(arc) else 0.0
+            arc = whole.samples.engaged.arc
+            self.s = float(whole.samples.s[int(arc.argmax())]) if len(arc) else 0.0
         if whole is not None:
             self.s = min(max(self.s, 0.0), whole.fed.length)
         self._look_here()
@@ -105,7 +105,7 @@ class PathState(QObject):
 
     def _look_here(self) -> None:
         whole = self.whole
-        self.here = whole.at(self.s) if whole is not None and len(whole.found.s) else None
+        self.here = whole.at(self.s) if whole is not None and len(whole.samples.s) else None
 
     def restore(self, state: dict[str, Any]) -> None:
         """What is known of a remembered state; anything else is passed over."""

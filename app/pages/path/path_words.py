@@ -13,7 +13,7 @@ from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
 from core.path.corner import Corner
 from core.path.cut_list import PassFigures
-from core.path.path_totals import path_totals
+from core.path.path_totals import path_totals, way_shares
 from core.path.samples import WAYS
 from core.path.whole_path import WholePath, length_over
 
@@ -34,11 +34,11 @@ def path_sentence(shown: Shown | None, quantity: str, limit: float | None, units
     return _program(shown.whole, Path(asked.program_file).name, quantity, limit, units)
 
 
-def _corner(found: Corner, feed: float, units: Units) -> str:
-    f, top = found.found, found.peak
-    straight, arc = math.degrees(found.arc[0]), math.degrees(found.arc[top])
+def _corner(corner: Corner, feed: float, units: Units) -> str:
+    f, top = corner.samples, corner.peak
+    straight, arc = math.degrees(corner.arc[0]), math.degrees(corner.arc[top])
     force = float(np.nanmax(f.loads.resultant)) if np.isfinite(f.loads.resultant).any() else math.nan
-    share = float(found.held.min())
+    share = float(corner.held.min())
     held = say("path_page", "corner_even")
     if share < 1.0 - 1e-6:
         new = clear_figure(share * feed, "feed_per_tooth", units)
@@ -46,8 +46,8 @@ def _corner(found: Corner, feed: float, units: Units) -> str:
     return say(
         "path_page",
         "corner",
-        radius=clear_figure(found.radius, "length", units, decimals=1),
-        way=say("way", "climb" if found.climb else "conventional"),
+        radius=clear_figure(corner.radius, "length", units, decimals=1),
+        way=say("way", "climb" if corner.climb else "conventional"),
         straight=told(straight, "arc", units),
         arc=told(arc, "arc", units),
         times=number(arc / straight, 1),
@@ -93,22 +93,20 @@ def width_words(each: PassFigures, units: Units) -> str:
 
 def _program(whole: WholePath, name: str, quantity: str, limit: float | None, units: Units) -> str:
     length = clear_figure(whole.fed.length, "length", units, decimals=0)
-    found = whole.found
-    if not len(found.s) or not (found.way > 0).any():
+    samples = whole.samples
+    if not len(samples.s) or not (samples.way > 0).any():
         return say("path_page", "no_cut", program=name, length=length)
-    # By length: samples stand evenly but for a few beside joints.
-    step = np.gradient(found.s) if len(found.s) > 1 else np.ones(1)
-    counts = np.bincount(found.way, np.maximum(step, 0.0), len(WAYS)) / max(float(step.sum()), 1e-9)
-    order = sorted((i for i in range(len(WAYS)) if counts[i] >= 0.005), key=lambda i: -counts[i])
+    shares = way_shares(samples)
+    order = sorted((i for i in range(len(WAYS)) if shares[i] >= 0.005), key=lambda i: -shares[i])
     ways = ", ".join(
-        say("path_page", "share", share=number(100.0 * counts[i], 0), way=say("path_direction", WAYS[i]))
+        say("path_page", "share", share=number(100.0 * shares[i], 0), way=say("path_direction", WAYS[i]))
         for i in order
     )
-    top = int(found.engaged.arc.argmax())
-    where = clear_figure(float(found.s[top]), "length", units, decimals=1)
-    line = int(whole.program.moves.line[found.places.move[top]])
+    top = int(samples.engaged.arc.argmax())
+    where = clear_figure(float(samples.s[top]), "length", units, decimals=1)
+    line = int(whole.program.moves.line[samples.places.move[top]])
     worst = next(iter(whole.worst or ()), None)
-    arc, reason = float(np.degrees(found.engaged.arc[top])), ""
+    arc, reason = float(np.degrees(samples.engaged.arc[top])), ""
     if worst is not None:
         arc, reason, line = worst["arc_deg"], worst["reason"], worst["line"] or 0
         where = clear_figure(worst["s_mm"], "length", units, decimals=1)
@@ -143,7 +141,7 @@ def total_words(whole: WholePath) -> str:
 
 def level_words(whole: WholePath, units: Units) -> str:
     """The depths with what is removed and the ridges left, a line each."""
-    lines = [total_words(whole)] if len(whole.found.s) else []
+    lines = [total_words(whole)] if len(whole.samples.s) else []
     for level in whole.levels or ():
         z = say("path_text", "no_depth") if level.z is None else say("path_text", "depth", z=number(level.z, 2))
         if level.remaining is None or level.removed is None:

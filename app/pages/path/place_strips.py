@@ -54,8 +54,8 @@ def place_strips(whole: WholePath, here: Samples) -> PlaceStrips:
     for entry, leave in zip(here.engaged.entry.tolist(), here.engaged.exit.tolist(), strict=True):
         phi = np.linspace(entry, leave, max(8, int((leave - entry) * 40)))
         chips.append((phi, feed * sine * np.sin(phi)))
-    most = whole.found.h_max[np.isfinite(whole.found.h_max)]
-    forces = whole.found.loads.resultant[np.isfinite(whole.found.loads.resultant)]
+    most = whole.samples.h_max[np.isfinite(whole.samples.h_max)]
+    forces = whole.samples.loads.resultant[np.isfinite(whole.samples.loads.resultant)]
     return PlaceStrips(
         tuple(chips),
         force_over(PHI, here.engaged, feed, setup),

@@ -52,9 +52,9 @@ def test_a_corner_as_sharp_as_the_cutter_adds_a_quarter_turn() -> None:
 def test_climb_and_conventional_are_mirror_images(hand: str) -> None:
     climb, conventional = (corner(milled(way, hand), 8.0) for way in ("climb", "conventional"))
     assert climb.arc == pytest.approx(conventional.arc, abs=1e-6)
-    assert climb.found.h_max == pytest.approx(conventional.found.h_max, abs=1e-9)
+    assert climb.samples.h_max == pytest.approx(conventional.samples.h_max, abs=1e-9)
     for found, way in ((climb, "climb"), (conventional, "conventional")):
-        assert {WAYS[i] for i in found.found.way} == {way}
+        assert {WAYS[i] for i in found.samples.way} == {way}
 
 
 def test_straight_it_is_the_setups_own_cut() -> None:
@@ -63,12 +63,12 @@ def test_straight_it_is_the_setups_own_cut() -> None:
     for i in (0, -1):
         assert found.arc[i] == pytest.approx(engagement(setup).arc, abs=1e-6)
     assert found.arc[found.peak] == pytest.approx(concentric(12.0, 2.0, 9.0), abs=1e-6)
-    assert found.found.loads.resultant[found.peak] > 1.1 * found.found.loads.resultant[0]
+    assert found.samples.loads.resultant[found.peak] > 1.1 * found.samples.loads.resultant[0]
 
 
 def test_the_held_feed_gives_the_straight_chip_everywhere() -> None:
     found = corner(milled(), 7.0)
-    assert (found.held * found.found.h_max <= found.found.h_max[0] * (1 + 1e-9)).all()
+    assert (found.held * found.samples.h_max <= found.samples.h_max[0] * (1 + 1e-9)).all()
     assert found.held[0] == 1.0
     assert found.held[found.peak] < 0.8
 

@@ -47,7 +47,7 @@ def test_work_is_power_by_time_and_heat_that_of_the_steady_cut() -> None:
     setup = boss()
     ahead = corner(setup, 12.0)
     *_, whole = path_stages(ahead.program, ahead.stock, setup)
-    found = whole.found
+    found = whole.samples
     rate = setup.cut.feed_per_tooth_mm * setup.cutter.teeth * setup.cut.spindle_speed_rpm / 60.0
     power = np.trapezoid(found.loads.power, found.s) / rate
     assert path_totals(whole).work == pytest.approx(power, rel=5e-3)

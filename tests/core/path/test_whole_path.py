@@ -42,7 +42,7 @@ def stages() -> tuple[WholePath, ...]:
 def test_the_stages_go_from_coarse_to_final() -> None:
     found = stages()
     assert [each.final for each in found] == [False] * (len(found) - 1) + [True]
-    assert len(found[0].found.s) < len(found[-1].found.s)
+    assert len(found[0].samples.s) < len(found[-1].samples.s)
     assert found[0].worst is None and found[0].levels is None
 
 
@@ -59,7 +59,7 @@ def test_the_last_stage_is_the_report() -> None:
 
 def test_the_tops_of_the_worst_places_are_samples() -> None:
     last = stages()[-1]
-    arcs = np.degrees(last.found.engaged.arc)
+    arcs = np.degrees(last.samples.engaged.arc)
     places = last.worst_places()
     assert len(places) == len(last.worst or ()) > 0
     for s, row in zip(places, last.worst or (), strict=True):
@@ -83,7 +83,7 @@ def test_a_place_as_a_setup_has_its_arc_and_chip(s: float) -> None:
 
 def test_a_place_in_air_is_no_setup() -> None:
     last = stages()[-1]
-    air = last.found.s[last.found.way == 0][0]
+    air = last.samples.s[last.samples.way == 0][0]
     assert setup_at(last.path, last.at(float(air)), 0, boss()) is None
 
 
@@ -95,8 +95,8 @@ def test_the_copy_with_held_feeds_holds_the_chip() -> None:
     copy = read_program(text, "copy.nc")
     *_, again = path_stages(copy, last.stock, boss())
     # Four digits of a feed are kept.
-    assert np.nanmax(again.found.h_max) <= 0.04 * (1.0 + 1e-3)
-    assert np.nanmax(again.found.h_max) > 0.0399
+    assert np.nanmax(again.samples.h_max) <= 0.04 * (1.0 + 1e-3)
+    assert np.nanmax(again.samples.h_max) > 0.0399
     before, after = last.program.moves.feed_mm_min, copy.moves.feed_mm_min
     fed = last.program.moves.feed_mask
     assert (after[fed] <= before[fed] * (1 + 1e-3)).all()
@@ -108,11 +108,11 @@ def test_the_copy_with_held_feeds_holds_the_chip() -> None:
 
 def test_length_over_a_limit() -> None:
     last = stages()[-1]
-    arcs = np.degrees(last.found.engaged.arc)
+    arcs = np.degrees(last.samples.engaged.arc)
     assert length_over(last, arcs, 200.0) == 0.0
     assert length_over(last, arcs, -1.0) == pytest.approx(last.fed.length)
     # The outside pass alone is conventional: 48 degrees of arc along 75 to 77 mm of edge, less where it runs in.
-    assert length_over(last, np.where(last.found.way == 1, arcs, 0.0), 40.0) == pytest.approx(74.0, abs=3.0)
+    assert length_over(last, np.where(last.samples.way == 1, arcs, 0.0), 40.0) == pytest.approx(74.0, abs=3.0)
 
 
 def area(rings: list[np.ndarray]) -> float:

@@ -185,7 +185,7 @@ def test_air_cannot_be_looked_at(qapp: QApplication) -> None:
         wait_for(page)
         whole = page.state_.whole
         assert whole is not None
-        page.state_.go(float(whole.found.s[whole.found.way == 0][3]))
+        page.state_.go(float(whole.samples.s[whole.samples.way == 0][3]))
         before = window.workbench.setup
         page.look_here()
         assert window.page.id == "path" and window.workbench.setup == before
@@ -350,7 +350,7 @@ def test_two_stepovers_stand_side_by_side(qapp: QApplication) -> None:
         assert shown is not None and shown.whole is not None and shown.beside is not None
         assert shown.beside.setup.cut.radial_engagement_mm == 1.0
         rows = {row[0]: row[1:] for row in beside_rows(shown, "metric")}
-        longest = np.degrees([each.found.engaged.arc.max() for each in (shown.whole, shown.beside)])
+        longest = np.degrees([each.samples.engaged.arc.max() for each in (shown.whole, shown.beside)])
         assert [float(cell.rstrip("°")) for cell in rows["longest arc"]] == pytest.approx(longest, abs=0.06)
         assert layout.table.isVisible() and "longest arc" in layout.table.accessibleDescription()
         # Both curves stand on one axis of length, which is the longer one's.
@@ -409,8 +409,8 @@ def test_wheel_and_keys_come_close_and_show_all_again(qapp: QApplication) -> Non
         # A click still goes to the place that is drawn there.
         QTest.mouseClick(plan, Qt.MouseButton.LeftButton, pos=QPointF(x + 20.0, y).toPoint())
         assert page.state_.whole is not None
-        far = np.hypot(*(page.state_.whole.found.places.place - np.array(plan.fit().back(x + 20.0, y))).T)
-        assert page.state_.s == page.state_.whole.found.s[int(far.argmin())]
+        far = np.hypot(*(page.state_.whole.samples.places.place - np.array(plan.fit().back(x + 20.0, y))).T)
+        assert page.state_.s == page.state_.whole.samples.s[int(far.argmin())]
         key(plan, Qt.Key.Key_0)
         assert plan.fit() == whole
 
@@ -451,7 +451,7 @@ def test_the_strips_of_a_place_are_its_own(qapp: QApplication) -> None:
         assert turn is not None and straight.force is not None and tight.force is not None
         assert float(straight.force[:, 0].min()) == pytest.approx(turn.fx.least, rel=1e-2)
         # One scale for the whole path: the corner's chip is at its top.
-        assert straight.most_chip == tight.most_chip == pytest.approx(float(np.nanmax(whole.found.h_max)))
+        assert straight.most_chip == tight.most_chip == pytest.approx(float(np.nanmax(whole.samples.h_max)))
         assert float(tight.chips[0][1].max()) > float(straight.chips[0][1].max())
         assert tight.chips[0][0][0] == pytest.approx(math.pi - whole.at(page.state_.s).engaged.arc[0])
 
@@ -465,9 +465,9 @@ def test_what_is_not_known_is_a_gap_and_is_told_beside_the_limit(qapp: QApplicat
         scene = page.layout.strip.scene
         assert scene is not None
         # A straddling place makes no wall of its own: that is not an error of 0.
-        straddles = scene.whole.found.way == WAYS.index("straddling")
+        straddles = scene.whole.samples.way == WAYS.index("straddling")
         assert straddles.any() and np.isnan(scene.values[straddles]).all()
-        points = np.stack([scene.whole.found.s, scene.values], 1)
+        points = np.stack([scene.whole.samples.s, scene.values], 1)
         parts = known_parts(points)
         assert len(parts) > 1 and sum(map(len, parts)) == np.isfinite(scene.values).sum()
         assert "Nothing is over the limit. On " in window.sentence.label.text()
