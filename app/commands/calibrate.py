@@ -145,14 +145,13 @@ def draw(fit: Calibration, setup: Setup, file: Path, size: tuple[int, int], them
     from app.calibration.calibration_plot import paint_calibration
     from app.calibration.calibration_scene import CalibrationScene
     from app.kit.fonts import load_fonts
-    from app.kit.look import look
-    from app.kit.picture_file import save_painted
+    from app.kit.picture_file import look_in, save_painted
 
     application = QApplication.instance() or QApplication(["chiparc"])
     load_fonts()
     scene = CalibrationScene.of(fit, setup, units)
     save_painted(
-        lambda painter, rect: paint_calibration(painter, rect, scene, look(theme)),
+        lambda painter, rect: paint_calibration(painter, rect, scene, look_in(file, theme)),
         file,
         QSize(*size),
         title=scene.title,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from PySide6.QtCore import Qt
@@ -22,8 +22,7 @@ class Look:
     """One theme.  Colours are ``#rrggbb``; widths and type sizes in logical pixels.
 
     ``focus_on_ink`` : the ring of focus on what is filled with ink; ``thick_is_dark`` : the scale of chip thickness
-    darkens, as on paper.
-
+    darkens, as on paper.  ``searched`` : what is written is searched and copied, as in a file (:func:`searched`).
 
     Colours, pens and fonts are kept by the theme that made them, and answered without a call of Python: a frame asks
     for some eighty.  Callers change none of them.
@@ -60,6 +59,7 @@ class Look:
     figure: float
     thick_is_dark: bool
     focus_on_ink: str
+    searched: bool = False
 
     def __post_init__(self) -> None:
         for name in ("color", "pen", "font"):
@@ -90,8 +90,8 @@ class Look:
         return _pen(getattr(self, name), wide, DOTTED if dotted else DASHED if dashed else (), alpha)
 
     def font(self, size: str = "text", *, bold: bool = False, italic: bool = False) -> QFont:
-        """A font of the shipped typeface by size name, with tabular figures."""
-        return _font(round(getattr(self, size)), bold, italic)
+        """A font of the shipped typeface by size name, with tabular figures unless they are searched for."""
+        return _font(round(getattr(self, size)), bold, italic, self.searched)
 
 
 FAMILY = "Inter"
@@ -125,12 +125,14 @@ def _pen(value: str, width: float, dashes: tuple[float, ...], alpha: float) -> Q
     return pen
 
 
-def _font(pixels: int, bold: bool, italic: bool) -> QFont:
+def _font(pixels: int, bold: bool, italic: bool, searched: bool) -> QFont:
     font = QFont(FAMILY)
     font.setPixelSize(pixels)
     font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
     font.setItalic(italic)
-    font.setFeature(QFont.Tag("tnum"), 1)
+    font.setFeature(QFont.Tag("tnum"), 0 if searched else 1)
+    if searched:
+        font.setFeature(QFont.Tag("calt"), 0)
     return font
 
 
@@ -179,6 +181,17 @@ def look(name: str) -> Look:
         values |= {size: round(share * smallest) for size, share in SEEN_BY_ALL.items()}
         values |= {line: values[line] * grown for line in LINES}
     return Look(name=name, **values)
+
+
+@lru_cache(maxsize=8)
+def searched(plain: Look) -> Look:
+    """The same look for PDF and SVG, where words and figures are searched, copied and read aloud.
+
+    A PDF holds the shapes of letters and tells of each which character it is.  The typeface's tabular figures, and
+    the brackets that it sets beside figures, are no characters of their own: a viewer would find nothing it knows.
+    An SVG holds the words alone: its viewer sets them in the usual figures, and what was measured must be those.
+    """
+    return replace(plain, searched=True)
 
 
 @lru_cache(maxsize=16)

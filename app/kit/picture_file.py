@@ -11,6 +11,7 @@ from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSize, QSizeF
 from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter
 from PySide6.QtSvg import QSvgGenerator
 
+from app.kit.look import Look, look, searched
 from core.base.errors import ChiparcError, DocumentError
 from core.base.safe_write import Stamp, write_bytes
 from core.base.visible import visible
@@ -22,6 +23,11 @@ ENDINGS = (".png", ".svg", ".pdf")
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """Characters that no XML text may hold, not even escaped (XML 1.0, 2.2)."""
+
+
+def look_in(file: Path, theme: str) -> Look:
+    """A theme for a picture in that file: where letters stay letters they are searched, and set by the viewer."""
+    return searched(look(theme)) if file.suffix.lower() in (".pdf", ".svg") else look(theme)
 
 
 def save_painted(

@@ -39,20 +39,23 @@ def colour_of(share: float, dark: bool = False) -> QColor:
     return colours(dark)[min(max(int(share * STEPS), 0), STEPS - 1)]
 
 
-def gradient(start: QPointF, end: QPointF, dark: bool = False) -> QBrush:
-    """The map as a brush from ``start`` (nothing) to ``end`` (the scale's end)."""
-    brush = QLinearGradient(_ramp(dark))
+def gradient(start: QPointF, end: QPointF, dark: bool = False, alpha: float = 1.0) -> QBrush:
+    """The map as a brush from ``start`` (nothing) to ``end`` (the scale's end).
+
+    alpha : of its colours; the opacity of a painter does not reach the gradients of a PDF.
+    """
+    brush = QLinearGradient(_ramp(dark, alpha))
     brush.setStart(start)
     brush.setFinalStop(end)
     return QBrush(brush)
 
 
-@lru_cache(maxsize=2)
-def _ramp(dark: bool) -> QLinearGradient:
+@lru_cache(maxsize=4)
+def _ramp(dark: bool, alpha: float) -> QLinearGradient:
     """The map on no particular place."""
     ramp = QLinearGradient()
     for i, color in enumerate(colours(dark)[::4] + colours(dark)[-1:]):
-        ramp.setColorAt(i / 8.0, color)
+        ramp.setColorAt(i / 8.0, QColor.fromRgbF(color.redF(), color.greenF(), color.blueF(), alpha))
     return ramp
 
 

@@ -7,8 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import QSize
 
-from app.kit.look import look
-from app.kit.picture_file import save_painted
+from app.kit.picture_file import look_in, save_painted
 from app.pages.page import Page
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -24,13 +23,13 @@ def save_page(
 
     unchanged_since : as in ``safe_write``.  Raises ChiparcError where that cannot be.
     """
-    units, colours = page.view.units, look(theme)
+    units, colours = page.view.units, look_in(file, theme)
     save_painted(
         lambda painter, rect: page.paint(painter, rect, colours, units),
         file,
         size,
         title=setup.title or "Chiparc",
-        description=page.sentence(setup, units),
+        description=page.sentence(setup, units).replace("\n", " "),
         unchanged_since=unchanged_since,
     )
 

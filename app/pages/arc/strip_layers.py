@@ -210,12 +210,10 @@ def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, look: 
     outline[0], outline[-1] = (x[0], base), (x[-1], base)
     thickest = scene.top or readable_top(scene.own.results, scene.units)
     top = frame.y(scene.quantity(scene.own.strips[0]).shown(thickest, scene.units))
-    painter.setOpacity(0.5)
     painter.setPen(NO_PEN)
-    painter.setBrush(gradient(QPointF(0.0, base), QPointF(0.0, top), look.thick_is_dark))
+    painter.setBrush(gradient(QPointF(0.0, base), QPointF(0.0, top), look.thick_is_dark, 0.5))
     painter.drawPolygon(polygon(outline))
     painter.setBrush(NO_BRUSH)
-    painter.setOpacity(1.0)
 
 
 def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:

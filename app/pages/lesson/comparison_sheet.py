@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPicture
 
-from app.kit.look import Look, look
+from app.kit.look import Look, look, searched
 from app.pages.lesson.ring_painting import paint_ring_scene
 from app.pages.lesson.ring_scene import ring_scene
 from app.pages.lesson.sheet_blocks import WRAP, cut_line
@@ -98,7 +98,7 @@ def save_comparison(
     """
     if setup.cut.direction == "straddling":
         raise ChiparcError("cut.direction", "found a straddling cut", "climb or conventional, to be compared")
-    theme = look("print")
+    theme = searched(look("print"))
     title = say("comparison", "title", title=visible(setup.title) or say("worksheet", "untitled"))
     pdf = PdfPages(paper, title, MARGIN)
     sources = sources_of(rows, setup, known)

@@ -8,7 +8,7 @@ from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QPointF, QRectF, QSize
 from PySide6.QtGui import QPageSize, QPainter, QPdfWriter
 
 from app.kit.label_layout import text_size
-from app.kit.look import Look, look
+from app.kit.look import Look, look, searched
 from app.pages.lesson.sheet_blocks import WRAP, Block, block, words_block, wrapped_height
 from core.base.errors import ChiparcError, DocumentError
 from core.base.safe_write import write_bytes
@@ -96,7 +96,7 @@ def foot(rect: QRectF, theme: Look) -> tuple[QRectF, QRectF]:
 
 def save_sheet(sheet: Worksheet, file: Path, *, paper: str, key: bool, where: str = "--out") -> None:
     """The sheet, or with ``key`` its answers with the working, as a PDF.  Raises ChiparcError where it cannot be."""
-    theme = look("print")
+    theme = searched(look("print"))
     title = say("worksheet", "key_of", seed=sheet.seed, title=sheet.title) if key else sheet.title
     pdf = PdfPages(paper, title)
     rect = pdf.rect
