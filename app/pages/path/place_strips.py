@@ -20,10 +20,12 @@ from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain
 from app.pages.path.path_scene import unit_of
 from core.base.quantities import QUANTITIES, Units
 from core.base.words import say
+from core.maths.angles import clock
 from core.maths.arrays import Array
 from core.path.loads import force_over
 from core.path.samples import Samples
 from core.path.whole_path import WholePath
+from core.setup.setup import Hand
 
 PHI = np.linspace(0.0, math.pi, 181)
 HOURS = AxisRange(0.0, 180.0, 30.0)
@@ -37,6 +39,7 @@ class PlaceStrips:
     """Chips (phi rad, thickness mm) of each interval, force (181, 2) N or None.
 
     most_chip, most_force : the greatest of the whole path.  dashed : whether the place cuts conventional.
+    hand : of the cutter: a left-hand one runs its clock backward.
     """
 
     chips: tuple[tuple[Array, Array], ...]
@@ -44,6 +47,7 @@ class PlaceStrips:
     most_chip: float
     most_force: float
     dashed: bool
+    hand: Hand
 
 
 def place_strips(whole: WholePath, here: Samples) -> PlaceStrips:
@@ -62,6 +66,7 @@ def place_strips(whole: WholePath, here: Samples) -> PlaceStrips:
         float(most.max()) if len(most) else feed,
         float(forces.max()) if len(forces) else 0.0,
         int(here.way[0]) == 1,
+        setup.cutter.hand,
     )
 
 
@@ -79,18 +84,16 @@ def paint_place_strips(painter: QPainter, rect: QRectF, strips: PlaceStrips, uni
     painter.restore()
 
 
-def _hour(degrees: float) -> str:
-    """The hour of an angle: 9 at 0, 12 at 90, 3 at 180 degrees."""
-    return f"{9.0 + degrees / 30.0 - (12.0 if degrees > 90.0 else 0.0):.0f}"
+def _chart(painter: QPainter, rect: QRectF, title: str, up: AxisRange, hand: Hand, look: Look) -> XYChart:
+    def hour(degrees: float) -> str:
+        return clock(degrees, hand).partition(":")[0]
 
-
-def _chart(painter: QPainter, rect: QRectF, title: str, up: AxisRange, look: Look) -> XYChart:
     plot = rect.adjusted(44.0, look.small + 12.0, -12.0, -(look.small + 9.0))
     chart = XYChart.filling(plot, HOURS, up)
     painter.setFont(look.font("small", bold=True))
     painter.setPen(look.color("ink"))
     painter.drawText(QPointF(rect.left() + 4.0, rect.top() + look.small + 3.0), title)
-    paint_across(painter, chart, look, Figures(_hour, 3.0, every=1 if plot.width() > 240.0 else 2))
+    paint_across(painter, chart, look, Figures(hour, 3.0, every=1 if plot.width() > 240.0 else 2))
     paint_up(painter, chart, look, Figures(plain(up), 4.0, 36.0, every=max(1, chart.up.every(look.small + 3.0))))
     return chart
 
@@ -99,7 +102,7 @@ def _paint_chip(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Uni
     q = QUANTITIES["chip_thickness"]
     up = readable_range(0.0, q.shown(strips.most_chip, units), 3)
     title = say("path_page", "strip_chip", unit=unit_of("chip", units))
-    chart = _chart(painter, rect, title, up, look)
+    chart = _chart(painter, rect, title, up, strips.hand, look)
     for phi, h in strips.chips:
         pixels = chart.points(np.degrees(phi), h * q.shown(1.0, units))
         base = chart.y(0.0)
@@ -122,7 +125,7 @@ def _paint_force(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Un
     q = QUANTITIES["force"]
     most = q.shown(strips.most_force, units)
     up = readable_range(-most, most, 4)
-    chart = _chart(painter, rect, say("path_page", "strip_force", unit=q.unit_in(units)), up, look)
+    chart = _chart(painter, rect, say("path_page", "strip_force", unit=q.unit_in(units)), up, strips.hand, look)
     painter.setFont(look.font("small", bold=True))
     curves = [chart.points(np.degrees(PHI), strips.force[:, i] * q.shown(1.0, units)) for i in (0, 1)]
     ends = [float(curve[-1, 1]) for curve in curves]

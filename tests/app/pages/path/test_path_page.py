@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPoint, QPointF, QRectF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.kit.look import look
 from app.pages.path.beside_table import beside_rows
 from app.pages.path.length_strip import known_parts
-from app.pages.path.place_strips import place_strips
+from app.pages.path.place_strips import paint_place_strips, place_strips
 from app.state.view_state import THEMES
 from core.cut.engagement import engagement
 from core.effects.edge_temperature import edge_temperature
@@ -23,6 +25,7 @@ from core.path.open_path import load_path
 from core.path.path_totals import path_totals
 from core.path.samples import WAYS
 from tests.app.pages.path.path_window import PROGRAM, STOCK, path_window, wait_for
+from tests.app.painted import Painted
 from tests.app.windows import drag, settle
 
 
@@ -454,6 +457,26 @@ def test_the_strips_of_a_place_are_its_own(qapp: QApplication) -> None:
         assert straight.most_chip == tight.most_chip == pytest.approx(float(np.nanmax(whole.samples.h_max)))
         assert float(tight.chips[0][1].max()) > float(straight.chips[0][1].max())
         assert tight.chips[0][0][0] == pytest.approx(math.pi - whole.at(page.state_.s).engaged.arc[0])
+
+
+def test_the_strips_of_a_place_tell_the_hours_of_the_cutters_hand(qapp: QApplication) -> None:
+    """Seen along the spindle a left-hand cutter is the mirror image: its teeth go from 3 over 12 to 9."""
+    with path_window() as (_, page):
+        right = page.state_.whole
+        assert right is not None
+        left = replace(right, setup=right.setup.with_keys({"cutter.hand": "left"}))
+        hours = []
+        for whole in (right, left):
+            painter = Painted(900, 160)
+            paint_place_strips(
+                painter, QRectF(0.0, 0.0, 900.0, 120.0), place_strips(whole, whole.at(0.0)), "metric", look("light")
+            )
+            painter.end()
+            row = max(box.top() for _, box in painter.written)
+            hours.append(
+                [text for text, box in sorted(painter.written, key=lambda w: w[1].center().x()) if box.top() == row]
+            )
+        assert hours == [["9", "10", "11", "12", "1", "2", "3"], ["3", "2", "1", "12", "11", "10", "9"]]
 
 
 def test_what_is_not_known_is_a_gap_and_is_told_beside_the_limit(qapp: QApplication) -> None:
