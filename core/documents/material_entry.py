@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..base.words import phrase
 from ..setup.material_facts import MaterialFacts
 from ..setup.setup import LinearEdge, PowerLaw, Thermal
 from ..setup.setup_limits import RANGES, Range
@@ -127,7 +128,7 @@ class Material:
             if block is not None and key.startswith(f"{block}.") and figure.spread is not None
         )
         sources = dict.fromkeys(
-            figure.source.text
+            phrase(figure.source.text)
             for key, figure in self.figures
             if block is not None and key.startswith(f"{block}.") and key != f"{block}.edge_radius_mm"
         )
@@ -143,7 +144,7 @@ class Material:
             spread=ranges,
             force=self.force,
             force_source=f"{self.name}: {'; '.join(sources)}",
-            edge_radius_source="" if edge is None else f"{edge.source.text}: {edge.source.status}",
+            edge_radius_source="" if edge is None else f"{phrase(edge.source.text)}: {phrase(edge.source.status)}",
         )
 
 

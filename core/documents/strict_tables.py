@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from ..base.words import phrase
 from ..setup.setup_limits import Range
 from .strict_reader import NOTHING, StrictToml
 from .toml_lines import Path
@@ -24,7 +25,8 @@ class Source:
     conditions: str
 
     def __str__(self) -> str:
-        return f"{self.text} ({self.status}). {self.conditions[:1].upper()}{self.conditions[1:]}."
+        text, status, conditions = (phrase(each) for each in (self.text, self.status, self.conditions))
+        return f"{text} ({status}). {conditions[:1].upper()}{conditions[1:]}."
 
 
 @dataclass(frozen=True, slots=True)

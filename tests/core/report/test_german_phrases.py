@@ -8,7 +8,10 @@ import tomllib
 from collections.abc import Iterator
 from typing import Any
 
+from core.base.language import ENGLISH, speak
 from core.base.places import shared
+from core.documents.material_entry import GROUPS
+from core.documents.materials import catalogue
 from core.report.schema import group_titles, report_keys
 
 GERMAN: dict[str, dict[str, str]] = tomllib.loads(shared("phrases.de.toml").read_text("utf-8"))
@@ -17,19 +20,22 @@ BOOKS = re.compile(
 )
 """Titles, standards and keys, which stay as they are."""
 
+MATERIAL_TEXTS = ("kind", "condition", "standard", "thermal_law")
+
 
 def read(name: str) -> dict[str, Any]:
     return tomllib.loads(shared(name).read_text("utf-8"))
 
 
 def texts_of_materials() -> Iterator[str]:
-    """Kind, condition and standard of each material, and what is said beside each source."""
+    """Groups, kind, condition and standard of each material, and what is said beside each source."""
+    yield from GROUPS.values()
     for name in ("materials.toml", "tool_life.toml"):
         data = read(name)
         for source in data["sources"].values():
             yield from (source[key] for key in ("text", "status", "conditions"))
         for entry in (*data.get("material", ()), *data.get("cutter_material", ())):
-            yield from (entry[key] for key in ("kind", "condition", "standard", "thermal_law") if key in entry)
+            yield from (entry[key] for key in MATERIAL_TEXTS if key in entry)
         yield from (entry["edge"] for entry in data.get("exponents", ()))
 
 
@@ -69,3 +75,19 @@ def test_no_key_of_the_report_is_described_twice() -> None:
 
     json.loads(shared("report.schema.json").read_text("utf-8"), object_pairs_hook=once)
     assert "greatest error" in report_keys()["wall.error_greatest_mm"].meaning
+
+
+def test_sources_of_a_material_are_told_in_the_language_that_is_spoken() -> None:
+    english = catalogue().find("C45E")
+    speak("de")
+    try:
+        german = catalogue().find("C45E")
+        assert "aus dem Gedächtnis" in str(german.figures[0][1].source)
+        assert german.facts.force_source.startswith("C45E: Kienzle-Konstanten, wie gedruckt in")
+        assert german.facts.edge_radius_source == "üblicher Radius einer solchen Schneide: in der Praxis üblich, " + (
+            "keine Quelle; im Druck der Koeffizienten steht der Radius nicht"
+        )
+    finally:
+        speak(ENGLISH.id)
+    assert catalogue().find("C45E").facts == english.facts
+    assert "from memory" in str(english.figures[0][1].source)
