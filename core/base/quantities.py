@@ -268,8 +268,8 @@ def rough_figure(value: float | None, quantity: str, units: Units = "metric", *,
         or not _has_sense(quantity, q.shown(value, units), units)
     ):
         return clear_figure(value, quantity, units)
-    told = _in_two_digits(q.shown(value, units), signed=q.rise)
-    return f"{told} {q.unit_in(units)}" if unit else told
+    told, sign = _in_two_digits(q.shown(value, units), signed=q.rise), q.unit_in(units)
+    return told + ("" if sign in ("", "°") else " ") + sign if unit else told
 
 
 def rough_ends(low: float, high: float, quantity: str, units: Units = "metric") -> str:

@@ -6,9 +6,10 @@ from typing import Any
 
 from ..advice.draws import DRAWS
 from ..advice.ladder import verdict
+from ..advice.reason_ranges import reason_range
 from ..advice.tool_life import life_ratio
 from ..advice.turning import turns
-from ..advice.which_way import reasons
+from ..advice.which_way import Reason, reasons
 from ..base.quantities import Units
 from ..base.words import say
 from ..documents.materials import Catalogue
@@ -29,11 +30,18 @@ UNITS = {
 """Units of the report's figures by quantity, in plain letters."""
 
 
+def _range(reason: Reason, setup: Setup) -> list[float] | None:
+    """The ends of a reason's figure in the setup's direction; None where it has none."""
+    ends = None if reason.figure(setup.cut.direction) is None else reason_range(reason.id, setup)
+    return None if ends is None else [ends.low, ends.high]
+
+
 def which_way_keys(setup: Setup) -> dict[str, Any]:
     """``advice``: a list, one entry a reason; ``which_way.``: what the ladder says.
 
-    advice : figures in the unit of the report's key; ``rung`` is the question that asks for the reason, null where it
-    is only told; ``favours`` the direction it answers, null where it does not.
+    advice : figures in the unit of the report's key; the ranges are their ends, null where there are none; ``rung``
+    is the question that asks for the reason, null where it is only told; ``favours`` the direction it answers, null
+    where it does not.
     which_way : ``direction`` is ``climb``, ``conventional`` or ``either``, null when straddling; ``condition`` in
     words or null; ``rung`` 1 to 5 that decided; ``stands_in`` of 64 draws; ``turns`` a list of ``key``, ``value``,
     ``unit``, ``direction``; ``caution`` in words; ``rungs`` every question with its ``answer`` and what is
@@ -65,6 +73,8 @@ def which_way_keys(setup: Setup) -> dict[str, Any]:
                 "unit": UNITS[r.quantity],
                 "climb": r.climb,
                 "conventional": r.conventional,
+                "climb_range": _range(r, setup.facing("climb")),
+                "conventional_range": _range(r, setup.facing("conventional")),
                 "threshold": say("reason_threshold", r.id) if r.threshold is None else r.threshold,
                 "favours": r.favours,
                 "rung": r.rung,

@@ -6,16 +6,18 @@ import math
 
 from ..advice.checks import CHECKS_OF
 from ..advice.ladder import verdict
+from ..advice.reason_ranges import reason_range
 from ..advice.turning import turns
 from ..advice.which_way import Reason, reasons
-from ..base.quantities import Units, clear_figure, number
+from ..base.quantities import Units, clear_figure, number, rough_figure
 from ..base.words import say
 from ..cut.engagement import engagement
 from ..effects.edge_flux import ASSUMED_CONTACT_MM
 from ..effects.entry_exit import STEP_DEG
 from ..setup.setup import PowerLaw, Setup
+from .rough_words import rough
 from .text_layout import Found, Row, between, degrees
-from .which_way_words import not_computed_words, offset_words, rung_words, turn_words, verdict_words
+from .which_way_words import not_computed_words, offset_words, reason_figure, rung_words, turn_words, verdict_words
 
 
 def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
@@ -80,7 +82,7 @@ def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         (say("row", "wedge"), degrees(last["wedge_deg"])),
     ]
     if last["drop_n"] is not None:
-        drop, lag = clear_figure(last["drop_n"], "force", units), math.degrees(engagement(setup).edge_lag)
+        drop, lag = rough_figure(last["drop_n"], "force", units), math.degrees(engagement(setup).edge_lag)
         # A helical edge leaves bit by bit: the whole of it is never lost at once.
         spread = last["drop_n"] > 0.0 and lag >= STEP_DEG
         rows.append(
@@ -101,7 +103,7 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
 
     def rise(key: str) -> str:
         shown = heat["peak_rise_k"] if key == "swing_k" else heat[key]
-        return over_end if shown is None and over_end else clear_figure(heat[key], "temperature_rise", units)
+        return over_end if shown is None and over_end else rough_figure(heat[key], "temperature_rise", units)
 
     def share(key: str) -> str:
         return clear_figure(None if heat[key] is None else 100.0 * heat[key], "share", units)
@@ -146,7 +148,7 @@ def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if margin is None or machine is None:
         rows.append((say("row", "pull_margin"), say("value", "no_machine")))
     else:
-        text = clear_figure(margin, "force", units)
+        text = rough(margin, reason_range("pull", setup)).told("force", units)
         rows.append((say("row", "pull_margin"), text))
         if margin < 0.0 and machine.backlash_mm is None:
             rows.append((say("row", "table_jump"), say("value", "no_backlash")))
@@ -162,7 +164,7 @@ def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     closing = [("", say("decision", "cautions")), ("", not_computed_words(setup))]
     if ladder is None:
         return [("", offset_words(setup, units)), *closing]
-    rows = [("", verdict_words(ladder, setup)), *closing]
+    rows = [("", verdict_words(ladder, setup, units)), *closing]
     # Narrower columns than elsewhere: the third holds two words.
     rows.append(("", f"{say('value', 'climbing'):<14}{say('value', 'conventional')}"))
     evidence = {reason.id: reason for reason in reasons(setup)}
@@ -177,7 +179,7 @@ def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
 
 def _reason_row(reason: Reason, units: Units) -> Row:
     """The figures of one reason both ways, and which way it points."""
-    climb, other = (clear_figure(v, reason.quantity, units) for v in (reason.climb, reason.conventional))
+    climb, other = (reason_figure(reason, way, units) for way in ("climb", "conventional"))
     favours = say("way", reason.favours) if reason.favours else say("value", "does_not_decide")
     return say("reason", reason.id), f"{climb:<13} {other:<13} {favours}"
 

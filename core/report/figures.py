@@ -254,8 +254,14 @@ def _reason_rows(advice: list[dict[str, Any]]) -> Iterator[FigureRow]:
             reason["source"],
             limits.removeprefix("Left out: ").rstrip("."),
             about.strip if about else "",
+            _pair(reason["climb_range"]),
+            _pair(reason["conventional_range"]),
             like=reason["quantity"],
         )
+
+
+def _pair(ends: list[float] | None) -> tuple[float, float] | None:
+    return None if ends is None else (ends[0], ends[1])
 
 
 def shown(row: FigureRow, value: Value, units: Units, ends: tuple[float, float] | None = None) -> str:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from ..base.quantities import Units, clear_figure, figure, rough_figure, told_figure
+from ..base.quantities import Units, clear_figure, figure, rough_figure
 from ..base.words import say
 from ..effects.machine_limits import crossed_checks, power_check
 from ..effects.wall import no_chip_forms, runout_reach, wall_maker
 from ..effects.wall_depth import error_at_tip, wall_profile_over_depth
 from ..effects.wall_range import WallRange, wall_range
-from ..force.force_range import Ends, force_range
+from ..force.force_range import force_range
 from ..force.force_turn import ForceTurn, force_turn
 from ..setup.setup import Setup
+from .rough_words import Rough, rough
 
 SMALL_MM = 5e-5
 """Wall error that is not worth a word: a twentieth of a micrometre."""
@@ -25,30 +24,12 @@ TOP = 0.98
 """Part of the depth from which on a height is called the top."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Rough:
-    """A figure (house unit) that is known only roughly, and its ends where they are to be told."""
-
-    value: float
-    ends: tuple[float, float] | None
-
-    def told(self, quantity: str, units: Units) -> str:
-        """The figure in words."""
-        if self.ends is None:
-            return rough_figure(self.value, quantity, units)
-        return told_figure(self.value, *self.ends, quantity, units)
-
-
-def _rough(value: float, ends: Ends | None) -> _Rough:
-    return _Rough(value, None if ends is None else (ends.low, ends.high))
-
-
-def _size(error: float, ends: tuple[float, float] | None) -> _Rough:
+def _size(error: float, ends: tuple[float, float] | None) -> Rough:
     """The size of an error of the wall (mm) on its own side."""
     if ends is None:
-        return _Rough(abs(error), None)
+        return Rough(abs(error), None)
     low, high = ends if error > 0.0 else (-ends[1], -ends[0])
-    return _Rough(abs(error), (max(low, 0.0), max(high, 0.0)))
+    return Rough(abs(error), (max(low, 0.0), max(high, 0.0)))
 
 
 def force_clause(setup: Setup, units: Units, *, ranged: bool = True) -> str:
@@ -95,29 +76,29 @@ def force_clause(setup: Setup, units: Units, *, ranged: bool = True) -> str:
 def _force_alone(turn: ForceTurn, setup: Setup, units: Units, ranged: bool) -> str:
     """The force where there is no wall to tell of, and the power."""
     ends, check = force_range(setup) if ranged else None, power_check(setup)
-    force = _rough(turn.resultant_max, None if ends is None else ends.resultant_max).told("force", units)
+    force = rough(turn.resultant_max, None if ends is None else ends.resultant_max).told("force", units)
     if setup.cut.direction != "straddling" and wall_maker(setup) is not None and no_chip_forms(setup):
         return say("sentence", "no_chip_no_wall", force=force)
     if check is not None and check.crossed:
         # The clause of the crossed limit states the power.
         return say("sentence", "force_alone", force=force)
-    power = _rough(turn.power_kw, None if ends is None else ends.power_kw).told("power", units)
+    power = rough(turn.power_kw, None if ends is None else ends.power_kw).told("power", units)
     return say("sentence", "force", force=force, power=power)
 
 
-def _across(turn: ForceTurn, setup: Setup, ranged: bool) -> tuple[_Rough, _Rough]:
+def _across(turn: ForceTurn, setup: Setup, ranged: bool) -> tuple[Rough, Rough]:
     """The greatest force off the wall and toward it, N: off is to the left of a climb wall, else to the right."""
     ends = force_range(setup) if ranged else None
-    left = _Rough(max(-turn.fx.least, 0.0), None)
-    right = _Rough(max(turn.fx.greatest, 0.0), None)
+    left = Rough(max(-turn.fx.least, 0.0), None)
+    right = Rough(max(turn.fx.greatest, 0.0), None)
     if ends is not None:
         least, greatest = ends.fx.least, ends.fx.greatest
-        left = _Rough(left.value, (max(-least.high, 0.0), max(-least.low, 0.0)))
-        right = _Rough(right.value, (max(greatest.low, 0.0), max(greatest.high, 0.0)))
+        left = Rough(left.value, (max(-least.high, 0.0), max(-least.low, 0.0)))
+        right = Rough(right.value, (max(greatest.low, 0.0), max(greatest.high, 0.0)))
     return (left, right) if setup.cut.direction == "climb" else (right, left)
 
 
-def _greater(one: _Rough, other: _Rough) -> _Rough:
+def _greater(one: Rough, other: Rough) -> Rough:
     return one if one.value >= other.value else other
 
 

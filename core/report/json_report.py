@@ -10,7 +10,9 @@ from typing import Any
 from ..base.errors import ChiparcError, DocumentError
 from ..base.words import say
 from ..documents.materials import Catalogue
+from ..effects.limit_range import limit_range
 from ..effects.machine_limits import crossed_checks
+from ..force.force_range import Ends
 from ..setup.setup import Setup
 from .advice_keys import UNITS
 from .crossed_limit_words import crossed_limits
@@ -32,12 +34,17 @@ def sentences(text: str) -> list[str]:
     return re.split(r"(?<=[.!?]) +", text)
 
 
+def _ends(ends: Ends | None) -> list[float] | None:
+    return None if ends is None else [ends.low, ends.high]
+
+
 def crossed_keys(setup: Setup) -> list[dict[str, Any]]:
-    """``crossed``: each limit that the cut crosses, with both figures and the words of the sentence."""
+    """``crossed``: each limit that the cut crosses, with both figures, the range of its own, and the words."""
     return [
         {
             "id": check.id,
             "value": check.value,
+            "range": _ends(limit_range(check, setup)),
             "limit": check.limit,
             "unit": LIMIT_UNITS[check.quantity],
             "text": text,

@@ -131,9 +131,9 @@ CLAUSES: tuple[Clause, ...] = (passage, rubbing, missing_teeth, force_clause, re
 """What is told of any cut, in order: each a whole sentence, or nothing."""
 
 
-def limits_crossed(setup: Setup, units: Units) -> str:
+def limits_crossed(setup: Setup, units: Units, *, ranged: bool = True) -> str:
     """What the cut asks beyond spindle, table and tolerance, as one sentence; nothing where it is within them."""
-    told = "; ".join(crossed_limits(setup, units))
+    told = "; ".join(crossed_limits(setup, units, ranged=ranged))
     return f"{told[0].upper()}{told[1:]}." if told else ""
 
 
@@ -149,7 +149,7 @@ def sentence_lines(setup: Setup, units: Units = "metric", *, ranged: bool = True
         clause: clause(setup, units) if clause is not force_clause else force_clause(setup, units, ranged=ranged)
         for clause in CLAUSES
     }
-    lead = limits_crossed(setup, units)
+    lead = limits_crossed(setup, units, ranged=ranged)
     if not lead:
         first = rubbing if forms_no_chip(setup) else missing_teeth if told[missing_teeth] else passage
         lead = told.pop(first)

@@ -56,7 +56,8 @@ def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     ]
     if force.get("power_kw") is not None:
         rows.append((say("row", "power_kw"), ranged(force["power_kw"], force["range"]["power_kw"], "power", units)))
-        rows.append((say("row", "torque_max"), clear_figure(force["torque_nm"]["max"], "torque", units)))
+        torque, ends = force["torque_nm"]["max"], force["range"]["torque_nm"]["max"]
+        rows.append((say("row", "torque_max"), ranged(torque, ends, "torque", units)))
     rows += machine_rows(setup, found, units)
     wanted = {say("row", name) for name in ("error_mm", "error_over_depth", "wall_tolerance")}
     rows += [row for row in wall_rows(setup, found, units) if row[0] in wanted]

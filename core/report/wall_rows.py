@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..base.quantities import Units, clear_figure
+from ..base.quantities import Units, clear_figure, rough_figure, told_figure
 from ..base.words import say
 from ..effects.cutter_bending import stiffness_from
 from ..setup.setup import Setup
@@ -14,15 +14,16 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     wall = found["wall"]
     rows, moved, error = [], wall.get("deflection_mm"), wall.get("error_mm")
     if moved and moved["min"] is not None:
-        ends = (clear_figure(moved[part], "deflection", units) for part in ("min", "max"))
+        ends = (rough_figure(moved[part], "deflection", units) for part in ("min", "max"))
         rows.append((say("row", "deflection_mm"), between(*ends)))
     if error is not None:
-        text = clear_figure(error, "deflection", units)
+        text = _ranged(error, wall.get("range"), units)
         name = "stock_left" if error > 0.0 else "undercut" if error < 0.0 else "wall_exact"
         rows.append((say("row", "error_mm"), say("value", name, error=text)))
         reach = wall.get("runout_reach_mm")
         if reach:
-            deflection, apart = (clear_figure(v, "deflection", units) for v in (error + reach, reach))
+            deflection = rough_figure(error + reach, "deflection", units)
+            apart = clear_figure(reach, "deflection", units)
             rows.append((say("row", "deflection_alone"), say("value", "reach_apart", told=deflection, reach=apart)))
     spread = wall.get("range")
     if spread is not None:
@@ -43,7 +44,7 @@ def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     if stiffness is not None:
         rows.append((say("row", "stiffness_from"), stiffness))
     if wall.get("side") is not None:
-        ends = (clear_figure(wall[key], "deflection", units) for key in ("error_least_mm", "error_greatest_mm"))
+        ends = (rough_figure(wall[key], "deflection", units) for key in ("error_least_mm", "error_greatest_mm"))
         rows.append((say("row", "error_over_depth"), between(*ends)))
     if wall.get("range") is not None:
         rows.append((say("row", "depth_range"), between(*_ends(wall["range"]["depth_mm"], units))))
@@ -58,9 +59,17 @@ def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
+def _ranged(error: float, spread: Found | None, units: Units) -> str:
+    """The error at the tip with its range."""
+    if spread is None or spread["tip_mm"] is None:
+        return clear_figure(error, "deflection", units)
+    low, high = spread["tip_mm"]
+    return told_figure(error, low, high, "deflection", units)
+
+
 def _ends(pair: tuple[float, float], units: Units) -> tuple[str, str]:
     """Both ends of a range of the wall error."""
-    low, high = (clear_figure(v, "deflection", units) for v in pair)
+    low, high = (rough_figure(v, "deflection", units) for v in pair)
     return low, high
 
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from typing import Literal
 
+from ..advice.checks import HOLD_SHARE
 from ..advice.draws import DRAWS
 from ..advice.ladder import Condition, Rung, Verdict, verdict
 from ..advice.offsets import offset_advice
+from ..advice.reason_ranges import ROUGH, pull_range, reason_range
 from ..advice.turning import Turn
 from ..advice.which_way import Reason, reason_of
 from ..base.glossary import glossary
@@ -17,6 +20,7 @@ from ..cut.engagement import engagement
 from ..force.force_turn import force_turn
 from ..force.table_pull import table_pull
 from ..setup.setup import Setup
+from .rough_words import rough
 
 TERM_OF = {
     "machine.backlash_mm": ("backlash", "length"),
@@ -43,34 +47,60 @@ TERM_OF = {
 }
 """The glossary's term and the quantity of each figure that may turn the verdict."""
 
+HELD_AGAINST = ("error", "stability", "rub")
+"""Reasons whose figures are told beside what they are held against, in the same unit."""
+
+
+WAYS: tuple[Literal["climb", "conventional"], ...] = ("climb", "conventional")
+
 
 def way_word(way: str) -> str:
     """A direction as a sentence begins with it."""
     return say("way_start", way)
 
 
-def why(reason: Reason, setup: Setup, units: Units = "metric") -> str:
-    """Why a reason points where it does, with its figures."""
-    fields = {
-        name: clear_figure(value, reason.quantity, units)
-        for name, value in (
-            ("climb", reason.climb),
-            ("conventional", reason.conventional),
-            ("threshold", reason.threshold),
-        )
-    }
+def why(reason: Reason, setup: Setup, units: Units = "metric", *, ranged: bool = True) -> str:
+    """Why a reason points where it does, with its figures.
+
+    ranged : figures that are known roughly have their ranges; without them they have two digits.
+    """
+    fields = {"threshold": clear_figure(reason.threshold, reason.quantity, units)}
+    for way in WAYS:
+        fields[way], fields["threshold"] = _beside(reason, way, fields["threshold"], setup, units, ranged)
     if reason.id == "pull":
-        fields |= _pull_figures(setup, units)
+        fields |= _pull_figures(setup, units, ranged)
     if reason.id == "exit":
-        for way in ("climb", "conventional"):
+        for way in WAYS:
             leaves = engagement(setup.facing(way)).exit
             fields[f"angle_{way}"] = figure(math.degrees(leaves), "angle", units)
     if reason.id == "stability":
-        fields |= {way: say("stability", "deeper") for way in ("climb", "conventional") if reason.figure(way) is None}
+        fields |= {way: say("stability", "deeper") for way in WAYS if reason.figure(way) is None}
     return say(f"why_{reason.id}", reason.why, **fields)
 
 
-def _pull_figures(setup: Setup, units: Units) -> dict[str, str]:
+def _beside(
+    reason: Reason, way: Literal["climb", "conventional"], threshold: str, setup: Setup, units: Units, ranged: bool
+) -> tuple[str, str]:
+    """A reason's figure in one direction, and its threshold with as many digits as tell them apart."""
+    value = reason.figure(way)
+    if value is None or reason.id not in ROUGH:
+        return clear_figure(value, reason.quantity, units), threshold
+    told = rough(value, reason_range(reason.id, setup.facing(way)) if ranged else None)
+    if reason.id not in HELD_AGAINST:
+        return told.told(reason.quantity, units), threshold
+    text, other = told.told_beside(reason.threshold, reason.quantity, units)
+    return text, max(threshold, other, key=len)
+
+
+def reason_figure(reason: Reason, way: str, units: Units = "metric") -> str:
+    """A reason's figure in one direction for a narrow column: in two digits where it is known only roughly."""
+    value = reason.figure(way)
+    if value is None or reason.id not in ROUGH:
+        return clear_figure(value, reason.quantity, units)
+    return rough(value, None).told(reason.quantity, units)
+
+
+def _pull_figures(setup: Setup, units: Units, ranged: bool) -> dict[str, str]:
     """What pulls and what holds; a push all the way is no pull."""
     machine, pull = setup.machine, table_pull(setup.facing("climb"))
     texts = {
@@ -78,9 +108,14 @@ def _pull_figures(setup: Setup, units: Units) -> dict[str, str]:
         "backlash": clear_figure(None if machine is None else machine.backlash_mm, "length", units),
         "jump": number(None if pull is None else pull.jump, 1),
     }
-    for way in ("climb", "conventional"):
+    counted_on = None if machine is None or machine.hold_n is None else HOLD_SHARE * machine.hold_n
+    for way in WAYS:
         turn = force_turn(setup.facing(way))
-        texts[f"pull_{way}"] = clear_figure(None if turn is None else max(turn.fy.greatest, 0.0), "force", units)
+        if turn is None:
+            texts[f"pull_{way}"] = clear_figure(None, "force", units)
+            continue
+        told = rough(max(turn.fy.greatest, 0.0), pull_range(setup.facing(way)) if ranged else None)
+        texts[f"pull_{way}"], _ = told.told_beside(counted_on, "force", units)
     return texts
 
 
@@ -117,7 +152,7 @@ def _settled_by(decided: Verdict) -> list[str]:
     return [] if decided.settles is None else [say("decision", "settles", input=say("settles", decided.settles))]
 
 
-def verdict_words(decided: Verdict, setup: Setup) -> str:
+def verdict_words(decided: Verdict, setup: Setup, units: Units = "metric", *, ranged: bool = True) -> str:
     """The headline: direction, condition, the rung that decided, in how many draws it stands."""
     condition = condition_words(decided.conditions)
     if decided.leaning is None:
@@ -144,14 +179,15 @@ def verdict_words(decided: Verdict, setup: Setup) -> str:
         sentences.append(say("decision", "without", names=", ".join(say("rung", rung.id) for rung in off)))
     for rung in off:
         if rung.id == "machine" and rung.out:
-            sentences.append(say("decision", "stop_off", why=why(reason_of("pull", setup), setup)))
+            still = why(reason_of("pull", setup), setup, units, ranged=ranged)
+            sentences.append(say("decision", "stop_off", why=still))
     return " ".join(sentences)
 
 
-def decision_words(setup: Setup) -> str:
+def decision_words(setup: Setup, units: Units = "metric") -> str:
     """The verdict of a cut with its draws; for a straddling one what its offset does."""
     decided = verdict(setup)
-    return offset_words(setup) if decided is None else verdict_words(decided, setup)
+    return offset_words(setup, units) if decided is None else verdict_words(decided, setup, units)
 
 
 def brief_words(setup: Setup) -> str:
@@ -255,6 +291,7 @@ __all__ = [
     "missing_words",
     "not_computed_words",
     "offset_words",
+    "reason_figure",
     "rung_words",
     "turn_words",
     "verdict_words",

@@ -83,7 +83,7 @@ def foot_words(setup: Setup, options: PictureOptions, width: float, theme: Look)
         lines = " ".join(lines), other_of_pair(setup, options.units)
     told = "\n".join([line for line in lines if line]) if shown.sentence else ""
     small, figures = theme.font("small"), key_figures(arc_results(setup), options.units)
-    advice = f"{say('section', 'which_way')}? {decision_words(setup)}"
+    advice = f"{say('section', 'which_way')}? {decision_words(setup, options.units)}"
     caution = say("decision", "cautions")
     if not shown.verdict:
         # What was set is no answer.

@@ -273,13 +273,19 @@ class WhichWay(QWidget):
             for change in self.changes.lines.values():
                 QWidget.setTabOrder(before, change.button)
                 before = change.button
-            self.why.setText(say("reason_told", "figures", figure=row.figure, why=row.why))
+            self._tell_why()
             self.limits.setText(row.limits)
             self.source.setText(row.source)
         self.changes.look_for(self._view.results.setup, "" if row is None else row.id)
         self.slack.setVisible(row is not None and row.id == "pull" and self.changes.against)
         self.unknown.setText(not_computed_words(self._view.results.setup))
         self.unknown.setVisible(self._answered)
+
+    def _tell_why(self) -> None:
+        """Why the chosen reason points where it does; the ranges of its figures come as the hand rests."""
+        row = None if self.scene is None else self.scene.row(self._view.reason)
+        if row is not None:
+            self.why.setText(say("reason_told", "figures", figure=row.figure, why=row.why))
 
     # What would turn it
 
@@ -293,6 +299,7 @@ class WhichWay(QWidget):
         if setup is not None and setup != self._looked_at and setup == self._view.results.setup:
             self._looked_at = setup
             self._show_scene(which_way_scene(setup, self._view.units))
+            self._tell_why()
             layout = self.layout()
             if layout is not None:
                 layout.activate()

@@ -24,6 +24,7 @@ from core.base.language import in_language
 from core.base.quantities import QUANTITIES, Units, clear_figure
 from core.base.words import inside, say
 from core.effects.compensation import Compensation
+from core.report.rough_words import before_and_after, known_figure
 from core.setup.setup import Setup
 
 DIRECTION = "cut.direction"
@@ -58,7 +59,7 @@ def change_words(key: str, after: Setup, units: Units) -> str:
 
 def after_words(effect: Effect, units: Units) -> str:
     """A figure after the change, with an arrow that says whether it rises or falls."""
-    told = clear_figure(effect.after, effect.quantity, units)
+    _, told = before_and_after(effect.before, effect.after, effect.quantity, units)
     if effect.before is None or effect.after is None or not (effect.better or effect.worse):
         return told
     return say("change", "rises" if effect.after > effect.before else "falls", figure=told)
@@ -66,7 +67,7 @@ def after_words(effect: Effect, units: Units) -> str:
 
 def effect_words(effect: Effect, units: Units) -> str:
     """A figure before and after the change, in words."""
-    before, after = (clear_figure(v, effect.quantity, units) for v in (effect.before, effect.after))
+    before, after = before_and_after(effect.before, effect.after, effect.quantity, units)
     return say("change", "effect", name=effect.name, before=before, after=after)
 
 
@@ -265,7 +266,7 @@ class ChangesRow(QWidget):
         self._keep_room(units)
         for i, (name, now) in enumerate(zip(self.names, self.now, strict=True)):
             name.setText(told[i].name if i < len(told) else "")
-            now.setText(clear_figure(told[i].of(self._setup), told[i].quantity, units) if i < len(told) else "")
+            now.setText(known_figure(told[i].of(self._setup), told[i].quantity, units) if i < len(told) else "")
         for key in KINDS:
             self._tell_line(key)
         self._tell_head()

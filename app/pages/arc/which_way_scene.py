@@ -11,10 +11,10 @@ from core.advice.ladder import Rung, Verdict, verdict, verdict_of_draws
 from core.advice.tool_life import life_ratio
 from core.advice.turning import Turn
 from core.advice.which_way import Reason, reasons
-from core.base.quantities import Units, clear_figure
+from core.base.quantities import Units
 from core.base.words import say
 from core.documents.materials import Catalogue
-from core.report.which_way_words import offset_words, rung_words, turn_words, verdict_words, why
+from core.report.which_way_words import offset_words, reason_figure, rung_words, turn_words, verdict_words, why
 from core.setup.setup import Setup
 
 STRIP_OF = {
@@ -104,7 +104,7 @@ class WhichWayScene:
         return next((row for row in self.rungs if row.id == id), None)
 
 
-def _row(reason: Reason, setup: Setup, units: Units) -> ReasonRow:
+def _row(reason: Reason, setup: Setup, units: Units, ranged: bool) -> ReasonRow:
     favours = reason.favours or ""
     told = "counts" if reason.rung else "not_counted"
     source = {"threshold": say("reason_threshold", reason.id), "source": reason.source}
@@ -112,12 +112,12 @@ def _row(reason: Reason, setup: Setup, units: Units) -> ReasonRow:
         id=reason.id,
         title=say("reason", reason.id),
         figure=say("reason_figure", reason.id),
-        climb=clear_figure(reason.climb, reason.quantity, units),
-        conventional=clear_figure(reason.conventional, reason.quantity, units),
+        climb=reason_figure(reason, "climb", units),
+        conventional=reason_figure(reason, "conventional", units),
         vote=say("reason_told", "vote", favours=say("way", favours)) if favours else "",
         mark={"climb": "←", "conventional": "→"}.get(favours, ""),
         better=favours,
-        why=why(reason, setup, units),
+        why=why(reason, setup, units, ranged=ranged),
         limits=say("reason_limits", reason.id),
         source=say("reason_told", told, **source),
     )
@@ -155,15 +155,18 @@ def turns_text(found: Iterable[Turn], units: Units, looking: bool) -> str:
 
 
 def which_way_scene(setup: Setup, units: Units, looked: bool = True) -> WhichWayScene:
-    """The panel of a setup; ``looked``: also at what is near, which takes longer than a hand waits."""
+    """The panel of a setup.
+
+    looked : also at what is near, and with the ranges of the figures, which takes longer than a hand waits.
+    """
     found, caution = verdict(setup) if looked else verdict_of_draws(setup), say("decision", "cautions")
     if found is None:
         return WhichWayScene(offset_words(setup, units), caution, "", (), ())
     return WhichWayScene(
-        verdict_words(found, setup),
+        verdict_words(found, setup, units, ranged=looked),
         caution,
         found.direction,
         tuple(_rung_row(rung, found) for rung in found.rungs),
-        tuple(_row(reason, setup, units) for reason in reasons(setup)),
+        tuple(_row(reason, setup, units, looked) for reason in reasons(setup)),
         setup.advice == type(setup.advice)(),
     )

@@ -122,7 +122,7 @@ def _paint(page: _Page, setup: Setup, rows: tuple[FigureRow, ...], title: str, u
     page.text(sentence(setup.facing("climb"), units), "small", gap=2.0)
     page.text(sentence(setup.facing("conventional"), units), "small", gap=8.0)
     _paint_table(page, rows, units)
-    page.text(decision_words(setup), "text", bold=True, gap=4.0)
+    page.text(decision_words(setup, units), "text", bold=True, gap=4.0)
     page.text(say("report", "cautions"), "small", gap=4.0)
     page.text(sources, "small", color="soft", gap=0.0)
     return page.y

@@ -223,7 +223,7 @@ def test_a_left_hand_cutter_has_the_same_numbers() -> None:
 def test_the_text_tells_it() -> None:
     rows = dict(table_pull_rows(boss(), report(boss()), "metric"))
     assert rows["pulls the table"] == "100 % of a turn"
-    assert rows["friction, preload less pull"] == "−52 N"
+    assert rows["friction, preload less pull"] == "−52 N (−150 to 41)"
     assert rows["the table may jump"] == "0.100 mm; next chip up to 2.67 times as thick"
     assert "the table may jump" not in dict(
         table_pull_rows(boss("conventional"), report(boss("conventional")), "metric")

@@ -274,7 +274,7 @@ def test_stock_at_the_tip_and_an_undercut_elsewhere() -> None:
 
 def test_a_pulled_table_is_told_only_with_lost_motion() -> None:
     told = sentence(example("slack-table"))
-    assert told.startswith("The table, held by 250 N, is pulled with 422 N and can jump 0.25 mm. ")
+    assert told.startswith("The table, held by 250 N, is pulled with 420 N (320 to 500) and can jump 0.25 mm. ")
     assert "table" not in sentence(example("slack-table").opposite)
     assert "table" not in sentence(example("slack-table", **{"machine.backlash_mm": 0.0}))
     assert "table" not in sentence(example("slack-table", **{"machine.feed_preload_n": 2000.0}))

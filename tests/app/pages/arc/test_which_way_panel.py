@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from pathlib import Path
 
@@ -20,11 +21,12 @@ from app.pages.arc.which_way_scene import STRIP_OF, which_way_scene
 from app.shell.style import style_sheet, tick
 from app.state.view_state import THEMES
 from core.advice.best_view_angle import best_view_angle
+from core.advice.reason_ranges import pull_range
 from core.advice.tool_life import life_ratio
 from core.advice.turning import turns
 from core.advice.wall_remedies import keeping_compensation, keeping_spring_pass
 from core.advice.which_way import REASONS, reason_of
-from core.base.quantities import clear_figure, figure
+from core.base.quantities import clear_figure, figure, rough_figure, told_figure
 from core.base.words import say
 from core.cut.rates import rates
 from core.documents.materials import resolved
@@ -32,6 +34,7 @@ from core.documents.setup_examples import example
 from core.documents.setup_writing import write_setup
 from core.effects.arc_results import arc_results
 from core.force.force_turn import force_turn
+from core.report.rough_words import before_and_after
 from core.report.which_way_words import turn_words
 from core.setup.setup import Advice, Setup
 from core.strips.strip_curves import STRIPS
@@ -457,16 +460,15 @@ def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
                 error = [reason_of("error", s).figure(s.cut.direction) for s in (setup, after)]
                 force = [force_turn(s).resultant_max for s in (setup, after)]  # type: ignore[union-attr]
                 rate = [rates(s).removal_rate_mm3_min / 1000.0 for s in (setup, after)]
-                assert changes.now[0].text() == clear_figure(error[0], "deflection", units)
+                assert changes.now[0].text() == rough_figure(error[0], "deflection", units)
                 assert changes.now[1].text() == clear_figure(rate[0], "removal_rate", units)
-                assert changes.now[2].text() == clear_figure(force[0], "force", units)
+                assert changes.now[2].text() == rough_figure(force[0], "force", units)
                 line = changes.lines[key]
-                assert line.after[0].text() == f"↓ {clear_figure(error[1], 'deflection', units)}"
-                assert clear_figure(force[1], "force", units) in line.after[2].text()
-                for quantity, values in (("deflection", error), ("removal_rate", rate), ("force", force)):
-                    for value in values:
-                        told = clear_figure(value, quantity, units)
-                        assert told in button.accessibleName() and told in button.toolTip()
+                pairs = (("deflection", error), ("force", force), ("removal_rate", rate))
+                told = [before_and_after(pair[0], pair[1], name, units) for name, pair in pairs]
+                assert line.after[0].text() == f"↓ {told[0][1]}" and told[1][1] in line.after[2].text()
+                for figure_told in itertools.chain(*told):
+                    assert figure_told in button.accessibleName() and figure_told in button.toolTip()
         assert "in" in changes.buttons["cut.axial_engagement_mm"].text()
 
 
@@ -610,13 +612,17 @@ def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> Non
     with window_on(example("slack-table").setup(), why=True, pair=pair) as window:
         panel = waited(window).arc.which_way
         panel.choose("pull")
-        settle()
+        at_rest(window)
         setup = window.workbench.resolved
         turn, machine = force_turn(setup), setup.machine
         assert turn is not None and machine is not None
         assert read(window) == pytest.approx(turn.fy.greatest, rel=1e-3)
-        told = clear_figure(turn.fy.greatest, "force")
-        assert f"up to {told}" in panel.why.text() and told in window.arc.strips.description()
+        ends = pull_range(setup)
+        assert ends is not None
+        told = rough_figure(turn.fy.greatest, "force")
+        assert f"up to {told}" in panel.why.text()
+        assert clear_figure(turn.fy.greatest, "force") in window.arc.strips.description()
+        assert told_figure(turn.fy.greatest, ends.low, ends.high, "force") in panel.why.text()
         hold = machine.hold_n
         assert hold is not None
         limits = window.arc.strips._own.strips[0].limits  # type: ignore[union-attr]
@@ -659,7 +665,8 @@ def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units
     assert metric is not None and inch is not None
     assert "rise" in metric.title and "rise" in metric.figure
     kelvin = reason_of("heat", resolved(boss())).climb
-    assert kelvin is not None and metric.climb == f"+{kelvin:.0f} °C" and inch.climb == f"+{1.8 * kelvin:.0f} °F"
+    assert kelvin is not None and metric.climb == f"+{float(f'{kelvin:.2g}'):.0f} °C"
+    assert inch.climb == f"+{float(f'{1.8 * kelvin:.2g}'):.0f} °F"
 
 
 def test_an_arrow_points_to_the_better_figure_and_the_deciding_rung_stands_out() -> None:
