@@ -16,7 +16,7 @@ from typing import Any
 
 from ..advice.offsets import beside_in_pair
 from ..base.quantities import MM_PER_INCH, N_PER_LBF, QUANTITIES, Units, clear_figure, number, short_figure
-from ..base.words import say, words
+from ..base.words import phrase, say, words
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
 from .json_report import json_report
@@ -252,7 +252,7 @@ def _reason_rows(advice: list[dict[str, Any]]) -> Iterator[FigureRow]:
             reason["unit"],
             about.model if about else "",
             reason["source"],
-            limits.removeprefix("Left out: ").rstrip("."),
+            limits.removeprefix(say("report", "left_out")).rstrip("."),
             about.strip if about else "",
             _pair(reason["climb_range"]),
             _pair(reason["conventional_range"]),
@@ -271,7 +271,7 @@ def shown(row: FigureRow, value: Value, units: Units, ends: tuple[float, float] 
     if isinstance(value, bool):
         return say("figures", "yes" if value else "no")
     if isinstance(value, str):
-        return value
+        return words()["way"].get(value) or phrase(value)
     if isinstance(value, tuple):
         return say("value", "between", low=shown(row, value[0], units), high=shown(row, value[1], units))
     text = _number(row, value, units)

@@ -8,10 +8,14 @@ import tomllib
 from collections.abc import Iterator
 from typing import Any
 
+import pytest
+
 from core.base.language import ENGLISH, speak
 from core.base.places import shared
 from core.documents.material_entry import GROUPS
 from core.documents.materials import catalogue
+from core.documents.setup_examples import example
+from core.report.figures import figures, shown
 from core.report.schema import group_titles, report_keys
 
 GERMAN: dict[str, dict[str, str]] = tomllib.loads(shared("phrases.de.toml").read_text("utf-8"))
@@ -53,7 +57,8 @@ def test_every_text_is_there_in_german() -> None:
 
 def test_every_english_text_stands_in_a_data_file() -> None:
     known = {*texts_of_materials(), *texts_of_the_report()}
-    assert [text for table in GERMAN.values() for text in table if text not in known] == []
+    tables = [table for name, table in GERMAN.items() if name != "words"]
+    assert [text for table in tables for text in table if text not in known] == []
 
 
 def test_german_texts_keep_figures_and_the_part_for_scripts() -> None:
@@ -65,6 +70,22 @@ def test_german_texts_keep_figures_and_the_part_for_scripts() -> None:
             figures = [sorted(re.findall(r"\d+", text)) for text in (english, german)]
             assert figures[0] == figures[1], english
             assert not re.search(r"\d\.\d", german), "a decimal comma"
+
+
+@pytest.mark.parametrize("name", ["slack-table", "flame-cut-plate", "facing-wide-steel"])
+def test_words_that_stand_for_a_figure_are_told_in_german(name: str) -> None:
+    speak("de")
+    try:
+        rows = figures(example(name).setup()).rows
+        told = {v: shown(r, v, "metric") for r in rows for v in (r.climb, r.conventional) if isinstance(v, str)}
+    finally:
+        speak(ENGLISH.id)
+    words = {*GERMAN["words"], "climb", "conventional", "straddling"}
+    assert {"pulls", "slides in", "left"} & told.keys() or "straddling" in told
+    assert {word for word in words & told.keys() if told[word] == word} == set()
+    # Single words that are neither German already nor keys, names or units.
+    keys = re.compile(r"[\d:]+|[a-z]+(_[a-z]+)*|.*\..*|.*[A-ZÄÖÜß].*|1/min|mm")
+    assert {word for word, text in told.items() if text == word and not keys.fullmatch(word)} == set()
 
 
 def test_no_key_of_the_report_is_described_twice() -> None:
