@@ -135,14 +135,14 @@ def searched(cut: ChatterCut, rpm: float) -> bool:
 
 def limit_of(setup: Setup) -> AxialLimit:
     """The axial limit of a resolved setup; kept by what it depends on, so that another depth costs nothing."""
-    found = _kept_by(setup)
-    return axial_limit(setup) if found is None else _limit(*found)
+    kept = _kept_by(setup)
+    return axial_limit(setup) if kept is None else _limit(*kept)
 
 
 def limits_of_draws(setup: Setup, *, estimated: bool = False) -> Array | None:
     """The limit in each of the 64 draws, (64,) mm, infinite without one; None where no band is worked out."""
-    found = _kept_by(setup)
-    return None if found is None else _limits(*found, estimated)
+    kept = _kept_by(setup)
+    return None if kept is None else _limits(*kept, estimated)
 
 
 _Kept = tuple[tuple[Mode, ...], CuttingSlopes, tuple[float, float], int, float, float]

@@ -61,9 +61,9 @@ def _in_powers_of_nu(states: int, powers: int) -> Array:
         for i in range(1, states):
             rows[i - 1, j, i : i + j + 1] = (-1.0) ** i * binomial
         binomial = np.convolve(binomial, [0.5, -0.5])
-    found = rows.reshape(-1, rows.shape[2])
-    found.setflags(write=False)
-    return found
+    table = rows.reshape(-1, rows.shape[2])
+    table.setflags(write=False)
+    return table
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,11 +94,11 @@ class Fitted:
 
     def _coefficients(self, of_x: Array, constant: float) -> Array:
         count, rows, powers = self.powers.shape
-        found = (self.powers * of_x[:, None]).reshape(count, -1) @ _in_powers_of_nu(rows + 1, powers)
-        found[:, 0] += constant
+        polynomials = (self.powers * of_x[:, None]).reshape(count, -1) @ _in_powers_of_nu(rows + 1, powers)
+        polynomials[:, 0] += constant
         # The determinant stands before (-nu)^states, and a number of states is even.
-        found[:, rows + 1] += constant * self.last
-        return np.asarray(found)
+        polynomials[:, rows + 1] += constant * self.last
+        return np.asarray(polynomials)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,10 +121,10 @@ class Direct:
         for samples in DIRECT_SAMPLES:
             again: list[np.ndarray] = []
             for some in self._together(open_, x, samples):
-                found, settled, outgrown = self._sampled(some, x, samples)
+                sampled, settled, outgrown = self._sampled(some, x, samples)
                 kept = settled & ~outgrown if samples < DIRECT_SAMPLES[-1] else ~outgrown
                 for k in np.flatnonzero(kept):
-                    rows[some[k]] = self._without_rounding(found[k])
+                    rows[some[k]] = self._without_rounding(sampled[k])
                 again.append(some[~settled & ~outgrown])
             open_ = np.concatenate(again) if again else open_[:0]
             if not len(open_):
@@ -138,10 +138,10 @@ class Direct:
         """As :meth:`Fitted.slopes`, by a difference of 1e-5 of the depth."""
         step = 1e-5 * np.maximum(x, 1e-2)
         more = self.coefficients(x + step)
-        found = np.zeros((len(x), max(more.shape[1], at_x.shape[1])))
-        found[:, : more.shape[1]] += more
-        found[:, : at_x.shape[1]] -= at_x
-        return found / step[:, None]
+        difference = np.zeros((len(x), max(more.shape[1], at_x.shape[1])))
+        difference[:, : more.shape[1]] += more
+        difference[:, : at_x.shape[1]] -= at_x
+        return difference / step[:, None]
 
     def _together(self, chosen: np.ndarray, x: Array, samples: int) -> list[np.ndarray]:
         """The chosen speeds in groups that need as many panels and fit into memory."""
@@ -167,15 +167,15 @@ class Direct:
             # Ends of the half circle stand for one place of the whole circle, all others for two.
             mean = (2.0 * size.sum(1) - size[:, 0] - size[:, -1]) / samples
         outgrown = ~(mean < OUTGROWN)
-        found = np.fft.irfft(np.where(outgrown[:, None], 0.0, f).conj(), samples, axis=1)
-        each = np.abs(found)
-        return found, each[:, samples // 2 :].max(1) <= 1e-9 * each.max(1), outgrown
+        coefficients = np.fft.irfft(np.where(outgrown[:, None], 0.0, f).conj(), samples, axis=1)
+        each = np.abs(coefficients)
+        return coefficients, each[:, samples // 2 :].max(1) <= 1e-9 * each.max(1), outgrown
 
-    def _without_rounding(self, found: Array) -> Array:
+    def _without_rounding(self, row: Array) -> Array:
         """One row of coefficients without those that are rounding."""
-        size, n = np.abs(found), self.structure.states
+        size, n = np.abs(row), self.structure.states
         kept = int(np.flatnonzero(size > NEGLIGIBLE * size.max())[-1]) + 1
-        return found[: max(min(kept, len(found) // 2), n + 1)]
+        return row[: max(min(kept, len(row) // 2), n + 1)]
 
 
 Form = Fitted | Direct
@@ -246,10 +246,10 @@ def _sampled(
 
 def _merged(groups: list[Fitted]) -> list[Fitted]:
     """Groups with the same number of powers as one."""
-    found = []
+    merged = []
     for powers in sorted({g.powers.shape[2] for g in groups}):
         same = [g for g in groups if g.powers.shape[2] == powers]
-        found.append(
+        merged.append(
             Fitted(
                 np.concatenate([g.index for g in same]),
                 np.concatenate([g.top for g in same]),
@@ -257,4 +257,4 @@ def _merged(groups: list[Fitted]) -> list[Fitted]:
                 np.concatenate([g.last for g in same]),
             )
         )
-    return found
+    return merged

@@ -87,8 +87,10 @@ def cut_history(setup: Setup) -> Iterator[CutHistory]:
         try:
             yield replace(begun, turn=next(run), turns=turns)
         except StopIteration as end:
-            found = end.value
+            simulation = end.value
             break
-    record = found.record
+    record = simulation.record
     assert record is not None
-    yield replace(begun, turn=turns, turns=turns, record=record, lines=spectrum(record), verdict=found.verdicts[0])
+    yield replace(
+        begun, turn=turns, turns=turns, record=record, lines=spectrum(record), verdict=simulation.verdicts[0]
+    )

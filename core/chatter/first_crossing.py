@@ -91,7 +91,7 @@ def _square(values: np.ndarray) -> Array:
 def first_crossing(form: Form, start: Array) -> tuple[Array, Array]:
     """The first share ``x`` of ``form.top`` from ``start`` (S,) up to 1 at which a multiplier leaves the unit circle,
     infinite where none does; and the angle of the multiplier, 0 to pi rad."""
-    found, theta = np.full(len(start), math.inf), np.full(len(start), math.nan)
+    shares, theta = np.full(len(start), math.inf), np.full(len(start), math.nan)
     below, above, guess_x, guess = _bracket(form, start)
     open_ = np.flatnonzero(np.isfinite(above))
     for attempt in range(5):
@@ -102,7 +102,7 @@ def first_crossing(form: Form, start: Array) -> tuple[Array, Array]:
         inside = settled & (x >= below[open_] * (1.0 - 1e-9)) & (x <= above[open_] * (1.0 + 1e-9))
         lower = np.maximum(np.where(inside, x, above[open_]) * (1.0 - AGAIN), below[open_])
         good = inside & stable(part.coefficients(lower))
-        found[open_[good]], theta[open_[good]] = x[good], angle[good]
+        shares[open_[good]], theta[open_[good]] = x[good], angle[good]
         # An earlier zero, or Newton went astray: narrow the bracket and begin again from within it.
         above[open_[inside & ~good]] = lower[inside & ~good]
         open_ = open_[~good]
@@ -112,8 +112,8 @@ def first_crossing(form: Form, start: Array) -> tuple[Array, Array]:
             reach, guess[open_] = _distance(part, part.coefficients(below[open_]), below[open_])
             guess_x[open_] = below[open_] + np.minimum(reach, above[open_] - below[open_])
     # Two zeros at once (a cusp): Newton cannot separate them, and the bracket is narrow by now.
-    found[open_], theta[open_] = 0.5 * (below[open_] + above[open_]), guess[open_]
-    return found, np.abs(np.angle(np.exp(1j * theta)))
+    shares[open_], theta[open_] = 0.5 * (below[open_] + above[open_]), guess[open_]
+    return shares, np.abs(np.angle(np.exp(1j * theta)))
 
 
 def _narrow(form: Form, open_: np.ndarray, below: Array, above: Array, halvings: int) -> None:

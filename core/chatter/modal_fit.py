@@ -242,15 +242,15 @@ def fit_modes(
         if n < 4 * (number + 1):
             break
         start = np.concatenate([logs, _next_start(data, logs, low, high)[None]])
-        found = _refined(data, start)
-        logs = found[0]
-        scatter = math.sqrt(found[3] / _free(n, found))
+        fit = _refined(data, start)
+        logs = fit[0]
+        scatter = math.sqrt(fit[3] / _free(n, fit))
         tried.append((number, scatter * size))
         if count is None:
             enough = best is not None and scatter > (1.0 - LEAST_GAIN) * math.sqrt(best[3] / _free(n, best))
-            if enough or any(mode.doubtful for mode in _described(found, scatter, size, low, high)):
+            if enough or any(mode.doubtful for mode in _described(fit, scatter, size, low, high)):
                 break
-        best = found
+        best = fit
         if scatter <= GOOD_ENOUGH and count is None:
             break
     if best is None:
@@ -280,16 +280,16 @@ def fit_modes(
     )
 
 
-def _free(n: int, found: tuple[Array, Array, Array, float]) -> int:
+def _free(n: int, fit: tuple[Array, Array, Array, float]) -> int:
     """Degrees of freedom: two figures a line less those fitted."""
-    return max(1, 2 * n - len(found[2]))
+    return max(1, 2 * n - len(fit[2]))
 
 
 def _described(
-    found: tuple[Array, Array, Array, float], scatter: float, size: float, low: float, high: float
+    fit: tuple[Array, Array, Array, float], scatter: float, size: float, low: float, high: float
 ) -> list[FittedMode]:
     """The modes with their errors, in mm and N."""
-    logs, _, covariance, _ = found
+    logs, _, covariance, _ = fit
     errors = scatter * np.sqrt(np.maximum(np.diag(covariance)[: logs.size], 0.0)).reshape(logs.shape)
     out = []
     for (lf, lz, ls), (ef, ez, es) in zip(logs.tolist(), errors.tolist(), strict=True):

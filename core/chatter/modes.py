@@ -103,9 +103,9 @@ class Modes:
         angle, fall = omega * share * t, ratio * omega * t
         sine, cosine, decay, growth = np.sin(angle), np.cos(angle), np.exp(-fall) / share, np.exp(fall)
         after, before = (decay * sine, decay * cosine), (growth * cosine, growth * sine)
-        found = after[0][..., :, None, :] * before[0][..., None, :, :]
-        found -= after[1][..., :, None, :] * before[1][..., None, :, :]
-        return np.asarray(found)
+        response = after[0][..., :, None, :] * before[0][..., None, :, :]
+        response -= after[1][..., :, None, :] * before[1][..., None, :, :]
+        return np.asarray(response)
 
     def receptance(self, omega: ArrayLike) -> np.ndarray:
         """Movement over force of each axis at circular frequencies ``omega`` (rad/s, ...): (..., 2) complex, mm/N."""

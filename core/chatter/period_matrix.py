@@ -176,10 +176,10 @@ def panel_series(s: Structure, piece: Piece, panels: int, speed: Array, kappa: A
 
 def powers_of(values: np.ndarray, count: int) -> np.ndarray:
     """Powers 0 to count - 1 of values (...), (..., count): by products, which cost a fifth of ``**``."""
-    found = np.empty((*values.shape, count), values.dtype)
-    found[..., 0] = 1.0
-    found[..., 1:] = values[..., None]
-    return np.asarray(np.multiply.accumulate(found, axis=-1, out=found))
+    powers = np.empty((*values.shape, count), values.dtype)
+    powers[..., 0] = 1.0
+    powers[..., 1:] = values[..., None]
+    return np.asarray(np.multiply.accumulate(powers, axis=-1, out=powers))
 
 
 def _times(left: np.ndarray, right: np.ndarray) -> np.ndarray:
@@ -235,12 +235,12 @@ def invariants(matrix: np.ndarray) -> np.ndarray:
     whole = np.isfinite(matrix).all((0, 1))
     matrix = np.where(whole, matrix, 0.0)
     eigenvalues = np.moveaxis(np.linalg.eigvals(np.moveaxis(matrix, (0, 1), (-2, -1))), -1, 0)
-    found = np.zeros((n + 1, *matrix.shape[2:]), complex)
-    found[0] = 1.0
+    sums = np.zeros((n + 1, *matrix.shape[2:]), complex)
+    sums[0] = 1.0
     for k, value in enumerate(eigenvalues):
-        found[1 : k + 2] = found[1 : k + 2] + value * found[: k + 1]
-    found[:, ~whole] = np.nan
-    return found[1:n]
+        sums[1 : k + 2] = sums[1 : k + 2] + value * sums[: k + 1]
+    sums[:, ~whole] = np.nan
+    return sums[1:n]
 
 
 def _four_by_four(m: np.ndarray) -> np.ndarray:

@@ -58,22 +58,22 @@ def spectral_map(
     """The map at ``speed_rpm`` (S,), /min, and ``depth_mm`` (D,), over 0.  Arc in rad; even pitch, no helix."""
     rpm, depth = np.atleast_1d(np.asarray(speed_rpm, float)), np.atleast_1d(np.asarray(depth_mm, float))
     s = structure(modes, slopes, tooth_period(entry, leave, teeth, slopes))
-    found = np.empty((len(rpm), len(depth)))
-    _fill(s, rpm * (2.0 * math.pi / 60.0), depth, np.arange(len(rpm)), np.arange(len(depth)), found)
-    return SpectralMap(frozen(rpm), frozen(depth), frozen(np.minimum(found, LARGEST)))
+    radius = np.empty((len(rpm), len(depth)))
+    _fill(s, rpm * (2.0 * math.pi / 60.0), depth, np.arange(len(rpm)), np.arange(len(depth)), radius)
+    return SpectralMap(frozen(rpm), frozen(depth), frozen(np.minimum(radius, LARGEST)))
 
 
-def _fill(s: Structure, speed: Array, depth: Array, rows: np.ndarray, columns: np.ndarray, found: Array) -> None:
+def _fill(s: Structure, speed: Array, depth: Array, rows: np.ndarray, columns: np.ndarray, radius: Array) -> None:
     """Fill rows and columns of the map."""
     if not len(rows) or not len(columns):
         return
     deepest = float(depth[columns].max())
     fits, lost = fitted(s, speed[rows], np.full(len(rows), deepest))
     for fit in fits:
-        found[np.ix_(rows[fit.index], columns)] = _radii(fit, depth[columns] / deepest)
+        radius[np.ix_(rows[fit.index], columns)] = _radii(fit, depth[columns] / deepest)
     if len(lost):
         deep = depth[columns] > SHALLOWER * deepest
-        _fill(s, speed, depth, rows[lost], columns[~deep], found)
+        _fill(s, speed, depth, rows[lost], columns[~deep], radius)
         # Mostly so far above the border that the digits which are lost do not count.
         rough, _ = fitted(s, speed[rows[lost]], np.full(len(lost), deepest), rough=True)
         x = depth[columns[deep]] / deepest
@@ -82,19 +82,19 @@ def _fill(s: Structure, speed: Array, depth: Array, rows: np.ndarray, columns: n
             for i, j in np.argwhere(~(radii > SUSPECT)):
                 one = Direct(fit.index[[i]], fit.top[[i]], s, speed[rows[lost[fit.index[[i]]]]])
                 radii[i, j] = _radii(one, x[[j]])[0, 0]
-            found[np.ix_(rows[lost[fit.index]], columns[deep])] = radii
+            radius[np.ix_(rows[lost[fit.index]], columns[deep])] = radii
 
 
 def _radii(form: Form, x: Array) -> Array:
     """Spectral radii (S, len(x)) at depth shares."""
     count = len(form.index)
-    found = np.empty((count, len(x)))
+    radii = np.empty((count, len(x)))
     at_once = max(1, CHUNK // max(len(x), 1))
     for first in range(0, count, at_once):
         rows = np.arange(first, min(first + at_once, count))
         c = form.part(np.repeat(rows, len(x))).coefficients(np.tile(x, len(rows)))
-        found[rows] = (1.0 / smallest_zero(c)).reshape(len(rows), -1)
-    return found
+        radii[rows] = (1.0 / smallest_zero(c)).reshape(len(rows), -1)
+    return radii
 
 
 def smallest_zero(coefficients: Array) -> Array:
@@ -124,11 +124,11 @@ def smallest_zero(coefficients: Array) -> Array:
 def _squared(p: Array) -> Array:
     """The polynomials (degree + 1, K) whose zeros are the squares of theirs: ``p(x) p(-x)`` in powers of ``x^2``."""
     even, odd = p[::2], p[1::2]
-    found = np.zeros_like(p)
+    squared = np.zeros_like(p)
     for part, sign, first in ((even, 1.0, 0), (odd, -1.0, 1)):
         for i in range(len(part)):
             own = 2 * i + first
-            found[own] += sign * part[i] * part[i]
+            squared[own] += sign * part[i] * part[i]
             if i + 1 < len(part):
-                found[own + 1 : i + len(part) + first] += (2.0 * sign) * part[i] * part[i + 1 :]
-    return found
+                squared[own + 1 : i + len(part) + first] += (2.0 * sign) * part[i] * part[i + 1 :]
+    return squared

@@ -133,16 +133,16 @@ def _borders(
 ) -> Generator[SpeedDepth, None, SpeedDepth]:
     """The chart with its borders at speeds (S,), ``at_once`` of them at a time."""
     cuts = [own] if other is None else [own, other]
-    found: list[list[Border]] = []
+    borders: list[list[Border]] = []
     for cut in cuts:
         parts: list[Border] = []
         for first in range(0, len(rpm), at_once):
-            if (parts or found) and len(chart.own):
+            if (parts or borders) and len(chart.own):
                 yield chart
             parts.append(cut.border(rpm[first : first + at_once]))
-        found.append(parts)
-    depths = [frozen(np.concatenate([part.depth_mm for part in parts])) for parts in found]
-    flip = np.concatenate([part.flip for part in found[0]])
+        borders.append(parts)
+    depths = [frozen(np.concatenate([part.depth_mm for part in parts])) for parts in borders]
+    flip = np.concatenate([part.flip for part in borders[0]])
     chart = replace(
         chart,
         speed_rpm=frozen(rpm),
@@ -170,7 +170,7 @@ def offers(chart: SpeedDepth) -> tuple[Offer, ...]:
     assert speeds is not None and depths is not None
     deepest = min(10.0 * setup.cutter.diameter_mm, depths.range.high)
     sure_here = min(depth, float(np.interp(here, chart.band_rpm, np.minimum(low, deepest))))
-    found = []
+    offered = []
     for i in range(1, len(low) - 1):
         rpm = float(f"{chart.band_rpm[i]:.3g}")
         if not (low[i] >= low[i - 1] and low[i] > low[i + 1] and speeds.range.holds(rpm)):
@@ -180,5 +180,5 @@ def offers(chart: SpeedDepth) -> tuple[Offer, ...]:
         gain = rpm * held / (here * sure_here)
         if gain >= WORTH:
             other = float(np.interp(rpm, chart.speed_rpm, np.minimum(chart.other, 1e9)))
-            found.append(Offer(rpm, held, gain, other > held))
-    return tuple(sorted(found, key=lambda o: abs(o.speed_rpm - here))[:MOST_OFFERS])
+            offered.append(Offer(rpm, held, gain, other > held))
+    return tuple(sorted(offered, key=lambda o: abs(o.speed_rpm - here))[:MOST_OFFERS])

@@ -81,10 +81,10 @@ def border_band(cut: ChatterCut, speed_rpm: ArrayLike, draws: Draws) -> Band:
     rows = (np.repeat(_columns(f), speeds, axis=0) for f in (draws.frequency, draws.stiffness, draws.damping))
     modes = cut.modes.scaled(*rows)
     factor = np.repeat(draws.coefficients, speeds)
-    found = border(
+    depth_mm = border(
         modes, cut.slopes, cut.entry, cut.leave, cut.teeth, np.tile(rpm, count), cut.deepest * factor
     ).depth_mm
-    return Band(frozen(rpm), frozen((found / factor).reshape(count, speeds)))
+    return Band(frozen(rpm), frozen((depth_mm / factor).reshape(count, speeds)))
 
 
 def _columns(factors: Array) -> Array:

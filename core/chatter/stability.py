@@ -92,13 +92,13 @@ def axial_limit(setup: Setup) -> AxialLimit:
 
 def limit_at(cut: ChatterCut, rpm: float) -> AxialLimit:
     """The axial limit of a cut at a speed, /min."""
-    found = cut.border(rpm)
+    at_speed = cut.border(rpm)
     plain = float(cut.zeroth_order(rpm).depth_mm[0])
     beside = plain if np.isfinite(plain) else None
-    depth = float(found.depth_mm[0])
+    depth = float(at_speed.depth_mm[0])
     if not np.isfinite(depth):
         return AxialLimit("no limit", zeroth_order_mm=beside)
-    if found.slow[0]:
+    if at_speed.slow[0]:
         return AxialLimit("limit", depth, zeroth_order_mm=beside, slow=True)
-    kind: Literal["hopf", "flip"] = "flip" if found.flip[0] else "hopf"
-    return AxialLimit("limit", depth, kind, float(found.main_chatter_hz(cut.modes)[0]), beside)
+    kind: Literal["hopf", "flip"] = "flip" if at_speed.flip[0] else "hopf"
+    return AxialLimit("limit", depth, kind, float(at_speed.main_chatter_hz(cut.modes)[0]), beside)

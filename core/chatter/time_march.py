@@ -80,7 +80,7 @@ class Grid:
         flat = position * self.points + self.base
         tooth = self.tooth[:, None]
         sine, cosine = self.out[:, :, position]
-        found = Step(
+        moment = Step(
             position,
             np.stack([flat, flat + self.points]),
             sine,
@@ -92,8 +92,8 @@ class Grid:
             np.stack([self.rigid[tooth, position], self.rigid[tooth, position + 1]]),
         )
         if self.known is not None:
-            self.known[step] = found
-        return found
+            self.known[step] = moment
+        return moment
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,13 +98,13 @@ def spectrum(record: TimeRecord, *, turns: int | None = None, highest: float | N
     # The window spreads a sine over the lines on both sides of it.
     off = from_line > (ON_LINE + 0.5) * turn / turns
     at = int(np.argmax(np.where(off, both, -1.0)))
-    found = bool(off.any())
+    chatters = bool(off.any())
     return Spectrum(
         frozen(frequency),
         frozen(amplitude),
         frozen(record.tooth_passing(highest)),
-        float(frequency[at]) if found else math.nan,
-        float(both[at]) if found else math.nan,
+        float(frequency[at]) if chatters else math.nan,
+        float(both[at]) if chatters else math.nan,
     )
 
 

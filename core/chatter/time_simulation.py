@@ -184,8 +184,8 @@ def _to_its_end(turns: Callable[_How, Generator[int, None, _Found]]) -> Callable
             try:
                 next(run)
             except StopIteration as end:
-                found: _Found = end.value
-                return found
+                result: _Found = end.value
+                return result
 
     return whole
 

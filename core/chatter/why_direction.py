@@ -81,12 +81,12 @@ def _pushing(cut: ChatterCut, direction: str) -> Pushing:
 
 def _difference(cuts: tuple[ChatterCut, ChatterCut], axis: int, factor: float) -> float:
     """Logarithm of the first cut's least limit over the second's, with an axis so many times as stiff."""
-    found = []
+    limits = []
     for cut in cuts:
         stiffness = np.where(cut.modes.axis == axis, factor, 1.0)
         modes = cut.modes.scaled(stiffness=stiffness)
-        found.append(math.log(min(least_limit(modes, cut.slopes, cut.entry, cut.leave, cut.teeth), 1e9)))
-    return found[0] - found[1]
+        limits.append(math.log(min(least_limit(modes, cut.slopes, cut.entry, cut.leave, cut.teeth), 1e9)))
+    return limits[0] - limits[1]
 
 
 def _turning(cuts: tuple[ChatterCut, ChatterCut], axis: int) -> float | None:
@@ -102,9 +102,9 @@ def _turning(cuts: tuple[ChatterCut, ChatterCut], axis: int) -> float | None:
                 low = middle
             else:
                 high = middle
-        found = math.sqrt(low * high)
-        if best is None or abs(math.log(found)) < abs(math.log(best)):
-            best = found
+        factor = math.sqrt(low * high)
+        if best is None or abs(math.log(factor)) < abs(math.log(best)):
+            best = factor
     return best
 
 
@@ -122,11 +122,11 @@ def why_direction(setup: Setup) -> WhyDirection:
     modes = both[0].modes
     gives = 1.0 / (2.0 * modes.stiffness * modes.damping)
     soft = float(gives[modes.axis == 0].max(initial=0.0)), float(gives[modes.axis == 1].max(initial=0.0))
-    found = WhyDirection(setup, "", told, soft)
+    why = WhyDirection(setup, "", told, soft)
     axis = int(soft[1] > soft[0])
     if abs(soft[0] - soft[1]) > ALIKE * max(soft):
-        found = replace(found, softer=axis)
+        why = replace(why, softer=axis)
     climb, conventional = (min(way.least_mm, 1e9) for way in told)
     if abs(math.log(climb / conventional)) > ALIKE:
-        found = replace(found, steadier=ways[0 if climb > conventional else 1], turns_at=_turning(both, axis))
-    return found
+        why = replace(why, steadier=ways[0 if climb > conventional else 1], turns_at=_turning(both, axis))
+    return why

@@ -46,19 +46,19 @@ class WidthGrid:
         Infinite where every width that was worked out holds; 0 where none does.
         """
         depth, grid = self.setup.cut.axial_engagement_mm, self.own if own else self.other
-        found = np.full(len(self.speed_rpm), np.inf)
+        width = np.full(len(self.speed_rpm), np.inf)
         for k in range(len(self.speed_rpm)):
             chatters = np.flatnonzero(grid[:, k] <= depth)
             if not len(chatters):
                 continue
             i = int(chatters[0])
             if i == 0:
-                found[k] = 0.0
+                width[k] = 0.0
                 continue
             a, b = (1.0 / grid[j, k] for j in (i - 1, i))
             share = (1.0 / depth - a) / (b - a)
-            found[k] = self.width_mm[i - 1] + share * (self.width_mm[i] - self.width_mm[i - 1])
-        return found
+            width[k] = self.width_mm[i - 1] + share * (self.width_mm[i] - self.width_mm[i - 1])
+        return width
 
 
 def width_grid(setup: Setup, slowest: float, fastest: float) -> Iterator[WidthGrid]:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..base.errors import DocumentError
-from .document_text import load_text
+from .document_text import BOM, load_text
 from .setup_examples import EXAMPLES
 from .setup_reading import read_setup
 from .strict_reader import FaultList
@@ -42,7 +42,7 @@ def read_show_list(text: str, file: Path, known: Catalogue | None = None) -> tup
     a name that is neither an example nor a document, a document that is refused, or a list without any.
     """
     faults, stops = FaultList(str(file)), []
-    for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1):
+    for number, line in enumerate(text.removeprefix(BOM).splitlines(), 1):
         name = line.partition("#")[0].strip()
         if not name:
             continue
