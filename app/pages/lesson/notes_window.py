@@ -16,7 +16,16 @@ TICK_MS = 1000
 def other_screen(shown: QWidget) -> QScreen | None:
     """A screen that the class does not see; None where there is only one."""
     own = shown.window().screen()
-    return next((each for each in QGuiApplication.screens() if each is not own), None)
+    return next((each for each in QGuiApplication.screens() if each != own), None)
+
+
+def class_is_there(shown: QWidget) -> bool:
+    """Whether the window surely is what the class looks at: in full screen, or away from the teacher's own screen.
+
+    Before it is moved there the class may be looking at the other one, where the answers must not come.
+    """
+    window = shown.window()
+    return window.isFullScreen() or window.screen() != QGuiApplication.primaryScreen()
 
 
 class NotesWindow(QFrame):

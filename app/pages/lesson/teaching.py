@@ -99,7 +99,7 @@ class Teaching(QObject):
         self.run = run
         self._clock.restart()
         self.begun.emit(run.file)
-        self.notes.open_beside()
+        self.notes.begin()
         self._arrive()
         self.run_view.ring.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -148,6 +148,7 @@ class Teaching(QObject):
             # Predictions with a name are kept as results, once they are revealed.
             add_results(revealed_results(self.run, self._view.units, self._workbench.materials))
         self._keep()
+        self.notes.open_beside()
         self.refresh()
 
     def _open(self, setup: Setup) -> None:

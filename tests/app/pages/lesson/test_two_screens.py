@@ -1,0 +1,77 @@
+"""A lesson before a class with a projector and a teacher's screen: a clicker alone, killed at each scene."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from core.base.places import shared
+from tests.app.pages.lesson.two_screens import SCREENS, write_screens
+
+ROOT = Path(__file__).resolve().parents[4]
+SCENES = 3
+
+
+@pytest.fixture
+def lesson_file(tmp_path: Path) -> str:
+    """The first scenes of a lesson of ours: with a caution, a choice and a pin."""
+    head, *scenes = shared("lessons", "thickest-chip.toml").read_text("utf-8").split("[[scene]]\n")
+    file = tmp_path / "short.toml"
+    file.write_text("[[scene]]\n".join([head, *scenes[:SCENES]]), "utf-8")
+    return str(file)
+
+
+def run(part: str, lesson_file: str, folder: Path) -> tuple[int, list[dict[str, Any]]]:
+    """One process at two screens: how it ended, and what it told."""
+    env = os.environ | {
+        "QT_QPA_PLATFORM": write_screens(folder / "screens.json"),
+        "CHIPARC_SETTINGS": str(folder / "class"),
+        "PYTHONPATH": str(ROOT),
+    }
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.app.pages.lesson.two_screens", part, lesson_file],
+        cwd=folder,
+        env=env,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+    )
+    told = [json.loads(line) for line in done.stdout.splitlines()]
+    assert told, done.stderr
+    return done.returncode, told
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
+def test_with_a_clicker_from_start_to_end_killed_at_each_scene(lesson_file: str, tmp_path: Path) -> None:
+    places: list[tuple[int, str]] = []
+    for scene in range(SCENES):
+        code, told = run("give", lesson_file, tmp_path)
+        assert code == (0 if scene == SCENES - 1 else -signal.SIGKILL)
+        # It goes on where the one before was killed.
+        assert told[0]["scene"] == scene and (not places or (scene, told[0]["step"]) == places.pop())
+        for each in told:
+            places.append((each["scene"], each["step"]))
+            assert each["window"] == ["projector", *SCREENS["projector"][2:]] and each["dialogs"] == 0
+            assert each["notes"] == "laptop" and each["inside"] and each["clock"] and each["title"]
+            if each["scene"] < SCENES - 1 and each["step"] != "caution":
+                assert each["next"].startswith("Next: ")
+    assert {step for _, step in places} >= {"ask", "reveal", "look", "end"}
+    assert places == sorted(places, key=lambda place: place[0]) and len(set(places)) == len(places)
+
+
+def test_the_answers_never_stand_where_the_class_looks(lesson_file: str, tmp_path: Path) -> None:
+    code, (begun, on_projector, back, put_away) = run("carry", lesson_file, tmp_path)
+    assert code == 0
+    # On the teacher's own screen nobody knows yet what the class sees.
+    assert begun["window"][0] == "laptop" and begun["notes"] is None
+    assert on_projector["window"][0] == "projector" and on_projector["notes"] == "laptop"
+    assert back["window"][0] == "laptop" and back["notes"] == "projector"
+    # Once they are put away by hand they do not come again by themselves.
+    assert put_away["window"][0] == "projector" and put_away["notes"] is None

@@ -1,0 +1,144 @@
+"""A class at two screens, a projector and the teacher's own, in a process of its own that may be killed.
+
+``python -m tests.app.pages.lesson.two_screens PART LESSON`` prints one line of JSON for each place it looks at.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication, QScreen
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QDialog
+
+from app.kit.fonts import load_fonts
+from app.pages.lesson.lesson_memory import kept_run
+from app.pages.lesson.lesson_page import LessonPage
+from app.shell.main_window import MainWindow
+from app.state.settings import Settings
+from app.state.view_state import ViewState
+from app.state.workbench import Workbench
+from core.documents.setup_examples import EXAMPLES
+from tests.app.windows import settle
+
+SCREENS = {"laptop": (0, 0, 1280, 800), "projector": (1280, 0, 1024, 768)}
+"""Left edge, upper edge, width, height; Qt without a display takes the first name as the computer's own screen."""
+
+
+def write_screens(file: Path) -> str:
+    """The two screens for Qt's platform without a display; returns what is to stand in QT_QPA_PLATFORM."""
+    told = [
+        {"name": name, "x": x, "y": y, "width": width, "height": height, "logicalDpi": 96, "dpr": 1}
+        for name, (x, y, width, height) in SCREENS.items()
+    ]
+    file.write_text(json.dumps({"screens": told}), "utf-8")
+    return f"offscreen:configfile={file}"
+
+
+def screen(name: str) -> QScreen:
+    return next(each for each in QGuiApplication.screens() if each.name() == name)
+
+
+class Class:
+    """The window before the class, and the lesson in it."""
+
+    def __init__(self, on: str, *, full_screen: bool = False) -> None:
+        view = ViewState()
+        view.theme = "projector"
+        self.window = MainWindow(Workbench(EXAMPLES[0].setup()), view, Settings())
+        self.move(on)
+        self.window.show()
+        if full_screen:
+            self.window.full_screen.toggle()
+        self.window.turn_to("lesson")
+        page = self.window.page
+        assert isinstance(page, LessonPage)
+        self.page, self.teaching = page, page.teaching
+        settle()
+
+    def move(self, name: str) -> None:
+        """The window to another screen."""
+        self.window.setGeometry(screen(name).geometry())
+        settle()
+
+    def begin(self, file: str) -> None:
+        """Begin the lesson, or wait for the one that a crash has cut short."""
+        if kept_run() is None:
+            self.teaching.start(file)
+        while self.teaching.run is None:
+            QTest.qWait(10)
+        settle()
+
+    def click(self) -> None:
+        """The clicker sends its key to the window that has the keyboard."""
+        QTest.keyClick(QApplication.activeWindow() or self.window, Qt.Key.Key_PageDown)
+        settle()
+
+    def told(self) -> dict[str, object]:
+        """What both screens show."""
+        run, notes = self.teaching.run, self.teaching.notes.window
+        assert run is not None
+        dialogs = [each for each in QApplication.topLevelWidgets() if isinstance(each, QDialog) and each.isVisible()]
+        return {
+            "scene": run.place.scene,
+            "step": run.place.step,
+            "window": [self.window.screen().name(), self.window.width(), self.window.height()],
+            "dialogs": len(dialogs),
+            "notes": None if notes is None else notes.screen().name(),
+            "title": "" if notes is None else notes.title.text(),
+            "next": "" if notes is None else notes.next.text(),
+            "clock": notes is not None and re.fullmatch(r"\d\d:\d\d", notes.clock.text()) is not None,
+            "inside": notes is not None and notes.screen().geometry().contains(notes.geometry()),
+        }
+
+
+def tell(before: Class) -> None:
+    print(json.dumps(before.told()), flush=True)
+
+
+def give(file: str) -> None:
+    """On with the clicker to the next scene, and killed there; at the end of the lesson it ends."""
+    before = Class("projector", full_screen=True)
+    before.begin(file)
+    run = before.teaching.run
+    assert run is not None
+    first = run.place.scene
+    tell(before)
+    while run.place.step != "end":
+        before.click()
+        run = before.teaching.run
+        assert run is not None
+        tell(before)
+        if run.place.scene != first:
+            os.kill(os.getpid(), signal.SIGKILL)
+    before.window.close()
+
+
+def carry(file: str) -> None:
+    """The window is carried to the projector and back: the notes are never where the class looks."""
+    before = Class("laptop")
+    before.begin(file)
+    tell(before)
+    before.move("projector")
+    before.click()
+    tell(before)
+    before.move("laptop")
+    tell(before)
+    before.move("projector")
+    before.teaching.notes.toggle()
+    settle()
+    before.click()
+    tell(before)
+    before.window.close()
+
+
+if __name__ == "__main__":
+    application = QApplication(["chiparc"])
+    load_fonts()
+    {"give": give, "carry": carry}[sys.argv[1]](sys.argv[2])
