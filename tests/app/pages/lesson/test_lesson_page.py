@@ -23,6 +23,7 @@ from app.pages.lesson.ring_scene import Mark, spread_marks
 from app.pages.lesson.scene_words import scene_ring
 from core.base.places import shared
 from core.lesson.answers import check_answer
+from core.lesson.lesson_files import our_lesson
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -174,8 +175,9 @@ def test_options_are_counted_by_their_numbers() -> None:
         assert panel.class_words.text() == "4 of 5 right."
 
 
-def test_no_words_of_a_scene_are_cut_on_a_projector() -> None:
-    with lesson(str(shared("lessons", "pushed-or-pulled.toml"))) as (window, page):
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_no_words_of_a_scene_are_cut_on_a_projector(language: str) -> None:
+    with lesson(str(our_lesson("pushed-or-pulled", language))) as (window, page):
         assert page.teaching.run is not None
         for _ in page.teaching.run.places:
             if page.teaching.run.place.step in ("ask", "reveal", "words"):
