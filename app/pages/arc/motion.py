@@ -6,17 +6,14 @@ import math
 import time
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtCore import QObject
 
+from app.kit.frame_clock import FrameClock
 from app.pages.arc.arc_state import ArcState
 from app.state.workbench import Workbench
 
 DEGREES_A_SECOND = 40.0
 SLOW_DEGREES_A_SECOND = 8.0
-FRAME_MS = 16
-REDUCED_MS = 500
-"""With reduced motion the tooth steps a degree twice a second instead of gliding."""
-
 LEAD_DEG = 6.0
 """How far before entry and after exit the loop through the cut goes."""
 
@@ -33,11 +30,8 @@ class Motion(QObject):
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
         super().__init__(parent)
-        self._workbench, self._view, self._clock = workbench, view, clock
-        self._at = 0.0
-        self._timer = QTimer(self)
-        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.timeout.connect(self.tick)
+        self._workbench, self._view = workbench, view
+        self.clock = FrameClock(self, self.tick, clock)
         view.changed.connect(self._view_changed)
 
     @property
@@ -68,9 +62,8 @@ class Motion(QObject):
         self.step_degrees(teeth * 360.0 / self._workbench.setup.cutter.teeth)
 
     def tick(self) -> None:
-        """Turn by the time that has gone by."""
-        now = self._clock()
-        elapsed, self._at = now - self._at, now
+        """Turn by the time that has gone by; with reduced motion by a degree."""
+        elapsed = self.clock.elapsed()
         turned = 1.0 if self._view.reduced_motion else elapsed * self.degrees_a_second
         self._view.set("angle_deg", self._looped(self._view.angle_deg + turned))
 
@@ -82,9 +75,5 @@ class Motion(QObject):
         return first + (angle - first) % (last - first)
 
     def _view_changed(self, name: str) -> None:
-        if name not in ("playing", "reduced_motion"):
-            return
-        self._timer.stop()
-        if self._view.playing:
-            self._at = self._clock()
-            self._timer.start(REDUCED_MS if self._view.reduced_motion else FRAME_MS)
+        if name in ("playing", "reduced_motion"):
+            self.clock.run(self._view.playing, reduced=self._view.reduced_motion)

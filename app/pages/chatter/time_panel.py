@@ -9,6 +9,7 @@ from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from app.kit.bare_layouts import bare_column
+from app.kit.frame_clock import REDUCED_MS
 from app.kit.jobs import Jobs
 from app.kit.look import look
 from app.kit.path_to_write import ask_path
@@ -26,7 +27,7 @@ from core.setup.setup import Setup
 SECONDS_A_TURN = 4.0
 """A turn is played over so many seconds."""
 
-FRAME_MS, REDUCED_MS = 33, 500
+FRAME_MS = 33
 
 
 class TimeView(QWidget):

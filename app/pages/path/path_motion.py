@@ -5,12 +5,11 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtCore import QObject
 
+from app.kit.frame_clock import FrameClock
 from app.pages.path.path_state import PathState
 from app.state.view_state import ViewState
-
-FRAME_MS, REDUCED_MS = 16, 500
 
 DIAMETERS_A_SECOND = 1.5
 """How fast the cutter is shown, unless the whole path would take longer than LONGEST_S."""
@@ -33,16 +32,14 @@ class PathMotion(QObject):
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
         super().__init__(parent)
-        self.state, self.view, self._clock, self._at = state, view, clock, 0.0
-        self._timer = QTimer(self)
-        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.timeout.connect(self.tick)
+        self.state, self.view = state, view
+        self.clock = FrameClock(self, self.tick, clock)
         state.changed.connect(self._changed)
+        view.changed.connect(self._changed)
 
     def tick(self) -> None:
         """On by the time that has gone by; at the end of the path it stops."""
-        now = self._clock()
-        elapsed, self._at = now - self._at, now
+        elapsed = self.clock.elapsed()
         whole = self.state.whole
         if whole is None:
             self.state.set("playing", False)
@@ -78,8 +75,5 @@ class PathMotion(QObject):
         self.state.go(ahead[0] if count > 0 else ahead[-1])
 
     def _changed(self, name: str) -> None:
-        if name == "playing":
-            self._timer.stop()
-            if self.state.playing:
-                self._at = self._clock()
-                self._timer.start(REDUCED_MS if self.view.reduced_motion else FRAME_MS)
+        if name in ("playing", "reduced_motion"):
+            self.clock.run(self.state.playing, reduced=self.view.reduced_motion)

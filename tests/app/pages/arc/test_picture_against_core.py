@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, QRectF
 
+from app.kit.frame_clock import FRAME_MS, REDUCED_MS
 from app.kit.look import look
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.force_loop_chart import LoopFrame, paint_loop_axes, paint_loops
 from app.pages.arc.loupe import _paint_heat
-from app.pages.arc.motion import FRAME_MS, REDUCED_MS, Motion
+from app.pages.arc.motion import Motion
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.side_charts_scene import ChartRanges
 from app.pages.arc.wall_chart import paint_walls, wall_frames
@@ -91,7 +92,7 @@ def test_reduced_motion_steps_a_degree_twice_a_second_instead_of_gliding(reduced
     shown.set("angle_deg", 100.0)
     shared.set("reduced_motion", reduced)
     shown.set("playing", True)
-    assert motion._timer.interval() == (REDUCED_MS if reduced else FRAME_MS) and motion._timer.isActive()
+    assert motion.clock.interval() == (REDUCED_MS if reduced else FRAME_MS) and motion.clock.isActive()
     for _ in range(3):
         now[0] += 0.25
         motion.tick()
@@ -99,9 +100,9 @@ def test_reduced_motion_steps_a_degree_twice_a_second_instead_of_gliding(reduced
     assert shown.angle_deg == pytest.approx(100.0 + gone)
     # Chosen while it plays, it counts at once.
     shared.set("reduced_motion", not reduced)
-    assert motion._timer.interval() == (FRAME_MS if reduced else REDUCED_MS)
+    assert motion.clock.interval() == (FRAME_MS if reduced else REDUCED_MS)
     motion.stop()
-    assert not motion._timer.isActive()
+    assert not motion.clock.isActive()
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])

@@ -89,7 +89,7 @@ def test_in_motion_one_of_the_two_stands_still(moves: str, hand: str) -> None:
     with window_on(cut("climb", hand, 4.0)) as window:
         window.arc.shown.set("moves", moves)
         window.arc.shown.set("playing", True)
-        window.arc.motion._timer.stop()
+        window.arc.motion.clock.stop()
         ((scene, frame),) = window.arc.plan.frames()
         first = at(window, 200.0)
         second = at(window, 230.0)
@@ -117,7 +117,7 @@ def test_it_is_switched_by_a_key_and_remembered_and_still_with_reduced_motion() 
         assert window.arc.shown.moves == "cutter" and window.arc.state()["moves"] == "cutter"
         assert window.menus.by_id["moves_cutter"].isChecked() and not window.menus.by_id["moves_work"].isChecked()
         window.arc.shown.set("playing", True)
-        window.arc.motion._timer.stop()
+        window.arc.motion.clock.stop()
         assert window.arc.plan.sliding
         window.view.set("reduced_motion", True)
         assert not window.arc.plan.sliding and window.arc.plan.slid() == 0

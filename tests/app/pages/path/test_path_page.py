@@ -13,6 +13,7 @@ from PySide6.QtGui import QDropEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.kit.frame_clock import FRAME_MS, REDUCED_MS
 from app.kit.look import look
 from app.pages.path.beside_table import beside_rows
 from app.pages.path.length_strip import known_parts
@@ -133,12 +134,17 @@ def test_scrubbing_by_mouse_and_keys(qapp: QApplication) -> None:
 def test_play_by_a_clock(qapp: QApplication) -> None:
     with path_window() as (_, page):
         now = [0.0]
-        page.motion._clock = lambda: now[0]
+        page.motion.clock.read = lambda: now[0]
         page.state_.go(0.0)
         page.motion.toggle()
         now[0] = 0.5
         page.motion.tick()
         assert page.state_.s == pytest.approx(0.5 * 1.5 * 12.0)
+        # Chosen while it plays, it counts at once.
+        assert page.motion.clock.interval() == FRAME_MS
+        page.view.set("reduced_motion", True)
+        assert page.motion.clock.interval() == REDUCED_MS and page.motion.clock.isActive()
+        page.view.set("reduced_motion", False)
         now[0] = 1e3
         page.motion.tick()
         whole = page.state_.whole
