@@ -103,7 +103,7 @@ class MainWindow(QMainWindow):
         self.header = Header(workbench, view, pages)
         self.sentence = SentenceBar(workbench, view, self.page)
         self.hand_rail = HandRail(workbench, view)
-        self.story = StoryLine(workbench)
+        self.story = StoryLine(workbench, view)
         self.opened_view = OpenedView(workbench, view, self.pages, self.turn_to, self)
         self.notices = NoticeBar()
         self.motion_files = SaveMotion(self, workbench, view, self.pages, self.files, self.notices)

@@ -70,7 +70,9 @@ class OpenedView(QObject):
         self._own = own
         self._turn(show.page)
         self._view.set("pair", show.pair)
-        self._view.set("shown", Shown().without(show.hidden))
+        # Where a document hides nothing, what a person has hidden stays so: a class finds the next answer hidden too.
+        hidden = (*show.hidden, *NOT_KEPT)
+        self._view.set("shown", Shown().without(hidden) if show.hidden else own.shown.without(hidden))
         self._pages.current.show_as(show)
         self._given = self._now()
 

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QMainWindow
 
 from app.kit.blackout import Blackout
 from app.shell.files import Files
+from app.shell.opened_view import NOT_KEPT
 from app.state.view_state import ViewState
 from app.state.walk import Walk
 from app.state.workbench import Workbench
@@ -29,6 +30,7 @@ class Presenting(QObject):
         self._workbench, self._view, self._files = workbench, view, files
         self.stops, self.listed = GALLERY, False
         self.walk = Walk(len(GALLERY))
+        self._asked: Shown | None = None
         self.black = Blackout(window, say("presenting", "black"))
 
     def begin(self, stops: tuple[Stop, ...]) -> None:
@@ -40,17 +42,24 @@ class Presenting(QObject):
     def take_over(self, before: Presenting) -> None:
         """Go on where the window before stood, which goes."""
         self.stops, self.listed, self.walk = before.stops, before.listed, before.walk
+        self._asked = before._asked
 
     def forward(self) -> None:
         """Show what this setup hides until it is asked for; then the next one."""
         walk = self._here()
         show = self._workbench.setup.show
-        asks = bool(show.hidden) or show.panel != "none"
-        self._go(walk.forward(asks=asks and self._view.shown != EVERYTHING))
+        hides = any(name not in NOT_KEPT for name in self._view.shown.hidden)
+        asks = hides or (show.panel != "none" and self._view.shown != EVERYTHING)
+        self._go(walk.forward(asks=asks))
 
     def back(self) -> None:
         """Hide it again; then the one before."""
         self._go(self._here().back())
+
+    def _hidden_before(self) -> Shown:
+        """What is in sight, or was before the answer was shown."""
+        asked, self._asked = self._asked, None
+        return asked or self._view.shown
 
     def _here(self) -> Walk:
         """The walk, from where the person has gone by hand in the gallery."""
@@ -64,12 +73,15 @@ class Presenting(QObject):
         self.black.lift()
         before, self.walk = self.walk, walk
         if walk.at == before.at and walk.answered != before.answered:
-            hidden = Shown().without(self._workbench.setup.show.hidden)
-            self._view.set("shown", EVERYTHING if walk.answered else hidden)
+            if walk.answered:
+                self._asked = self._view.shown
+            self._view.set("shown", EVERYTHING if walk.answered else self._hidden_before())
             return
         if walk == before and self.listed:
             self.told.emit(say("presenting", "no_more"))
             return
+        # What was shown for this answer alone is hidden again for the next question.
+        self._view.set("shown", self._hidden_before())
         stop = self.stops[walk.at]
         opened = self._files.open_path(stop.file) if stop.file else self._files.open_example(stop.example)
         if not opened:

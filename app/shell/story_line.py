@@ -1,20 +1,24 @@
-"""The line of a document: what is to be seen in this cut, in one sentence, always in sight."""
+"""The line of a document: what is to be seen in this cut, in one sentence, in sight wherever the sentence is."""
 
 from __future__ import annotations
 
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app.kit.plain import plain_label
+from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.visible import visible
 
 
 class StoryLine(QWidget):
-    """One label under the header; a document that says nothing has none."""
+    """One label under the header; a document that says nothing has none.
 
-    def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
+    It tells the answer, as the sentence does: where a class is to find it, both are hidden.
+    """
+
+    def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._workbench = workbench
+        self._workbench, self._view = workbench, view
         self.label = plain_label()
         self.label.setObjectName("story")
         self.label.setWordWrap(True)
@@ -26,6 +30,7 @@ class StoryLine(QWidget):
         self._shown = ""
         self.hide()
         workbench.setup_changed.connect(self._show)
+        view.changed.connect(self._view_changed)
         self._show()
 
     def text(self) -> str:
@@ -39,4 +44,11 @@ class StoryLine(QWidget):
         self._shown = line
         self.label.setText(visible(line))
         self.label.setAccessibleName(visible(line))
-        self.setVisible(bool(line))
+        self._come_or_go()
+
+    def _come_or_go(self) -> None:
+        self.setVisible(bool(self._shown) and self._view.shown.sentence)
+
+    def _view_changed(self, name: str) -> None:
+        if name == "shown":
+            self._come_or_go()

@@ -205,3 +205,52 @@ def test_the_gallery_fits_the_screen_and_tells_of_each_example(theme: str) -> No
         assert dialog.told.heightForWidth(dialog.told.width()) <= dialog.told.height()
     dialog.close()
     dialog.deleteLater()
+
+
+LESSONS = {
+    "slack-table": "Conventional: the machine decides",
+    "flame-cut-plate": "breaks out through it",
+    "long-reach": "The wall is off by up to",
+    "worn-finish": "lifts no chip",
+    "facing-cast-iron": "Straddling: meets the work",
+}
+"""What a class is asked, and words that tell the answer."""
+
+
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 720)], ids=str)
+def test_with_keys_alone_a_class_is_asked_first_and_each_answer_is_read_from_the_back(
+    tmp_path: Path, size: tuple[int, int], output: Path
+) -> None:
+    file = tmp_path / "lesson.txt"
+    file.write_text("\n".join(LESSONS), "utf-8")
+    with window_on(boss(), size) as window:
+        window.view.set("theme", themed("projector", size[1]))
+        full_screen(window, size)
+        window.presenting.begin(load_show_list(file))
+        window.offer_walk()
+        QTest.keyClick(window, Qt.Key.Key_F10)
+        for key in (Qt.Key.Key_E, Qt.Key.Key_N, Qt.Key.Key_C):
+            QTest.keyClick(window, key)
+        for i, (name, answer) in enumerate(LESSONS.items()):
+            if i:
+                QTest.keyClick(window, Qt.Key.Key_PageDown)
+            at_rest(window)
+            assert window.workbench.setup.title == next(e.title for e in EXAMPLES if e.id == name)
+            # Asked: no word and no figure of the picture tells it.
+            assert not window.story.isVisible() and not window.sentence.isVisible()
+            shown = window.view.shown
+            assert not (shown.sentence or shown.figures or shown.callouts or shown.verdict)
+            panel = window.arc.which_way
+            assert not panel.isVisible() or not panel.decision.isVisible()
+            window.grab().save(str(output / f"class-{size[0]}-{name}-asked.png"))
+            QTest.keyClick(window, Qt.Key.Key_PageDown)
+            at_rest(window)
+            assert window.view.shown == EVERYTHING and window.story.isVisible() and window.sentence.isVisible()
+            told = " ".join((window.sentence.label.text(), window.story.text(), panel.decision.text()))
+            assert answer in told, name
+            assert (window.width(), window.height()) == size, name
+            label = window.sentence.label
+            assert len(label.lines()) * label.fontMetrics().lineSpacing() <= label.height(), name
+            for read in (label, window.story.label):
+                assert read.fontMetrics().capHeight() >= LEAST_CAPITALS * size[1] - 0.5
+            window.grab().save(str(output / f"class-{size[0]}-{name}-told.png"))
