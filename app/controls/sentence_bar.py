@@ -21,6 +21,9 @@ from core.setup.setup import Setup
 BOTH_FROM = 41
 """Height of the window, by the size of the sentence's type, from which a pair has both its sentences."""
 
+MOST = 0.2
+"""Part of the window's height that the words may take where they can be told in fewer: it is the pictures' first."""
+
 LEAST_LINES = 2
 """Lines that the bar has room for at any time: so many cuts are told in two that the pictures seldom move."""
 
@@ -122,7 +125,8 @@ class SentenceBar(QFrame):
         layout = None if holder is None else holder.layout()
         if holder is None or layout is None:
             return self._wanted
-        return holder.height() - layout.totalMinimumSize().height() + self.minimumHeight()
+        left = holder.height() - layout.totalMinimumSize().height() + self.minimumHeight()
+        return min(left, round(MOST * self.window().height()))
 
     def set_alone(self, alone: bool) -> None:
         """The pictures stand alone: the sentence is out of sight whether it is hidden or not."""

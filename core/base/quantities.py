@@ -162,12 +162,14 @@ def brief_number(value: float) -> str:
 
     >>> brief_number(2e-8), brief_number(-1.5e-7), brief_number(0.0), brief_number(0.25), brief_number(3e6)
     ('2e−8', '−1.5e−7', '0', '0.25', '3e6')
+    >>> brief_number(-1000.0), brief_number(12500.0), brief_number(150.0)
+    ('−1e3', '1.25e4', '150')
     """
     text = f"{value:.2e}"
     mantissa, power = float(text.partition("e")[0]), int(text.partition("e")[2])
     if mantissa == 0.0:
         return "0"
-    brief = f"{value:.3g}" if -3 <= power < 5 else f"{mantissa:g}e{power}"
+    brief = f"{value:.3g}" if -3 <= power < 3 else f"{mantissa:g}e{power}"
     return in_language(brief).replace("-", MINUS)
 
 

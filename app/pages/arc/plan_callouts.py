@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import partial
+from typing import TypeAlias
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSizeF
@@ -22,6 +23,12 @@ HOUR_ROOM = 8.0
 OFF_CUTTER = 0.85
 """Cutter radii about the axis that a leader keeps out of."""
 
+ALONG = np.linspace(0.0, 1.0, 25)
+"""Shares of a leader at which it is looked whether a card lies on it."""
+
+Leader: TypeAlias = tuple[QPointF, QPointF, QRectF]
+"""The leader, from the end of the arc to its own end, of a card that stands already, and the card."""
+
 _RADII = np.repeat([1.30, 1.42, 1.56, 1.72], 11)
 _TURNS = np.tile([0.0, 0.10, -0.10, 0.2, -0.2, 0.32, -0.32, 0.46, -0.46, 0.62, -0.62], 4)
 
@@ -31,6 +38,7 @@ def paint_callouts(
 ) -> list[QRectF]:
     """Where the tooth enters and leaves: a dot on the arc, a leader, a small card; returns the cards' places."""
     placed: list[QRectF] = []
+    first_leader: Leader | None = None
     bold, small = look.font("text", bold=True), look.font("small")
     for name, (phi, first, second), skin in zip(("enters", "leaves"), scene.ends(), scene.skin_words(), strict=True):
         anchor = frame.point(scene.place(phi))
@@ -44,16 +52,18 @@ def paint_callouts(
             width = max([head.width(), *[size.width() for _, _, size in kept]])
             below = sum([size.height() for _, _, size in kept]) if kept else -4.0
             size = QSizeF(width + 16.0, head.height() + below + 8.0)
-            rect = _last_place(scene, frame, phi, anchor, size, layout, name) or _searched(
-                scene, frame, phi, anchor, size, layout, name
+            rect = _last_place(scene, frame, phi, anchor, size, layout, name, first_leader) or _searched(
+                scene, frame, phi, anchor, size, layout, name, first_leader
             )
             if rect is not None:
                 break
         layout.named[name] = rect or QRectF()
         if rect is not None:
             placed.append(rect)
+            end = leader_end(anchor, rect)
+            first_leader = anchor, end, rect
             painter.setPen(look.pen("ink", "hair"))
-            painter.drawLine(anchor, leader_end(anchor, rect))
+            painter.drawLine(anchor, end)
             paint_card(painter, rect, look)
             left, top = rect.left() + 8.0, rect.top() + 4.0 + head.height()
             painter.setPen(look.color("ink"))
@@ -71,7 +81,14 @@ def paint_callouts(
 
 
 def _last_place(
-    scene: PlanScene, frame: PlanFrame, phi: float, anchor: QPointF, size: QSizeF, layout: LabelLayout, name: str
+    scene: PlanScene,
+    frame: PlanFrame,
+    phi: float,
+    anchor: QPointF,
+    size: QSizeF,
+    layout: LabelLayout,
+    name: str,
+    other: Leader | None,
 ) -> QRectF | None:
     """Where the card was last, or the first place of all: looked at by itself, which costs a tenth of the search."""
     last = layout.memory.get(name, 0)
@@ -90,6 +107,14 @@ def _last_place(
     if not layout.free(rect):
         return None
     end = leader_end(anchor, rect)
+    # Looked at closely only where the boxes about card and leader meet.
+    if other is not None:
+        there, its_end, card = other
+        about = QRectF(there, its_end).normalized().adjusted(-1.0, -1.0, 1.0, 1.0)
+        own = QRectF(anchor, end).normalized().adjusted(-1.0, -1.0, 1.0, 1.0)
+        near = about.intersects(rect) or own.intersects(card)
+        if near and not _off_other(other, anchor, size, np.array([left]), np.array([top]))[0]:
+            return None
     # A place away from the end of the arc was taken for want of a better: there a leader may pass an hour.
     if isinstance(last, QPointF):
         clear = _keeps_off(
@@ -121,17 +146,24 @@ def _keeps_off(start: QPointF, end: QPointF, places: list[tuple[float, float]], 
 
 
 def _searched(
-    scene: PlanScene, frame: PlanFrame, phi: float, anchor: QPointF, size: QSizeF, layout: LabelLayout, name: str
+    scene: PlanScene,
+    frame: PlanFrame,
+    phi: float,
+    anchor: QPointF,
+    size: QSizeF,
+    layout: LabelLayout,
+    name: str,
+    other: Leader | None,
 ) -> QRectF | None:
     """The first free place about the end of the arc, with a clear leader if there is one; anywhere at last."""
     near = _around(scene, frame, phi, size)
-    found = layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size), name)
+    found = layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size, other), name)
     if found is None:
-        found = layout.place(size, near)
+        found = layout.place(size, near, None if other is None else partial(_off_other, other, anchor, size))
         if found is None:
             spots = anywhere(frame.inner, anchor)
-            clear = partial(_off_cutter, frame, anchor, size)
-            short = partial(_leader_short, frame, anchor, size)
+            clear = partial(_off_cutter, frame, anchor, size, other)
+            short = partial(_leader_short, frame, anchor, size, other)
             # A leader all across the cutter tells less than no card: the sentence and the hour tell it then.
             found = layout.place(size, spots, clear) or layout.place(size, spots, short)
         if found is not None:
@@ -160,25 +192,43 @@ def _all_off(anchor: QPointF, ways: Array, places: Array) -> Array:
 
 
 def _leader_clear(
-    scene: PlanScene, frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array
+    scene: PlanScene, frame: PlanFrame, anchor: QPointF, size: QSizeF, other: Leader | None, left: Array, top: Array
 ) -> Array:
-    """Which cards (n,) have a leader that does not strike out an hour of the clock ring."""
+    """Which cards (n,) have a leader that strikes out neither an hour of the clock ring nor the other card."""
     hours = np.array(_hours(scene, frame))
-    return np.asarray((_all_off(anchor, _leaders(anchor, size, left, top), hours) > HOUR_ROOM).all(axis=1))
+    clear = (_all_off(anchor, _leaders(anchor, size, left, top), hours) > HOUR_ROOM).all(axis=1)
+    return np.asarray(clear if other is None else np.logical_and(clear, _off_other(other, anchor, size, left, top)))
 
 
-def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
-    """Which cards (n,) have a leader that goes out of the circle and not across the cutter."""
+def _off_cutter(
+    frame: PlanFrame, anchor: QPointF, size: QSizeF, other: Leader | None, left: Array, top: Array
+) -> Array:
+    """Which cards (n,) have a leader out of the circle, across neither the cutter nor the other card."""
     axis = np.array([(frame.centre.x(), frame.centre.y())])
-    return np.asarray(
-        _all_off(anchor, _leaders(anchor, size, left, top), axis)[:, 0] > frame.beside(OFF_CUTTER) * frame.radius
-    )
+    out = _all_off(anchor, _leaders(anchor, size, left, top), axis)[:, 0] > frame.beside(OFF_CUTTER) * frame.radius
+    return np.asarray(out if other is None else np.logical_and(out, _off_other(other, anchor, size, left, top)))
 
 
-def _leader_short(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
-    """Which cards (n,) have a leader shorter than the cutter's radius."""
+def _leader_short(
+    frame: PlanFrame, anchor: QPointF, size: QSizeF, other: Leader | None, left: Array, top: Array
+) -> Array:
+    """Which cards (n,) have a leader shorter than the cutter's radius, and not across the other card."""
     ways = _leaders(anchor, size, left, top)
-    return np.asarray(np.hypot(ways[:, 0], ways[:, 1]) < frame.radius / frame.scale)
+    short = np.hypot(ways[:, 0], ways[:, 1]) < frame.radius / frame.scale
+    return np.asarray(short if other is None else np.logical_and(short, _off_other(other, anchor, size, left, top)))
+
+
+def _off_other(other: Leader, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) neither lie on the other card's leader nor have their own across that card."""
+    there, end, card = other
+    x = there.x() + ALONG * (end.x() - there.x())
+    y = there.y() + ALONG * (end.y() - there.y())
+    on = (x >= left[:, None]) & (x <= left[:, None] + size.width())
+    on &= (y >= top[:, None]) & (y <= top[:, None] + size.height())
+    ways = _leaders(anchor, size, left, top)
+    x, y = anchor.x() + ways[:, :1] * ALONG, anchor.y() + ways[:, 1:] * ALONG
+    across = (x >= card.left()) & (x <= card.right()) & (y >= card.top()) & (y <= card.bottom())
+    return np.asarray(~(on | across).any(axis=1))
 
 
 def paint_card(painter: QPainter, rect: QRectF, look: Look) -> None:

@@ -72,7 +72,7 @@ class WhichWay(QWidget):
         self.ask.setText(say("element", "ask"))
         self.ask_button = ReasonButton(say("element", "ask_button", key="V"))
         self.ask_button.clicked.connect(self._show_answer)
-        self._answered = False
+        self._answered = self._figures = False
         self.life = named_label("note", wrap=True)
         self.life.hide()
         self.all_again = ReasonButton(say("decision", "all_again"))
@@ -216,9 +216,11 @@ class WhichWay(QWidget):
     def _show_scene(self, scene: WhichWayScene) -> None:
         """The verdict, the rungs and their reasons; the answers where they are asked for."""
         asked = self._view.shown.verdict or not scene.rows
-        if (scene, asked) == (self.scene, self._answered):
+        # Where figures are hidden the question stands alone; the answer comes with its figures.
+        figures = asked or self._view.shown.figures
+        if (scene, asked, figures) == (self.scene, self._answered, self._figures):
             return
-        self.scene, self._answered = scene, asked
+        self.scene, self._answered, self._figures = scene, asked, figures
         self.decision.setText(scene.decision if asked else "")
         self.decision.setVisible(asked)
         self.ask.setVisible(not asked)
@@ -232,7 +234,9 @@ class WhichWay(QWidget):
             told = rung if asked else replace(rung, answer="", decides=False)
             self.rungs[rung.id].show_row(told, first=i == 0)
         for row in scene.rows:
-            self.lines[row.id].show_row(row if asked else replace(row, vote="", mark="", better=""))
+            if not asked:
+                row = replace(row, vote="", mark="", better="")
+            self.lines[row.id].show_row(row if figures else replace(row, climb="", conventional=""))
 
     def _place(self, order: tuple[str, ...]) -> None:
         """Rungs in their order, the reasons of each below it; under every row there is one for "why?"."""

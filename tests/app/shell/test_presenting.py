@@ -242,6 +242,7 @@ def test_with_keys_alone_a_class_is_asked_first_and_each_answer_is_read_from_the
             assert not (shown.sentence or shown.figures or shown.callouts or shown.verdict)
             panel = window.arc.which_way
             assert not panel.isVisible() or not panel.decision.isVisible()
+            assert not any(line.climb.text() or line.conventional.text() for line in panel.lines.values())
             window.grab().save(str(output / f"class-{size[0]}-{name}-asked.png"))
             QTest.keyClick(window, Qt.Key.Key_PageDown)
             at_rest(window)

@@ -15,6 +15,7 @@ from app.kit.look import look
 from app.kit.shapes import polygon
 from app.kit.thickness_colours import colours, step_of
 from app.pages.arc.feed_arrow import paint_feed
+from app.pages.arc.plan_callouts import leader_end
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_picture import paint_ends, paint_fixed, paint_plan
 from app.pages.arc.plan_scene import PlanScene, direction_title
@@ -171,16 +172,30 @@ def test_no_leader_strikes_out_an_hour_where_there_is_room(setup: Setup, monkeyp
             assert np.hypot(leader[:, 0] - number.x(), leader[:, 1] - number.y()).min() > 7.5
 
 
-@pytest.mark.parametrize("size", [(400.0, 480.0), (600.0, 504.0), (690.0, 540.0)], ids=str)
-def test_no_card_lies_under_the_chip(size: tuple[float, float]) -> None:
-    here, image = look("light"), QImage(16, 16, QImage.Format.Format_ARGB32_Premultiplied)
-    frame = PlanFrame.of(QRectF(0.0, 0.0, *size), here, True)
+PANELS = [(250.0, 420.0), (320.0, 480.0)]
+"""Widths of a plan beside the panel "Which way", where a card may find no place at all."""
+
+
+@pytest.mark.parametrize("theme", ["light", "projector:768"])
+@pytest.mark.parametrize("size", [*PANELS, (400.0, 480.0), (600.0, 504.0), (690.0, 540.0)], ids=str)
+def test_no_card_lies_under_the_chip_or_on_the_leader_of_the_other(size: tuple[float, float], theme: str) -> None:
+    here, image = look(theme), QImage(16, 16, QImage.Format.Format_ARGB32_Premultiplied)
+    frame, found = PlanFrame.of(QRectF(0.0, 0.0, *size), here, True), 0
     for example in EXAMPLES:
         scene = PlanScene.of(arc_results(resolved(example.setup())), 60.0)
         chip = polygon(chip_outline(scene, frame))
         painter = QPainter(image)
         cards = paint_ends(painter, scene, frame, here, paint_fixed(painter, scene, frame, here))
         painter.end()
-        assert cards
+        found += len(cards)
+        assert cards or size in PANELS or theme != "light"
         for card in cards:
             assert not chip.intersects(QPolygonF(card)), example.id
+        if len(cards) == 2:
+            ends = [frame.point(scene.place(phi)) for phi, _, _ in scene.ends()]
+            for (here_at, card), other in zip(zip(ends, cards, strict=True), reversed(cards), strict=True):
+                end = leader_end(here_at, card)
+                way = [here_at + (end - here_at) * share for share in np.linspace(0.0, 1.0, 400)]
+                # Its corner may be touched by a hair, no more.
+                assert sum(other.adjusted(2.0, 2.0, -2.0, -2.0).contains(at) for at in way) == 0, example.id
+    assert found > (0 if size in PANELS else 20)
