@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from ..base.words import say
 from ..effects.arc_results import arc_results
@@ -166,6 +166,7 @@ def _pull_cleared(setup: Setup) -> bool:
     return max(turn.fy.greatest, 0.0) <= CURED_SHARE * machine.least_hold_n
 
 
+@lru_cache(maxsize=256)
 def lifting_value(id: str, setup: Setup, key: str) -> float | None:
     """The nearest value of one figure of the cut that clears a reason which stands against its direction.
 

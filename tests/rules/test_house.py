@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
@@ -25,10 +26,16 @@ def tree_of(path: Path) -> ast.Module:
     return ast.parse(path.read_text("utf-8"))
 
 
-def imported(tree: ast.AST) -> set[str]:
-    """Top-level names that absolute imports anywhere in a file load."""
+@cache
+def imports_of(path: Path) -> tuple[ast.Import | ast.ImportFrom, ...]:
+    """The imports anywhere in a source file."""
+    return tuple(n for n in ast.walk(tree_of(path)) if isinstance(n, ast.Import | ast.ImportFrom))
+
+
+def imported(imports: Iterable[ast.stmt]) -> set[str]:
+    """Top-level names that absolute imports load."""
     names: set[str] = set()
-    for node in ast.walk(tree):
+    for node in imports:
         if isinstance(node, ast.Import):
             names |= {alias.name.split(".")[0] for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
@@ -47,7 +54,7 @@ def test_top_level_is_the_house_and_nothing_else() -> None:
 
 @pytest.mark.parametrize("path", sources("core"), ids=lambda p: p.name)
 def test_core_knows_no_window(path: Path) -> None:
-    found = imported(tree_of(path))
+    found = imported(imports_of(path))
     assert not found & {"app", "tests", "PySide6", "pyqtgraph", "core", "shared"}
     assert found <= {"numpy", "shapely", "ezdxf"} | set(sys.stdlib_module_names)
 
@@ -81,7 +88,7 @@ def packages_used(path: Path) -> set[str]:
     """Packages of core or app, such as ``core.cut``, that a file imports from, its own included."""
     parts = path.relative_to(ROOT).with_suffix("").parts
     used = set()
-    for node in ast.walk(tree_of(path)):
+    for node in imports_of(path):
         if isinstance(node, ast.ImportFrom):
             base = list(parts[: -node.level]) if node.level else []
             full = [*base, *(node.module.split(".") if node.module else [])]
@@ -104,9 +111,7 @@ def test_core_asks_the_resolved_setup_and_no_catalogue() -> None:
     """Only documents know the project's own catalogue; a person's own materials come with the setup."""
     for path in sources("core"):
         if path.relative_to(ROOT).parts[1] != "documents":
-            nodes = [
-                n for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(n, ast.ImportFrom)
-            ]
+            nodes = [n for n in imports_of(path) if isinstance(n, ast.ImportFrom)]
             names = {alias.name for node in nodes for alias in node.names}
             assert not names & {"catalogue", "material", "find"}, path
 
@@ -139,7 +144,7 @@ def test_the_kit_knows_neither_setup_nor_pages(path: Path) -> None:
 @pytest.mark.parametrize("path", sources("app/pages"), ids=lambda p: p.stem)
 def test_scenes_are_without_the_window(path: Path) -> None:
     if path.stem.endswith("_scene"):
-        assert "PySide6" not in imported(tree_of(path))
+        assert "PySide6" not in imported(imports_of(path))
 
 
 def test_only_the_kit_paints_ticks() -> None:
@@ -149,20 +154,18 @@ def test_only_the_kit_paints_ticks() -> None:
 
 @pytest.mark.parametrize("path", sources("shared"), ids=lambda p: p.name)
 def test_launcher_is_standard_library_only(path: Path) -> None:
-    found = imported(tree_of(path))
+    found = imported(imports_of(path))
     assert found <= {"shared"} | set(sys.stdlib_module_names)
 
 
 @pytest.mark.parametrize("path", sources("app"), ids=lambda p: p.name)
 def test_app_never_imports_tests(path: Path) -> None:
-    assert "tests" not in imported(tree_of(path))
+    assert "tests" not in imported(imports_of(path))
 
 
 @pytest.mark.parametrize("path", sources("app/commands"), ids=lambda p: p.name)
 def test_commands_import_the_window_only_when_needed(path: Path) -> None:
-    tree = tree_of(path)
-    top = ast.Module([n for n in tree.body if isinstance(n, ast.Import | ast.ImportFrom)], [])
-    assert not imported(top) & {"PySide6", "pyqtgraph"}
+    assert not imported(tree_of(path).body) & {"PySide6", "pyqtgraph"}
 
 
 @pytest.mark.parametrize("path", [*sources("core"), *sources("app")], ids=lambda p: str(p.relative_to(ROOT)))
