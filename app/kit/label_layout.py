@@ -35,13 +35,14 @@ class LabelLayout:
     def __init__(self, bounds: QRectF) -> None:
         self.bounds = bounds
         self.taken: list[QRectF] = []
+        self._edges: list[tuple[float, float, float, float]] = []
         self.memory: dict[str, int | QPointF] = {}
         self.named: dict[str, QRectF] = {}
 
     def copy(self) -> LabelLayout:
         """The same places taken, to go on from."""
         other = LabelLayout(self.bounds)
-        other.taken = list(self.taken)
+        other.taken, other._edges = list(self.taken), list(self._edges)
         other.memory = self.memory
         other.named = self.named
         return other
@@ -54,6 +55,7 @@ class LabelLayout:
     def take(self, rect: QRectF) -> QRectF:
         """Keep a rectangle free of others from now on."""
         self.taken.append(rect)
+        self._edges.append((rect.left(), rect.top(), rect.right(), rect.bottom()))
         return rect
 
     def place(self, size: QSizeF, centres: Array, clear: Clear | None = None, name: str = "") -> QRectF | None:
@@ -66,13 +68,10 @@ class LabelLayout:
         top = clamped(centres[:, 1] - h / 2, b.top(), max(b.bottom() - h, b.top()))
         if w > b.width() or h > b.height():
             return None
-        taken = np.array([(t.left(), t.top(), t.right(), t.bottom()) for t in self.taken]).reshape(-1, 4)
-        free = (
-            (left[:, None] > taken[:, 2] + GAP)
-            | (left[:, None] + w < taken[:, 0] - GAP)
-            | (top[:, None] > taken[:, 3] + GAP)
-            | (top[:, None] + h < taken[:, 1] - GAP)
-        ).all(axis=1)
+        # (one for each taken rectangle, one for each candidate)
+        x0, y0, x1, y1 = np.array(self._edges).reshape(-1, 4).T[:, :, None]
+        free = (left > x1 + GAP) | (left + w < x0 - GAP) | (top > y1 + GAP) | (top + h < y0 - GAP)
+        free = free.all(axis=0)
         if clear is not None:
             free = np.logical_and(free, clear(left, top))
         if not free.any():

@@ -38,13 +38,18 @@ class Example:
 
         Raises DocumentError if the file has been damaged.
         """
-        return self.in_words(load_setup(self.file))
+        return self.in_words(_as_read(self.file))
 
     def in_words(self, setup: Setup) -> Setup:
         """This setup as it was read, its title and line in the language that is spoken."""
         words = told(self.id)
         line = words.get("line", setup.show.line)
         return replace(setup, title=words["title"], show=replace(setup.show, line=line))
+
+
+@lru_cache(maxsize=64)
+def _as_read(file: Path) -> Setup:
+    return load_setup(file)
 
 
 @lru_cache(maxsize=64)

@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, QRect, Qt, QTimer
-from PySide6.QtGui import QTextDocument
+from PySide6.QtGui import QPaintEvent, QTextDocument
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.kit.look import theme_of
 from app.pages.arc.motion import Motion
+from app.pages.arc.plan import PlanView
 from app.pages.arc.side_charts_scene import CHART_TITLES
 from app.shell.actions import key_rows
 from app.shell.gallery import GalleryDialog
@@ -247,6 +248,18 @@ def test_every_example_opens_and_shows_itself(output: Path, qtbot: QtBot) -> Non
             assert window.header.title.text().startswith(example.title[:10])
             qtbot.waitUntil(told, timeout=120_000)
             window.grab().save(str(output / f"example-{example.id}.png"))
+
+
+def test_an_opened_window_has_its_sizes_before_it_paints(monkeypatch: pytest.MonkeyPatch) -> None:
+    painted, paint = [], PlanView.paintEvent
+
+    def noted(plan: PlanView, event: QPaintEvent) -> None:
+        painted.append((plan.width(), plan.height()))
+        paint(plan, event)
+
+    monkeypatch.setattr(PlanView, "paintEvent", noted)
+    with window_on(boss()):
+        assert len(painted) == 1
 
 
 def test_help_names_every_key_and_term() -> None:
