@@ -32,6 +32,7 @@ HEIGHTS = 40
 """About how many heights of the wall are looked at."""
 
 
+@lru_cache(maxsize=64)
 def bare(setup: Setup) -> Setup:
     """The setup without what changes neither force nor wall: what results are kept by."""
     cut = replace(setup.cut, wall_tolerance_mm=None)

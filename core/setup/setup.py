@@ -275,12 +275,18 @@ class Setup:
 
     def facing(self, direction: Direction) -> Setup:
         """The same cut in the given direction (the work strip mirrored), else unchanged."""
-        return replace(self, cut=replace(self.cut, direction=direction))
+        return self if direction == self.cut.direction else _facing(self, direction)
 
     @property
     def opposite(self) -> Setup:
         """Climb for conventional and the other way round; a straddling cut mirrors its offset."""
         return _opposite(self)
+
+
+@lru_cache(maxsize=64)
+def _facing(setup: Setup, direction: Direction) -> Setup:
+    """See :meth:`Setup.facing`: each question of the ladder looks at the same two cuts."""
+    return replace(setup, cut=replace(setup.cut, direction=direction))
 
 
 @lru_cache(maxsize=64)
