@@ -72,6 +72,7 @@ class Turn:
     direction: Way
 
 
+@lru_cache(maxsize=256)
 def told_answer(setup: Setup) -> tuple[Way, str] | None:
     """Direction of :func:`.ladder.nominal_verdict` and the check that gives it ("" for custom), no more asked than
     decides it.
@@ -213,9 +214,13 @@ def inputs(setup: Setup) -> tuple[str, ...]:
     return tuple(key for key in UNITS if not (slow and key in OF_THE_CUT))
 
 
-@lru_cache(maxsize=128)
 def turns(setup: Setup) -> tuple[Turn, ...]:
-    """Of every input the nearest figure that turns the verdict, the least change first."""
+    """Of every input the nearest figure that turns the verdict, the least change first; alike either way."""
+    return _turns(replace(setup.facing("climb"), title="")) if setup.cut.direction != "straddling" else ()
+
+
+@lru_cache(maxsize=128)
+def _turns(setup: Setup) -> tuple[Turn, ...]:
     nearest = [turn for turn in (turn_of(setup, key) for key in inputs(setup)) if turn is not None]
 
     def change(turn: Turn) -> Any:
