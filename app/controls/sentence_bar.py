@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal, Protocol, TypeAlias
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent, QShowEvent
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QWidget
 
 from app.kit.debounce import RestTimer, once_after
@@ -250,11 +250,6 @@ class SentenceBar(QFrame):
         super().resizeEvent(event)  # type: ignore[arg-type]
         # Not within the layout's own work: it would not hear of the new height.
         self._refit.start()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Its height is known before the first paint: the pictures above are painted once."""
-        super().showEvent(event)
-        self._resized()
 
     def moveEvent(self, event: QMoveEvent) -> None:
         """A window of another height has it elsewhere."""
