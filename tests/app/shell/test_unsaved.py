@@ -81,13 +81,12 @@ def mine(tmp_path: Path) -> Path:
     return file
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no SIGKILL")
 def test_a_kill_loses_nothing_that_was_there_two_seconds_ago(mine: Path) -> None:
     with child(mine, keep_ms=0) as process:
         assert process.stdout is not None and process.stdout.readline() == "kept\n"
         # While it lives its slot is its own.
         assert leftovers() == ()
-        process.send_signal(signal.SIGKILL)
+        process.kill()
         process.wait()
     (left,) = leftovers()
     assert left.file == str(mine) and "# my remark" in left.text

@@ -7,6 +7,7 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
@@ -161,9 +162,12 @@ def test_empty_ground_is_dragged_along() -> None:
         assert window.workbench.setup == NARROW
 
 
-@given(st.lists(st.tuples(st.floats(-50, 150), st.floats(-50, 150)), min_size=2, max_size=8))
+# Whether a line along a side that leaves it by less than rounding is in or out, shapely and we decide differently.
+PIXEL = st.floats(-50, 150).map(lambda value: round(value, 9))
+
+
+@given(st.lists(st.tuples(PIXEL, PIXEL), min_size=2, max_size=8))
 def test_lines_are_cut_to_the_picture_as_shapely_cuts_them(places: list[tuple[float, float]]) -> None:
-    shapely = pytest.importorskip("shapely")
     box, points = QRectF(0.0, 0.0, 100.0, 80.0), np.array(places)
     sides = shapely.box(0.0, 0.0, 100.0, 80.0)
     lines = [shapely.LineString(pair) for pair in itertools.pairwise(points)]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import signal
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -24,6 +23,7 @@ from app.pages.lesson.scene_words import scene_ring
 from core.base.places import shared
 from core.lesson.answers import check_answer
 from core.lesson.lesson_files import our_lesson
+from tests.app.sudden_end import CODE
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -231,7 +231,7 @@ def test_the_cut_of_a_scene_is_on_the_bench_and_undo_brings_back_what_was_there(
 
 
 CRASH = """
-import os, signal, sys
+import sys
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from app.kit.fonts import load_fonts
@@ -243,6 +243,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.documents.setup_examples import EXAMPLES
 from core.lesson.hands import NamedGuess
+from tests.app.sudden_end import end_at_once
 window = MainWindow(Workbench(EXAMPLES[0].setup()), ViewState(), Settings())
 window.show()
 window.turn_to("lesson")
@@ -254,16 +255,15 @@ for _ in range(int(sys.argv[2])):
     page.teaching.next()
     if page.teaching.run.place.step == "ask":
         page.teaching.add((NamedGuess("", 70.0),))
-os.kill(os.getpid(), signal.SIGKILL)
+end_at_once()
 """
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
 def test_a_killed_lesson_goes_on_at_its_scene_with_its_predictions() -> None:
     done = subprocess.run(
         [sys.executable, "-c", CRASH, THICK, "4"], cwd=ROOT, env=os.environ | {"QT_QPA_PLATFORM": "offscreen"}
     )
-    assert done.returncode == -signal.SIGKILL
+    assert done.returncode == CODE
     with window_on(boss()) as window:
         window.turn_to("lesson")
         page = window.page
