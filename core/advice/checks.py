@@ -190,13 +190,22 @@ def check_wall(setup: Setup, worlds: Worlds) -> Check:
 
 
 def check_skin(setup: Setup, worlds: Worlds) -> Check:
-    """A skin thicker than 0.02 mm, and than the least chip, is better broken out through than struck."""
+    """A skin thicker than 0.02 mm, and than any least chip, is better broken out through than struck."""
     crossed = skin_crossing(setup.facing("climb"))
     if setup.work.skin is None or crossed is None or crossed.cross == 0.0:
         return Check(_none(worlds), "no_skin")
-    least = np.zeros(len(worlds.places)) if setup.cutter.edge_radius_mm is None else _least_chips(setup, worlds)
-    thick = setup.work.skin.thickness_mm > np.maximum(least, SKIN_MM)
-    return Check(-thick.astype(int), "conventional" if thick[0] else "none")
+    thick = setup.work.skin.thickness_mm > least_skin(setup)
+    return Check(_none(worlds) - int(thick), "conventional" if thick else "none")
+
+
+def least_skin(setup: Setup) -> float:
+    """Thickness (mm) up to which a skin is none: 0.02 mm, or what the edge may not lift with all that is not known.
+
+    The same in every draw, so that the verdict turns once along the skin, and does not halt at "either" on a stretch
+    that nobody could set.
+    """
+    ratio = max(PUBLISHED_RATIOS[1], setup.work.chip.min_chip_ratio)
+    return max(SKIN_MM, ratio * (setup.cutter.edge_radius_mm or 0.0) * (1.0 + EDGE_RADIUS))
 
 
 def _least_chips(setup: Setup, worlds: Worlds) -> NDArray[np.float64]:

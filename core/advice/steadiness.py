@@ -10,9 +10,10 @@ as that direction, and such a stretch of a direction between two of "either" as 
 fortieth, so that what the first takes away leaves a twentieth along the slider of the figure that turns. Both are
 asked once and not of each other; where three figures meet a shorter stretch may still be left.
 
-Not moved are diameter and teeth: another cutter is no small movement. Where chatter decides nothing is looked at, and
-next to a cutter of many teeth with runout no other answer is asked. Lost motion and skin have their threshold at the
-very beginning of their travel, far under what a slider can be set to: across it the verdict turns once, and stays.
+Not moved is the diameter: another cutter is no small movement. Where modes are given speed and teeth are not moved:
+lobes of stability lie closer than that, and the draws tell of them. Next to an answer of chatter, and next to a
+cutter of many teeth with runout, no other answer is asked. Lost motion and skin have their threshold at the very
+beginning of their travel, far under what a slider can be set to: across it the verdict turns once, and stays.
 Asked as the setup tells, without draws.
 """
 
@@ -25,7 +26,7 @@ from functools import lru_cache
 
 from ..base.errors import ChiparcError
 from ..setup.setup import Setup
-from ..setup.setup_limits import check_setup
+from ..setup.setup_limits import RANGES, check_setup
 from ..setup.travel import Travel, travel
 from .checks import Way
 from .turning import slow_with_runout, told_answer, told_way
@@ -47,6 +48,7 @@ LOOKED_AT = (
     "cut.feed_per_tooth_mm",
     "cut.axial_engagement_mm",
     "cut.spindle_speed_rpm",
+    "cutter.teeth",
     "cutter.helix_deg",
     "cutter.cutting_edge_angle_deg",
     "cutter.edge_radius_mm",
@@ -59,6 +61,9 @@ LOOKED_AT = (
     "cutter.holder_stiffness_n_mm",
 )
 """The figures that are moved, those first with which nothing is worked out anew."""
+
+BESIDE_LOBES = tuple(key for key in LOOKED_AT if key not in ("cut.spindle_speed_rpm", "cutter.teeth"))
+"""The same where modes are given: lobes of stability lie closer than speed or teeth are ever set by a slider."""
 
 HALVINGS = 6
 
@@ -77,8 +82,9 @@ class _Line:
         share = self.share + moved
         if not 0.0 <= share <= 1.0:
             return None
+        value = self.way.value_at(share)
         try:
-            changed = self.setup.with_keys({self.key: self.way.value_at(share)})
+            changed = self.setup.with_keys({self.key: round(value) if RANGES[self.key].whole else value})
             check_setup(changed)
         except ChiparcError:
             return None
@@ -128,8 +134,17 @@ def _holds_along(holds: Callable[[float], bool]) -> bool:
     far = SHORTEST - STEADY
     if holds(far) or holds(-far):
         return True
-    below, above = _border(holds, -far), _border(holds, far)
-    return min(below, above) >= STEADY and below + above >= SHORTEST
+    # Both borders are closed in on by turns, no farther than tells whether they lie far enough apart.
+    borders = {-1.0: (STEADY, far), 1.0: (STEADY, far)}
+    for _ in range(HALVINGS):
+        for side, (near, end) in tuple(borders.items()):
+            if sum(each[0] for each in borders.values()) >= SHORTEST:
+                return True
+            if sum(each[1] for each in borders.values()) < SHORTEST:
+                return False
+            middle = 0.5 * (near + end)
+            borders[side] = (middle, end) if holds(side * middle) else (near, middle)
+    return sum(each[1] for each in borders.values()) >= SHORTEST
 
 
 @lru_cache(maxsize=1024)
@@ -166,11 +181,14 @@ def _short_along(line: _Line, now: Way, keys: tuple[str, ...], steady: bool) -> 
         return there is None or _told(there) != now or (_turning(there, keys) is None) is steady
 
     half = TWENTIETH / 2.0
-    for end in (half, -half):
-        if not same(end):
-            reach = _border(same, end, HALVINGS - 2)
-            return not same(math.copysign(TWENTIETH - reach, -end))
-    return False
+    ends = [side for side in (half, -half) if not same(side)]
+    if len(ends) != 1:
+        return len(ends) == 2
+    end = ends[0]
+    if same(math.copysign(TWENTIETH, -end)):
+        return False
+    reach = _border(same, end, HALVINGS - 2)
+    return not same(math.copysign(TWENTIETH - reach, -end))
 
 
 @lru_cache(maxsize=64)
@@ -179,11 +197,15 @@ def turned_nearby(setup: Setup) -> str | None:
     if setup.cut.direction == "straddling":
         return None
     setup = setup.facing("climb")
-    told = told_answer(setup)
-    # Lobes of stability lie closer than any slider is set, and take long to find: the draws tell of them.
-    if told is None or told[1] == "stability":
+    if setup.dynamics:
+        by, told = _turning(setup, BESIDE_LOBES), told_answer(setup)
+        if by is not None or told is None or told[1] == "stability":
+            # The answers next to one of chatter take long to find.
+            return by
+        setup = replace(setup, dynamics=())
+    now = _told(setup)
+    if now is None:
         return None
-    now, setup = told[0], replace(setup, dynamics=())
     by = _turning(setup, LOOKED_AT)
     if slow_with_runout(setup):
         return by

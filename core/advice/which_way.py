@@ -19,11 +19,11 @@ from ..effects.arc_results import arc_results
 from ..effects.edge_temperature import edge_temperature
 from ..effects.entry_exit import first_contact
 from ..effects.feed_marks import feed_marks
-from ..effects.rubbing import least_chip, rubbing
+from ..effects.rubbing import rubbing
 from ..effects.wall_depth import wall_profile_over_depth
 from ..force.force_turn import ForceTurn, Spread, force_turn
 from ..setup.setup import Setup
-from .checks import CHECKS, CHECKS_OF, RUB_SHARE, SKIN_MM, Check, Way, check
+from .checks import CHECKS, CHECKS_OF, RUB_SHARE, Check, Way, check, least_skin
 from .draws import as_told
 from .stability import stability
 
@@ -156,7 +156,7 @@ FIGURES: dict[str, Figures] = {
     "pull": ("feed.pull_margin_n", "force", _pull, _least_margin),
     "error": ("wall.error_size_mm", "deflection", _wall_size, lambda setup: setup.cut.wall_tolerance_mm),
     "stability": ("stability.axial_limit_mm", "depth", _limit, lambda setup: setup.cut.axial_engagement_mm),
-    "skin": ("skin.h_mm", "chip_thickness", _skin, lambda setup: max(least_chip(setup) or 0.0, SKIN_MM)),
+    "skin": ("skin.h_mm", "chip_thickness", _skin, least_skin),
     "rub": ("rubbing.entry_deg", "angle", _slides_in, _most_sliding),
     "exit": ("chip.trochoid.h_exit_mm", "chip_thickness", _leaving, _no_threshold),
     "heat": ("heat.peak_rise_k", "temperature_rise", _peak, _no_threshold),

@@ -20,6 +20,7 @@ from ..base.words import phrase, say, words
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
 from .json_report import json_report
+from .rounded import EXACT
 from .schema import ReportKey, report_keys
 
 Value = float | int | str | bool | tuple[float, ...] | None
@@ -84,6 +85,12 @@ class FigureRow:
     climb_range: tuple[float, float] | None = None
     conventional_range: tuple[float, float] | None = None
     like: str = ""
+
+    @property
+    def is_number(self) -> bool:
+        """Whether it is a figure, or two that belong together."""
+        either = self.conventional if self.climb is None else self.climb
+        return isinstance(either, float | int | tuple) and not isinstance(either, bool)
 
     @property
     def quantity(self) -> str:
@@ -162,8 +169,35 @@ def range_of(key: str, found: dict[str, Any]) -> tuple[float, float] | None:
         return None if low is None or high is None else (low, high)
     if key == "feed.pull_margin_n":
         return _margin_range(found)
-    pair = found.get({"wall.error_mm": "wall.range.tip_mm", "wall.error_top_mm": "wall.range.top_mm"}.get(key, ""))
+    if key in _USED:
+        return _used_range(key, found)
+    if key.startswith("heat.") and key.endswith("_rise_k") and isinstance(rise := found.get(key), float):
+        return (1.0 - HEAT_LEVEL) * rise, (1.0 + HEAT_LEVEL) * rise
+    pair = found.get(_PAIRS.get(key, ""))
     return (pair[0], pair[1]) if isinstance(pair, tuple) else None
+
+
+HEAT_LEVEL = 0.5
+"""The level of a rise is within this part of it at best; which of two is hotter is firmer."""
+
+_PAIRS = {
+    "wall.error_mm": "wall.range.tip_mm",
+    "wall.error_top_mm": "wall.range.top_mm",
+    "stability.axial_limit_mm": "stability.range_mm",
+    "stability.opposite.axial_limit_mm": "stability.opposite.range_mm",
+}
+"""The key that has the ends of a figure."""
+
+_USED = {"machine.power_used_share": "force.power_kw", "machine.torque_used_share": "force.torque_nm.max"}
+"""What is used of a limit, and the figure that uses it."""
+
+
+def _used_range(key: str, found: dict[str, Any]) -> tuple[float, float] | None:
+    """A used share has the range of the figure that it is a share with."""
+    share, value, ends = found.get(key), found.get(_USED[key]), range_of(_USED[key], found)
+    if not share or not value or ends is None:
+        return None
+    return share * ends[0] / value, share * ends[1] / value
 
 
 def _margin_range(found: dict[str, Any]) -> tuple[float, float] | None:
@@ -342,7 +376,7 @@ def cells(row: FigureRow, units: Units) -> tuple[str, ...]:
 
 
 def detail(row: FigureRow, units: Units) -> str:
-    """What the row rests on, in words: model, source, what it leaves out, and its range where there is one."""
+    """What the row rests on, in words: model, source, what it leaves out, and its range, or why it has none."""
     parts = [
         say("figures", name, text=text)
         for name, text in (("model", row.model), ("source", row.source), ("leaves_out", row.leaves_out))
@@ -353,6 +387,9 @@ def detail(row: FigureRow, units: Units) -> str:
         if ends is not None:
             low, high = (_two_digits(row.shown_value(end, units)) for end in ends)
             parts.append(say("figures", "range", which=word, low=low, high=high, unit=row.unit_in(units)))
+    if parts and row.is_number and row.climb_range is None and row.conventional_range is None:
+        exact = row.key.split(".")[0] in EXACT
+        parts.append(say("figures", "range_exact" if exact else "range_not_told"))
     return " ".join(parts) or say("figures", "as_set" if row.key.startswith("setup.") else "no_more")
 
 

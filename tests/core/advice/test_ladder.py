@@ -346,6 +346,44 @@ def test_along_a_slider_the_verdict_never_changes_twice_within_a_twentieth(
     assert all(b - a >= 0.05 - 0.004 for a, b in itertools.pairwise(changed)), changed
 
 
+def about_turnings(setup: Setup, key: str) -> list[tuple[float, float]]:
+    """Parts of a slider's travel about the places where the ladder turns as the setup tells, without draws."""
+    places = np.linspace(0.0, 1.0, 41).tolist()
+    ways = [None if there is None else told_way(there) for there in (moved(setup, key, share) for share in places)]
+    found: list[tuple[float, float]] = []
+    for i, (one, other) in enumerate(itertools.pairwise(ways)):
+        if None not in (one, other) and one != other:
+            low, high = max(places[i] - 0.0625, 0.0), min(places[i + 1] + 0.0625, 1.0)
+            if found and low <= found[-1][1]:
+                low = found.pop()[0]
+            found.append((low, high))
+    return found
+
+
+def ordinary_slack(number: int) -> Setup:
+    """One of the ordinary cuts, on a machine with lost motion."""
+    chance = random.Random(7)
+    *_, setup = (ordinary(chance) for _ in range(number + 1))
+    return setup.with_keys({"machine.backlash_mm": 0.1})
+
+
+@pytest.mark.parametrize(
+    ("setup", "key"),
+    [
+        (cut("boss"), "cut.wall_tolerance_mm"),
+        (cut("slack-table"), "cut.axial_engagement_mm"),
+        (ordinary_slack(3), "cut.radial_engagement_mm"),
+    ],
+    ids=lambda part: part if isinstance(part, str) else part.title or "ordinary",
+)
+def test_about_its_turnings_the_verdict_never_changes_twice_within_a_twentieth(setup: Setup, key: str) -> None:
+    parts = about_turnings(setup, key)
+    changed = [changes_along(setup, key, low, high) for low, high in parts]
+    assert any(changed)
+    for found in changed:
+        assert all(b - a >= 0.05 - 0.004 for a, b in itertools.pairwise(found)), changed
+
+
 def test_a_figure_a_little_off_that_would_turn_it_makes_it_too_close_to_call() -> None:
     slack = cut("slack-table")
     turn = next(turn for turn in turns(slack.facing("climb")) if turn.key == "machine.table_friction_n")

@@ -145,10 +145,10 @@ def test_each_tooth_of_a_cutter_with_runout_has_its_rows() -> None:
 
 
 @pytest.mark.parametrize("id", ["roughing-steel", "facing-wide-steel", "runout-two-teeth", "slack-table"])
-def test_every_figure_that_is_worked_out_tells_its_model_and_its_source(id: str) -> None:
+def test_every_figure_that_is_worked_out_tells_its_model_its_source_and_its_range(id: str) -> None:
     """What was set is the person's own; of all else each number can be asked where it comes from."""
     rows = [row for row in figures(resolved(example(id).setup())).rows if not row.key.startswith("setup.")]
-    numbers = [row for row in rows if isinstance(row.climb, float | int | tuple) and not isinstance(row.climb, bool)]
+    numbers = [row for row in rows if row.is_number]
     assert len(numbers) > 60
     assert [row.key for row in numbers if not (row.model and row.source)] == []
     # Figures of force, and those of the wall, have the range that their inputs leave.
@@ -156,6 +156,22 @@ def test_every_figure_that_is_worked_out_tells_its_model_and_its_source(id: str)
     forces = {"force.fx_n.max", "force.fy_n.min", "force.torque_nm.max", "force.power_kw", "force.resultant_max_n"}
     assert forces <= ranged
     assert ({"wall.error_mm", "wall.error_top_mm"} <= ranged) is any(row.key == "wall.error_mm" for row in numbers)
+    heat = {row.key for row in numbers if row.key.startswith("heat.") and row.key.endswith("rise_k")}
+    assert heat <= ranged
+    for row in numbers:
+        told, ends = detail(row, "metric"), row.climb_range or row.conventional_range
+        assert (" lies between " in told) is (ends is not None), row.key
+        assert ("Range: " in told) is (ends is None), row.key
+        if ends is not None and isinstance(row.climb, float) and row.climb_range is not None:
+            assert row.climb_range[0] <= row.climb * (1.0 + 1e-6) + 1e-6 and row.climb <= row.climb_range[1] + 1e-6
+
+
+def test_what_is_used_of_a_limit_has_the_range_of_what_uses_it() -> None:
+    setup = resolved(example("boss").setup().with_keys({"machine.power_kw": 2.0, "machine.torque_nm": 10.0}))
+    rows, found = {row.key: row for row in figures(setup).rows}, report(setup)["force"]["range"]
+    for key, ends, limit in (("power", found["power_kw"], 2.0), ("torque", found["torque_nm"]["max"], 10.0)):
+        spread = rows[f"machine.{key}_used_share"].climb_range
+        assert spread == pytest.approx((ends["low"] / limit, ends["high"] / limit), rel=1e-5)
 
 
 def test_the_margin_of_a_pulled_table_has_the_range_of_the_pull() -> None:

@@ -87,6 +87,18 @@ def test_every_key_is_told_with_its_meaning_and_numbers_with_a_unit_where_the_na
             assert key.strip in ("", "chip", "load", "force", "torque", "movement", "temperature", "wall", "marks")
 
 
+def test_every_figure_that_is_worked_out_tells_its_model_and_its_source() -> None:
+    """What a document says itself, faults of a refused one and figures beside another setup's have no origin here."""
+    given_or_named = ("setup.", "setup_filled[].", "error[].", "against.", "format", "version")
+    figures = [
+        key
+        for key in report_keys().values()
+        if (key.is_number or (key.kind == "array" and key.unit)) and not key.key.startswith(given_or_named)
+    ]
+    assert len(figures) > 150
+    assert [key.key for key in figures if not (key.model and key.source)] == []
+
+
 def test_an_array_may_hold_refusals_and_one_file_is_an_object() -> None:
     entry = refused("format = 1\n[cutter]\nteeth = 4.5\n")
     assert len(entry["error"]) > 3 and entry["error"][0]["key"] == "format"
