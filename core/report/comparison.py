@@ -7,7 +7,7 @@ from typing import Any
 
 from ..base.quantities import QUANTITIES, Units, clear_figure, number
 from ..base.words import say
-from .text_layout import Found, Row
+from .text_layout import Report, Row
 
 SAME = 1e-9
 """Relative difference that is rounding."""
@@ -39,27 +39,27 @@ _SPREADS = ("range", "coefficients")
 """Objects inside a group that tell how sure its figures are, or what went in: not what came out."""
 
 
-def _figures(found: Any, path: tuple[str, ...] = ()) -> dict[str, float]:
+def _figures(part: Any, path: tuple[str, ...] = ()) -> dict[str, float]:
     """Every number of a report by its dotted name; lists, words and truth values are left out."""
-    if isinstance(found, dict):
+    if isinstance(part, dict):
         inner: dict[str, float] = {}
-        for key, value in found.items():
+        for key, value in part.items():
             if (not path and key in _APART) or key in _SPREADS:
                 continue
             inner |= _figures(value, (*path, key))
         return inner
-    if isinstance(found, bool) or not isinstance(found, int | float):
+    if isinstance(part, bool) or not isinstance(part, int | float):
         return {}
-    return {".".join(path): float(found)}
+    return {".".join(path): float(part)}
 
 
-def compared(found: Found, other: Found) -> dict[str, Any]:
+def compared(own: Report, other: Report) -> dict[str, Any]:
     """``against``: the other's ``title`` and ``figures``, by dotted name ``this``, ``other`` and ``difference``.
 
     A figure that only one of the two has is null in the other, and so is the difference.  Ratios of tool life are
     not among them: see ``tool_life``.
     """
-    mine, theirs = _figures(found), _figures(other)
+    mine, theirs = _figures(own), _figures(other)
     figures = {}
     for key in dict.fromkeys([*mine, *theirs]):
         a, b = mine.get(key), theirs.get(key)
@@ -80,8 +80,8 @@ def _quantity(key: str) -> str:
 def comparison_rows(against: dict[str, Any], units: Units) -> list[Row]:
     """Each figure that differs, of this setup and of the other, and this less the other."""
     rows: list[Row] = [("", "".join(f"{say('value', name):<16}" for name in ("this", "other", "difference")))]
-    for key, found in against["figures"].items():
-        this, other, difference = found["this"], found["other"], found["difference"]
+    for key, pair in against["figures"].items():
+        this, other, difference = pair["this"], pair["other"], pair["difference"]
         if this == other or (this is not None and other is not None and math.isclose(this, other, rel_tol=SAME)):
             continue
         quantity = _quantity(key)

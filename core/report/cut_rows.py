@@ -6,10 +6,10 @@ from ..base.quantities import Units, clear_figure, number
 from ..base.words import say
 from ..effects.cutter_bending import neck
 from ..setup.setup import Setup
-from .text_layout import Found, Row, between, degrees, in_columns
+from .text_layout import Report, Row, between, degrees, in_columns
 
 
-def cutter_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def cutter_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The cutter as it is set."""
     c = setup.cutter
     shape = (say("hand", c.hand), clear_figure(c.helix_deg, "helix"), clear_figure(c.cutting_edge_angle_deg, "helix"))
@@ -36,9 +36,9 @@ def cutter_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
-def cut_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def cut_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The cut as it is set, with its speeds and its rate."""
-    cut, rates = setup.cut, found["rates"]
+    cut, rates = setup.cut, report["rates"]
     share = number(100.0 * cut.radial_engagement_mm / setup.cutter.diameter_mm, 0)
     width = clear_figure(cut.radial_engagement_mm, "radial_width", units)
     rows = [
@@ -58,9 +58,9 @@ def cut_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows + [(say("row", quantity), clear_figure(value, quantity, units)) for quantity, value in values]
 
 
-def engagement_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def engagement_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """Where a tooth is in the work, how long, and how many are."""
-    e = found["engagement"]
+    e = report["engagement"]
     entry, leave, arc = (degrees(e[key]) for key in ("entry_deg", "exit_deg", "arc_deg"))
     span = between(str(e["teeth_in_cut_min"]), str(e["teeth_in_cut_max"]))
     contact = say("value", "from_to", low=degrees(e["true_entry_deg"]), high=degrees(e["true_exit_deg"]))
@@ -74,14 +74,14 @@ def engagement_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     ]
 
 
-def chip_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def chip_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """Thickness in both models, thinning, the feed that makes up for it; with runout each tooth's own."""
-    chip = found["chip"]
+    chip = report["chip"]
     rows = [("", in_columns(say("value", "arc_model"), say("value", "true_path")))]
     for key in ("h_entry_mm", "h_exit_mm", "h_max_mm", "h_mean_mm"):
         both = (_thickness(chip[model][key], chip[model]["h_max_mm"], units) for model in ("arc", "trochoid"))
         rows.append((say("row", key), in_columns(*both)))
-    rows += thinning_rows(setup, found, units)
+    rows += thinning_rows(setup, report, units)
     rows.append((say("row", "chip_volume"), clear_figure(chip["volume_mm3"], "chip_volume", units)))
     for tooth in chip.get("teeth", []):
         word = say("value", "misses") if tooth["misses"] else say("value", "cuts_double") * tooth["cuts_double"]
@@ -94,9 +94,9 @@ AS_THICK = 1.0005
 """Ratio under which the chip is as thick as the feed: it reads as 1.000."""
 
 
-def thinning_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def thinning_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """By how much the chip is thinner than the feed, and the feed that makes up for it."""
-    chip = found["chip"]
+    chip = report["chip"]
     restoring = clear_figure(chip["feed_for_full_thickness_mm"], "feed_per_tooth", units)
     ratio, feed = number(chip["thinning"], 3), setup.cut.feed_per_tooth_mm
     told = say("value", "thinner" if chip["thinning"] > AS_THICK else "as_thick", ratio=ratio)

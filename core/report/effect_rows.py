@@ -16,13 +16,13 @@ from ..effects.edge_flux import ASSUMED_CONTACT_MM
 from ..effects.entry_exit import STEP_DEG
 from ..setup.setup import PowerLaw, Setup
 from .rough_words import rough
-from .text_layout import Found, Row, between, degrees
+from .text_layout import Report, Row, between, degrees
 from .which_way_words import not_computed_words, offset_words, reason_figure, rung_words, turn_words, verdict_words
 
 
-def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def rubbing_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """Where the edge rubs before it lifts a chip and how often; nothing where the edge radius is not known."""
-    r = found["rubbing"]
+    r = report["rubbing"]
     if r["h_min_um"] is None:
         return []
     ratio = number(setup.work.chip.min_chip_ratio, 2)
@@ -51,9 +51,9 @@ def rubbing_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [*rows, ("", say("report", "rubbing_model"))]
 
 
-def skin_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def skin_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """How a tooth goes through the skin of the work; nothing where no skin is given."""
-    skin = found["skin"]
+    skin = report["skin"]
     if skin["met"] is None or setup.work.skin is None:
         return []
     rows = [
@@ -70,9 +70,9 @@ def skin_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [*rows, ("", say("report", "skin_model"))]
 
 
-def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def entry_exit_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """How a tooth strikes the work and how it breaks out of it."""
-    first, last = found["entry"], found["exit"]
+    first, last = report["entry"], report["exit"]
     contact = "contact_unknown" if first["contact"] is None else first["contact"].replace(" ", "_")
     attitude = number(first["attitude_deg"], 1, signed=True) + "°"
     rows = [
@@ -91,9 +91,9 @@ def entry_exit_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [*rows, ("", say("report", "entry_exit_model"))]
 
 
-def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def heat_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """Rises of the edge at entry, peak and exit, their mean over a turn, and the shares; nothing if not known."""
-    heat = found["heat"]
+    heat = report["heat"]
     if heat["peak_deg"] is None:
         return []
     over_end = ""
@@ -122,8 +122,8 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     ]
     if heat["tooth"] is not None:
         rows.insert(0, ("", say("report", "heat_tooth", tooth=heat["tooth"])))
-    if found["force"].get("h_below_tested_share"):
-        below = clear_figure(100.0 * found["force"]["h_below_tested_share"], "share", units)
+    if report["force"].get("h_below_tested_share"):
+        below = clear_figure(100.0 * report["force"]["h_below_tested_share"], "share", units)
         rows.append(("", say("report", "heat_below_tested", share=below)))
     if heat["contact_assumed"]:
         contact = clear_figure(ASSUMED_CONTACT_MM, "length", units)
@@ -135,9 +135,9 @@ def heat_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
-def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def table_pull_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """Whether the cut pulls the table and what its friction leaves of that; nothing where forces are not known."""
-    feed = found["feed"]
+    feed = report["feed"]
     if feed["pull_share"] is None:
         return []
     share = clear_figure(100.0 * feed["pull_share"], "share", units)
@@ -158,7 +158,7 @@ def table_pull_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return [*rows, ("", say("report", "table_pull_model"))]
 
 
-def which_way_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def which_way_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The verdict with its caution, every rung with its evidence both ways, and what would turn it."""
     ladder = verdict(setup)
     closing = [("", say("decision", "cautions")), ("", not_computed_words(setup))]
@@ -184,9 +184,9 @@ def _reason_row(reason: Reason, units: Units) -> Row:
     return say("reason", reason.id), f"{climb:<13} {other:<13} {favours}"
 
 
-def tool_life_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def tool_life_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The ratio of tool lives with its band, or why there is none; nothing without another setup."""
-    life = found["tool_life"]
+    life = report["tool_life"]
     if life is None:
         return []
     rows = [(say("row", "against"), life["against"] or say("report", "untitled"))]

@@ -5,16 +5,16 @@ from __future__ import annotations
 from ..base.quantities import Units, clear_figure, figure_with_range, is_wide, rough_ends, rough_figure
 from ..base.words import say
 from ..setup.setup import Setup
-from .text_layout import Found, Row, in_columns
+from .text_layout import Report, Row, in_columns
 
 PARTS = ("min", "mean", "max")
 
 FORCE_QUANTITIES = {"fx_n": "force", "fy_n": "force", "fz_n": "force", "torque_nm": "torque"}
 
 
-def force_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def force_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """Forces and torque over a turn, mean power; nothing where they are not known."""
-    force = found["force"]
+    force = report["force"]
     ranges = force.get("range") or {}
     rows = []
     for key, quantity in FORCE_QUANTITIES.items():
@@ -60,9 +60,9 @@ def ranged(value: float, ends: dict[str, float] | None, quantity: str, units: Un
     return figure_with_range(value, ends["low"], ends["high"], quantity, units)
 
 
-def machine_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def machine_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The drive, and what the spindle gives with the part of it that is used; nothing where it is not known."""
-    machine, rows = found["machine"], []
+    machine, rows = report["machine"], []
     if setup.machine is not None and setup.machine.drive is not None:
         rows.append((say("row", "drive"), say("drive", setup.machine.drive)))
     for key, quantity, unit in (("power", "power", "kw"), ("torque", "torque", "nm")):

@@ -72,17 +72,17 @@ def json_report(
 
     given : the keys that its document gives itself; the other arguments as of :func:`report`.
     """
-    found = report(setup, against, known)
+    figures = report(setup, against, known)
     head = {"format": FORMAT, "version": VERSION, "file": file}
     echo = plain({"setup": setup_echo(setup), "setup_filled": filled_in(setup, given)})
     rests_on = {
-        "assumptions": statements(setup, found, "metric"),
+        "assumptions": statements(setup, figures, "metric"),
         "crossed": plain(crossed_keys(setup)),
         "cautions": [*sentences(say("report", "cautions")), say("report", "advice")],
     }
-    found["advice"] = [_threshold_apart(reason) for reason in found["advice"]]
-    titles = {key: found.pop(key) for key in ("title", "sentence")}
-    return rounded(head | titles | echo | {k: v for k, v in found.items() if k not in head} | rests_on)
+    figures["advice"] = [_threshold_apart(reason) for reason in figures["advice"]]
+    titles = {key: figures.pop(key) for key in ("title", "sentence")}
+    return rounded(head | titles | echo | {k: v for k, v in figures.items() if k not in head} | rests_on)
 
 
 def refusal(file: str, error: ChiparcError) -> dict[str, Any]:

@@ -9,29 +9,29 @@ from ..effects.edge_flux import known_work_material
 from ..setup.doubts import doubts
 from ..setup.setup import Setup
 from .doubt_words import doubt_words
-from .text_layout import Found
+from .text_layout import Report
 
 
-def statements(setup: Setup, found: Found, units: Units = "metric") -> list[str]:
-    """What the figures rest on, leave out and lack, a statement each; ``found`` is the report."""
+def statements(setup: Setup, report: Report, units: Units = "metric") -> list[str]:
+    """What the figures rest on, leave out and lack, a statement each, from the ``report``."""
     texts = [say("report", "models")]
     if setup.work.force is not None:
-        texts += _force_statements(found["force"], units)
+        texts += _force_statements(report["force"], units)
         held = setup.cutter.flute_length_mm is not None or setup.cutter.holder_stiffness_n_mm is not None
         texts.append(say("report", "wall_models_held" if held else "wall_models"))
-        wall = found["wall"]
+        wall = report["wall"]
         for name, key in (("wall_spread", "range"), ("spring_pass_model", "spring_pass_width_mm")):
             if wall.get(key) is not None:
                 texts.append(say("report", name))
         if wall.get("compensation_mm") is not None:
             texts.append(say("report", "compensation_model"))
         texts.append(say("report", "heat_models"))
-    if "teeth" in found["chip"]:
+    if "teeth" in report["chip"]:
         texts.append(say("report", "runout_apart"))
     return [*texts, *(doubt_words(doubt, units) for doubt in doubts(setup)), *unknown(setup)]
 
 
-def _force_statements(force: Found, units: Units) -> list[str]:
+def _force_statements(force: Report, units: Units) -> list[str]:
     """The law of the forces, where its coefficients are from and how well they are known."""
     law = say(
         "report",
@@ -49,7 +49,7 @@ def _force_statements(force: Found, units: Units) -> list[str]:
     return [law, say("report", "force_below_tested", share=share, least=least, greatest=greatest)]
 
 
-def _radius_words(force: Found, units: Units) -> str:
+def _radius_words(force: Report, units: Units) -> str:
     """What the edge radius does to the force, and of which edge the coefficients are."""
     measured = force["coefficients"].get("edge_radius_mm")
     if measured is None:

@@ -167,10 +167,10 @@ def _join(into: dict[str, Any], more: dict[str, Any]) -> None:
 
 def joined(setup: Setup, sections: Iterable[Section]) -> dict[str, Any]:
     """Some sections of a setup's report as nested plain data; two of them may add to the same group."""
-    found: dict[str, Any] = {}
+    keys: dict[str, Any] = {}
     for section in sections:
-        _join(found, plain(section(setup)))
-    return found
+        _join(keys, plain(section(setup)))
+    return keys
 
 
 def report(setup: Setup, against: Setup | None = None, known: Catalogue | None = None) -> dict[str, Any]:
@@ -181,10 +181,10 @@ def report(setup: Setup, against: Setup | None = None, known: Catalogue | None =
     and that ``against`` compares every figure with;
     known : the catalogue that has the materials of both, the project's own unless given.
     """
-    found = joined(setup, KEY_GROUPS)
-    found |= plain(doubt_keys(setup))
-    other = None if against is None else plain(compared(found, report(against, known=known)))
-    return found | plain(tool_life_keys(setup, against, known)) | {"against": other}
+    own = joined(setup, KEY_GROUPS)
+    own |= plain(doubt_keys(setup))
+    other = None if against is None else plain(compared(own, report(against, known=known)))
+    return own | plain(tool_life_keys(setup, against, known)) | {"against": other}
 
 
 def report_json(reports: dict[str, Any] | list[dict[str, Any]]) -> str:

@@ -6,14 +6,14 @@ from ..base.quantities import Units, clear_figure, figure_with_range, number
 from ..base.words import say
 from ..chatter.usual_draws import DRAWS
 from ..setup.setup import Setup
-from .text_layout import Found, Row
+from .text_layout import Report, Row
 
 
-def _limit_words(found: Found, units: Units) -> str:
+def _limit_words(stability: Report, units: Units) -> str:
     """A limit of depth with its range, or that there is none."""
-    limit, span = found["axial_limit_mm"], found.get("range_mm")
+    limit, span = stability["axial_limit_mm"], stability.get("range_mm")
     if limit is None:
-        return say("stability", "none_up_to" if found.get("stable") else "unknown")
+        return say("stability", "none_up_to" if stability.get("stable") else "unknown")
     if not span:
         return clear_figure(limit, "depth", units)
     low, high = span
@@ -23,9 +23,9 @@ def _limit_words(found: Found, units: Units) -> str:
     return figure_with_range(limit, low, high, "depth", units)
 
 
-def stability_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def stability_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The deepest stable cut at this speed, both ways, and how it was found; nothing where it is not known."""
-    stability = found["stability"]
+    stability = report["stability"]
     limit, method = stability.get("axial_limit_mm"), stability.get("method")
     if limit is None and not setup.dynamics:
         return []

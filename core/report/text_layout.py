@@ -13,9 +13,11 @@ from ..setup.setup import Setup
 WIDTH = 80
 LABEL, COLUMN = 30, 16
 
-Found = dict[str, Any]
+Report = dict[str, Any]
+"""The report of a setup, or one group of it, as nested plain data."""
+
 Row = tuple[str, str]
-Rows = Callable[[Setup, Found, Units], list[Row]]
+Rows = Callable[[Setup, Report, Units], list[Row]]
 
 
 def wrapped(text: str, indent: str = "") -> list[str]:

@@ -23,7 +23,7 @@ from .model_statements import statements
 from .report import report
 from .sentence import sentence
 from .stability_rows import stability_rows
-from .text_layout import Found, Row, Rows, aligned, wrapped
+from .text_layout import Report, Row, Rows, aligned, wrapped
 from .wall_rows import wall_rows
 from .which_way_words import brief_words
 
@@ -47,20 +47,20 @@ SECTIONS: tuple[tuple[str, str, Rows], ...] = (
 """Every section in its order: name of its title, the group of the report that it needs, its rows."""
 
 
-def asks_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def asks_rows(setup: Setup, figures: Report, units: Units) -> list[Row]:
     """What the cut asks of edge, spindle and wall, and the advice: the figures that a setup sheet has room for."""
-    chip, force = found["chip"]["trochoid"], found["force"]
+    chip, force = figures["chip"]["trochoid"], figures["force"]
     rows = [
         (say("row", "h_max_mm"), clear_figure(chip["h_max_mm"], "chip_thickness", units)),
-        *thinning_rows(setup, found, units),
+        *thinning_rows(setup, figures, units),
     ]
     if force.get("power_kw") is not None:
         rows.append((say("row", "power_kw"), ranged(force["power_kw"], force["range"]["power_kw"], "power", units)))
         torque, ends = force["torque_nm"]["max"], force["range"]["torque_nm"]["max"]
         rows.append((say("row", "torque_max"), ranged(torque, ends, "torque", units)))
-    rows += machine_rows(setup, found, units)
+    rows += machine_rows(setup, figures, units)
     wanted = {say("row", name) for name in ("error_mm", "error_over_depth", "wall_tolerance")}
-    rows += [row for row in wall_rows(setup, found, units) if row[0] in wanted]
+    rows += [row for row in wall_rows(setup, figures, units) if row[0] in wanted]
     rows.append((say("section", "which_way"), brief_words(setup)))
     return rows
 
@@ -86,18 +86,18 @@ def text_report(
     brief : the sentence, the cutter, the cut and what it asks, for a setup sheet; the cautions stay.
     """
     # What the report says in words it says in metric units.
-    found = report(setup, against, known) | tool_life_keys(setup, against, known, units)
+    figures = report(setup, against, known) | tool_life_keys(setup, against, known, units)
     # A title may end in, or be, spaces of other kinds, which wrapping keeps.
     title = [line.rstrip() for line in wrapped(setup.title.strip() or say("report", "untitled"))]
     lines = [*title, "=" * max(map(len, title)), *wrapped(sentence(setup, units))]
     for name, group, rows in BRIEF if brief else SECTIONS:
-        if group in found and (made := rows(setup, found, units)):
+        if group in figures and (made := rows(setup, figures, units)):
             lines += ["", say("section", name), *aligned(made)]
-    if not brief and found["against"] is not None:
-        lines += ["", say("section", "against"), *aligned(comparison_rows(found["against"], units))]
+    if not brief and figures["against"] is not None:
+        lines += ["", say("section", "against"), *aligned(comparison_rows(figures["against"], units))]
     if not brief:
         lines.append("")
-        for statement in statements(setup, found, units):
+        for statement in statements(setup, figures, units):
             lines += wrapped(statement)
     lines += ["", *wrapped(say("report", "cautions")), say("report", "advice")]
     return "\n".join(lines) + "\n"

@@ -6,12 +6,12 @@ from ..base.quantities import Units, clear_figure, rough_figure, told_figure
 from ..base.words import say
 from ..effects.cutter_bending import stiffness_from
 from ..setup.setup import Setup
-from .text_layout import Found, Row, between
+from .text_layout import Report, Row, between
 
 
-def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def wall_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """How far the tip moves and what it leaves of the wall; nothing where it is not known."""
-    wall = found["wall"]
+    wall = report["wall"]
     rows, moved, error = [], wall.get("deflection_mm"), wall.get("error_mm")
     if moved and moved["min"] is not None:
         ends = (rough_figure(moved[part], "deflection", units) for part in ("min", "max"))
@@ -30,16 +30,16 @@ def wall_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
         low, high = _ends(spread["tip_mm"], units)
         text = between(low, high) if spread["sign_known"] else say("value", "not_sure", low=low, high=high)
         rows.append((say("row", "error_range"), text))
-    return rows + wall_depth_rows(setup, found, units) + feed_mark_rows(setup, found, units)
+    return rows + wall_depth_rows(setup, report, units) + feed_mark_rows(setup, report, units)
 
 
 KEEPING = (("feed", "feed_per_tooth"), ("width", "radial_width"), ("stickout", "stickout"))
 """What can keep a tolerance, with the quantity that it is stated in."""
 
 
-def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def wall_depth_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The model of the stiffness, the error over the depth, the tolerance and what keeps it."""
-    wall, rows = found["wall"], []
+    wall, rows = report["wall"], []
     stiffness, tolerance = stiffness_from(setup, units), wall.get("tolerance_mm")
     if stiffness is not None:
         rows.append((say("row", "stiffness_from"), stiffness))
@@ -59,7 +59,7 @@ def wall_depth_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
     return rows
 
 
-def _ranged(error: float, spread: Found | None, units: Units) -> str:
+def _ranged(error: float, spread: Report | None, units: Units) -> str:
     """The error at the tip with its range."""
     if spread is None or spread["tip_mm"] is None:
         return clear_figure(error, "deflection", units)
@@ -73,7 +73,7 @@ def _ends(pair: tuple[float, float], units: Units) -> tuple[str, str]:
     return low, high
 
 
-def _mending_rows(wall: Found, units: Units) -> list[Row]:
+def _mending_rows(wall: Report, units: Units) -> list[Row]:
     """The offset that centres the error, and what a second pass on the same path leaves."""
     rows, offset = [], wall.get("compensation_mm")
     if offset is not None:
@@ -91,7 +91,7 @@ def _mending_rows(wall: Found, units: Units) -> list[Row]:
     return rows
 
 
-def _within(wall: Found, key: str, quantity: str, units: Units) -> str:
+def _within(wall: Report, key: str, quantity: str, units: Units) -> str:
     """What keeps the tolerance, and how much of it does over the whole range of the error."""
     kept, sure = _kept(wall, key, quantity, units), wall[f"{key}_sure_mm"]
     if wall[f"{key}_band_mm"] is None:
@@ -101,7 +101,7 @@ def _within(wall: Found, key: str, quantity: str, units: Units) -> str:
     return say("value", "sure", kept=kept, sure=clear_figure(sure, quantity, units))
 
 
-def _kept(wall: Found, key: str, quantity: str, units: Units) -> str:
+def _kept(wall: Report, key: str, quantity: str, units: Units) -> str:
     greatest, band = wall[f"{key}_within_tolerance_mm"], wall[f"{key}_band_mm"]
     if band is None:
         return say("value", "none_keeps")
@@ -113,9 +113,9 @@ def _kept(wall: Found, key: str, quantity: str, units: Units) -> str:
     return say("value", "up_to_and_band", greatest=clear_figure(greatest, quantity, units), low=low, high=high)
 
 
-def feed_mark_rows(setup: Setup, found: Found, units: Units) -> list[Row]:
+def feed_mark_rows(setup: Setup, report: Report, units: Units) -> list[Row]:
     """The feed marks and how many teeth leave one; nothing where there is no wall."""
-    height, teeth = found["wall"].get("feed_mark_um"), found["wall"].get("marks_per_turn")
+    height, teeth = report["wall"].get("feed_mark_um"), report["wall"].get("marks_per_turn")
     if height is None:
         return []
     fields = {"height": clear_figure(height, "micro", units), "teeth": teeth, "all": setup.cutter.teeth}
