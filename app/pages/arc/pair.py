@@ -28,8 +28,12 @@ def is_mirror_image(setup: Setup, other: Setup) -> bool:
 
 
 def other_angle(angle_deg: float, own: ArcResults, other: ArcResults) -> float:
-    """Angle (degrees) of the other direction's tooth at the same progress through its arc."""
-    return math.degrees(paired_angle(math.radians(angle_deg), own.engagement, other.engagement))
+    """Angle (degrees, -90 to 270 as the own one) of the other tooth at the same progress through its arc.
+
+    So counted, a tooth just before its entry at 0 degrees has its cut still before it, on both plans.
+    """
+    angle = math.degrees(paired_angle(math.radians(angle_deg), own.engagement, other.engagement))
+    return (angle + 90.0) % 360.0 - 90.0
 
 
 def straddling_name(own: Setup, shown: Setup, units: Units) -> tuple[str, str]:
