@@ -14,20 +14,25 @@ from core.lesson.lesson_run import LessonRun
 
 
 class LessonNotes(QObject):
-    """``on`` and ``back`` come from the notes' own keys; ``opened`` asks for what is to be told.
+    """``on`` and ``back`` come from the notes' own keys; ``changed``: they were opened or put away.
 
     Where there are two screens the notes never stand on the one that the class sees: they hold answers.
     """
 
     on = Signal()
     back = Signal()
-    opened = Signal()
+    changed = Signal()
 
     def __init__(self, shown: QWidget) -> None:
         super().__init__(shown)
         self._shown = shown
         self.window: NotesWindow | None = None
         self._put_away = self._apart = False
+
+    @property
+    def apart(self) -> bool:
+        """Whether the teacher has them on a screen that the class does not see: what is to be done stands there."""
+        return self.window is not None and self._apart
 
     def begin(self) -> None:
         """A lesson begins: notes that were put away in another one are wanted again."""
@@ -45,7 +50,7 @@ class LessonNotes(QObject):
             self.window.close()
         else:
             self._open()
-            self.opened.emit()
+            self.changed.emit()
 
     def close(self) -> None:
         """Put away, if they are open, until they are wanted again."""
@@ -90,3 +95,4 @@ class LessonNotes(QObject):
             self._put_away = True
             self.window.deleteLater()
             self.window = None
+            self.changed.emit()

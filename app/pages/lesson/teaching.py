@@ -62,7 +62,7 @@ class Teaching(QObject):
         seen, panel = self.run_view, self.run_view.panel
         self.notes.on.connect(self.next)
         self.notes.back.connect(self.back)
-        self.notes.opened.connect(self.refresh)
+        self.notes.changed.connect(self.refresh)
         seen.next_wanted.connect(self.next)
         seen.back_wanted.connect(self.back)
         seen.leave_wanted.connect(self.end)
@@ -176,7 +176,8 @@ class Teaching(QObject):
             page = self.shown_pages.look(self._workbench.resolved, run.scene.setup.show, PAGE_ID)
         else:
             self.shown_pages.leave()
-        self.run_view.show_place(run, words, known, None if page is None else page.widget())
+        seen = replace(words, do="") if self.notes.apart else words
+        self.run_view.show_place(run, seen, known, None if page is None else page.widget())
         self.notes.show_place(run, words, self._view.units, known, self._seconds())
         self.arrived.emit()
 

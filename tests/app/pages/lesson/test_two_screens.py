@@ -57,6 +57,8 @@ def test_with_a_clicker_from_start_to_end_killed_at_each_scene(lesson_file: str,
         assert told[0]["scene"] == scene and (not places or (scene, told[0]["step"]) == places.pop())
         for each in told:
             places.append((each["scene"], each["step"]))
+            # What the teacher is to do stands in the notes alone.
+            assert not each["to do"]
             assert each["window"] == ["projector", *SCREENS["projector"][2:]] and each["dialogs"] == 0
             assert each["notes"] == "laptop" and each["inside"] and each["clock"] and each["title"]
             if each["scene"] < SCENES - 1 and each["step"] != "caution":
@@ -69,7 +71,7 @@ def test_the_answers_never_stand_where_the_class_looks(lesson_file: str, tmp_pat
     code, (begun, on_projector, back, put_away) = run("carry", lesson_file, tmp_path)
     assert code == 0
     # On the teacher's own screen nobody knows yet what the class sees.
-    assert begun["window"][0] == "laptop" and begun["notes"] is None
+    assert begun["window"][0] == "laptop" and begun["notes"] is None and begun["to do"]
     assert on_projector["window"][0] == "projector" and on_projector["notes"] == "laptop"
     assert back["window"][0] == "laptop" and back["notes"] == "projector"
     # Once they are put away by hand they do not come again by themselves.

@@ -90,6 +90,7 @@ class Class:
             "window": [self.window.screen().name(), self.window.width(), self.window.height()],
             "dialogs": len(dialogs),
             "notes": None if notes is None else notes.screen().name(),
+            "to do": self.teaching.run_view.panel.do.isVisible(),
             "title": "" if notes is None else notes.title.text(),
             "next": "" if notes is None else notes.next.text(),
             "clock": notes is not None and re.fullmatch(r"\d\d:\d\d", notes.clock.text()) is not None,
