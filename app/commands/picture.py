@@ -102,14 +102,14 @@ def run(argv: list[str]) -> int:
     """Paint the picture; 0, or a refusal in words."""
     asked = parser().parse_args(argv)
     # The titles come with the views' own imports: not needed for --help.
-    from app.pages.arc.side_charts_scene import CHART_TITLES
+    from app.pages.arc.side_charts_scene import CHARTS
     from core.strips.strip_curves import STRIPS
 
     angle = angle_of(asked.angle)
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
-    chosen = asked.charts and names_of(asked.charts, CHART_TITLES, "--charts", none=True)
+    chosen = asked.charts and names_of(asked.charts, CHARTS, "--charts", none=True)
     curves = asked.strips and names_of(asked.strips, STRIPS, "--strips")
     known = catalogue_with(asked.materials)
     setup = known_setup(asked.file, known)

@@ -8,7 +8,7 @@ from app.kit.bare_layouts import bare_column
 from app.kit.plain import plain_hint, plain_label
 from app.state.workbench import Workbench
 from core.base.glossary import explained
-from core.base.words import inside
+from core.base.words import inside, say
 from core.setup.setup import Setup
 
 
@@ -36,7 +36,7 @@ class ChoiceControl(QWidget):
             button = QPushButton(word)
             button.setCheckable(True)
             button.setToolTip(plain_hint(explained(term)))
-            button.setAccessibleName(f"{title}: {word}")
+            button.setAccessibleName(say("control", "named", name=title, word=word))
             group.addButton(button)
             self.buttons[value] = button
             row.addWidget(button)

@@ -20,6 +20,7 @@ from app.state.workbench import Workbench
 from core.base.glossary import explained
 from core.base.quantities import QUANTITIES, number
 from core.base.visible import visible
+from core.base.words import phrase, say
 from core.documents.materials import Catalogue, CutterMaterial
 from core.setup.setup import Setup
 from core.setup.setup_limits import CHOICES
@@ -30,9 +31,6 @@ MOST_BUTTONS = 5
 LONGEST_BUTTON = 18
 """Characters of a material's name on its button; its hint has the whole name."""
 
-OTHER = "another or none"
-"""What the list shows where the setup's figures are those of no entry."""
-
 
 class CutterMaterialControl(QWidget):
     """The catalogue's cutter materials as buttons or, where there are many, as a list; and the modulus taken."""
@@ -40,7 +38,7 @@ class CutterMaterialControl(QWidget):
     def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench, self._view = workbench, view
-        label = plain_label("Cutter material")
+        label = plain_label(say("control", "cutter_material"))
         label.setObjectName("name")
         self._row = row = QHBoxLayout()
         row.setSpacing(4)
@@ -48,7 +46,7 @@ class CutterMaterialControl(QWidget):
         self._group.setExclusive(False)
         self.buttons: dict[str, QPushButton] = {}
         self.choice = StillList()
-        self.choice.setAccessibleName("Cutter material")
+        self.choice.setAccessibleName(say("control", "cutter_material"))
         self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.choice.setMinimumWidth(180)
         row.addWidget(self.choice)
@@ -88,10 +86,10 @@ class CutterMaterialControl(QWidget):
         as_list = len(self._offered) > MOST_BUTTONS
         self.choice.clear()
         self.choice.setVisible(as_list)
-        self.choice.addItem(OTHER)
+        self.choice.addItem(say("control", "other"))
         for entry in self._offered:
-            text = "HSS" if entry.name == "high-speed steel" else entry.name
-            hint = plain_hint(f"{entry.name}: {explained('cutter_material')} {entry.kind}.")
+            text = "HSS" if entry.name == "high-speed steel" else phrase(entry.name)
+            hint = plain_hint(f"{phrase(entry.name)}: {explained('cutter_material')} {phrase(entry.kind)}.")
             if as_list:
                 self.choice.addItem(visible(text))
                 self.choice.setItemData(self.choice.count() - 1, hint, Qt.ItemDataRole.ToolTipRole)
@@ -99,7 +97,7 @@ class CutterMaterialControl(QWidget):
             button = QPushButton(button_text(text, LONGEST_BUTTON))
             button.setCheckable(True)
             button.setToolTip(hint)
-            button.setAccessibleName(visible(f"Cutter material: {entry.name}"))
+            button.setAccessibleName(visible(say("control", "cutter_material_of", name=phrase(entry.name))))
             self._group.addButton(button)
             self.buttons[entry.name] = button
             self._row.addWidget(button)
@@ -117,14 +115,14 @@ class CutterMaterialControl(QWidget):
             button.setChecked(entry is not None and entry.name == name)
         self.choice.setCurrentIndex(0 if entry is None else 1 + self._offered.index(entry))
         if modulus is None:
-            text = "E not given: the wall is not known"
+            text = say("control", "no_modulus")
         elif entry is None:
-            text = f"E {self._stress(modulus)}, of this setup"
+            text = say("control", "own_modulus", value=self._stress(modulus))
         else:
-            text = f"<a href='source'>E {self._stress(modulus)}</a>"
+            text = f"<a href='source'>{say('control', 'modulus', value=self._stress(modulus))}</a>"
         if self.modulus.text() != text:
             self.modulus.setText(text)
-            self.modulus.setToolTip(plain_hint("Click the figure to see where it comes from." if entry else ""))
+            self.modulus.setToolTip(plain_hint(say("control", "click_figure") if entry else ""))
 
     def _stress(self, value: float) -> str:
         q, units = QUANTITIES["stress"], self._view.units
@@ -136,10 +134,12 @@ class CutterMaterialControl(QWidget):
         if entry is None:
             return
         figure = entry.youngs_modulus_n_mm2
-        spread = ""
+        told = {"name": phrase(entry.name), "source": figure.source}
         if figure.spread:
-            spread = f"Expect {self._stress(figure.spread[0])} to {self._stress(figure.spread[1])}. "
-        origin = f"E of {entry.name}: {spread}{figure.source}"
+            low, high = (self._stress(end) for end in figure.spread)
+            origin = say("control", "origin_spread", low=low, high=high, **told)
+        else:
+            origin = say("control", "origin", **told)
         self.modulus.setAccessibleDescription(origin)
         at = self.modulus.mapToGlobal(self.modulus.rect().bottomLeft())
         QToolTip.showText(at, plain_hint(origin), self.modulus)
@@ -158,7 +158,7 @@ class CutterMaterialControl(QWidget):
                 "cutter.youngs_modulus_n_mm2": entry.youngs_modulus_n_mm2.value,
                 "cutter.material": entry.name if entry.name in CHOICES["cutter.material"] else entry.thermal,
             }
-            self._workbench.propose(setup.with_keys(values), "cutter material")
+            self._workbench.propose(setup.with_keys(values), say("control", "cutter_material_step"))
         self.show_setup(self._workbench.setup)
 
     def _view_changed(self, name: str) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -23,11 +25,11 @@ from app.kit.plain import plain_hint, plain_label
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
+from core.base.words import say
 from core.setup.direction_change import with_direction
 from core.setup.setup import Setup
 
-DIRECTIONS = (("climb", "Climb"), ("conventional", "Conventional"), ("straddling", "Straddling"))
-DRIVES = ((None, "not given"), ("screw", "screw"), ("ball screw", "ball screw"))
+DIRECTIONS = ("climb", "conventional", "straddling")
 
 
 class DirectionControl(QWidget):
@@ -36,7 +38,7 @@ class DirectionControl(QWidget):
     def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench = workbench
-        self.label = plain_label("Direction")
+        self.label = plain_label(say("control", "direction"))
         self.label.setObjectName("name")
         self.note = plain_label()
         self.note.setObjectName("note")
@@ -45,11 +47,12 @@ class DirectionControl(QWidget):
         row = QHBoxLayout()
         row.setSpacing(4)
         self.buttons: dict[str, QPushButton] = {}
-        for direction, word in DIRECTIONS:
+        for direction in DIRECTIONS:
+            word = say("control", direction)
             button = QPushButton(word)
             button.setCheckable(True)
             button.setToolTip(plain_hint(explained(direction)))
-            button.setAccessibleName(f"Direction: {word}")
+            button.setAccessibleName(say("control", "named", name=say("control", "direction"), word=word))
             self._group.addButton(button)
             self.buttons[direction] = button
             row.addWidget(button)
@@ -64,16 +67,12 @@ class DirectionControl(QWidget):
     def show_setup(self, setup: Setup) -> None:
         """Follow the setup."""
         self.buttons[setup.cut.direction].setChecked(True)
-        words = {
-            "climb": "down milling; D flips it",
-            "conventional": "up milling; D flips it",
-            "straddling": "both sides of the axis",
-        }
-        self.note.setText(words[setup.cut.direction])
+        self.note.setText(say("control", f"{setup.cut.direction}_note"))
 
     def _clicked(self, button: QPushButton) -> None:
         direction = next(d for d, b in self.buttons.items() if b is button)
-        self._workbench.propose(with_direction(self._workbench.setup, direction), "direction")  # type: ignore[arg-type]
+        after = with_direction(self._workbench.setup, direction)  # type: ignore[arg-type]
+        self._workbench.propose(after, say("window", "direction_step"))
         self.show_setup(self._workbench.setup)
 
 
@@ -96,14 +95,17 @@ class HandRail(QFrame):
             self.controls[spec.key] = control
             first.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
             first.setColumnStretch(i, 1)
-        self.hand = ChoiceControl("Hand", "cutter.hand", (("right", "right"), ("left", "left")), "hand", workbench)
-        self.drive = ChoiceControl("Feed drive", "machine.drive", DRIVES, "feed_drive", workbench)
+        told = partial(say, "control")
+        hands = (("right", told("right")), ("left", told("left")))
+        drives = ((None, told("not_given")), ("screw", told("screw")), ("ball screw", told("ball_screw")))
+        self.hand = ChoiceControl(told("hand"), "cutter.hand", hands, "hand", workbench)
+        self.drive = ChoiceControl(told("feed_drive"), "machine.drive", drives, "feed_drive", workbench)
         self.cutter_material = CutterMaterialControl(workbench, view)
         self.material = MaterialControl(workbench, view)
         self._choices: dict[str, tuple[QWidget, ...]] = {
-            "Cutter": (self.hand,),
-            "Holding": (self.cutter_material,),
-            "Machine": (self.drive,),
+            "cutter": (self.hand,),
+            "holding": (self.cutter_material,),
+            "machine": (self.drive,),
         }
         self.group_buttons: list[QPushButton] = []
         self._panels: list[QWidget] = []
@@ -112,7 +114,7 @@ class HandRail(QFrame):
         self.row.setSpacing(8)
         panels = QVBoxLayout()
         panels.setContentsMargins(0, 0, 0, 0)
-        for word, specs in GROUPS:
+        for name, specs in GROUPS:
             panel = QWidget()
             grid = QGridLayout(panel)
             grid.setContentsMargins(0, 0, 0, 0)
@@ -122,11 +124,11 @@ class HandRail(QFrame):
                 self.controls[spec.key] = control
                 grid.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
                 grid.setColumnStretch(i, 1)
-            for more in self._choices.get(word, ()):
+            for more in self._choices.get(name, ()):
                 grid.addWidget(more, 0, grid.columnCount(), Qt.AlignmentFlag.AlignTop)
-            self._add_group(word, panel, panels)
-            if word == "Holding":
-                self._add_group("Material", self._work(workbench, view), panels)
+            self._add_group(name, panel, panels)
+            if name == "holding":
+                self._add_group("material", self._work(workbench, view), panels)
         self.row.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
@@ -146,11 +148,12 @@ class HandRail(QFrame):
         row.addWidget(skin, 1, Qt.AlignmentFlag.AlignTop)
         return panel
 
-    def _add_group(self, word: str, panel: QWidget, panels: QVBoxLayout) -> None:
+    def _add_group(self, name: str, panel: QWidget, panels: QVBoxLayout) -> None:
         """A button that opens the panel of its group."""
+        word = say("control", f"group_{name}")
         button = QPushButton(f"▸ {word}")
         button.setCheckable(True)
-        button.setAccessibleName(f"{word}: open or close")
+        button.setAccessibleName(say("control", "group_name", name=word))
         self.group_buttons.append(button)
         self.row.addWidget(button)
         panel.hide()

@@ -30,9 +30,10 @@ from core.setup.doubts import doubt_of
 from core.setup.limits_for import limits_for
 from core.setup.setup import Setup
 
-NOT_GIVEN = "not given"
-EMPTY = ("", "none", NOT_GIVEN)
-"""What a person types to take a figure out of the setup, where it may be left out."""
+
+def _is_empty(text: str) -> bool:
+    """Whether that is what a person types to take a figure out of the setup, where it may be left out."""
+    return text.strip().lower() in ("", say("control", "none").lower(), say("control", "not_given").lower())
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ class ControlSpec:
     @property
     def word(self) -> str:
         """The control's name."""
-        return self.name or glossary()[self.quantity].word
+        return say("control", self.name) if self.name else glossary()[self.term or self.quantity].word
 
     def put(self, setup: Setup, value: Any) -> Setup:
         """The setup with this figure at ``value``, in the document's unit; None takes an optional one out."""
@@ -117,7 +118,7 @@ class HandRailControl(QWidget):
         hint = spec.hint
         for widget in (self.label, self.symbol, self.slider, self.field):
             widget.setToolTip(plain_hint(hint))
-        self.slider.setAccessibleName(f"{spec.word}, slider")
+        self.slider.setAccessibleName(say("control", "slider", name=spec.word))
         self.field.setAccessibleName(spec.word)
         layout = QGridLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -209,7 +210,7 @@ class HandRailControl(QWidget):
     def _field_text(self, value: float | None) -> str:
         """A value in the quantity's house unit as its field shows it."""
         if value is None:
-            return NOT_GIVEN
+            return say("control", "not_given")
         q, units = QUANTITIES[self.spec.quantity], self._view.units
         unit, shown = q.unit_in(units), q.shown(value, units)
         text = number(shown, 0 if self.spec.whole else few_decimals(shown, q.decimals_in(units)))
@@ -348,7 +349,7 @@ class HandRailControl(QWidget):
             return
         written: Any = None
         try:
-            if spec.optional and self.field.text().strip().lower() in EMPTY:
+            if spec.optional and _is_empty(self.field.text()):
                 after = spec.put(setup, spec.left_out)
                 self._workbench.check(after)
                 self._took(after)
@@ -358,7 +359,8 @@ class HandRailControl(QWidget):
             written = value / spec.factor
             if spec.whole:
                 if not math.isfinite(value) or value != int(value):
-                    raise ChiparcError(spec.key, f'found "{self.field.text()}"', "a whole number")
+                    found = say("typed", "found", text=self.field.text())
+                    raise ChiparcError(spec.key, found, say("control", "whole_number"))
                 written = int(value)
             after = spec.put(self._base(), written)
             self._workbench.check(after)
@@ -392,18 +394,18 @@ class HandRailControl(QWidget):
         written : the value in the document's unit; None if what was typed is no number.
         """
         spec, text = self.spec, self.field.text().strip()
-        found = f'found "{text}"' if text else "found nothing"
+        found = say("typed", "found", text=text) if text else say("typed", "nothing")
         limits = limits_for(self._workbench.setup, spec.key)
         if written is not None and limits is not None and not limits.range.holds(written):
             short, allowed = limit_words(limits, spec.quantity, self._view.units, spec.factor)
             if spec.optional:
-                allowed += "; or empty"
+                allowed = say("control", "or_empty", allowed=allowed)
         elif isinstance(error, ChiparcError):
             found, short, allowed = error.found, error.allowed, error.allowed
         else:
             short = allowed = str(error)
-        whole = f"{spec.word}: {found}; allowed: {allowed}"
-        words = f"not taken: {short}"
+        whole = say("control", "refused", name=spec.word, found=found, allowed=allowed)
+        words = say("control", "not_taken", why=short)
         if self.beside is not None and self.beside.isVisible():
             # A refusal has the whole line.
             self.beside.hide()

@@ -23,11 +23,12 @@ from core.setup.travel import ENDS
 def _width_note(setup: Setup, units: str) -> str:
     share = 100.0 * setup.cut.radial_engagement_mm / setup.cutter.diameter_mm
     arc = math.degrees(engagement(setup).arc)
-    return f"{number(share, 0 if share >= 10 else 1)} % of D, arc {number(arc, 1)}°"
+    return say("control", "width_note", share=number(share, 0 if share >= 10 else 1), arc=number(arc, 1))
 
 
 def _feed_note(setup: Setup, units: str) -> str:
-    return f"table feed {figure(rates(setup).table_feed_mm_min, 'table_feed', units)}"  # type: ignore[arg-type]
+    feed = figure(rates(setup).table_feed_mm_min, "table_feed", units)  # type: ignore[arg-type]
+    return say("control", "feed_note", feed=feed)
 
 
 def _feed_in_short(setup: Setup, units: str) -> str:
@@ -36,7 +37,8 @@ def _feed_in_short(setup: Setup, units: str) -> str:
 
 
 def _speed_note(setup: Setup, units: str) -> str:
-    return f"cutting speed {figure(rates(setup).cutting_speed_m_min, 'cutting_speed', units)}"  # type: ignore[arg-type]
+    speed = figure(rates(setup).cutting_speed_m_min, "cutting_speed", units)  # type: ignore[arg-type]
+    return say("control", "speed_note", speed=speed)
 
 
 def _runout_note(setup: Setup, units: str) -> str:
@@ -97,23 +99,22 @@ SPEED = ControlSpec(
 )
 
 
-def _told_if_empty(key: str, words: str) -> Callable[[Setup, str], str]:
+def _told_if_empty(key: str, id: str) -> Callable[[Setup, str], str]:
     """A note that says what an empty field means, as long as it is empty."""
 
     def note(setup: Setup, units: str) -> str:
-        return words if setup.value(key) is None else ""
+        return say("control", id) if id and setup.value(key) is None else ""
 
     return note
 
 
 def optional(key: str, quantity: str, term: str, empty: str) -> ControlSpec:
-    """A figure that may be left out; ``empty`` says what that means."""
+    """A figure that may be left out; ``empty`` is the id of the words that say what that means."""
     return ControlSpec(
         key,
         quantity,
         **on_slider(key),
         figures=2,
-        name=glossary()[term].word,
         term=term,
         optional=True,
         note=_told_if_empty(key, empty),
@@ -139,16 +140,15 @@ SKIN = ControlSpec(
     "length",
     **on_slider("work.skin.thickness_mm"),
     figures=2,
-    name=glossary()["skin"].word,
     term="skin",
     optional=True,
     write=_with_skin,
-    note=_told_if_empty("work.skin.thickness_mm", "empty: no hard or abrasive layer"),
+    note=_told_if_empty("work.skin.thickness_mm", "no_skin"),
 )
 
 GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
     (
-        "Cutter",
+        "cutter",
         (
             ControlSpec("cut.axial_engagement_mm", "depth", **on_slider("cut.axial_engagement_mm")),
             ControlSpec(
@@ -164,7 +164,7 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
         ),
     ),
     (
-        "Edge",
+        "edge",
         (
             ControlSpec(
                 "cutter.cutting_edge_angle_deg",
@@ -190,31 +190,31 @@ GROUPS: tuple[tuple[str, tuple[ControlSpec, ...]], ...] = (
                 "cutter.runout_angle_deg",
                 "angle",
                 **on_slider("cutter.runout_angle_deg"),
-                name="Runout angle",
+                name="runout_angle",
             ),
         ),
     ),
     (
-        "Holding",
+        "holding",
         (
-            optional("cutter.stickout_mm", "stickout", "stickout", "empty: the wall is not known"),
-            optional("cutter.flute_length_mm", "stickout", "flute_length", "empty: flutes all the way up"),
-            optional("cutter.shank_diameter_mm", "diameter", "shank_diameter", "empty: as the cutter"),
-            optional("cutter.neck_diameter_mm", "diameter", "neck_diameter", "empty: no neck"),
-            optional("cutter.neck_length_mm", "stickout", "neck_length", "empty: no neck"),
-            optional("cutter.holder_stiffness_n_mm", "stiffness", "holder_stiffness", "empty: rigid holder"),
-            optional("cut.wall_tolerance_mm", "deflection", "wall_tolerance", "empty: no limit drawn"),
+            optional("cutter.stickout_mm", "stickout", "stickout", "no_wall"),
+            optional("cutter.flute_length_mm", "stickout", "flute_length", "no_flutes"),
+            optional("cutter.shank_diameter_mm", "diameter", "shank_diameter", "no_shank"),
+            optional("cutter.neck_diameter_mm", "diameter", "neck_diameter", "no_neck"),
+            optional("cutter.neck_length_mm", "stickout", "neck_length", "no_neck"),
+            optional("cutter.holder_stiffness_n_mm", "stiffness", "holder_stiffness", "no_holder"),
+            optional("cut.wall_tolerance_mm", "deflection", "wall_tolerance", "no_tolerance"),
         ),
     ),
     (
-        "Machine",
+        "machine",
         (
             replace(optional("machine.power_kw", "power", "spindle_power", ""), note=_power_note),
-            optional("machine.torque_nm", "torque", "spindle_torque", "empty: no limit"),
+            optional("machine.torque_nm", "torque", "spindle_torque", "no_limit"),
             # Of the feed drive 0 is a figure like any other.
-            optional("machine.table_friction_n", "force", "table_friction", "empty: not known"),
-            optional("machine.feed_preload_n", "force", "feed_preload", "empty: not known"),
-            optional("machine.backlash_mm", "length", "backlash", "empty: not known"),
+            optional("machine.table_friction_n", "force", "table_friction", "not_known"),
+            optional("machine.feed_preload_n", "force", "feed_preload", "not_known"),
+            optional("machine.backlash_mm", "length", "backlash", "not_known"),
         ),
     ),
 )

@@ -13,14 +13,12 @@ from app.kit.plain import link_label, plain_label, visible_lines
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
+from core.base.language import in_language
 from core.base.quantities import QUANTITIES, number
+from core.base.words import say
 from core.documents.materials import Catalogue, Material
 from core.setup.setup import LinearEdge, Setup
 
-NONE = "none given"
-HINT = "Click a figure to see where it comes from."
-NO_MATERIAL = "Choose a material to have forces, power and the wall worked out."
-OWN_FIGURES = "These figures stand in the setup itself; choosing a material takes the catalogue's in their place."
 SHOWN = {
     "power_law.kc11_n_mm2": ("kc1.1", "stress"),
     "power_law.mc": ("mc", ""),
@@ -43,18 +41,18 @@ class MaterialControl(QWidget):
         self._workbench, self._view = workbench, view
         self._shown: tuple[object, ...] | None = None
         self._told = ("", "")
-        label = plain_label("Work material")
+        label = plain_label(say("control", "work_material"))
         label.setObjectName("name")
         self.choice = MaterialList()
-        self.choice.setAccessibleName("Work material")
+        self.choice.setAccessibleName(say("control", "work_material"))
         self._fill(workbench.materials)
         label.setBuddy(self.choice)
         self.choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.choice.setMinimumWidth(180)
         self.figures = link_label()
         self.figures.setObjectName("soft")
-        self.figures.setAccessibleName("Force figures of the material")
-        self.source = plain_label(HINT)
+        self.figures.setAccessibleName(say("control", "force_figures"))
+        self.source = plain_label(say("control", "material_hint"))
         self.source.setObjectName("note")
         self.source.setWordWrap(True)
         self.source.setMinimumHeight(34)
@@ -82,7 +80,7 @@ class MaterialControl(QWidget):
     def _fill(self, materials: Catalogue) -> None:
         """Offer every material; a person's own come first and say so."""
         self.choice.clear()
-        self.choice.addItem(NONE, None)
+        self.choice.addItem(say("control", "no_material"), None)
         for entry in materials.materials:
             self.choice.addItem(entry_words(entry, entry.name in materials.own), entry.name)
         self.choice.offer(materials)
@@ -115,19 +113,21 @@ class MaterialControl(QWidget):
             self._tell(entry, self._told[1])
         else:
             self._told = ("", "")
-            self.source.setText(OWN_FIGURES if own else NO_MATERIAL if entry is None else HINT)
+            self.source.setText(
+                say("control", "own_figures" if own else "choose_material" if entry is None else "material_hint")
+            )
 
     def _own(self, setup: Setup, entry: Material | None) -> str:
         law = setup.work.force
         names = ("ktc", "krc", "kac", "kte", "kre", "kae") if isinstance(law, LinearEdge) else ("kc11_n_mm2", "mc")
-        shown = ", ".join(f"{name.split('_')[0]} {getattr(law, name):g}" for name in names)
+        shown = ", ".join(f"{name.split('_')[0]} {in_language(f'{getattr(law, name):g}')}" for name in names)
         # Without a material there is nothing to take, and forces would be lost.
-        take = "  <a href='catalogue'>take the catalogue's</a>" if entry is not None else ""
-        return f"coefficients of this setup: {shown}{take}"
+        take = f"  <a href='catalogue'>{say('control', 'take_catalogue')}</a>" if entry is not None else ""
+        return say("control", "coefficients", shown=shown) + take
 
     def _listed(self, entry: Material | None) -> str:
         if entry is None:
-            return "no material: forces are not known"
+            return say("control", "forces_unknown")
         used = "linear_edge." if entry.linear_edge else "power_law."
         rows = []
         for key, figure in entry.figures:
@@ -138,7 +138,7 @@ class MaterialControl(QWidget):
 
     def _figure(self, value: float, quantity: str) -> str:
         if not quantity:
-            return f"{value:g}"
+            return in_language(f"{value:g}")
         q, units = QUANTITIES[quantity], self._view.units
         shown = number(q.shown(value, units), q.decimals_in(units))
         return f"{shown}&nbsp;{q.unit_in(units)}"
@@ -151,7 +151,7 @@ class MaterialControl(QWidget):
             return
         if key == "catalogue":
             work = replace(setup.work, force=None, thermal=None)
-            self._workbench.propose(replace(setup, work=work), "material")
+            self._workbench.propose(replace(setup, work=work), say("control", "material_step"))
             return
         self._tell(entry, key)
 
@@ -160,16 +160,18 @@ class MaterialControl(QWidget):
         if figure is None:
             return
         self._told = (entry.name, key)
-        spread = ""
+        name, quantity = SHOWN[key]
         if figure.spread:
-            low, high = (self._figure(v, SHOWN[key][1]).replace("&nbsp;", " ") for v in figure.spread)
-            spread = f"Expect {low} to {high}. "
-        self.source.setText(visible_lines(f"{SHOWN[key][0]}: {spread}{figure.source}"))
+            low, high = (self._figure(v, quantity).replace("&nbsp;", " ") for v in figure.spread)
+            told = say("control", "figure_source_spread", name=name, low=low, high=high, source=figure.source)
+        else:
+            told = say("control", "figure_source", name=name, source=figure.source)
+        self.source.setText(visible_lines(told))
 
     def _search(self, text: str) -> None:
         """Take the material that was typed, by whatever name; say so where it names several or none."""
         name = text.rpartition(ARROW)[2].strip()
-        if name in ("", NONE):
+        if name in ("", say("control", "no_material")):
             self._take(None)
         else:
             try:
@@ -187,7 +189,7 @@ class MaterialControl(QWidget):
     def _take(self, name: str | None) -> None:
         setup = self._workbench.setup
         work = replace(setup.work, material=name, force=None, thermal=None)
-        self._workbench.propose(replace(setup, work=work), "material")
+        self._workbench.propose(replace(setup, work=work), say("control", "material_step"))
 
     def _view_changed(self, name: str) -> None:
         if name == "units":

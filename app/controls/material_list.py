@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit
 
 from app.kit.still_list import StillList
 from core.base.visible import visible
-from core.base.words import say
+from core.base.words import phrase, say
 from core.documents.materials import GROUPS, Catalogue, Material
 
 ARROW = "  \N{RIGHTWARDS ARROW}  "
@@ -20,9 +20,9 @@ ARROW = "  \N{RIGHTWARDS ARROW}  "
 
 def entry_words(entry: Material, own: bool) -> str:
     """A material as the list tells it: name, group and kind, and the condition that its figures hold for."""
-    mine = "own: " if own else ""
-    condition = f", {entry.condition}" if entry.condition else ""
-    return visible(f"{entry.name}   {mine}{GROUPS[entry.group]}, {entry.kind}{condition}")
+    told = [phrase(text) for text in (GROUPS[entry.group], entry.kind, entry.condition) if text]
+    words = ", ".join(told)
+    return visible(f"{entry.name}   {say('control', 'own_entry', entry=words) if own else words}")
 
 
 def designations(materials: Catalogue) -> list[str]:

@@ -16,6 +16,7 @@ from app.kit.static_label import StaticLabel
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
+from core.base.words import say
 from core.setup.setup import Setup
 
 BOTH_FROM = 41
@@ -88,7 +89,7 @@ class SentenceBar(QFrame):
         self.label.setObjectName("sentence")
         self.label.setWordWrap(True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        self.label.setAccessibleName("What this cut does")
+        self.label.setAccessibleName(say("control", "sentence"))
         lay_on_panel(self.label)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 6, 12, 6)
@@ -189,7 +190,7 @@ class SentenceBar(QFrame):
 
     def show_problem(self, text: str) -> None:
         """A refusal, until the next change: what happened, and that the last good state stays."""
-        self._put(f"Not taken: {text}. The picture shows the last good state.", problem=True)
+        self._put(say("control", "problem", why=text), problem=True)
 
     def show_failed(self, text: str) -> None:
         """What could not be done, such as a save, until the next change; the setup is as it was."""

@@ -15,6 +15,7 @@ from app.kit.look import Look, look, searched
 from core.base.errors import ChiparcError, DocumentError
 from core.base.safe_write import Stamp, write_bytes
 from core.base.visible import visible
+from core.base.words import say
 
 Paint = Callable[[QPainter, QRectF], None]
 
@@ -48,7 +49,7 @@ def save_painted(
     painters = {".png": _png, ".svg": _svg, ".pdf": _pdf}
     kind = file.suffix.lower()
     if kind not in painters:
-        raise ChiparcError(where, f'found the ending "{file.suffix}"', ", ".join(ENDINGS))
+        raise ChiparcError(where, say("files", "found_ending", ending=file.suffix), ", ".join(ENDINGS))
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     painters[kind](paint, buffer, size, visible(title), visible(description))
@@ -58,7 +59,9 @@ def save_painted(
     try:
         write_bytes(file, data, unchanged_since)
     except DocumentError as error:
-        raise ChiparcError(where, f"could not write {file}: {error.found}", error.allowed) from None
+        raise ChiparcError(
+            where, say("files", "could_not_write", file=file, why=error.found), error.allowed
+        ) from None
 
 
 def _png(paint: Paint, to: QBuffer, size: QSize, title: str, description: str) -> None:

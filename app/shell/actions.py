@@ -11,7 +11,7 @@ from app.kit.look import theme_of
 from app.pages.page import Action
 from app.state.view_state import THEMES, UNITS
 from core.base.language import LANGUAGES, language
-from core.base.words import say
+from core.base.words import say, words
 
 if TYPE_CHECKING:
     from app.shell.main_window import MainWindow
@@ -34,34 +34,46 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
         view.set(name, not getattr(view, name))
 
     return (
-        Action("open_file", "File", "Open…", files.open_file, ("Ctrl+O",), hint="Open a setup document"),
         Action(
-            "show_gallery", "File", "Examples…", window.show_gallery, ("G",), hint="Open an example from the gallery"
+            "open_file",
+            "File",
+            say("action", "open_file"),
+            files.open_file,
+            ("Ctrl+O",),
+            hint=say("action", "open_file_hint"),
+        ),
+        Action(
+            "show_gallery",
+            "File",
+            say("action", "gallery"),
+            window.show_gallery,
+            ("G",),
+            hint=say("action", "gallery_hint"),
         ),
         Action(
             "choose_materials",
             "File",
-            "Own materials…",
+            say("action", "own_materials"),
             files.choose_materials,
             ("Ctrl+M",),
-            hint="Use a file of your own materials",
+            hint=say("action", "own_materials_hint"),
         ),
         Action(
             "drop_materials",
             "File",
-            "Without own materials",
+            say("action", "no_materials"),
             files.drop_materials,
-            hint="The catalogue's materials alone",
+            hint=say("action", "no_materials_hint"),
         ),
-        Action("save", "File", "Save", files.save, ("Ctrl+S",)),
-        Action("save_as", "File", "Save as…", files.save_as, ("Ctrl+Shift+S",)),
+        Action("save", "File", say("action", "save"), files.save, ("Ctrl+S",)),
+        Action("save_as", "File", say("action", "save_as"), files.save_as, ("Ctrl+Shift+S",)),
         Action(
             "save_picture",
             "File",
-            "Save picture…",
+            say("action", "save_picture"),
             files.save_picture,
             ("Ctrl+E",),
-            hint="Save the page as PNG, SVG or PDF",
+            hint=say("action", "save_picture_hint"),
         ),
         Action(
             "copy_picture",
@@ -89,24 +101,31 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
         Action(
             "copy_report",
             "File",
-            "Copy report",
+            say("action", "copy_report"),
             files.copy_report,
             ("Ctrl+Shift+C",),
-            hint="Copy the report for a setup sheet",
+            hint=say("action", "copy_report_hint"),
         ),
-        Action("close", "File", "Quit", window.close, ("Ctrl+Q",)),
-        Action("undo", "Edit", "Undo", bench.undo, ("Ctrl+Z",)),
-        Action("redo", "Edit", "Redo", bench.redo, ("Ctrl+Shift+Z", "Ctrl+Y")),
-        Action("flip", "Edit", "Flip the direction", window.flip, ("D",)),
-        Action("edit_title", "Edit", "Title…", window.header.edit_title, ("F2",), hint="Change the title"),
+        Action("close", "File", say("action", "quit"), window.close, ("Ctrl+Q",)),
+        Action("undo", "Edit", say("action", "undo"), bench.undo, ("Ctrl+Z",)),
+        Action("redo", "Edit", say("action", "redo"), bench.redo, ("Ctrl+Shift+Z", "Ctrl+Y")),
+        Action("flip", "Edit", say("action", "flip"), window.flip, ("D",)),
+        Action(
+            "edit_title",
+            "Edit",
+            say("action", "title"),
+            window.header.edit_title,
+            ("F2",),
+            hint=say("action", "title_hint"),
+        ),
         Action(
             "pair",
             "View",
-            "Pair",
+            say("action", "pair"),
             lambda: toggle("pair"),
             ("P",),
             lambda: view.pair,
-            "Climb and conventional side by side",
+            say("action", "pair_hint"),
         ),
         *_element_actions(window),
         *_presenting_actions(window),
@@ -118,26 +137,24 @@ def shell_actions(window: MainWindow) -> tuple[Action, ...]:
             ("Ctrl+R",),
             hint=say("window", "remember_view_hint"),
         ),
-        Action("next_units", "View", "Inch or metric", next_units, ("U",)),
-        Action("next_theme", "View", "Light, dark, projector", next_theme, ("T",)),
-        Action("toggle_full_screen", "View", "Full screen", window.full_screen.toggle, ("F11",)),
+        Action("next_units", "View", say("action", "units"), next_units, ("U",)),
+        Action("next_theme", "View", say("action", "themes"), next_theme, ("T",)),
+        Action("toggle_full_screen", "View", say("action", "full_screen"), window.full_screen.toggle, ("F11",)),
         Action(
             "reduced_motion",
             "View",
-            "Reduced motion",
+            say("action", "reduced"),
             lambda: toggle("reduced_motion"),
             (),
             lambda: view.reduced_motion,
         ),
         *_language_actions(window),
-        Action("show_help", "Help", "Keys and terms", window.show_help, ("F1", "?")),
+        Action("show_help", "Help", say("action", "keys"), window.show_help, ("F1", "?")),
     )
 
 
 ELEMENT_KEYS = {"callouts": "C", "chip": "H", "strips": "R", "sentence": "E", "figures": "N", "verdict": "V"}
 """The key that hides and shows each element: h is the chip's symbol, R is what stands on the right."""
-
-ELEMENTS_GROUP = "In sight"
 
 
 def _element_actions(window: MainWindow) -> list[Action]:
@@ -156,7 +173,7 @@ def _element_actions(window: MainWindow) -> list[Action]:
             (key,),
             partial(lambda name: bool(getattr(view.shown, name)), name),
             say("element", "hint", name=say("element", name)),
-            ELEMENTS_GROUP,
+            say("action", "in_sight"),
         )
         for name, key in ELEMENT_KEYS.items()
     ]
@@ -169,12 +186,12 @@ WALK_KEYS = {"forward": ("PgDown",), "back": ("PgUp",)}
 def _presenting_actions(window: MainWindow) -> list[Action]:
     """The walk, the black screen, and the bars in full screen."""
     presenting, group = window.presenting, say("presenting", "group")
-    words = partial(say, "presenting")
+    told = partial(say, "presenting")
     return [
-        Action("walk_forward", "View", words("forward"), presenting.forward, WALK_KEYS["forward"], group=group),
-        Action("walk_back", "View", words("back"), presenting.back, WALK_KEYS["back"], group=group),
-        Action("black", "View", words("black"), presenting.black.toggle, ("B",), None, words("black_hint"), group),
-        Action("bars", "View", words("bars"), window.full_screen.toggle_bars, ("F10",), group=group),
+        Action("walk_forward", "View", told("forward"), presenting.forward, WALK_KEYS["forward"], group=group),
+        Action("walk_back", "View", told("back"), presenting.back, WALK_KEYS["back"], group=group),
+        Action("black", "View", told("black"), presenting.black.toggle, ("B",), None, told("black_hint"), group),
+        Action("bars", "View", told("bars"), window.full_screen.toggle_bars, ("F10",), group=group),
     ]
 
 
@@ -195,8 +212,14 @@ def _language_actions(window: MainWindow) -> list[Action]:
     ]
 
 
+def key_words(key: str) -> str:
+    """A key, or keys held together, as they are called: ``Ctrl+PgDown``."""
+    names = words()["key"]
+    return key if key == "+" else "+".join(names.get(part, part) for part in key.split("+"))
+
+
 def key_rows(actions: Iterable[Action]) -> list[tuple[str, str]]:
     """Every key with what it does, for the help: commands first, then what stands in groups."""
     keyed = [action for action in actions if action.keys]
     ordered = [a for a in keyed if not a.group] + [a for a in keyed if a.group]
-    return [(" or ".join(a.keys), a.hint or a.word) for a in ordered]
+    return [(say("window", "or").join(map(key_words, a.keys)), a.hint or a.word) for a in ordered]

@@ -36,20 +36,16 @@ from core.setup.setup import Setup
 
 T = TypeVar("T")
 
-DOCUMENTS = "Setup documents (*.toml)"
-MATERIALS = "Materials files (*.toml)"
 PICTURE_SIZE = QSize(1600, 1000)
 """Of pictures that are saved or copied from the window, logical pixels; the command takes any size."""
-
-PICTURES = "Pictures (*.png *.svg *.pdf)"
 
 
 class Answer(Enum):
     """What a person says to the question at closing."""
 
-    SAVE = "Save"
-    GIVE_UP = "Close without saving"
-    CANCEL = "Cancel"
+    SAVE = "save"
+    GIVE_UP = "give_up"
+    CANCEL = "cancel"
 
 
 class Files(QObject):
@@ -85,7 +81,9 @@ class Files(QObject):
     def open_file(self) -> None:
         """Ask for a document and open it."""
         folder = str(self.workbench.file.parent) if self.workbench.file else ""
-        name, _ = QFileDialog.getOpenFileName(self._parent, "Open a setup", folder, DOCUMENTS)
+        name, _ = QFileDialog.getOpenFileName(
+            self._parent, say("files", "open_title"), folder, say("files", "documents")
+        )
         if name:
             self.open_path(Path(name))
 
@@ -164,7 +162,9 @@ class Files(QObject):
     def save_as(self) -> bool:
         """Ask for a file and save to it."""
         start = str(self.workbench.file or "setup.toml")
-        name, _ = QFileDialog.getSaveFileName(self._parent, "Save the setup", start, DOCUMENTS)
+        name, _ = QFileDialog.getSaveFileName(
+            self._parent, say("files", "save_title"), start, say("files", "documents")
+        )
         path = path_to_write(name, ".toml", (".toml",), self.ask_replace)
         return path is not None and self._save_to(path)
 
@@ -185,7 +185,9 @@ class Files(QObject):
     def choose_materials(self) -> None:
         """Ask for a file of own materials and use it."""
         folder = str(Path(self.settings.materials).parent) if self.settings.materials else ""
-        name, _ = QFileDialog.getOpenFileName(self._parent, "Use your own materials", folder, MATERIALS)
+        name, _ = QFileDialog.getOpenFileName(
+            self._parent, say("files", "materials_title"), folder, say("files", "materials")
+        )
         if name:
             self.take_materials(Path(name))
 
@@ -221,7 +223,9 @@ class Files(QObject):
         """Save the page as a picture."""
         file = self.workbench.file
         start = str(file.with_suffix(".png")) if file else "cut.png"
-        name, _ = QFileDialog.getSaveFileName(self._parent, "Save a picture of the page", start, PICTURES)
+        name, _ = QFileDialog.getSaveFileName(
+            self._parent, say("files", "picture_title"), start, say("files", "pictures")
+        )
         path = path_to_write(name, ".png", ENDINGS, self.ask_replace)
         if path is None:
             return
@@ -253,10 +257,11 @@ class Files(QObject):
         """Whether the window may be closed: nothing would be lost by it, or the person wants it so."""
         bench, losses = self.workbench, []
         if bench.modified:
-            losses.append(f"{bench.file.name if bench.file else 'This setup'} has changes that are not saved.")
+            name = bench.file.name if bench.file else ""
+            losses.append(say("files", "unsaved", name=name) if name else say("files", "unsaved_untitled"))
         if left := [file.name for file in bench.left_unsaved]:
-            has = "has" if len(left) == 1 else "have"
-            losses.append(f"{' and '.join(left)}, left before, {has} changes that only Undo can bring back.")
+            names = say("files", "and").join(left)
+            losses.append(say("files", "left_one" if len(left) == 1 else "left_many", names=names))
         if not losses:
             return True
         answers = (Answer.SAVE, Answer.GIVE_UP, Answer.CANCEL)
@@ -275,7 +280,7 @@ class Files(QObject):
             Answer.GIVE_UP: QMessageBox.ButtonRole.DestructiveRole,
             Answer.CANCEL: QMessageBox.ButtonRole.RejectRole,
         }
-        buttons = {answer: box.addButton(answer.value, roles[answer]) for answer in answers}
+        buttons = {answer: box.addButton(say("files", answer.value), roles[answer]) for answer in answers}
         box.setDefaultButton(buttons[Answer.CANCEL])
         box.setEscapeButton(buttons[Answer.CANCEL])
         box.exec()

@@ -14,6 +14,7 @@ from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import paint_work
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.plan_tooth import paint_chip, paint_cutter
+from core.base.words import say
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
@@ -47,11 +48,9 @@ class GalleryDialog(QDialog):
 
     def __init__(self, theme: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Chiparc: examples")
+        self.setWindowTitle(say("window", "gallery_title"))
         self.chosen: str | None = None
-        about = plain_label(
-            "Cuts of a small shop that makes pump brackets. Figures are invented for the demonstration."
-        )
+        about = plain_label(say("window", "gallery_about"))
         about.setObjectName("soft")
         self.cards = QListWidget()
         self.cards.setViewMode(QListWidget.ViewMode.IconMode)
@@ -60,7 +59,7 @@ class GalleryDialog(QDialog):
         self.cards.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.cards.setMovement(QListWidget.Movement.Static)
         self.cards.setWordWrap(True)
-        self.cards.setAccessibleName("Examples")
+        self.cards.setAccessibleName(say("window", "examples"))
         for example in EXAMPLES:
             picture = thumbnail(example.id, theme, self.devicePixelRatioF())
             icon = QIcon(picture)
@@ -76,8 +75,11 @@ class GalleryDialog(QDialog):
         self.told = plain_label(EXAMPLES[0].sentence)
         self.told.setWordWrap(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Open | QDialogButtonBox.StandardButton.Cancel)
-        for button in buttons.buttons():
+        for kind, word in (("Open", say("window", "open")), ("Cancel", say("files", "cancel"))):
+            button = buttons.button(QDialogButtonBox.StandardButton[kind])
             button.setIcon(QIcon())
+            # Qt has words of its own for them, in its own language.
+            button.setText(word)
         layout = QVBoxLayout(self)
         for widget in (about, self.cards, self.told, buttons):
             layout.addWidget(widget)

@@ -27,8 +27,6 @@ LEAST_TITLE = 90
 AFTER_WORDS = 10
 """Pixels between the words of the header and its switches."""
 
-THEME_WORDS = {"light": "Light", "dark": "Dark", "projector": "Projector"}
-
 
 class Elided(QLabel):
     """A label that shortens its text with dots where there is no room; ``all_or_nothing`` leaves it out."""
@@ -119,7 +117,7 @@ class Header(QWidget):
         self._workbench, self._view = workbench, view
         self.title, self.about, self.title_field = Title(), Elided(all_or_nothing=True), TitleField()
         self.title.setCursor(Qt.CursorShape.IBeamCursor)
-        self.title_field.setAccessibleName("Title")
+        self.title_field.setAccessibleName(say("window", "title_field"))
         self.title_field.hide()
         self.title.clicked.connect(self.edit_title)
         self.title_field.returnPressed.connect(self._take_title)
@@ -143,15 +141,15 @@ class Header(QWidget):
         layout.addWidget(self.about)
         layout.addSpacing(AFTER_WORDS)
         layout.addStretch(1)
-        self.gallery = self._button("Examples", "Examples to open (G)")
+        self.gallery = self._button(say("window", "examples"), say("window", "examples_hint"))
         self.groups: dict[str, QToolButton] = {}
-        self.pair = self._button("Pair", explained("pair") + " (P)", checkable=True)
+        self.pair = self._button(say("action", "pair"), explained("pair") + " (P)", checkable=True)
         self.toggles: dict[str, QToolButton] = {}
         self._page: Page | None = None
-        self.metric_button = self._button("mm", "Metric units (U)", checkable=True)
-        self.inch_button = self._button("in", "Inch units (U)", checkable=True)
-        self.theme = self._button("Light", "Light, dark, projector (T)")
-        self.help = self._button("?", "Keys and terms (F1)")
+        self.metric_button = self._button("mm", say("window", "metric"), checkable=True)
+        self.inch_button = self._button("in", say("window", "inch"), checkable=True)
+        self.theme = self._button(say("window", "light"), say("window", "theme_hint"))
+        self.help = self._button("?", say("window", "help_hint"))
         self.pair.clicked.connect(self._set_pair)
         self.metric_button.clicked.connect(self._set_metric)
         self.inch_button.clicked.connect(self._set_inch)
@@ -185,7 +183,7 @@ class Header(QWidget):
 
     def _pages_in_one(self, pages: tuple[type[Page], ...]) -> QToolButton:
         """One button that names the page on top and opens a list of all."""
-        button = self._new("", "The pages")
+        button = self._new("", say("window", "pages"))
         menu = QMenu(button)
         for page in pages:
             action = menu.addAction(page.title())
@@ -317,7 +315,7 @@ class Header(QWidget):
         except ChiparcError as error:
             self._workbench.refused.emit(str(error))
             return
-        self._workbench.propose(replace(setup, title=title), "title")
+        self._workbench.propose(replace(setup, title=title), say("window", "title_step"))
         self._leave_title()
 
     def _leave_title(self) -> None:
@@ -344,7 +342,7 @@ class Header(QWidget):
         if shown == self._shown_cut:
             return
         self._shown_cut = shown
-        name = setup.title or (bench.file.name if bench.file else "Untitled setup")
+        name = setup.title or (bench.file.name if bench.file else say("window", "untitled"))
         self.title.show_text(name + (" •" if bench.modified else ""), setup.show.line)
         self.about.show_text(cutter_line(setup, units))
         self._refit.start()
@@ -355,4 +353,4 @@ class Header(QWidget):
         self.pair.setChecked(view.pair)
         self.metric_button.setChecked(view.units == "metric")
         self.inch_button.setChecked(view.units == "inch")
-        self.theme.setText(THEME_WORDS[theme_of(view.theme)])
+        self.theme.setText(say("window", theme_of(view.theme)))

@@ -22,17 +22,11 @@ def help_html(actions: Sequence[Action]) -> str:
     terms = "".join(
         f"<p><b>{escape(t.word)}</b> <i>{escape(t.symbol)}</i><br>{escape(t.text)}</p>" for t in glossary().values()
     )
-    hands = (
-        "Drag the work's edge for the radial width, a tooth for the angle, the tip of the feed arrow for the feed "
-        "per tooth, the line in the strips for the angle; click the ring at the arrow's tail to flip the direction. "
-        "Esc in a drag puts it back, on a slider too; each drag is one step of undo, and so is opening a file or an "
-        "example. In a field type a number, with a unit if you like (0.25 in, 6 mm, 30 %); Enter takes it and goes "
-        "on to its slider."
-    )
+    word = {name: escape(say("window", f"help_{name}")) for name in ("hands", "keys", "cautions", "terms")}
     return (
-        f"<h3>Hands on the picture</h3><p>{escape(hands)}</p><h3>Keys</h3><table>{keys}</table>"
-        f"<h3>Cautions</h3><p>{escape(say('report', 'cautions'))} {escape(say('report', 'advice'))}</p>"
-        f"<h3>Terms</h3>{terms}"
+        f"<h3>{word['hands']}</h3><p>{escape(say('window', 'hands'))}</p><h3>{word['keys']}</h3><table>{keys}</table>"
+        f"<h3>{word['cautions']}</h3><p>{escape(say('report', 'cautions'))} {escape(say('report', 'advice'))}</p>"
+        f"<h3>{word['terms']}</h3>{terms}"
     )
 
 
@@ -41,11 +35,12 @@ class HelpDialog(QDialog):
 
     def __init__(self, actions: Sequence[Action], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Chiparc: keys and terms")
+        self.setWindowTitle(say("window", "help_title"))
         self.text = QTextBrowser()
         self.text.setHtml(help_html(actions))
-        self.text.setAccessibleName("Keys and terms")
+        self.text.setAccessibleName(say("action", "keys"))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.button(QDialogButtonBox.StandardButton.Close).setText(say("window", "close"))
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
         layout.addWidget(self.text)

@@ -128,7 +128,7 @@ class MainWindow(QMainWindow):
         self.setAcceptDrops(True)
         self._shell_actions = shell_actions(self)
         self.menus = Menus(self, self._shell_actions)
-        self._recent_menu = QMenu("Recent", self)
+        self._recent_menu = QMenu(say("window", "recent"), self)
         self._recent_menu.aboutToShow.connect(self._fill_recent)
         self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
         self.full_screen.changed.connect(self.offer_walk)
@@ -270,13 +270,15 @@ class MainWindow(QMainWindow):
         self._recent_menu.clear()
         for name in self.settings.recent:
             exists = os.path.isfile(name)
-            action = self._recent_menu.addAction(button_text(Path(name).name) + ("" if exists else "  (missing)"))
+            action = self._recent_menu.addAction(
+                button_text(Path(name).name if exists else say("window", "missing", name=Path(name).name))
+            )
             action.setToolTip(plain_hint(name))
             action.setEnabled(exists)
             action.setData(name)
             action.triggered.connect(self._open_recent)
         if not self.settings.recent:
-            self._recent_menu.addAction("none yet").setEnabled(False)
+            self._recent_menu.addAction(say("window", "no_recent")).setEnabled(False)
 
     def _open_recent(self) -> None:
         sender = self.sender()
@@ -315,9 +317,9 @@ class MainWindow(QMainWindow):
 
     def _show_undo(self) -> None:
         bench = self.workbench
-        for method, word, name in (("undo", "Undo", bench.undo_name), ("redo", "Redo", bench.redo_name)):
+        for method, name in (("undo", bench.undo_name), ("redo", bench.redo_name)):
             action = self.menus.by_id[method]
-            title = f"{word} {name}" if name else word
+            title = say("action", f"{method}_step", name=name) if name else say("action", method)
             if action.data() == title:
                 # The same step goes on growing in a drag.
                 continue
@@ -328,9 +330,9 @@ class MainWindow(QMainWindow):
 
     def _show_file(self, _: object = None) -> None:
         bench = self.workbench
-        name = bench.setup.title or (bench.file.name if bench.file else "Untitled setup")
+        name = bench.setup.title or (bench.file.name if bench.file else say("window", "untitled"))
         # Qt puts the mark of changes where [*] stands; doubled, it is text.
-        title = f"{visible(name).replace('[*]', '[*][*]')}[*] – Chiparc"
+        title = say("window", "title", name=visible(name).replace("[*]", "[*][*]"))
         if self.windowTitle() != title:
             self.setWindowTitle(title)
         if self.isWindowModified() != bench.modified:
@@ -410,7 +412,7 @@ class MainWindow(QMainWindow):
         """Climb for conventional and back; a straddling cut mirrors its offset."""
         setup = self.workbench.setup
         after = setup.opposite if setup.opposite != setup else with_direction(setup, "climb")
-        self.workbench.propose(after, "direction")
+        self.workbench.propose(after, say("window", "direction_step"))
 
     def offer_walk(self) -> None:
         """The keys of the walk, in full screen or with a list; else they scroll, as they do where a page has them."""

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QMainWindow, QMenu
 
 from app.pages.page import Action, Page
 from app.shell.actions import MENUS
+from core.base.words import say
 
 PAGE_PLACE = {"View": "pair", "File": "copy_report"}
 """After which command of the shell a page's own stand in a menu; else they stand first."""
@@ -43,7 +44,7 @@ class Menus(QObject):
         self._is_on: dict[str, Callable[[], bool]] = {}
         self._of_page: list[tuple[QMenu, QAction]] = []
         self._page_ids: list[str] = []
-        self.menus = {name: window.menuBar().addMenu(f"&{name}") for name in MENUS}
+        self.menus = {name: window.menuBar().addMenu(f"&{say('menu', name.lower())}") for name in MENUS}
         self._shell_groups: dict[str, QMenu] = {}
         for action in shell:
             menu = self.menus[action.menu]

@@ -27,7 +27,7 @@ def log_error(error: BaseException) -> str:
             log.writelines(traceback.format_exception(error))
         return str(file)
     except OSError as reason:
-        return f"nowhere ({reason.strerror})"
+        return say("window", "nowhere", why=reason.strerror)
 
 
 def refusal_words(error: object) -> str:

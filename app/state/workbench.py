@@ -12,6 +12,7 @@ from app.kit.debounce import SETTLE_MS, once_after
 from app.state.error_log import failure_words
 from core.base.errors import ChiparcError
 from core.base.safe_write import Stamp
+from core.base.words import say
 from core.documents.materials import Catalogue, catalogue, resolved
 from core.setup.setup import Setup
 from core.setup.setup_limits import check_setup
@@ -298,7 +299,7 @@ class Workbench(QObject):
         step = Step(
             self.setup,
             setup,
-            f"opening {setup.title or (file.name if file else 'another setup')}",
+            say("window", "opening", name=setup.title or (file.name if file else say("window", "another_setup"))),
             pages=pages,
             documents=(self.document, document),
         )

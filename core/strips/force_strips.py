@@ -30,20 +30,20 @@ def force_strip(setup: Setup) -> StripCurves:
     """Force of the work on the cutter: x (+ to the right) and y (+ along the feed), all teeth, N."""
     forces = force_curves(setup)
     if forces is None:
-        return _unknown("force", "Force on the cutter F", "force", setup, "no material and no coefficients given")
+        return _unknown("force", say("strip", "force"), "force", setup, say("strip", "no_coefficients"))
     phi_deg, force = forces.strip_deg, forces.strip
     curves = [
-        Curve("fx", "x, across", "main", phi_deg, frozen(force[:, 0].copy()), "x", "force_axes"),
-        Curve("fy", "y, along", "third", phi_deg, frozen(force[:, 1].copy()), "y", "force_axes"),
+        Curve("fx", say("strip", "across"), "main", phi_deg, frozen(force[:, 0].copy()), "x", "force_axes"),
+        Curve("fy", say("strip", "along"), "third", phi_deg, frozen(force[:, 1].copy()), "y", "force_axes"),
     ]
     even = force_curves(setup.with_keys({"cutter.runout_mm": 0.0})) if setup.cutter.runout_mm > 0.0 else None
     if even is not None:
         # The curves above are of the cutter as it runs; this one shows what its runout makes of them.
         across = frozen(even.strip[:, 0].copy())
-        curves.append(Curve("fx_even", "x without runout", "second", even.strip_deg, across, term="runout"))
+        curves.append(Curve("fx_even", say("strip", "x_even"), "second", even.strip_deg, across, term="runout"))
     return StripCurves(
         id="force",
-        title="Force on the cutter F",
+        title=say("strip", "force"),
         quantity="force",
         curves=tuple(curves),
         bands=(cut_band(setup),),
@@ -92,14 +92,14 @@ def torque_strip(setup: Setup) -> StripCurves:
     """Torque of all teeth, N m."""
     forces = force_curves(setup)
     if forces is None:
-        return _unknown("torque", "Torque M", "torque", setup, "no material and no coefficients given")
+        return _unknown("torque", say("strip", "torque"), "torque", setup, say("strip", "no_coefficients"))
     phi_deg, force = forces.strip_deg, forces.strip
     torque = force[:, 3] * setup.cutter.diameter_mm / 2000.0
     return StripCurves(
         id="torque",
-        title="Torque M",
+        title=say("strip", "torque"),
         quantity="torque",
-        curves=(Curve("torque", "all teeth", "main", phi_deg, frozen(torque)),),
+        curves=(Curve("torque", say("strip", "all_teeth"), "main", phi_deg, frozen(torque)),),
         bands=(cut_band(setup),),
         limits=torque_limits(setup),
     )
@@ -109,18 +109,18 @@ def torque_strip(setup: Setup) -> StripCurves:
 def movement_strip(setup: Setup) -> StripCurves:
     """Static movement of the tip across the feed (+ to the right), mm: every element of the edges from its height."""
     forces, maker = force_curves(setup), wall_maker(setup)
-    title = "Movement of the tip δ"
+    title = say("strip", "movement")
     if forces is None:
-        return _unknown("movement", title, "deflection", setup, "no material and no coefficients given")
+        return _unknown("movement", title, "deflection", setup, say("strip", "no_coefficients"))
     if maker is None:
-        return _unknown("movement", title, "deflection", setup, "no stick-out or no modulus given")
+        return _unknown("movement", title, "deflection", setup, say("strip", "no_stickout"))
     phi_deg = forces.strip_deg
     moved = maker.tip_movement(np.radians(phi_deg))
     return StripCurves(
         id="movement",
         title=title,
         quantity="deflection",
-        curves=(Curve("dx", "x, across the feed", "main", phi_deg, frozen(moved)),),
+        curves=(Curve("dx", say("strip", "across_feed"), "main", phi_deg, frozen(moved)),),
         bands=(cut_band(setup),),
         limits=wall_limits(setup),
     )

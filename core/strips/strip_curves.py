@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..base.words import say
 from ..cut.chip import thickness
 from ..cut.chip_load import all_teeth_section, tooth_section
 from ..cut.engagement import engagement
@@ -36,14 +37,17 @@ def chip_thickness_strip(setup: Setup) -> StripCurves:
     # The ends themselves belong to the arc, whatever rounding does to them.
     cutting = slice(phi_deg.searchsorted(math.degrees(e.entry)), phi_deg.searchsorted(math.degrees(e.exit), "right"))
     arc[cutting] = thickness(np.radians(phi_deg[cutting]), setup, "arc", runout=False)
-    model = Curve("arc", "arc model", "second", phi_deg, frozen(arc), term="arc_model")
+    model = Curve("arc", say("strip", "arc_model"), "second", phi_deg, frozen(arc), term="arc_model")
     if setup.cutter.runout_mm > 0.0:
         curves = (*_teeth(setup, phi_deg, cutting), model)
     else:
-        curves = (Curve("trochoid", "true path", "main", phi_deg, true.strip_h, term="true_path"), model)
+        curves = (
+            Curve("trochoid", say("strip", "true_path"), "main", phi_deg, true.strip_h, term="true_path"),
+            model,
+        )
     return StripCurves(
         id="chip",
-        title="Chip thickness h",
+        title=say("strip", "chip"),
         quantity="chip_thickness",
         curves=curves,
         bands=(cut_band(setup), *end_bands(setup)),
@@ -67,7 +71,7 @@ def _teeth(setup: Setup, phi_deg: Array, cutting: slice) -> list[Curve]:
         values = np.full(phi_deg.shape, np.nan)
         values[cutting] = h[tooth]
         role: CurveRole = "main" if tooth == 0 else "third"
-        word = f"tooth {tooth}"
+        word = say("strip", "tooth", tooth=tooth)
         curves.append(Curve(f"tooth{tooth}", word, role, phi_deg, frozen(values), str(tooth), "runout"))
     return curves
 
@@ -86,12 +90,12 @@ def chip_load_strip(setup: Setup) -> StripCurves:
     own = tooth_section(phi, setup)
     return StripCurves(
         id="load",
-        title="Chip section in cut A",
+        title=say("strip", "load"),
         quantity="chip_section",
         curves=(
             Curve(
                 "all",
-                "all teeth",
+                say("strip", "all_teeth"),
                 "main",
                 frozen(phi_deg),
                 frozen(all_teeth_section(phi, setup)),
@@ -99,7 +103,7 @@ def chip_load_strip(setup: Setup) -> StripCurves:
             ),
             Curve(
                 "own",
-                "this tooth",
+                say("strip", "this_tooth"),
                 "second",
                 frozen(phi_deg),
                 frozen(np.where(own > 0.0, own, np.nan)),
@@ -122,14 +126,10 @@ STRIPS: dict[str, StripBuilder] = {
 }
 """Every strip there is, in the order in which the page offers them."""
 
-STRIP_TITLES = {
-    "chip": "Chip thickness",
-    "load": "Chip section in cut",
-    "force": "Force on the cutter",
-    "torque": "Torque",
-    "movement": "Movement of the tip",
-    "temperature": "Edge temperature rise",
-}
-"""What a person chooses a strip by."""
 
-__all__ = ["DOMAIN_DEG", "STRIPS", "STRIP_TITLES", "Curve", "StripBuilder", "StripCurves", "chip_thickness_strip"]
+def strip_title(id: str) -> str:
+    """What a person chooses a strip by."""
+    return say("strip_title", id)
+
+
+__all__ = ["DOMAIN_DEG", "STRIPS", "Curve", "StripBuilder", "StripCurves", "chip_thickness_strip", "strip_title"]

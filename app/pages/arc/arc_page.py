@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from PySide6.QtCore import QObject, QRectF
@@ -22,7 +22,7 @@ from app.pages.arc.plan_close import Framing
 from app.pages.arc.plan_scene import kept_top, readable_top
 from app.pages.arc.plan_ways import MOVES, Moves
 from app.pages.arc.side_charts import SideCharts
-from app.pages.arc.side_charts_scene import CHART_TITLES
+from app.pages.arc.side_charts_scene import CHARTS
 from app.pages.arc.strips import StripsView
 from app.pages.arc.which_way import WhichWay
 from app.pages.page import Action, Page
@@ -36,12 +36,10 @@ from core.report.sentence import other_of_pair, sentence_lines
 from core.setup.setup import Setup
 from core.setup.setup_limits import CHOICES as ALLOWED
 from core.setup.show import Show
-from core.strips.strip_curves import STRIP_TITLES
+from core.strips.strip_curves import STRIPS, strip_title
 
 ALWAYS_SHOWN = "chip"
 """The strip that cannot be hidden."""
-
-STRIPS_GROUP = "Strips"
 
 CHART_KEYS = {"edge": "X"}
 """Keys of charts for which there is no digit left."""
@@ -142,7 +140,7 @@ class ArcPage(Page):
 
     def restore_state(self, state: dict[str, Any]) -> None:
         """Take back what is known of it."""
-        known = {"strips": STRIP_TITLES, "charts": CHART_TITLES}
+        known = {"strips": STRIPS, "charts": CHARTS}
         for name in REMEMBERED:
             value = state.get(name)
             if name in known and isinstance(value, list):
@@ -169,7 +167,7 @@ class ArcPage(Page):
 
     def look_at(self, what: object) -> None:
         """Show the strip or the chart of that id, beside those that are shown."""
-        for name, known in (("strips", STRIP_TITLES), ("charts", CHART_TITLES)):
+        for name, known in (("strips", STRIPS), ("charts", CHARTS)):
             if what in known:
                 self.shown.set(name, tuple(id for id in known if id == what or id in getattr(self.shown, name)))
 
@@ -261,48 +259,52 @@ class ArcPage(Page):
 
     def actions(self) -> tuple[Action, ...]:
         """Which strips and charts; Which way; motion."""
-        state, motion = self.shown, self.motion
+        state, motion, strips_group = self.shown, self.motion, say("strips", "group")
+        titles = {id: strip_title(id) for id in STRIPS}
+        chart_titles = {id: say("chart_title", id) for id in CHARTS}
         chosen = [
             Action(
                 f"strip_{id}",
                 "View",
                 title,
-                self._chooser("strips", id, STRIP_TITLES),
+                self._chooser("strips", id, STRIPS),
                 (str(i),),
                 self._is_in("strips", id),
-                f"Show or hide the strip {title}",
-                STRIPS_GROUP,
+                say("strips", "show", title=title),
+                strips_group,
             )
             if id != ALWAYS_SHOWN
-            else Action(f"strip_{id}", "View", f"{title} (always shown)", None, (), lambda: True, "", STRIPS_GROUP)
-            for i, (id, title) in enumerate(STRIP_TITLES.items(), 1)
+            else Action(
+                f"strip_{id}", "View", say("strips", "always", title=title), None, (), lambda: True, "", strips_group
+            )
+            for i, (id, title) in enumerate(titles.items(), 1)
         ]
         charts = [
             Action(
                 f"chart_{id}",
                 "View",
                 title,
-                self._chooser("charts", id, CHART_TITLES),
+                self._chooser("charts", id, CHARTS),
                 (CHART_KEYS.get(id, str(i)),),
                 self._is_in("charts", id),
-                f"Show or hide the chart {title}",
-                STRIPS_GROUP,
+                say("strips", "show_chart", title=title),
+                strips_group,
             )
-            for i, (id, title) in enumerate(CHART_TITLES.items(), len(STRIP_TITLES) + 1)
+            for i, (id, title) in enumerate(chart_titles.items(), len(titles) + 1)
         ]
         return (
             *chosen,
-            Action("separator", "View", "", None, group=STRIPS_GROUP),
+            Action("separator", "View", "", None, group=strips_group),
             *charts,
             Action(
                 "why",
                 "View",
-                "Which way",
+                say("section", "which_way"),
                 self._switch("why"),
                 ("W",),
                 lambda: state.why,
-                "Reasons for climb and for conventional",
-                button="Which way",
+                say("decision", "hint"),
+                button=say("section", "which_way"),
             ),
             Action(
                 "span",
@@ -312,7 +314,7 @@ class ArcPage(Page):
                 ("A",),
                 lambda: state.span == "arc",
                 say("span", "hint"),
-                STRIPS_GROUP,
+                strips_group,
             ),
             Action(
                 "pin",
@@ -348,13 +350,15 @@ class ArcPage(Page):
                 )
                 for id in MOVES
             ],
-            Action("play", "Motion", "Play or pause", self.motion.toggle, PLAY_KEYS, hint=say("presenting", "play")),
-            Action("degree_on", "Motion", "One degree on", lambda: motion.step_degrees(1.0), (".",)),
-            Action("degree_back", "Motion", "One degree back", lambda: motion.step_degrees(-1.0), (",",)),
-            Action("tooth_on", "Motion", "One tooth on", lambda: motion.step_teeth(1), ("]",)),
-            Action("tooth_back", "Motion", "One tooth back", lambda: motion.step_teeth(-1), ("[",)),
-            Action("loop", "Motion", "Loop through the cut", self._switch("loop"), ("L",), lambda: state.loop),
-            Action("slow", "Motion", "Slow", self._switch("slow"), ("S",), lambda: state.slow),
+            Action(
+                "play", "Motion", say("motion", "play_action"), self.motion.toggle, PLAY_KEYS, hint=say("presenting", "play")
+            ),
+            Action("degree_on", "Motion", say("motion", "degree_on"), lambda: motion.step_degrees(1.0), (".",)),
+            Action("degree_back", "Motion", say("motion", "degree_back"), lambda: motion.step_degrees(-1.0), (",",)),
+            Action("tooth_on", "Motion", say("motion", "tooth_on"), lambda: motion.step_teeth(1), ("]",)),
+            Action("tooth_back", "Motion", say("motion", "tooth_back"), lambda: motion.step_teeth(-1), ("[",)),
+            Action("loop", "Motion", say("motion", "loop_action"), self._switch("loop"), ("L",), lambda: state.loop),
+            Action("slow", "Motion", say("motion", "slow"), self._switch("slow"), ("S",), lambda: state.slow),
         )
 
     def group_hint(self, group: str) -> str:
@@ -389,7 +393,7 @@ class ArcPage(Page):
     def _is_in(self, name: str, id: str) -> Callable[[], bool]:
         return lambda: id in getattr(self.shown, name)
 
-    def _chooser(self, name: str, id: str, known: dict[str, str]) -> Callable[[], object]:
+    def _chooser(self, name: str, id: str, known: Iterable[str]) -> Callable[[], object]:
         """Shows or hides one strip or chart; they stay in the order in which they are offered."""
 
         def choose() -> None:

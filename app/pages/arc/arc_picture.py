@@ -125,7 +125,7 @@ def paint_arc_page(
     """Paint the page on ``rect``."""
     setup, units = results.setup, options.units
     painter.fillRect(rect, theme.color("page"))
-    m, gap, title = 14.0, 10.0, visible(setup.title) or "Untitled setup"
+    m, gap, title = 14.0, 10.0, visible(setup.title) or say("window", "untitled")
     head = QRectF(rect.left() + m, rect.top() + m, rect.width() - 2 * m, theme.title + 12.0)
     painter.setPen(theme.color("ink"))
     painter.setFont(theme.font("title", bold=True))

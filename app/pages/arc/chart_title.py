@@ -7,10 +7,7 @@ from PySide6.QtGui import QPainter
 
 from app.kit.label_layout import fitting
 from app.kit.look import Look
-from app.pages.arc.side_charts_scene import CHART_TITLES
-
-SHORT = {"loop": "Force", "wall": "Wall", "marks": "Marks", "edge": "Edge"}
-"""Titles where three charts share the width."""
+from core.base.words import say
 
 STEPS = tuple(m * 10**e for e in range(9) for m in (1, 2, 3, 5))
 
@@ -18,7 +15,8 @@ STEPS = tuple(m * 10**e for e in range(9) for m in (1, 2, 3, 5))
 def chart_title(id: str, unit: str, width: float, look: Look) -> str:
     """The title with its unit, shortened where the chart is narrow."""
     font = look.font("text", bold=True)
-    return fitting(font, width, f"{CHART_TITLES[id]}, {unit}", f"{SHORT[id]}, {unit}", SHORT[id])
+    whole, short = say("chart_title", id), say("chart_short", id)
+    return fitting(font, width, *(say("strip", "of", title=each, unit=unit) for each in (whole, short)), short)
 
 
 def paint_chart_title(painter: QPainter, head: QRectF, id: str, unit: str, look: Look) -> None:

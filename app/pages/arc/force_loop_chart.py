@@ -17,6 +17,7 @@ from app.kit.xy_chart import Axis, Figures, XYChart, narrow, paint_square_grid, 
 from app.pages.arc.chart_title import paint_chart_title
 from app.pages.arc.side_charts_scene import ChartsScene, LoopTrace
 from core.base.quantities import QUANTITIES
+from core.base.words import say
 from core.maths.arrays import Array
 
 LEAST = 12.0
@@ -69,7 +70,7 @@ def paint_loop_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     if all(t.loop is None for t in scene.loops):
         painter.setPen(look.color("soft"))
         words = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
-        painter.drawText(frame.plot, int(words), "no material and no coefficients given")
+        painter.drawText(frame.plot, int(words), say("strip", "no_coefficients"))
         return
     need, room = 3.4 * look.small, frame.plot.left() - rect.left() - 6.0
     chart = XYChart(frame.plot, frame.across.coarser(need), frame.up.coarser(need))
@@ -86,8 +87,8 @@ def _paint_halves(painter: QPainter, frame: LoopFrame, loops: Array, look: Look)
     box, font = frame.plot, look.font("small")
     painter.setPen(look.color("soft"))
     for words, top, bottom in (
-        ("pulls the table along", box.top(), min(frame.origin.y(), box.bottom())),
-        ("holds the table back", max(frame.origin.y(), box.top()), box.bottom()),
+        (say("chart", "pulls"), box.top(), min(frame.origin.y(), box.bottom())),
+        (say("chart", "holds"), max(frame.origin.y(), box.top()), box.bottom()),
     ):
         size = text_size(font, words)
         w, h = size.width() + 2.0, size.height()

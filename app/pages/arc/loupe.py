@@ -28,6 +28,7 @@ from app.pages.arc.feed_arrow import feed_arrow
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import QUANTITIES, figure, number
+from core.base.words import say
 from core.effects.rubbing import least_chip
 from core.effects.wall_marks import wall_profile
 from core.maths.arrays import Array
@@ -353,9 +354,13 @@ def _paint_words(
     if not (scene.shown.chip and scene.shown.figures):
         return _paint_bar(painter, scene, centre, radius, scale, look)
     here = figure(h, "chip_thickness", scene.units)
-    told = "in the air" if math.isnan(h) else f"h {here}"
+    told = say("plan", "in_the_air") if math.isnan(h) else say("plan", "h", h=here)
     brief = here.split(" ")[0]
-    named = [f"tooth {scene.tooth}: {text}" for text in (told, brief)] if scene.shapes.each is not None else []
+    named = (
+        [say("plan", "tooth", tooth=scene.tooth, told=text) for text in (told, brief)]
+        if scene.shapes.each is not None
+        else []
+    )
     text = fitting(bold, 2.0 * radius - 10.0, *named, told, here, brief)
     size = text_size(bold, text)
     rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())

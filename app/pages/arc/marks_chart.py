@@ -17,6 +17,7 @@ from app.kit.xy_chart import Axis, Figures, XYChart, narrow, paint_up
 from app.pages.arc.chart_title import paint_chart_title, round_factor
 from app.pages.arc.side_charts_scene import ChartsScene, MarksTrace
 from core.base.quantities import QUANTITIES, clear_figure, figure
+from core.base.words import say
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
@@ -146,7 +147,7 @@ def _paint_heights(
     told = [clear_figure(1000.0 * t.height, "micro", scene.units, counting=3) for t in ordered]
     if len(shown) == 1:
         painter.setPen(look.color("ink"))
-        painter.drawText(box, V_CENTRE, fitting(font, box.width(), f"{told[0]} peak to valley", told[0]))
+        painter.drawText(box, V_CENTRE, fitting(font, box.width(), say("chart", "peak", height=told[0]), told[0]))
         return
     bare = [text.split(" ")[0] for text in told]
     rough = [clear_figure(1000.0 * t.height, "micro", scene.units).split(" ")[0] for t in ordered]
@@ -173,18 +174,22 @@ def _paint_foot(
     painter.setFont(font)
     painter.setPen(look.color("soft"))
     along = QRectF(rect.left() + 4.0, frame.plot.bottom() + 2.0, rect.width() - 8.0, line)
-    turn = f"one turn, {figure(trace.turn, 'length', scene.units)}"
-    fewer = f"marked by {trace.marking} of {trace.teeth} teeth"
-    if trace.marking == trace.teeth:
-        fewer = f"teeth 0 to {trace.teeth - 1}" if trace.teeth > 1 else "tooth 0"
-    words = fitting(font, along.width(), f"{turn}, {fewer}", turn, turn.split(", ")[1])
+    length = figure(trace.turn, "length", scene.units)
+    turn = say("chart", "turn", length=length)
+    if trace.marking != trace.teeth:
+        whole = say("chart", "marked", turn=turn, marking=trace.marking, teeth=trace.teeth)
+    elif trace.teeth > 1:
+        whole = say("chart", "marked_all", turn=turn, last=trace.teeth - 1)
+    else:
+        whole = say("chart", "marked_one", turn=turn)
+    words = fitting(font, along.width(), whole, turn, length)
     painter.drawText(along, Qt.AlignmentFlag.AlignCenter, words)
     times = round_factor(marks_magnified(frame, trace.turn, scene))
     words = fitting(
         font,
         along.width(),
-        f"height about {times} times larger than the length",
-        f"height about {times} times",
-        f"about {times} times",
+        say("chart", "height", times=times),
+        say("chart", "height_short", times=times),
+        say("chart", "height_least", times=times),
     )
     painter.drawText(along.translated(0.0, line), Qt.AlignmentFlag.AlignCenter, words)

@@ -9,6 +9,7 @@ from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.motion import Motion
 from app.state.workbench import Workbench
+from core.base.words import say
 
 
 class MotionBar(QWidget):
@@ -20,14 +21,14 @@ class MotionBar(QWidget):
         layout = bare_row(self, 4)
         self.factor = plain_label()
         self.factor.setObjectName("soft")
-        self.factor.setToolTip("How much slower than the spindle the tooth is shown")
+        self.factor.setToolTip(plain_hint(say("motion", "factor_hint")))
         layout.addWidget(self.factor)
-        self.play = self._button("▶ Play", "Play or pause (Space)", checkable=True)
-        self.back = self._button("−1°", "One degree back (,)")
-        self.forth = self._button("+1°", "One degree on (.)")
-        self.tooth = self._button("+1 tooth", "To the next tooth (])")
-        self.loop = self._button("Loop", "Only through the cut, again and again (L)", checkable=True)
-        self.slow = self._button("Slow", "Five times slower (S)", checkable=True)
+        self.play = self._button(say("motion", "play"), say("motion", "play_hint"), checkable=True)
+        self.back = self._button("−1°", say("motion", "back_hint"))
+        self.forth = self._button("+1°", say("motion", "on_hint"))
+        self.tooth = self._button(say("motion", "tooth"), say("motion", "tooth_hint"))
+        self.loop = self._button(say("motion", "loop"), say("motion", "loop_hint"), checkable=True)
+        self.slow = self._button(say("motion", "slow"), say("motion", "slow_hint"), checkable=True)
         self.play.clicked.connect(motion.toggle)
         self.back.clicked.connect(self._back)
         self.forth.clicked.connect(self._forth)
@@ -65,10 +66,10 @@ class MotionBar(QWidget):
 
     def _show(self, _: object = None) -> None:
         self.play.setChecked(self._view.playing)
-        self.play.setText("❚❚ Pause" if self._view.playing else "▶ Play")
+        self.play.setText(say("motion", "pause" if self._view.playing else "play"))
         self.loop.setChecked(self._view.loop)
         self.slow.setChecked(self._view.slow)
         factor = self._motion.slowed()
-        told = f"speed 1/{factor:.0f}" if factor >= 1.5 else "real speed"
+        told = say("motion", "speed", factor=f"{factor:.0f}") if factor >= 1.5 else say("motion", "real")
         if self.factor.text() != told:
             self.factor.setText(told)

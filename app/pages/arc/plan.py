@@ -35,9 +35,8 @@ from app.pages.arc.plan_scene import PlanScene, force_range
 from app.pages.arc.plan_ways import travelled
 from app.pages.arc.which_way_scene import shown_strips
 from app.state.workbench import Workbench
+from core.base.words import say
 from core.effects.arc_results import ArcResults
-
-HINT = "drag the work's edge, a tooth, the arrow"
 
 WHEEL = 1.25
 """How much nearer a notch of the wheel goes."""
@@ -70,7 +69,7 @@ class PlanView(QWidget):
         self.grabGesture(Qt.GestureType.PinchGesture)
         self.setMinimumSize(300, 190)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Plan: the cutter in the work")
+        self.setAccessibleName(say("plan", "name"))
         workbench.file_changed.connect(self.show_document)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
@@ -93,7 +92,7 @@ class PlanView(QWidget):
         self._scenes = plan_scenes(results, self._view.angle_deg, units, pair=pair, top=top, shown=shown, pin=pin)
         # Who has dragged once needs no telling.
         if not (pair or self.pointer.has_dragged or pin is not None):
-            self._scenes = [replace(scene, hint=HINT) for scene in self._scenes]
+            self._scenes = [replace(scene, hint=say("plan", "hint")) for scene in self._scenes]
         if self._view.moves != "work":
             self._scenes = [replace(scene, moves=self._view.moves) for scene in self._scenes]
         if "temperature" in shown_strips(self._view):
@@ -153,8 +152,9 @@ class PlanView(QWidget):
         words = []
         for scene in self._scenes:
             (_, enters, h_in), (_, leaves, h_out) = scene.ends()
-            skin = "".join(f" Each tooth {met}." for met in scene.skin_words() if met)
-            words.append(f"{scene.title}: {enters}, {h_in}; {leaves}, {h_out}.{skin}")
+            title = scene.title
+            words.append(say("plan", "described", title=title, enters=enters, h_in=h_in, leaves=leaves, h_out=h_out))
+            words += [say("plan", "met", met=met) for met in scene.skin_words() if met]
         self.setAccessibleDescription(" ".join(words))
 
     # Painting

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.kit.shapes import clipped
+from core.base.words import say
 from core.cut.skin import free_faces, skin_crossing
 from core.effects.arc_results import ArcResults
 from core.effects.entry_exit import last_contact
 from core.maths.arrays import Array, frozen
-
-STRIKES, BREAKS_OUT = "strikes the skin", "breaks out through the skin"
 
 CORNER = 0.125
 """How far the shaded corner reaches from the exit, in cutter radii."""
@@ -63,8 +62,8 @@ def skin_shapes(results: ArcResults, work: Array, side: float) -> SkinShapes | N
         layers=tuple(frozen(clipped(work, min(f), -far, max(f), far).copy()) for f in faces),
         faces=tuple(faces),
         arcs=tuple(arc for arc, free in zip(arcs, (at_entry, at_exit), strict=True) if free),
-        at_entry=STRIKES if at_entry else "",
-        at_exit=BREAKS_OUT if at_exit else "",
+        at_entry=say("plan", "strikes") if at_entry else "",
+        at_exit=say("plan", "breaks_out") if at_exit else "",
     )
 
 

@@ -16,9 +16,8 @@ from app.pages.arc.plan_callouts import leader_end
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import HOUR_STROKES
 from app.pages.arc.plan_scene import PlanScene
+from core.base.words import say
 from core.maths.arrays import Array
-
-BURR = "burr here"
 
 _TURN = np.tile(np.radians([20.0, 0.0, 40.0, 60.0, -20.0, 80.0, 120.0, 150.0]), 6)
 _OUT, _UP, _REACH = np.cos(_TURN), np.sin(_TURN), np.repeat([9.0, 15.0, 23.0, 33.0, 45.0, 60.0], 8)
@@ -58,7 +57,8 @@ def paint_exit_corner(
             on = anchor + (end - anchor) * (i / pieces)
             layout.take(QRectF(on.x() - 3.0, on.y() - 3.0, 6.0, 6.0))
     font = look.font("small")
-    size = text_size(font, BURR)
+    word = say("plan", "burr")
+    size = text_size(font, word)
     w, h = size.width(), size.height()
     rect = layout.place(size, _beside(scene, at, w, h), partial(_outside, frame, w, h))
     if rect is None:
@@ -67,7 +67,7 @@ def paint_exit_corner(
     painter.drawLine(leader_end(at, rect.adjusted(-2.0, 1.0, 2.0, -1.0)), at)
     painter.setFont(font)
     painter.setPen(look.color("soft"))
-    painter.drawText(rect, CENTRE, BURR)
+    painter.drawText(rect, CENTRE, word)
     layout.named["burr"] = rect
     return rect
 

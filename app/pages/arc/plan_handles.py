@@ -12,6 +12,7 @@ from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import edge_grip
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import Units, figure
+from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
 from core.setup.setup import Setup
 from core.setup.setup_limits import FEED_SHARE
@@ -54,7 +55,8 @@ class Handle:
     @property
     def name(self) -> str:
         """What undo calls it."""
-        return {"edge": "radial width", "feed": "feed per tooth", "flip": "direction"}.get(self.kind, self.kind)
+        step = {"edge": ("plan", "width_step"), "feed": ("plan", "feed_step"), "flip": ("window", "direction_step")}
+        return say(*step[self.kind]) if self.kind in step else self.kind
 
     @property
     def moves_angle(self) -> bool:
@@ -80,9 +82,10 @@ class Handle:
         cut = self.setup.cut
         if self.kind == "edge":
             share = 100.0 * cut.radial_engagement_mm / self.setup.cutter.diameter_mm
-            return f"ae {figure(cut.radial_engagement_mm, 'radial_width', units)}  {share:.0f} %"
+            width = figure(cut.radial_engagement_mm, "radial_width", units)
+            return say("plan", "width", width=width, share=f"{share:.0f}")
         if self.kind == "feed":
-            return f"fz {figure(cut.feed_per_tooth_mm, 'feed_per_tooth', units)}"
+            return say("plan", "feed", feed=figure(cut.feed_per_tooth_mm, "feed_per_tooth", units))
         return figure(self.angle_deg % 360.0, "angle", units)
 
     def setup_at(self, point: QPointF, frame: PlanFrame, setup: Setup) -> Setup:

@@ -16,6 +16,7 @@ from app.kit.thickness_colours import paint_scale
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.plan_skin import paint_skin_layer
+from core.base.words import say
 
 _RIM = np.linspace(0.0, 1.0, 64)
 _CIRCLE = arc_points(np.linspace(0.0, 2.0 * np.pi, 1441), 1.0)
@@ -156,8 +157,6 @@ def _paint_origin(painter: QPainter, hour: QRectF, look: Look, layout: LabelLayo
 SCALE = 130.0
 """Greatest length of the scale of colours, pixels."""
 
-SEEN, WALL = "seen along the spindle", "finished wall"
-
 
 def legend_places(scene: PlanScene, frame: PlanFrame, look: Look) -> list[tuple[str, QRectF]]:
     """Where the legend's words and its scale stand, each with the term that explains it."""
@@ -182,7 +181,9 @@ def _least_scale(scene: PlanScene, look: Look) -> float:
 def legend_words(scene: PlanScene, frame: PlanFrame, look: Look) -> tuple[str, str]:
     """The legend's two lines, in words that leave room for the scale, if there are such."""
     small, room = look.font("small"), frame.legend.width() - 30.0 - _least_scale(scene, look)
-    return fitting(small, room, SEEN, "along the spindle"), fitting(small, room, *scene.scale_texts())
+    return fitting(small, room, say("plan", "seen"), say("plan", "seen_short")), fitting(
+        small, room, *scene.scale_texts()
+    )
 
 
 def paint_legend(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -223,7 +224,7 @@ def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
         out = 1.0 if wall[0, 0] > 0 else -1.0
         at = frame.centre.x() + wall[0, 0] * frame.radius
         room = (box.right() - at if out > 0 else at - box.left()) - 12.0
-        whole = text_size(font, WALL)
+        whole = text_size(font, say("plan", "wall"))
         x = at + out * (9.0 + whole.width() / 2)
         spots = np.array([(x, frame.centre.y() + share * frame.radius) for share in (0.88, 0.70, 0.55)])
         if frame.far is not None:
@@ -231,7 +232,7 @@ def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
             if not box.left() <= at <= box.right() or frame.centre.y() > box.bottom() - 30.0:
                 continue
         rect = layout.place(whole, spots)
-        text = fitting(font, room, WALL, "wall")
+        text = fitting(font, room, say("plan", "wall"), "wall")
         size = text_size(font, text)
         if rect is not None and size.width() <= room:
             # Moved in from the picture's edge the place reaches over the line; the words keep to the work.

@@ -18,6 +18,7 @@ from app.pages.arc.plan_handles import Handle, handles_at
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.plan_ways import Moves
 from app.state.workbench import Workbench
+from core.base.words import say
 from core.effects.arc_results import ArcResults
 
 NAMED_MOVERS: tuple[tuple[str, Moves], ...] = (("work", "work"), ("feed", "cutter"))
@@ -138,7 +139,9 @@ class PlanPointer:
         if self._held is not None:
             self.has_dragged = True
             if self._held.moves_angle:
-                self._workbench.page_changed("tooth angle", ("arc", self._held_angle), ("arc", self._view.angle_deg))
+                self._workbench.page_changed(
+                    say("plan", "angle_step"), ("arc", self._held_angle), ("arc", self._view.angle_deg)
+                )
         self._drop()
 
     def put_back(self) -> None:

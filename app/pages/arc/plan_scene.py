@@ -12,6 +12,7 @@ import numpy as np
 from app.kit.readable_ranges import AxisRange, kept_range
 from app.pages.arc.plan_ends import SkinShapes, exit_corner, skin_shapes
 from core.base.quantities import QUANTITIES, Units, clear_figure, number
+from core.base.words import say
 from core.cut.chip import thickness
 from core.cut.cutter_outline import cutter_outline
 from core.cut.runout_chips import runout_band
@@ -199,11 +200,12 @@ class PlanScene:
         for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
             # What is left of a chip by rounding alone is nothing.
             real = h if h > 1e-9 * r.setup.cut.feed_per_tooth_mm else 0.0
-            text = f"h {clear_figure(real, 'chip_thickness', units, counting=1)}"
-            second.append(text + (f", rubs {number(rub, 1)}°" if rub > 0.05 else ""))
+            shown = clear_figure(real, "chip_thickness", units, counting=1)
+            rubs = rub > 0.05
+            second.append(say("plan", "h_rubs", h=shown, rubs=number(rub, 1)) if rubs else say("plan", "h", h=shown))
         return (
-            (e.entry, f"enters {self.clock_of(e.entry)}", second[0]),
-            (e.exit, f"leaves {self.clock_of(e.exit)}", second[1]),
+            (e.entry, say("plan", "enters", clock=self.clock_of(e.entry)), second[0]),
+            (e.exit, say("plan", "leaves", clock=self.clock_of(e.exit)), second[1]),
         )
 
     def skin_words(self) -> tuple[str, str]:
@@ -219,8 +221,8 @@ class PlanScene:
         """How the chip is magnified, in fewer and fewer words."""
         m = self.shapes.magnification
         if m == 1:
-            return "chip drawn true", "chip true"
-        return f"chip drawn {m} times thicker", f"chip {m} times thicker", f"chip × {m}"
+            return say("plan", "chip_true"), say("plan", "chip_true_short")
+        return tuple(say("plan", id, times=m) for id in ("chip", "chip_short", "chip_least"))
 
     def scale_ends(self) -> tuple[str, str]:
         """Ends of the thickness scale; the last colour stands for all beyond, where the scale is held."""
@@ -228,14 +230,11 @@ class PlanScene:
         return "0", over + clear_figure(self.top, "chip_thickness", self.units, counting=1)
 
 
-DIRECTION_WORDS = {"climb": "Climb (down)", "conventional": "Conventional (up)", "straddling": "Straddling"}
-
-
 def direction_title(setup: Setup) -> str:
     """What a plan is called."""
     cut = setup.cut
     slot = cut.direction == "straddling" and cut.radial_engagement_mm >= setup.cutter.diameter_mm
-    return "Slot" if slot else DIRECTION_WORDS[cut.direction]
+    return say("plan", "slot" if slot else cut.direction)
 
 
 def scale_top(results: ArcResults) -> float:

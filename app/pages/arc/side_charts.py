@@ -75,7 +75,7 @@ class SideCharts(QWidget):
         self._static_key: object = None
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMinimumSize(300, 0)
-        self.setAccessibleName("Charts: force over a turn, finished wall, feed marks")
+        self.setAccessibleName(say("chart", "name"))
         self._settle = RestTimer(self, self.settle)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
@@ -134,19 +134,22 @@ class SideCharts(QWidget):
         """Force now, the wall's error at the tip and its feed marks, in words."""
         words, units = [], self._view.units
         for loop in self.scene_shown.loops:
-            name = "conventional" if loop.conventional else "this cut"
+            name = say("strip", "conventional" if loop.conventional else "this_cut")
             if loop.here is not None:
                 size = math.hypot(*loop.here)
-                words.append(f"{name}: force {figure(size, 'force', units)}.")
+                words.append(say("chart", "force", name=name, force=figure(size, "force", units)))
         for wall in self.scene_shown.walls:
             if wall.profile is not None:
                 error = 1000.0 * float(wall.profile.error[0])
-                words.append(f"Error at the tip {figure(error, 'micro', units, signed=True)}.")
+                words.append(say("chart", "tip", error=figure(error, "micro", units, signed=True)))
         for marks in self.scene_shown.marks:
-            name = "conventional" if marks.conventional else "this cut"
-            told = marks.missing or f"{clear_figure(1000.0 * marks.height, 'micro', units)} peak to valley"
-            words.append(f"Feed marks of {name}: {told}.")
-        words += [f"{t.direction}: {foot_words(t, self.scene_shown)[0]}." for t in self.scene_shown.edges]
+            name = say("strip", "conventional" if marks.conventional else "this_cut")
+            height = clear_figure(1000.0 * marks.height, "micro", units)
+            told = marks.missing or say("chart", "peak", height=height)
+            words.append(say("chart", "marks", name=name, told=told))
+        for edge in self.scene_shown.edges:
+            told = foot_words(edge, self.scene_shown)[0]
+            words.append(say("chart", "edges", name=say("path_direction", edge.direction), told=told))
         return " ".join(words)
 
     def help_at(self, point: QPointF) -> HoverHelp | None:

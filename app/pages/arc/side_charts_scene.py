@@ -29,12 +29,7 @@ from core.setup.setup import Setup
 from core.strips.edge_unrolled import EdgeRow, EdgesNow, edge_bands, edge_rows, edges_now, wall_angle_deg
 from core.strips.strip_frame import Band
 
-CHART_TITLES = {
-    "loop": "Force over a turn",
-    "wall": "Finished wall",
-    "marks": "Feed marks",
-    "edge": "Edge unrolled",
-}
+CHARTS = ("loop", "wall", "marks", "edge")
 """The charts that can be chosen, by id, in the order in which they are offered."""
 
 Traces: TypeAlias = Sequence[tuple[ArcResults, float]]
@@ -160,13 +155,13 @@ def wall_trace(results: ArcResults, band: bool = True) -> WallTrace:
     missing = ""
     if profile is None:
         if setup.cut.direction == "straddling":
-            missing = "no single wall: the cut straddles the axis"
+            missing = say("chart", "straddles")
         elif force_loop(setup) is None:
-            missing = "no material and no coefficients given"
+            missing = say("strip", "no_coefficients")
         elif no_chip_forms(setup):
-            missing = "no chip forms: the wall is not known"
+            missing = say("chart", "no_chip")
         else:
-            missing = "no stick-out or modulus given"
+            missing = say("strip", "no_stickout")
     conventional = setup.cut.direction == "conventional"
     on_right = conventional == (side_of(setup) < 0)
     found = wall_band(setup) if band else None
@@ -181,7 +176,7 @@ def marks_trace(results: ArcResults) -> MarksTrace:
     found, wall = feed_marks(setup), marked_wall(setup, max(8, 120 // teeth))
     if found is None or wall is None:
         straddles = setup.cut.direction == "straddling"
-        why = "no single wall: the cut straddles the axis" if straddles else "the feed leaves stock between the teeth"
+        why = say("chart", "straddles") if straddles else say("chart", "leaves_stock")
         return MarksTrace(conventional, None, turn, teeth, missing=why)
     return MarksTrace(conventional, wall, turn, teeth, found.height, found.teeth, _valleys(wall))
 

@@ -13,19 +13,11 @@ from app.pages.arc.pair import straddling_name
 from app.pages.arc.strip_lines import curve_pen, pair_curves
 from app.pages.arc.strip_places import StripFrame
 from app.pages.arc.strips_scene import StripsScene
+from core.base.words import say, words
 from core.strips.strip_frame import StripCurves
 
-SHORT_TITLES = {
-    "chip": "Chip h",
-    "load": "Section A",
-    "force": "Force F",
-    "torque": "Torque M",
-    "movement": "Tip δ",
-    "temperature": "Edge ΔT",
-}
-"""Titles where a narrow strip has no room for the whole one beside the names of its lines."""
-
-SHORT_WORDS = {"conventional": "conv.", "this cut": "this", "mirrored": "mirr."}
+SHORTENED = {"climb": "strip", "conventional": "strip", "this_cut": "pair", "mirrored": "pair"}
+"""Names of lines that are shortened where a narrow strip has no room for them, and the group of their words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +43,15 @@ class StripHead:
 def strip_head(scene: StripsScene, strip: StripCurves, frame: StripFrame, look: Look) -> StripHead:
     """The head that fits: first the samples get shorter, then the title, then the words; at last no legend."""
     unit = scene.quantity(strip).unit_in(scene.units)
-    whole, short = (f"{t}, {unit}" if unit else t for t in (strip.title, SHORT_TITLES.get(strip.id, strip.title)))
+    titles = (strip.title, words()["strip_short"].get(strip.id, strip.title))
+    whole, short = (say("strip", "of", title=t, unit=unit) if unit else t for t in titles)
     bold, small, head = look.font("text", bold=True), look.font("small"), frame.head
     rows = _legend(scene, strip, look)
     samples = [row for row in rows if row[2] is not None]
-    brief = [(term, SHORT_WORDS.get(text, text), pen) for term, text, pen in samples]
+    shorter: dict[str, str] = {}
+    if scene.other is not None:
+        shorter = {say(group, id): say("strip", f"{id}_short") for id, group in SHORTENED.items()}
+    brief = [(term, shorter.get(text, text), pen) for term, text, pen in samples]
     long, tight = (max(least, two_dashes(look.line)) for least in (24.0, 18.0))
     ways = [(whole, rows, long, 14.0), (whole, samples, long, 14.0), (whole, samples, tight, 8.0)]
     ways += [(short, samples, tight, 8.0), (short, brief, tight, 8.0), (whole, [], 0.0, 0.0), (short, [], 0.0, 0.0)]
@@ -104,10 +100,11 @@ def _legend(scene: StripsScene, strip: StripCurves, look: Look) -> list[tuple[st
     if letters:
         rows.append((letters[0].term, ", ".join(c.label.replace(",", "") for c in letters), None))
     for trace in sorted(scene.traces, key=lambda t: t.conventional):
-        word: str = trace.results.setup.cut.direction
-        term = word
-        if word == "straddling":
+        term: str = trace.results.setup.cut.direction
+        if term == "straddling":
             term, word = straddling_name(scene.own.results.setup, trace.results.setup, scene.units)
+        else:
+            word = say("strip", term)
         shown = next(s for s in trace.strips if s.id == strip.id)
         rows.append((term, word, curve_pen(shown.curves[0], trace, scene, look)))
     return rows

@@ -23,6 +23,7 @@ from app.pages.arc.strips_scene import WHOLE, RangeKeeper, StripsScene, Trace, a
 from app.pages.arc.which_way_scene import read_curve, shown_strips
 from app.state.workbench import Workbench
 from core.base.quantities import figure
+from core.base.words import say
 from core.cut.strip_angles import DOMAIN_DEG
 from core.effects.arc_results import ArcResults
 from core.strips.strip_curves import STRIPS, StripBuilder
@@ -112,7 +113,7 @@ class StripsView(pg.GraphicsView):
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Strips: curves over the tooth angle")
+        self.setAccessibleName(say("strips", "name"))
         self._settle = RestTimer(self, self.settle)
         view.angle_changed.connect(self.show_angle)
         view.changed.connect(self.show_view)
@@ -199,11 +200,11 @@ class StripsView(pg.GraphicsView):
         """The value of each strip at the line, in words."""
         assert self._own is not None
         units = self._view.units
-        words = [f"Tooth angle {figure(self._own.angle_deg, 'angle')}."]
+        words = [say("strips", "angle", angle=figure(self._own.angle_deg, "angle"))]
         for strip in self._own.strips:
             value = self._own.value_at(strip)
-            told = "in the air" if math.isnan(value) else figure(value, strip.quantity, units)
-            words.append(f"{strip.title}: {told}.")
+            told = say("plan", "in_the_air") if math.isnan(value) else figure(value, strip.quantity, units)
+            words.append(say("strips", "told", title=strip.title, told=told))
         return " ".join(words)
 
     # What is told of it
@@ -253,7 +254,9 @@ class StripsView(pg.GraphicsView):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let the line go: the drag was one step of undo."""
         if self._dragging:
-            self._workbench.page_changed("tooth angle", ("arc", self._angle_before), ("arc", self._view.angle_deg))
+            self._workbench.page_changed(
+                say("plan", "angle_step"), ("arc", self._angle_before), ("arc", self._view.angle_deg)
+            )
         self._dragging = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -20,7 +20,6 @@ from app.pages.arc.side_charts_scene import ChartsScene, WallTrace
 from core.base.quantities import QUANTITIES, Units, is_wide, number, rough_ends, rough_figure
 from core.base.words import say
 
-NAMES = {False: ("climb",), True: ("conventional", "conv.")}
 """What the walls of a pair are called, by whether it is conventional."""
 
 WHOLE = AxisRange(0.0, 1.0, 1.0)
@@ -110,15 +109,19 @@ def paint_wall_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: L
     times = magnified(frames[0][1], scene)
     foot = QRectF(area.left(), rect.bottom() - look.small - 8.0, area.width(), look.small + 5.0)
     told = round_factor(times)
-    about = "error true to the depth" if times < 1.5 else f"error about {told} times larger than the depth"
-    about = fitting(small, foot.width(), about, f"error about {told} times larger", f"error × {told}")
+    about = say("chart", "error_true") if times < 1.5 else say("chart", "error", times=told)
+    about = fitting(
+        small, foot.width(), about, say("chart", "error_short", times=told), say("chart", "error_least", times=told)
+    )
     painter.setPen(look.color("soft"))
     painter.drawText(foot, Qt.AlignmentFlag.AlignCenter, about)
 
 
 def name_place(trace: WallTrace, frame: WallFrame, look: Look) -> tuple[str, QRectF]:
     """Whose wall of a pair it is, over its middle."""
-    text = fitting(look.font("small"), frame.plot.width(), *(NAMES[trace.conventional]))
+    direction = "conventional" if trace.conventional else "climb"
+    names = (say("strip", direction), say("strip", f"{direction}_short"))
+    text = fitting(look.font("small"), frame.plot.width(), *names)
     size = text_size(look.font("small"), text)
     middle = frame.plot.center().x()
     return text, QRectF(middle - size.width() / 2.0, frame.plot.top() - look.small - 6.0, size.width(), size.height())

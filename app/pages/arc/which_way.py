@@ -63,7 +63,7 @@ class WhichWay(QWidget):
         super().__init__(parent)
         self._workbench, self._view = workbench, view
         self.scene: WhichWayScene | None = None
-        self.setAccessibleName("Which way: a ladder of questions")
+        self.setAccessibleName(say("decision", "name"))
         # A class reads it: its type is that of the pictures.
         self.setObjectName("seen")
         self.decision = named_label("name", wrap=True)
@@ -84,10 +84,10 @@ class WhichWay(QWidget):
         grid.setContentsMargins(0, 0, 6, 0)
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(0)
-        for column, words in enumerate(("", "question (click: why?)", "climb", "", "conventional")):
+        for column, id in ((1, "question"), (2, "climb"), (4, "conventional")):
             head = named_label("note")
-            head.setText(words)
-            if words == "climb":
+            head.setText(say("decision", f"head_{id}"))
+            if id == "climb":
                 head.setAlignment(RIGHT)
             grid.addWidget(head, 0, column)
         grid.setColumnStretch(1, 1)
@@ -422,7 +422,7 @@ class WhichWay(QWidget):
 
     def _ask(self, advice: Advice) -> None:
         """Keep in the document which rungs are asked, and in which order; one step of undo."""
-        self._workbench.propose(self._workbench.setup.with_keys({"advice.": advice}), "which way")
+        self._workbench.propose(self._workbench.setup.with_keys({"advice.": advice}), say("decision", "step"))
 
     def _hold(self, widget: QWidget) -> None:
         """What was clicked stays under the pointer as the verdict above it becomes longer or shorter."""

@@ -44,7 +44,7 @@ def word_of(key: str) -> str:
     """What a person calls the figure that is changed."""
     if key in (COMPENSATION, SPRING_PASS):
         return say("change", key.replace(" ", "_"))
-    return "Direction" if key == DIRECTION else glossary()[QUANTITY_OF[key]].word
+    return say("change", "word_direction") if key == DIRECTION else glossary()[QUANTITY_OF[key]].word
 
 
 def change_words(key: str, after: Setup, units: Units) -> str:
@@ -110,8 +110,8 @@ class ChangeLine:
         text, word = change_words(self.key, after, units), word_of(self.key)
         does = "; ".join(effect_words(effect, units) for effect in told)
         self.button.setText(text)
-        self.button.setToolTip(plain_hint(f"{word}: take this change; Ctrl+Z puts it back. {does}."))
-        self.button.setAccessibleName(f"{word}: {text}; {does}")
+        self.button.setToolTip(plain_hint(say("change", "take", word=word, does=does)))
+        self.button.setAccessibleName(say("change", "take_name", word=word, text=text, does=does))
         self.note.hide()
         self.button.show()
         for label, effect in zip(self.after, told, strict=False):

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QPushButton, QSize
 
 from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.which_way_scene import ReasonRow, RungRow
+from core.base.words import say
 
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 COLUMNS = 6
@@ -70,10 +71,10 @@ class RungLine:
             return
         self._shown = row
         self.on.setChecked(row.asked)
-        self.on.setToolTip(plain_hint(f"Ask “{row.title}” in this document"))
-        self.on.setAccessibleName(f"Ask {row.title}")
-        self.earlier.setToolTip(plain_hint("Ask this question before the one above it, in this document"))
-        self.earlier.setAccessibleName(f"Ask {row.title} earlier")
+        self.on.setToolTip(plain_hint(say("decision", "ask_hint", title=row.title)))
+        self.on.setAccessibleName(say("decision", "ask_name", title=row.title))
+        self.earlier.setToolTip(plain_hint(say("decision", "earlier_hint")))
+        self.earlier.setAccessibleName(say("decision", "earlier_name", title=row.title))
         self.title.setText(row.title)
         self.title.setAccessibleName(f"{row.title} {row.answer}")
         self.answer.setText(row.answer)
