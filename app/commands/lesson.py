@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from app.commands.picture import least_size, size_of
 from app.commands.report import Arguments, catalogue_with, known_setup
 from core.base.errors import ChiparcError
+from core.base.language import in_language
 from core.base.safe_write import write_text
 from core.base.words import say
 
@@ -84,7 +85,9 @@ def _list(asked: argparse.Namespace) -> None:
     from core.lesson.lesson_files import our_lessons
 
     for each in our_lessons():
-        sys.stdout.write(say("lesson_list", "line", id=each.id, title=each.title, minutes=f"{each.minutes:g}") + "\n")
+        sys.stdout.write(
+            say("lesson_list", "line", id=each.id, title=each.title, minutes=in_language(f"{each.minutes:g}")) + "\n"
+        )
         sys.stdout.write(f"    {each.about}\n")
 
 
@@ -100,7 +103,7 @@ def _check(asked: argparse.Namespace) -> None:
             title=read.title,
             scenes=len(read.scenes),
             asks=asks,
-            minutes=f"{read.minutes:g}",
+            minutes=in_language(f"{read.minutes:g}"),
         )
         + "\n"
     )

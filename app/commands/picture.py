@@ -10,7 +10,7 @@ from pathlib import Path
 
 from app.commands.report import Arguments, catalogue_with, known_setup
 from core.base.errors import ChiparcError
-from core.setup.show import EVERYTHING
+from core.setup.show import CHARTS, EVERYTHING
 
 SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
@@ -102,7 +102,6 @@ def run(argv: list[str]) -> int:
     """Paint the picture; 0, or a refusal in words."""
     asked = parser().parse_args(argv)
     # The titles come with the views' own imports: not needed for --help.
-    from app.pages.arc.side_charts_scene import CHARTS
     from core.strips.strip_curves import STRIPS
 
     angle = angle_of(asked.angle)

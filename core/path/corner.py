@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import ChiparcError
+from ..base.language import in_language
 from ..base.words import say
 from ..setup.setup import Setup
 from .engagement_along import PathEngagement
@@ -75,10 +76,10 @@ def corner_program(
     """
     r = diameter / 2.0
     if not radius >= r * (1.0 - 1e-9):
-        allowed = say("corner", "radius_allowed", least=f"{r:.6g}")
+        allowed = say("corner", "radius_allowed", least=in_language(f"{r:.6g}"))
         raise ChiparcError(say("corner", "radius"), f"found {radius:g} mm", allowed)
     if not 0.0 < stepover < diameter:
-        allowed = say("corner", "stepover_allowed", most=f"{diameter:.6g}")
+        allowed = say("corner", "stepover_allowed", most=in_language(f"{diameter:.6g}"))
         raise ChiparcError(say("corner", "stepover"), f"found {stepover:g} mm", allowed)
     bend = max(radius - r, 0.0)
     bend = 0.0 if bend < 1e-6 else bend

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from ..base.language import in_language
 from ..base.quantities import QUANTITIES, Units
+from ..base.words import say, say_count
 from ..setup.setup import Setup
 
 
 def cutter_line(setup: Setup, units: Units) -> str:
     """The cutter and the work in one line."""
     cutter = setup.cutter
-    teeth = "1 tooth" if cutter.teeth == 1 else f"{cutter.teeth} teeth"
-    hand = ", left-hand" if cutter.hand == "left" else ""
     q = QUANTITIES["diameter"]
-    diameter = q.shown(cutter.diameter_mm, units)
-    work = f"{setup.work.material}, " if setup.work.material else ""
-    return f"{work}{diameter:.4g} {q.unit_in(units)} cutter, {teeth}{hand}"
+    diameter = f"{in_language(f'{q.shown(cutter.diameter_mm, units):.4g}')} {q.unit_in(units)}"
+    told = say_count("cutter_line", "left" if cutter.hand == "left" else "cutter", cutter.teeth, diameter=diameter)
+    return say("cutter_line", "work", work=setup.work.material, cutter=told) if setup.work.material else told

@@ -22,7 +22,6 @@ from app.pages.arc.plan_close import Framing
 from app.pages.arc.plan_scene import kept_top, readable_top
 from app.pages.arc.plan_ways import MOVES, Moves
 from app.pages.arc.side_charts import SideCharts
-from app.pages.arc.side_charts_scene import CHARTS
 from app.pages.arc.strips import StripsView
 from app.pages.arc.which_way import WhichWay
 from app.pages.page import Action, Page
@@ -35,7 +34,7 @@ from core.effects.arc_results import arc_results, paired_angle
 from core.report.sentence import other_of_pair, sentence_lines
 from core.setup.setup import Setup
 from core.setup.setup_limits import CHOICES as ALLOWED
-from core.setup.show import Show
+from core.setup.show import CHARTS, Show
 from core.strips.strip_curves import STRIPS, strip_title
 
 ALWAYS_SHOWN = "chip"

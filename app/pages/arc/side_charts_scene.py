@@ -29,9 +29,6 @@ from core.setup.setup import Setup
 from core.strips.edge_unrolled import EdgeRow, EdgesNow, edge_bands, edge_rows, edges_now, wall_angle_deg
 from core.strips.strip_frame import Band
 
-CHARTS = ("loop", "wall", "marks", "edge")
-"""The charts that can be chosen, by id, in the order in which they are offered."""
-
 Traces: TypeAlias = Sequence[tuple[ArcResults, float]]
 """Results, each with the angle (degrees) of its active tooth."""
 

@@ -11,6 +11,7 @@ from core.advice.ladder import Rung, Verdict, verdict, verdict_of_draws
 from core.advice.tool_life import life_ratio
 from core.advice.turning import Turn
 from core.advice.which_way import Reason, reasons
+from core.base.language import in_language
 from core.base.quantities import Units
 from core.base.words import say
 from core.documents.materials import Catalogue
@@ -142,7 +143,7 @@ def life_words(setup: Setup, opened: Setup, known: Catalogue, units: Units) -> s
     found = life_ratio(setup, opened, known, units=units)
     if found.ratio is None or found.low is None or found.high is None:
         return ""
-    figures = {name: f"{getattr(found, name):.2g}" for name in ("ratio", "low", "high")}
+    figures = {name: in_language(f"{getattr(found, name):.2g}") for name in ("ratio", "low", "high")}
     return say("decision", "life", **figures)
 
 

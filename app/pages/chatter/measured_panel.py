@@ -131,7 +131,9 @@ class MeasuredPanel(QWidget):
         try:
             return float(text)
         except ValueError:
-            raise ChiparcError(field.accessibleName(), f'found "{text}"', "a number over 0") from None
+            raise ChiparcError(
+                field.accessibleName(), say("typed", "found", text=text), say("measured", "number")
+            ) from None
 
     def open(self) -> None:
         """Ask for a file and read it."""
@@ -194,7 +196,11 @@ def read_and_fit(file: Path, reading: Reading) -> Iterator[Measured]:
         with file.open("rb") as stream:
             data = stream.read(LARGEST + 1)
     except OSError as error:
-        raise ChiparcError(file.name, f"found {error.strerror or error}", "a file that can be read") from None
+        raise ChiparcError(
+            file.name, say("measured", "found", why=error.strerror or error), say("measured", "readable")
+        ) from None
     if len(data) > LARGEST:
-        raise ChiparcError(file.name, f"found more than {LARGEST} bytes", f"up to {LARGEST} bytes")
+        raise ChiparcError(
+            file.name, say("measured", "too_large", largest=LARGEST), say("measured", "largest", largest=LARGEST)
+        )
     yield read_measured(data, file.name, reading)

@@ -187,7 +187,7 @@ class TimePanel(QWidget):
     def save(self) -> None:
         """Ask for a file and write the sound to it."""
         title = say("chatter_time", "save_title")
-        if file := ask_path(self, title, "chatter.wav", "Sound (*.wav)", ".wav"):
+        if file := ask_path(self, title, "chatter.wav", say("chatter_time", "sounds"), ".wav"):
             self.save_to(file)
 
     def save_to(self, file: Path) -> None:

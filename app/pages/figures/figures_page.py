@@ -92,15 +92,18 @@ class FiguresPage(Page):
         self.filter.left_down.connect(self._into_table)
         self.count = plain_label()
         self.count.setObjectName("soft")
-        self.copy_button, self.save_button = QPushButton("Copy"), QPushButton("Save as CSV…")
-        self.copy_button.setToolTip("Copy the chosen rows, or all that are shown (Ctrl+C)")
-        self.save_button.setToolTip("Save the rows that are shown as a table for a spreadsheet")
+        self.copy_button, self.save_button = (
+            QPushButton(say("figures", "copy")),
+            QPushButton(say("figures", "save_csv")),
+        )
+        self.copy_button.setToolTip(say("figures", "copy_hint"))
+        self.save_button.setToolTip(say("figures", "save_hint"))
         self.copy_button.clicked.connect(self.copy)
         self.save_button.clicked.connect(self.save)
         self.detail = plain_label()
         self.detail.setWordWrap(True)
         self.detail.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.detail.setAccessibleName("What the chosen figure rests on")
+        self.detail.setAccessibleName(say("figures", "detail_name"))
         self._widget = self._laid_out()
         self.view.changed.connect(self._view_changed)
 
@@ -188,12 +191,23 @@ class FiguresPage(Page):
     def actions(self) -> tuple[Action, ...]:
         """Filter, copy, save, go to the picture."""
         return (
-            Action("filter_figures", "Edit", "Filter the figures", self.to_filter, ("Ctrl+F",)),
+            Action("filter_figures", "Edit", say("figures", "filter_action"), self.to_filter, ("Ctrl+F",)),
             Action(
-                "copy_figures", "Edit", "Copy figures", self.copy, ("Ctrl+C",), hint="The chosen rows, or all shown"
+                "copy_figures",
+                "Edit",
+                say("figures", "copy_action"),
+                self.copy,
+                ("Ctrl+C",),
+                hint=say("figures", "copy_action_hint"),
             ),
-            Action("save_figures", "File", "Save figures…", self.save, hint="The rows that are shown, as CSV"),
-            Action("go_to_strip", "View", "Show where it is drawn", self.go, hint="The strip of the chosen figure"),
+            Action(
+                "save_figures",
+                "File",
+                say("figures", "save_action"),
+                self.save,
+                hint=say("figures", "save_action_hint"),
+            ),
+            Action("go_to_strip", "View", say("figures", "go_action"), self.go, hint=say("figures", "go_hint")),
         )
 
     # What is shown
@@ -285,7 +299,7 @@ class FiguresPage(Page):
 
     def ask_file(self) -> Path | None:
         """Where the table shall be saved; None for nowhere.  The dialog asks before it replaces a file."""
-        dialog = QFileDialog(self._widget, "Save the figures", "", "Tables (*.csv)")
+        dialog = QFileDialog(self._widget, say("figures", "save_title"), "", say("figures", "tables"))
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setDefaultSuffix("csv")
         dialog.selectFile("figures.csv")

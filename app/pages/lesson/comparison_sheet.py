@@ -97,7 +97,7 @@ def save_comparison(
     Raises ChiparcError for a straddling cut, which has not two directions, and where it cannot be written.
     """
     if setup.cut.direction == "straddling":
-        raise ChiparcError("cut.direction", "found a straddling cut", "climb or conventional, to be compared")
+        raise ChiparcError("cut.direction", say("comparison", "straddling"), say("comparison", "one_sided"))
     theme = searched(look("print"))
     title = say("comparison", "title", title=visible(setup.title) or say("worksheet", "untitled"))
     pdf = PdfPages(paper, title, MARGIN)

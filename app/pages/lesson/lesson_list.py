@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.kit.plain import button_text, plain_hint, plain_label
+from core.base.language import in_language
 from core.base.visible import visible
 from core.base.words import say
 from core.lesson.lesson_files import LessonEntry, glance, is_ours, our_lessons
@@ -17,7 +18,7 @@ MOST_RECENT = 6
 
 
 def _row_words(entry: LessonEntry) -> str:
-    return say("lesson_page", "row", title=visible(entry.title), minutes=f"{entry.minutes:g}")
+    return say("lesson_page", "row", title=visible(entry.title), minutes=in_language(f"{entry.minutes:g}"))
 
 
 class LessonList(QFrame):

@@ -53,7 +53,9 @@ class PdfPages:
         try:
             write_bytes(file, bytes(self._buffer.data().data()))
         except DocumentError as error:
-            raise ChiparcError(where, f"could not write {file}: {error.found}", error.allowed) from None
+            raise ChiparcError(
+                where, say("files", "could_not_write", file=file, why=error.found), error.allowed
+            ) from None
 
 
 def paged(blocks: list[Block], first: float, other: float) -> list[list[Block]]:

@@ -87,7 +87,7 @@ class BesideTable(QWidget):
         super().__init__()
         self.view = view
         self.title, self.rows = "", list[tuple[str, ...]]()
-        self.setAccessibleName("This path and the one beside it")
+        self.setAccessibleName(say("path_page", "beside_table_name"))
 
     def show_results(self, shown: Shown | None) -> None:
         """Other results."""

@@ -10,12 +10,14 @@ from app.kit.plain import plain_label
 from app.kit.still_list import StillList
 from app.state.view_state import ViewState
 from core.base.quantities import QUANTITIES
+from core.base.words import say
 from core.path.cut_list import ListedCut, Way
 
 FIGURES = {"width": "radial_width", "depth": "depth", "feed": "feed_per_tooth"}
 """What of a pass is typed, and its quantity."""
 
 PASSES = ("rough", "finish")
+DIRECTIONS: tuple[Way, ...] = ("climb", "conventional")
 
 
 class CutFields(QFrame):
@@ -38,18 +40,20 @@ class CutFields(QFrame):
             self.heads[name] = plain_label()
             grid.addWidget(self.heads[name], 0, column)
         last = len(FIGURES) + 1
-        grid.addWidget(plain_label("direction"), 0, last)
-        for row, word in enumerate(PASSES):
+        grid.addWidget(plain_label(say("path_pass", "direction")), 0, last)
+        for row, id in enumerate(PASSES):
+            word = say("path_pass", f"{id}_title")
             grid.addWidget(plain_label(word), row + 1, 0)
             for column, name in enumerate(FIGURES, 1):
-                field = FigureField(f"{word}: {name}", view)
+                field = FigureField(say("path_pass", "field", name=word, figure=QUANTITIES[FIGURES[name]].word), view)
                 field.taken.connect(self._edited)
                 field.refused.connect(self.refused)
                 self.fields[row, name] = field
                 grid.addWidget(field, row + 1, column)
             way = StillList()
-            way.addItems(["climb", "conventional"])
-            way.setAccessibleName(f"{word}: direction")
+            for each in DIRECTIONS:
+                way.addItem(say("path_direction", each), each)
+            way.setAccessibleName(say("path_pass", "field", name=word, figure=say("path_pass", "direction")))
             way.activated.connect(self._edited)
             self.ways.append(way)
             grid.addWidget(way, row + 1, last)
@@ -64,14 +68,14 @@ class CutFields(QFrame):
             for row, cut in enumerate(cuts):
                 self.fields[row, name].show_figure(getattr(cut, name), quantity)
         for row, cut in enumerate(cuts):
-            self.ways[row].setCurrentText(cut.direction)
+            self.ways[row].setCurrentIndex(DIRECTIONS.index(cut.direction))
 
     def _edited(self) -> None:
         """A figure or a direction was taken: all passes as the fields have them."""
         made = []
         for row, cut in enumerate(self._cuts):
             width, depth, feed = (self.fields[row, name].value or getattr(cut, name) for name in FIGURES)
-            way: Way = "conventional" if self.ways[row].currentText() == "conventional" else "climb"
+            way = DIRECTIONS[self.ways[row].currentIndex()]
             made.append(ListedCut(cut.name, way, width, depth, feed))
         if tuple(made) != self._cuts:
             self.edited.emit(tuple(made))

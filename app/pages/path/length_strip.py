@@ -14,7 +14,7 @@ from app.kit.shapes import polygon, polyline
 from app.kit.tiled_pixmap import clear_picture, painter_on
 from app.kit.xy_chart import Figures, XYChart, paint_figures_across, paint_up, plain
 from app.pages.path.path_painting import way_pen
-from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES, PathScene, axis_in, runs, told, unit_of
+from app.pages.path.path_scene import QUANTITY_IDS, PathScene, axis_in, runs, told, unit_of
 from app.pages.path.path_state import PathState
 from app.state.view_state import ViewState
 from core.base.quantities import QUANTITIES, Units
@@ -36,7 +36,9 @@ def plot_area(rect: QRectF, theme: Look) -> QRectF:
 
 def strip_title(scene: PathScene, units: Units) -> str:
     """What stands over the curve."""
-    title = f"{QUANTITY_TITLES[scene.quantity]} along the path, {unit_of(scene.quantity, units)}"
+    title = say(
+        "path_page", "along", quantity=say("path_quantity", scene.quantity), unit=unit_of(scene.quantity, units)
+    )
     heat = scene.whole.heat
     if scene.quantity == "heat" and heat is not None and heat.ended.any():
         title = f"{title}; {say('path_page', 'heat_ends')}"
@@ -158,7 +160,7 @@ class LengthStrip(QWidget):
         self._limit_held = False
         self.setMinimumHeight(130)
         self.setMouseTracking(True)
-        self.setAccessibleName("The quantity along the path")
+        self.setAccessibleName(say("path_page", "strip_name"))
         state.moved.connect(self._moved)
 
     def _moved(self, _: float) -> None:

@@ -10,10 +10,11 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QToolButto
 from app.controls.figure_field import FigureField
 from app.kit.plain import button_text, plain_hint, plain_label
 from app.kit.still_list import StillList
-from app.pages.path.path_scene import QUANTITY_IDS, QUANTITY_TITLES
+from app.pages.path.path_scene import QUANTITY_IDS
 from app.pages.path.path_state import BESIDE, SOURCES, PathState
 from app.state.view_state import ViewState
 from core.base.quantities import QUANTITIES
+from core.base.words import say
 
 LEAST_CHOICE = 96
 """Pixels that a box of choices keeps where the row is short of room: it opens in full."""
@@ -37,26 +38,26 @@ class PathChoices(QWidget):
         self._row.setContentsMargins(4, 0, 4, 0)
         self._row.setSpacing(6)
         self._add_sources()
-        self.radius_label, self.radius = plain_label(), FigureField("Corner radius", view)
+        self.radius_label, self.radius = plain_label(), FigureField(say("path_page", "radius_name"), view)
         self.radius.taken.connect(self._take_radius)
         self.program, self.stock = QPushButton(), QPushButton()
         self.program.clicked.connect(self.choose_program)
         self.stock.clicked.connect(self.choose_stock)
-        self.beside_label, self.beside = plain_label("beside"), StillList()
-        self.beside.setAccessibleName("Compared with")
+        self.beside_label, self.beside = plain_label(say("path_page", "beside_label")), StillList()
+        self.beside.setAccessibleName(say("path_page", "beside_name"))
         self.beside.activated.connect(self._choose_beside)
-        self.beside_width = FigureField("The other stepover", view)
+        self.beside_width = FigureField(say("path_page", "other_stepover"), view)
         self.beside_width.taken.connect(self._take_beside_width)
         self._add(self.radius_label, self.radius, self.program, self.stock)
         self._add(self.beside_label, self.beside, self.beside_width)
         self._row.addStretch(1)
-        self.quantity_label, self.quantity = plain_label("colour by"), StillList()
-        self.quantity.setAccessibleName("Quantity")
-        for id, word in QUANTITY_TITLES.items():
-            self.quantity.addItem(word, id)
+        self.quantity_label, self.quantity = plain_label(say("path_page", "colour_label")), StillList()
+        self.quantity.setAccessibleName(say("path_page", "quantity_name"))
+        for id in QUANTITY_IDS:
+            self.quantity.addItem(say("path_quantity", id), id)
         self.quantity.activated.connect(self._choose_quantity)
-        self.limit_label, self.limit = plain_label(), FigureField("Limit", view, optional=True)
-        self.limit.setPlaceholderText("none")
+        self.limit_label, self.limit = plain_label(), FigureField(say("path_page", "limit_name"), view, optional=True)
+        self.limit.setPlaceholderText(say("path_page", "no_limit"))
         self.limit.taken.connect(state.set_limit)
         self._add(self.quantity_label, self.quantity, self.limit_label, self.limit)
         for choice in (self.beside, self.quantity):
@@ -67,9 +68,9 @@ class PathChoices(QWidget):
     def _add_sources(self) -> None:
         group = QButtonGroup(self)
         self.sources: dict[str, QToolButton] = {}
-        for id, word in SOURCES.items():
+        for id in SOURCES:
             button = QToolButton()
-            button.setText(word)
+            button.setText(say("path_source", id))
             button.setCheckable(True)
             button.setProperty("source", id)
             button.clicked.connect(self._choose_source)
@@ -122,27 +123,32 @@ class PathChoices(QWidget):
             (self.limit, pictures),
         ):
             widget.setVisible(seen)
-        for button, name, word in ((self.program, s.program_file, "Program…"), (self.stock, s.stock_file, "Stock…")):
+        for button, name, id in ((self.program, s.program_file, "program"), (self.stock, s.stock_file, "stock")):
+            word = say("path_page", f"{id}_action")
             button.setText(button_text(Path(name).name if name else word, LONGEST_FILE))
-            button.setToolTip(plain_hint(name or "Choose it, or drop the file here"))
+            button.setToolTip(plain_hint(name or say("path_page", "choose_hint")))
         self._fill_beside()
         self.beside.setToolTip(plain_hint(s.beside_file if s.beside_here == "program" else ""))
         self.beside_width.show_figure(s.beside_width, "radial_width")
-        self.beside_width.setPlaceholderText(f"ae, {QUANTITIES['radial_width'].unit_in(units)}")
-        self.quantity.setCurrentIndex(list(QUANTITY_TITLES).index(s.quantity))
+        self.beside_width.setPlaceholderText(
+            say("path_page", "width_field", unit=QUANTITIES["radial_width"].unit_in(units))
+        )
+        self.quantity.setCurrentIndex(list(QUANTITY_IDS).index(s.quantity))
         quantity = QUANTITY_IDS[s.quantity]
-        self.limit_label.setText(f"limit, {QUANTITIES[quantity].unit_in(units)}")
+        self.limit_label.setText(say("path_page", "limit_label", unit=QUANTITIES[quantity].unit_in(units)))
         self.limit.show_figure(s.limit, quantity)
 
     def show_radius(self, radius_mm: float) -> None:
         """The corner radius in its field."""
-        self.radius_label.setText(f"corner radius, {QUANTITIES['length'].unit_in(self.view.units)}")
+        self.radius_label.setText(
+            say("path_page", "radius_label", unit=QUANTITIES["length"].unit_in(self.view.units))
+        )
         self.radius.show_figure(radius_mm, "length")
 
     def _fill_beside(self) -> None:
         """What the source can be compared with, and what is chosen of it."""
         s = self.state
-        possible = {id: word for id, word in BESIDE.items() if id in s.beside_choices}
+        possible = {id: say("path_beside", id) for id in BESIDE if id in s.beside_choices}
         if [self.beside.itemData(row) for row in range(self.beside.count())] != list(possible):
             self.beside.clear()
             for id, word in possible.items():

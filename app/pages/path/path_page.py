@@ -19,7 +19,7 @@ from app.pages.path.feed_copy import FASTER, write_held_copy
 from app.pages.path.path_layout import PathLayout
 from app.pages.path.path_motion import PathMotion
 from app.pages.path.path_picture import paint_path_page
-from app.pages.path.path_scene import QUANTITY_TITLES, path_scene
+from app.pages.path.path_scene import QUANTITY_IDS, path_scene
 from app.pages.path.path_state import SOURCES, PathState
 from app.pages.path.path_words import level_words, path_sentence
 from app.pages.path.path_work import Asked, PathFiles, Shown, work
@@ -37,9 +37,6 @@ from core.setup.setup import Setup
 
 CORNER_SHARE = 0.6
 """Corner radius, in cutter diameters, that is shown until another is chosen."""
-
-PROGRAMS = "Programs and drawings (*)"
-STOCKS = "Stock (*.toml *.dxf)"
 
 
 class PathPage(Page):
@@ -147,7 +144,7 @@ class PathPage(Page):
     def plan_title(self, shown: Shown) -> str:
         """What stands over the plan."""
         if shown.asked.source == "corner":
-            return "An inside corner"
+            return say("path_page", "corner_title")
         return Path(shown.asked.program_file).name
 
     def _failed(self, error: object) -> None:
@@ -241,33 +238,46 @@ class PathPage(Page):
 
         made = [
             Action(
-                "path_program", "File", "Program…", self.choose_program, ("Ctrl+Shift+O",), hint="Choose a program"
+                "path_program",
+                "File",
+                say("path_page", "program_action"),
+                self.choose_program,
+                ("Ctrl+Shift+O",),
+                hint=say("path_page", "program_hint"),
             ),
-            Action("path_stock", "File", "Stock…", self.choose_stock, ("Ctrl+Shift+K",), hint="Choose the stock"),
+            Action(
+                "path_stock",
+                "File",
+                say("path_page", "stock_action"),
+                self.choose_stock,
+                ("Ctrl+Shift+K",),
+                hint=say("path_page", "stock_hint"),
+            ),
             Action(
                 "held_feeds",
                 "File",
-                "Copy with held feeds…",
+                say("path_page", "held_action"),
                 self.save_held,
                 ("Ctrl+Shift+F",),
-                hint="A copy of the program whose feeds hold the chip thickness of the limit",
+                hint=say("path_page", "held_hint"),
             ),
         ]
-        for i, (id, word) in enumerate(SOURCES.items(), 1):
+        for i, id in enumerate(SOURCES, 1):
             do, is_on = chooser("source", id)
-            made.append(Action(f"source_{id}", "View", word, do, (str(i),), is_on, f"Look at: {word.lower()}"))
-        for i, (id, word) in enumerate(QUANTITY_TITLES.items(), len(SOURCES) + 1):
+            word, hint = say("path_source", id), say("path_source", f"{id}_hint")
+            made.append(Action(f"source_{id}", "View", word, do, (str(i),), is_on, hint))
+        for i, id in enumerate(QUANTITY_IDS, len(SOURCES) + 1):
             do, is_on = chooser("quantity", id)
-            made.append(Action(f"by_{id}", "View", f"Colour by {word.lower()}", do, (str(i),), is_on))
+            made.append(Action(f"by_{id}", "View", say("path_page", f"colour_{id}"), do, (str(i),), is_on))
         return (
             *made,
             Action(
                 "look_here",
                 "View",
-                "Look at this place",
+                say("path_page", "look_action"),
                 self.look_here,
                 ("A",),
-                hint="The Arc page on a cut with the arc and feed of this place",
+                hint=say("path_page", "look_hint"),
                 button="",
             ),
             Action(
@@ -278,33 +288,39 @@ class PathPage(Page):
                 is_on=lambda: s.faster,
                 hint=say("path_page", "raise_hint", times=in_language(f"{FASTER:g}")),
             ),
-            Action("place_close", "View", "Close to the place", self.layout.plan.show_place, ("F",)),
-            Action("path_all", "View", "The whole path", self.layout.plan.show_all, ("0",)),
-            Action("path_play", "Motion", "Play or pause", motion.toggle, ("Space",)),
-            Action("path_on", "Motion", "One step on", lambda: motion.step(1), (".", "Right")),
-            Action("path_back", "Motion", "One step back", lambda: motion.step(-1), (",", "Left")),
-            Action("worst_on", "Motion", "Next of the worst places", lambda: motion.worst(1), ("]",)),
-            Action("worst_back", "Motion", "Worst place before", lambda: motion.worst(-1), ("[",)),
+            Action("place_close", "View", say("path_page", "place_close"), self.layout.plan.show_place, ("F",)),
+            Action("path_all", "View", say("path_page", "all"), self.layout.plan.show_all, ("0",)),
+            Action("path_play", "Motion", say("motion", "play_action"), motion.toggle, ("Space",)),
+            Action("path_on", "Motion", say("path_page", "on"), lambda: motion.step(1), (".", "Right")),
+            Action("path_back", "Motion", say("path_page", "back"), lambda: motion.step(-1), (",", "Left")),
+            Action("worst_on", "Motion", say("path_page", "worst_on"), lambda: motion.worst(1), ("]",)),
+            Action("worst_back", "Motion", say("path_page", "worst_back"), lambda: motion.worst(-1), ("[",)),
         )
 
     def choose_program(self) -> None:
         """Ask for a program or a drawing."""
         folder = str(Path(self.state_.program_file).parent) if self.state_.program_file else ""
-        name, _ = QFileDialog.getOpenFileName(self.layout, "Choose a program", folder, PROGRAMS)
+        name, _ = QFileDialog.getOpenFileName(
+            self.layout, say("path_page", "program_hint"), folder, say("path_page", "programs")
+        )
         if name:
             self.take(program=name)
 
     def choose_stock(self) -> None:
         """Ask for a stock."""
         folder = str(Path(self.state_.stock_file or self.state_.program_file).parent)
-        name, _ = QFileDialog.getOpenFileName(self.layout, "Choose the stock", folder, STOCKS)
+        name, _ = QFileDialog.getOpenFileName(
+            self.layout, say("path_page", "stock_hint"), folder, say("path_page", "stocks")
+        )
         if name:
             self.take(stock=name)
 
     def choose_beside(self) -> None:
         """Ask for the program that is compared."""
         folder = str(Path(self.state_.beside_file or self.state_.program_file).parent)
-        name, _ = QFileDialog.getOpenFileName(self.layout, "Choose the program to compare", folder, PROGRAMS)
+        name, _ = QFileDialog.getOpenFileName(
+            self.layout, say("path_page", "choose_beside"), folder, say("path_page", "programs")
+        )
         if name:
             self.compare_with(name)
 
@@ -350,7 +366,7 @@ class PathPage(Page):
             error = ChiparcError(say("path_page", "look"), say("path_page", "air"), say("path_page", "air_allowed"))
             self.workbench.refused.emit(str(error))
             return
-        if self.workbench.propose(found.setup, "look at this place"):
+        if self.workbench.propose(found.setup, say("path_page", "look_step")):
             self.workbench.derive_now()
             self.page_wanted.emit("arc", None)
             if found.several:
@@ -360,7 +376,9 @@ class PathPage(Page):
         """Ask for a file and write the copy with held feeds."""
         source = Path(self.state_.program_file)
         proposal = str(source.with_name(f"{source.stem}-held{source.suffix}")) if source.name else ""
-        name, _ = QFileDialog.getSaveFileName(self.layout, "Write a copy with held feeds", proposal, "Programs (*)")
+        name, _ = QFileDialog.getSaveFileName(
+            self.layout, say("path_page", "held_title"), proposal, say("path_page", "copies")
+        )
         if name:
             self.write_held(name)
 

@@ -15,7 +15,6 @@ from app.kit.shapes import path as shape_of
 from app.kit.shapes import polygon
 from app.kit.thickness_colours import colour_of, paint_scale
 from app.pages.path.path_scene import (
-    QUANTITY_TITLES,
     STEPS,
     Fit,
     PathScene,
@@ -27,6 +26,7 @@ from app.pages.path.path_scene import (
     told,
 )
 from core.base.quantities import QUANTITIES, Units
+from core.base.words import say
 from core.maths.arrays import Array
 from core.path.samples import WAYS, Samples
 
@@ -200,15 +200,20 @@ def paint_legend(painter: QPainter, scene: PathScene, rect: QRectF, title: str, 
     for way in ("climb", "conventional", "straddling"):
         painter.setPen(way_pen(way, look, "thick"))
         painter.drawLine(QPointF(x, y), QPointF(x + 42.0, y))
-        width = text_size(font, way).width()
+        word = say("path_direction", way)
+        width = text_size(font, word).width()
         painter.setFont(font)
         painter.setPen(look.color("soft"))
         box = QRectF(x + 47.0, y - look.small, width + 4.0, 2.0 * look.small)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, way)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, word)
         x += width + 66.0
     if scene.known:
         # The long name stands over the strip already.
-        name = QUANTITIES["temperature_rise"].symbol if scene.quantity == "heat" else QUANTITY_TITLES[scene.quantity]
+        name = (
+            QUANTITIES["temperature_rise"].symbol
+            if scene.quantity == "heat"
+            else say("path_quantity", scene.quantity)
+        )
         low = f"{name} 0"
         bar = QRectF(max(x + 4.0, rect.right() - 254.0), y - 5.0, 0.0, 9.0)
         bar.setRight(rect.right() - 40.0)

@@ -18,7 +18,8 @@ from app.pages.path.place_shown import PlaceShown, place_shown
 from app.pages.path.place_strips import paint_place_strips
 from app.pages.path.tables import paint_cuts, paint_planner, paint_words
 from app.state.view_state import ViewState
-from core.base.quantities import Units, clear_figure
+from core.base.quantities import Units, clear_figure, number
+from core.base.words import say
 
 THUMB = 76
 """Side of a worst place's small plan, pixels."""
@@ -33,7 +34,7 @@ def paint_here(painter: QPainter, rect: QRectF, place: PlaceShown, words: str, u
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
     head = QRectF(rect.left() + 14.0, rect.top() + 4.0, rect.width() - 28.0, look.text + 12.0)
-    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, "The tooth here, feed up")
+    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, say("path_page", "here_title"))
     foot = 3.0 * (look.small + 6.0) + 8.0
     room = rect.adjusted(10.0, head.height() + 6.0, -10.0, -foot)
     # The picture is a square: what a tall panel leaves over is the strips' too.
@@ -51,7 +52,7 @@ class PlaceView(QWidget):
         super().__init__()
         self.state, self.view = state, view
         self.setMinimumSize(QSize(220, 170))
-        self.setAccessibleName("The tooth at this place")
+        self.setAccessibleName(say("path_page", "here_name"))
         self.place: PlaceShown | None = None
         # Once a turn, however often the hand has moved in it.
         self._due = once_after(self, 0, self.look_at_place)
@@ -86,7 +87,7 @@ class ShownView(QWidget):
         self.shown: Shown | None = None
         if cuts:
             self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("The cuts side by side" if cuts else "Stepover in this corner")
+        self.setAccessibleName(say("path_page", "cuts_name" if cuts else "planner_name"))
 
     def show_results(self, shown: Shown | None) -> None:
         """Other results."""
@@ -106,9 +107,10 @@ class ShownView(QWidget):
 def worst_words(row: dict[str, object], units: Units) -> str:
     """One of the worst places in three short lines."""
     s, arc, ratio = float(str(row["s_mm"])), float(str(row["arc_deg"])), float(str(row["ratio"]))
-    line = f", line {row['line']}" if row["line"] else ""
+    line = say("path_page", "line", line=row["line"]) if row["line"] else ""
     place = clear_figure(s, "length", units, decimals=1)
-    return f"s {place}{line}\n{told(arc, 'arc', units)}, {ratio:.1f} × the setup's\n{row['reason']}"
+    told_arc, times = told(arc, "arc", units), number(ratio, 1)
+    return say("path_page", "worst_item", place=place, line=line, arc=told_arc, ratio=times, reason=row["reason"])
 
 
 class WorstList(QListWidget):
@@ -122,7 +124,7 @@ class WorstList(QListWidget):
         self.setIconSize(QSize(THUMB, THUMB))
         self.setWordWrap(True)
         self.setMinimumWidth(230)
-        self.setAccessibleName("The worst places")
+        self.setAccessibleName(say("path_page", "worst_name"))
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.currentRowChanged.connect(self._chosen)
         self.itemClicked.connect(self._clicked)

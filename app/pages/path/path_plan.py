@@ -23,6 +23,7 @@ from app.pages.path.path_painting import (
 from app.pages.path.path_scene import Fit, PathScene, about, zoomed
 from app.pages.path.path_state import PathState
 from app.state.view_state import ViewState
+from core.base.words import say
 
 KEPT = 12
 """Pictures of the stock at even distances, so that going back need not begin at the start."""
@@ -57,7 +58,7 @@ class PathPlan(QWidget):
         self._panned: tuple[float, float] | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(QSize(300, 170))
-        self.setAccessibleName("The path over the stock")
+        self.setAccessibleName(say("path_page", "plan_name"))
         self.setCursor(Qt.CursorShape.CrossCursor)
         state.moved.connect(self._moved)
 

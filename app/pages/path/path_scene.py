@@ -16,16 +16,6 @@ from core.path.path_totals import wall_sizes
 from core.path.samples import WAYS, Samples
 from core.path.whole_path import WholePath
 
-QUANTITY_TITLES = {
-    "arc": "Arc",
-    "width": "Radial width",
-    "chip": "Chip thickness",
-    "force": "Force",
-    "wall": "Wall error",
-    "heat": "Edge temperature",
-}
-"""Quantities that a path may be coloured by."""
-
 QUANTITY_IDS = {
     "arc": "angle",
     "width": "radial_width",
@@ -34,6 +24,7 @@ QUANTITY_IDS = {
     "wall": "micro",
     "heat": "temperature_rise",
 }
+"""Quantities that a path may be coloured by, in the order in which they are offered; and what each is."""
 
 STEPS = 24
 """Steps of colour along the path."""

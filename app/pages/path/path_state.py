@@ -6,21 +6,16 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
-from app.pages.path.path_scene import QUANTITY_TITLES
+from app.pages.path.path_scene import QUANTITY_IDS
 from core.path.cut_list import ListedCut
 from core.path.samples import Samples
 from core.path.stock_around import StockAround
 from core.path.whole_path import WholePath
 
-SOURCES = {"corner": "Corner", "cuts": "Cuts", "program": "Program"}
+SOURCES = ("corner", "cuts", "program")
 """What may be looked at, in its order."""
 
-BESIDE = {
-    "nothing": "nothing",
-    "direction": "the other direction",
-    "width": "another stepover",
-    "program": "another program…",
-}
+BESIDE = ("nothing", "direction", "width", "program")
 """What a path may be compared with."""
 
 
@@ -111,11 +106,11 @@ class PathState(QObject):
         """What is known of a remembered state; anything else is passed over."""
         if state.get("source") in SOURCES:
             self.source = str(state["source"])
-        if state.get("quantity") in QUANTITY_TITLES:
+        if state.get("quantity") in QUANTITY_IDS:
             self.quantity = str(state["quantity"])
         limits = state.get("limits")
         if isinstance(limits, dict):
-            self.limits = {id: float(v) for id, v in limits.items() if id in QUANTITY_TITLES and _positive(v)}
+            self.limits = {id: float(v) for id, v in limits.items() if id in QUANTITY_IDS and _positive(v)}
         for name in ("corner_radius", "beside_width"):
             if _positive(state.get(name)):
                 setattr(self, name, float(state[name]))

@@ -10,7 +10,7 @@ import numpy as np
 from app.pages.path.path_scene import told, values_of
 from app.pages.path.path_work import Shown
 from core.base.quantities import QUANTITIES, Units, clear_figure, number
-from core.base.words import say
+from core.base.words import say, say_count
 from core.path.corner import Corner
 from core.path.cut_list import PassFigures
 from core.path.path_totals import path_totals, way_shares
@@ -62,17 +62,22 @@ def _cuts(passes: tuple[PassFigures, ...], units: Units) -> str:
     first, last = passes[0], passes[-1]
     walls = (first.greatest_wall, first.least_wall, last.greatest_wall, last.least_wall)
     if any(wall is None for wall in walls):
-        return say("path_page", "cuts_unknown", first=first.cut.name.capitalize(), second=last.cut.name)
+        return say("path_page", "cuts_unknown", first=_pass(first, "_title"), second=_pass(last))
     return say(
         "path_page",
         "cuts",
-        first=first.cut.name.capitalize(),
-        second=last.cut.name.capitalize(),
+        first=_pass(first, "_title"),
+        second=_pass(last, "_title"),
         wall=wall_words(first, units),
         width=width_words(last, units),
         last=wall_words(last, units),
         spoilt=say("path_page", "spoilt") if last.spoilt else "",
     )
+
+
+def _pass(each: PassFigures, ending: str = "") -> str:
+    """What a pass is called."""
+    return say("path_pass", each.cut.name + ending)
 
 
 def wall_words(each: PassFigures, units: Units) -> str:
@@ -81,14 +86,14 @@ def wall_words(each: PassFigures, units: Units) -> str:
         return "–"
     q = QUANTITIES["micro"]
     low, high = (number(q.shown(1000.0 * v, units), 0, signed=True) for v in (each.least_wall, each.greatest_wall))
-    return f"{low if low == high else f'{low} to {high}'} {q.unit_in(units)}"
+    return f"{low if low == high else say('value', 'between', low=low, high=high)} {q.unit_in(units)}"
 
 
 def width_words(each: PassFigures, units: Units) -> str:
     """The width that a pass meets, from least to greatest."""
     q = QUANTITIES["radial_width"]
     low, high = (number(q.shown(v, units), q.decimals_in(units)) for v in (each.least_width, each.greatest_width))
-    return f"{low if low == high else f'{low} to {high}'} {q.unit_in(units)}"
+    return f"{low if low == high else say('value', 'between', low=low, high=high)} {q.unit_in(units)}"
 
 
 def _program(whole: WholePath, name: str, quantity: str, limit: float | None, units: Units) -> str:
@@ -145,18 +150,16 @@ def level_words(whole: WholePath, units: Units) -> str:
     for level in whole.levels or ():
         z = say("path_text", "no_depth") if level.z is None else say("path_text", "depth", z=number(level.z, 2))
         if level.remaining is None or level.removed is None:
-            lines.append(f"{z}: too many depths for areas")
+            lines.append(say("path_page", "many_depths", z=z))
             continue
-        removed = number(level.removed, 0)
-        lines.append(f"{z}: {removed} mm² removed, ridges {number(level.ridge_area, 0)} mm²")
+        removed, ridges = number(level.removed, 0), number(level.ridge_area, 0)
+        lines.append(say("path_page", "level", z=z, removed=removed, ridges=ridges))
         for ridge in level.ridges[:3]:
-            lines.append(
-                f"   ridge {number(ridge.area, 1)} mm², "
-                f"{clear_figure(ridge.width, 'length', units, decimals=2)} wide, "
-                f"x {number(ridge.x, 1)} y {number(ridge.y, 1)}"
-            )
+            area, x, y = (number(v, 1) for v in (ridge.area, ridge.x, ridge.y))
+            width = clear_figure(ridge.width, "length", units, decimals=2)
+            lines.append(say("path_page", "ridge", area=area, width=width, x=x, y=y))
     if whole.warnings:
-        lines.append(f"{len(whole.warnings)} warnings; the first:")
+        lines.append(say_count("path_page", "warnings", len(whole.warnings)))
         line, text = whole.warnings[0]
-        lines.append((f"line {line}: " if line else "") + text)
+        lines.append(say("path_page", "warning", line=line, text=text) if line else text)
     return "\n".join(lines)

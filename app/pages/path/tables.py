@@ -75,7 +75,9 @@ def paint_planner(painter: QPainter, rect: QRectF, shown: Shown, units: Units, l
     # One unit for width and chip, told in the title: the heads must have room on a small projector.
     title = say("path_page", "planner_title", unit=size.unit_in(units))
     painter.drawText(QPointF(inside.left(), inside.top() + look.text), title)
-    rows: list[tuple[str, ...]] = [("ae", "arc", "corner", "chip", "corner")]
+    rows: list[tuple[str, ...]] = [
+        ("ae", *(say("path_pass", f"head_{id}") for id in ("arc", "corner", "chip", "corner")))
+    ]
     fine = 3 if units == "metric" else 4
     for row in shown.rows:
         rows.append(
@@ -104,20 +106,20 @@ def paint_planner(painter: QPainter, rect: QRectF, shown: Shown, units: Units, l
 def cut_rows(passes: tuple[PassFigures, ...], units: Units) -> list[tuple[str, ...]]:
     """The figures of each pass, a row a figure."""
 
-    def row(word: str, cells: list[str]) -> tuple[str, ...]:
-        return (word, *cells)
+    def row(id: str, cells: list[str]) -> tuple[str, ...]:
+        return (say("path_pass", id), *cells)
 
     return [
-        row("", [p.cut.name for p in passes]),
-        row("direction", [p.cut.direction for p in passes]),
-        row("width met", [width_words(p, units) for p in passes]),
+        ("", *(say("path_pass", p.cut.name) for p in passes)),
+        row("direction", [say("path_direction", p.cut.direction) for p in passes]),
+        row("width", [width_words(p, units) for p in passes]),
         row("arc", [told(p.arc_deg, "arc", units) for p in passes]),
-        row("greatest chip", [told(p.h_max, "chip", units) for p in passes]),
-        row("mean chip", [told(p.h_mean, "chip", units) for p in passes]),
-        row("greatest force", [clear_figure(p.force, "force", units) for p in passes]),
-        row("mean power", [clear_figure(p.power, "power", units) for p in passes]),
+        row("chip", [told(p.h_max, "chip", units) for p in passes]),
+        row("mean_chip", [told(p.h_mean, "chip", units) for p in passes]),
+        row("force", [clear_figure(p.force, "force", units) for p in passes]),
+        row("power", [clear_figure(p.power, "power", units) for p in passes]),
         row("removal", [clear_figure(p.removal, "removal_rate", units) for p in passes]),
-        row("wall off by", [wall_words(p, units) for p in passes]),
+        row("wall", [wall_words(p, units) for p in passes]),
     ]
 
 
@@ -131,7 +133,9 @@ def paint_cuts(painter: QPainter, rect: QRectF, shown: Shown, units: Units, look
         box = QRectF(inside.left() + i * wide, inside.top(), wide - 10.0, inside.height())
         painter.setFont(look.font("text", bold=True))
         painter.setPen(look.color("ink"))
-        painter.drawText(QPointF(box.left(), box.top() + look.text), shown.passes[i].cut.name.capitalize())
+        painter.drawText(
+            QPointF(box.left(), box.top() + look.text), say("path_pass", f"{shown.passes[i].cut.name}_title")
+        )
         paint_place(painter, box.adjusted(0.0, head, 0.0, 0.0), scene, look)
     table = QRectF(inside.left() + left, inside.top(), inside.width() - left, 10.0)
     y = paint_rows(painter, table, cut_rows(shown.passes, units), look)

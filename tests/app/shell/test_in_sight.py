@@ -9,14 +9,13 @@ from PySide6.QtTest import QTest
 
 from app.kit.look import look
 from app.pages.arc.arc_picture import PictureOptions, paint_arc_page
-from app.pages.arc.side_charts_scene import CHART_TITLES
 from app.pages.page_list import PAGES
 from app.shell.actions import ELEMENT_KEYS
 from app.shell.start import first_view
 from app.state.settings import Settings
 from core.documents.materials import resolved
 from core.effects.arc_results import arc_results
-from core.setup.show import CHARTS, CURVES, ELEMENTS, EVERYTHING, Shown
+from core.setup.show import CURVES, ELEMENTS, EVERYTHING, Shown
 from core.setup.show import PAGES as PAGE_NAMES
 from core.strips.strip_curves import STRIPS
 from tests.app.painted import Painted
@@ -36,7 +35,7 @@ def differ(one: QImage, other: QImage) -> bool:
 
 def test_the_names_that_documents_may_write_are_those_that_there_are() -> None:
     assert set(page.id for page in PAGES) <= set(PAGE_NAMES)
-    assert tuple(STRIPS) == CURVES and set(CHART_TITLES) <= set(CHARTS)
+    assert tuple(STRIPS) == CURVES
     assert tuple(ELEMENT_KEYS) == ELEMENTS
 
 

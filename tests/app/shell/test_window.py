@@ -15,7 +15,6 @@ from pytestqt.qtbot import QtBot
 from app.kit.look import theme_of
 from app.pages.arc.motion import Motion
 from app.pages.arc.plan import PlanView
-from app.pages.arc.side_charts_scene import CHART_TITLES
 from app.shell.actions import key_rows
 from app.shell.gallery import GalleryDialog
 from app.shell.help import help_html
@@ -25,7 +24,8 @@ from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from core.setup.setup import Setup
-from core.strips.strip_curves import STRIP_TITLES
+from core.setup.show import CHARTS
+from core.strips.strip_curves import STRIPS
 from tests.app.windows import TYPE_SIZES, ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -282,7 +282,7 @@ def test_help_promises_the_keys_that_the_window_has_and_no_others() -> None:
             assert does in told
         # A key that is promised does something; the strip that always is shown has none and says so.
         shown = set()
-        for name, titles in (("strips", STRIP_TITLES), ("charts", CHART_TITLES)):
+        for name, titles in (("strips", STRIPS), ("charts", CHARTS)):
             for id in titles:
                 action = window.menus.by_id[f"{name[:-1]}_{id}"]
                 before = getattr(window.arc.shown, name)

@@ -19,7 +19,7 @@ from core.report.text_layout import WIDTH
 from core.report.text_report import text_report
 from core.setup.setup import LinearEdge, PowerLaw, Setup, Thermal, Work
 from core.strips.heat_strip import temperature_strip
-from core.strips.strip_curves import STRIP_TITLES, STRIPS
+from core.strips.strip_curves import STRIPS, strip_title
 from tests.core.effects.test_edge_temperature import CLIMB, POWER, made
 
 NO_FORCE = replace(CLIMB, work=Work())
@@ -99,4 +99,4 @@ def test_the_strip_says_what_is_missing() -> None:
     strip = temperature_strip(NO_FORCE)
     assert strip.missing == "no material and no coefficients given"
     assert np.isnan(strip.curves[0].values).all()
-    assert STRIPS["temperature"] is temperature_strip and "temperature" in STRIP_TITLES
+    assert STRIPS["temperature"] is temperature_strip and strip_title("temperature") == "Edge temperature rise"

@@ -18,9 +18,10 @@ from app.pages.arc.feed_arrow import feed_arrow
 from app.pages.arc.loupe import SMALLEST, loupe_place
 from app.pages.arc.plan_force import paint_forces
 from app.pages.arc.plan_frame import PlanFrame
-from app.pages.arc.plan_layers import GRIP, RING, WALL, edge_grip
+from app.pages.arc.plan_layers import GRIP, RING, edge_grip
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.strip_places import left_of_plot
+from core.base.words import say
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
@@ -75,7 +76,7 @@ def test_the_wall_is_named_beside_its_line(theme: str, size: tuple[int, int], ha
             assert name.left() > x + 3.0 if scene.shapes.walls[0][0, 0] > 0.0 else name.right() < x - 3.0
             assert frame.inner.contains(name)
             if size == (1920, 1080):
-                assert name.width() == text_size(look(theme).font("small"), WALL).width()
+                assert name.width() == text_size(look(theme).font("small"), say("plan", "wall")).width()
 
 
 @pytest.mark.parametrize("width", [410.0, 700.0])
