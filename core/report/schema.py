@@ -13,6 +13,7 @@ from functools import lru_cache
 from typing import Any
 
 from ..base.places import shared
+from ..base.words import phrase
 
 Tree = dict[str, Any]
 
@@ -66,8 +67,9 @@ def _leaves(node: Tree, key: str) -> Iterator[ReportKey]:
     else:
         # A plain list is described by itself or by what it holds.
         leaf = node if "x-unit" in node else node | {k: v for k, v in node.get("items", {}).items() if k != "type"}
-        more = (leaf.get(f"x-{name}") or "" for name in ("unit", "model", "source", "leaves-out", "strip"))
-        yield ReportKey(key, str(leaf["description"]), kind, *more)
+        unit, strip = (leaf.get(f"x-{name}") or "" for name in ("unit", "strip"))
+        rests = (phrase(leaf.get(f"x-{name}") or "") for name in ("model", "source", "leaves-out"))
+        yield ReportKey(key, phrase(str(leaf["description"])), kind, unit, *rests, strip)
 
 
 @lru_cache(maxsize=1)
@@ -83,7 +85,7 @@ def report_keys() -> dict[str, ReportKey]:
 @lru_cache(maxsize=1)
 def group_titles() -> dict[str, str]:
     """What each group of the report is about, by its name."""
-    return {name: str(node["description"]) for name, node in schema()["$defs"]["report"]["properties"].items()}
+    return {name: phrase(str(node["description"])) for name, node in schema()["$defs"]["report"]["properties"].items()}
 
 
 def flat(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:
