@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
     QGridLayout,
-    QHBoxLayout,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -22,6 +21,7 @@ from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_s
 from app.controls.material_control import MaterialControl
 from app.kit.bare_layouts import bare_column, bare_row
 from app.kit.plain import plain_hint, plain_label
+from app.kit.wrapped_row import WrappedRow
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
@@ -44,8 +44,7 @@ class DirectionControl(QWidget):
         self.note.setObjectName("note")
         self.note.setMinimumHeight(18)
         self._group = QButtonGroup(self)
-        row = QHBoxLayout()
-        row.setSpacing(4)
+        row = WrappedRow(4)
         self.buttons: dict[str, QPushButton] = {}
         for direction in DIRECTIONS:
             word = say("control", direction)
@@ -58,7 +57,7 @@ class DirectionControl(QWidget):
             row.addWidget(button)
         layout = bare_column(self, 2)
         layout.addWidget(self.label)
-        layout.addLayout(row)
+        layout.addWidget(row)
         layout.addWidget(self.note)
         self._group.buttonClicked.connect(self._clicked)
         workbench.setup_changed.connect(self.show_setup)
@@ -110,32 +109,27 @@ class HandRail(QFrame):
         self.group_buttons: list[QPushButton] = []
         self._panels: list[QWidget] = []
         self._words: list[str] = []
-        self.row = QHBoxLayout()
-        self.row.setSpacing(8)
+        self.row = WrappedRow(8)
         panels = QVBoxLayout()
         panels.setContentsMargins(0, 0, 0, 0)
         for name, specs in GROUPS:
-            panel = QWidget()
-            grid = QGridLayout(panel)
-            grid.setContentsMargins(0, 0, 0, 0)
-            grid.setHorizontalSpacing(14)
-            for i, spec in enumerate(specs):
+            panel = WrappedRow(14, stretched=True)
+            for spec in specs:
                 control = HandRailControl(spec, workbench, view)
                 self.controls[spec.key] = control
-                grid.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
-                grid.setColumnStretch(i, 1)
+                panel.addWidget(control)
             for more in self._choices.get(name, ()):
-                grid.addWidget(more, 0, grid.columnCount(), Qt.AlignmentFlag.AlignTop)
+                panel.addWidget(more)
             self._add_group(name, panel, panels)
             if name == "holding":
                 self._add_group("material", self._work(workbench, view), panels)
-        self.row.addStretch(1)
+        self.row.addStretch()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(6)
         layout.addLayout(first)
         layout.addLayout(panels)
-        layout.addLayout(self.row)
+        layout.addWidget(self.row)
         workbench.setup_changed.connect(self._show_setup)
         self._show_setup(workbench.setup)
 

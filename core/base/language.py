@@ -103,12 +103,6 @@ def in_language(text: str) -> str:
     return whole + (spoken.language.decimal if point else "") + rest
 
 
-def grouped(value: float, decimals: int) -> str:
-    """A figure with fixed decimals, thousands set apart in every language: with commas in English."""
-    text = f"{value:,.{decimals}f}"
-    return text if spoken.language is ENGLISH else in_language(text)
-
-
 class Templates(string.Formatter):
     """Fills templates in a language that writes figures in another way than Python does."""
 

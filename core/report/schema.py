@@ -67,9 +67,10 @@ def _leaves(node: Tree, key: str) -> Iterator[ReportKey]:
     else:
         # A plain list is described by itself or by what it holds.
         leaf = node if "x-unit" in node else node | {k: v for k, v in node.get("items", {}).items() if k != "type"}
-        unit, strip = (leaf.get(f"x-{name}") or "" for name in ("unit", "strip"))
-        rests = (phrase(leaf.get(f"x-{name}") or "") for name in ("model", "source", "leaves-out"))
-        yield ReportKey(key, phrase(str(leaf["description"])), kind, unit, *rests, strip)
+        told = {name: str(leaf.get(f"x-{name}") or "") for name in ("unit", "model", "source", "leaves-out", "strip")}
+        model, source, leaves_out = (phrase(told[name]) for name in ("model", "source", "leaves-out"))
+        meaning = phrase(str(leaf["description"]))
+        yield ReportKey(key, meaning, kind, told["unit"], model, source, leaves_out, told["strip"])
 
 
 @lru_cache(maxsize=1)
@@ -85,7 +86,8 @@ def report_keys() -> dict[str, ReportKey]:
 @lru_cache(maxsize=1)
 def group_titles() -> dict[str, str]:
     """What each group of the report is about, by its name."""
-    return {name: phrase(str(node["description"])) for name, node in schema()["$defs"]["report"]["properties"].items()}
+    groups = schema()["$defs"]["report"]["properties"]
+    return {name: phrase(str(node["description"])) for name, node in groups.items()}
 
 
 def flat(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:

@@ -350,7 +350,12 @@ class ArcPage(Page):
                 for id in MOVES
             ],
             Action(
-                "play", "Motion", say("motion", "play_action"), self.motion.toggle, PLAY_KEYS, hint=say("presenting", "play")
+                "play",
+                "Motion",
+                say("motion", "play_action"),
+                self.motion.toggle,
+                PLAY_KEYS,
+                hint=say("presenting", "play"),
             ),
             Action("degree_on", "Motion", say("motion", "degree_on"), lambda: motion.step_degrees(1.0), (".",)),
             Action("degree_back", "Motion", say("motion", "degree_back"), lambda: motion.step_degrees(-1.0), (",",)),

@@ -284,11 +284,13 @@ def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: Ch
     painter.setFont(small)
     errors = trace.profile.error
     for where, i, y in (
-        ("top", -1, frame.plot.top() + 2.0),
-        ("tip", 0, frame.plot.bottom() - look.small - 8.0),
+        ("at_top", -1, frame.plot.top() + 2.0),
+        ("at_tip", 0, frame.plot.bottom() - look.small - 8.0),
     ):
         ends = None if trace.band is None else (trace.band[1].item(i), trace.band[2].item(i))
-        text = fitting(small, frame.plot.width() - 8.0, *end_texts(where, errors.item(i), ends, scene.units))
+        text = fitting(
+            small, frame.plot.width() - 8.0, *end_texts(say("chart", where), errors.item(i), ends, scene.units)
+        )
         size = text_size(small, text)
         if size.width() > frame.plot.width():
             continue

@@ -107,7 +107,16 @@ class ReasonLine:
         self._shown = row
         self.title.setText(row.title)
         self.title.setToolTip(plain_hint(row.figure))
-        self.title.setAccessibleName(f"{row.title}: climb {row.climb}, conventional {row.conventional}, {row.vote}")
+        self.title.setAccessibleName(
+            say(
+                "decision",
+                "reason_name",
+                title=row.title,
+                climb=row.climb,
+                conventional=row.conventional,
+                vote=row.vote,
+            )
+        )
         self.vote.setText(row.mark)
         self.vote.setToolTip(plain_hint(row.vote))
         for label, text, way in (

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.kit.plain import button_text, plain_hint, plain_label
+from app.kit.wrapped_row import WrappedRow
 from core.base.language import in_language
 from core.base.visible import visible
 from core.base.words import say
@@ -60,7 +61,7 @@ class LessonList(QFrame):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
-        below = QHBoxLayout()
+        below = WrappedRow()
         for word, signal in (
             ("open", self.open_wanted),
             ("new", self.new_wanted),
@@ -74,13 +75,12 @@ class LessonList(QFrame):
             button.setToolTip(plain_hint(say("lesson_page", f"{word}_hint")))
             button.clicked.connect(signal)
             below.addWidget(button)
-        below.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(16, 12, 16, 12)
         layout.addWidget(head)
         layout.addWidget(self.told)
         layout.addWidget(scroll, 1)
-        layout.addLayout(below)
+        layout.addWidget(below)
         self.first: QPushButton | None = None
         self.tell("")
         self.fill()

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QToolButto
 from app.controls.figure_field import FigureField
 from app.kit.plain import button_text, plain_hint, plain_label
 from app.kit.still_list import StillList
+from app.kit.wrapped_row import WrappedRow
 from app.pages.path.path_scene import QUANTITY_IDS
 from app.pages.path.path_state import BESIDE, SOURCES, PathState
 from app.state.view_state import ViewState
@@ -34,9 +35,10 @@ class PathChoices(QWidget):
     def __init__(self, state: PathState, view: ViewState) -> None:
         super().__init__()
         self.state, self.view = state, view
-        self._row = QHBoxLayout(self)
-        self._row.setContentsMargins(4, 0, 4, 0)
-        self._row.setSpacing(6)
+        self._row = WrappedRow()
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(4, 0, 4, 0)
+        layout.addWidget(self._row)
         self._add_sources()
         self.radius_label, self.radius = plain_label(), FigureField(say("path_page", "radius_name"), view)
         self.radius.taken.connect(self._take_radius)
@@ -50,7 +52,7 @@ class PathChoices(QWidget):
         self.beside_width.taken.connect(self._take_beside_width)
         self._add(self.radius_label, self.radius, self.program, self.stock)
         self._add(self.beside_label, self.beside, self.beside_width)
-        self._row.addStretch(1)
+        self._row.addStretch()
         self.quantity_label, self.quantity = plain_label(say("path_page", "colour_label")), StillList()
         self.quantity.setAccessibleName(say("path_page", "quantity_name"))
         for id in QUANTITY_IDS:
