@@ -38,6 +38,7 @@ class DirectionControl(QWidget):
     def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench = workbench
+        self._noted = ""
         self.label = plain_label(say("control", "direction"))
         self.label.setObjectName("name")
         self.note = plain_label()
@@ -66,6 +67,9 @@ class DirectionControl(QWidget):
     def show_setup(self, setup: Setup) -> None:
         """Follow the setup."""
         self.buttons[setup.cut.direction].setChecked(True)
+        if self._noted == setup.cut.direction:
+            return
+        self._noted = setup.cut.direction
         self.note.setText(say("control", f"{setup.cut.direction}_note"))
 
     def _clicked(self, button: QPushButton) -> None:

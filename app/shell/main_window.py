@@ -319,11 +319,11 @@ class MainWindow(QMainWindow):
         bench = self.workbench
         for method, name in (("undo", bench.undo_name), ("redo", bench.redo_name)):
             action = self.menus.by_id[method]
-            title = say("action", f"{method}_step", name=name) if name else say("action", method)
-            if action.data() == title:
+            if action.data() == name:
                 # The same step goes on growing in a drag.
                 continue
-            action.setData(title)
+            title = say("action", f"{method}_step", name=name) if name else say("action", method)
+            action.setData(name)
             action.setText(button_text(title, LONGEST_ENTRY))
             action.setToolTip(plain_hint(title))
             action.setEnabled(bool(name))
@@ -332,7 +332,7 @@ class MainWindow(QMainWindow):
         bench = self.workbench
         name = bench.setup.title or (bench.file.name if bench.file else say("window", "untitled"))
         # Qt puts the mark of changes where [*] stands; doubled, it is text.
-        title = say("window", "title", name=visible(name).replace("[*]", "[*][*]"))
+        title = f"{visible(name).replace('[*]', '[*][*]')}[*] – Chiparc"
         if self.windowTitle() != title:
             self.setWindowTitle(title)
         if self.isWindowModified() != bench.modified:

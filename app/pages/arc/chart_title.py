@@ -16,7 +16,7 @@ def chart_title(id: str, unit: str, width: float, look: Look) -> str:
     """The title with its unit, shortened where the chart is narrow."""
     font = look.font("text", bold=True)
     whole, short = say("chart_title", id), say("chart_short", id)
-    return fitting(font, width, *(say("strip", "of", title=each, unit=unit) for each in (whole, short)), short)
+    return fitting(font, width, f"{whole}, {unit}", f"{short}, {unit}", short)
 
 
 def paint_chart_title(painter: QPainter, head: QRectF, id: str, unit: str, look: Look) -> None:

@@ -17,7 +17,7 @@ class MotionBar(QWidget):
 
     def __init__(self, motion: Motion, workbench: Workbench, view: ArcState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._motion, self._view = motion, view
+        self._motion, self._view, self._playing = motion, view, False
         layout = bare_row(self, 4)
         self.factor = plain_label()
         self.factor.setObjectName("soft")
@@ -65,8 +65,10 @@ class MotionBar(QWidget):
         self._view.set("slow", on)
 
     def _show(self, _: object = None) -> None:
-        self.play.setChecked(self._view.playing)
-        self.play.setText(say("motion", "pause" if self._view.playing else "play"))
+        if self.play.isChecked() != self._playing or self._playing != self._view.playing:
+            self._playing = self._view.playing
+            self.play.setChecked(self._playing)
+            self.play.setText(say("motion", "pause" if self._playing else "play"))
         self.loop.setChecked(self._view.loop)
         self.slow.setChecked(self._view.slow)
         factor = self._motion.slowed()

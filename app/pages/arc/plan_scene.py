@@ -222,7 +222,8 @@ class PlanScene:
         m = self.shapes.magnification
         if m == 1:
             return say("plan", "chip_true"), say("plan", "chip_true_short")
-        return tuple(say("plan", id, times=m) for id in ("chip", "chip_short", "chip_least"))
+        least = say("plan", "chip_least", times=m)
+        return say("plan", "chip", times=m), say("plan", "chip_short", times=m), least
 
     def scale_ends(self) -> tuple[str, str]:
         """Ends of the thickness scale; the last colour stands for all beyond, where the scale is held."""

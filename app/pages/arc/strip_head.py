@@ -44,7 +44,7 @@ def strip_head(scene: StripsScene, strip: StripCurves, frame: StripFrame, look: 
     """The head that fits: first the samples get shorter, then the title, then the words; at last no legend."""
     unit = scene.quantity(strip).unit_in(scene.units)
     titles = (strip.title, words()["strip_short"].get(strip.id, strip.title))
-    whole, short = (say("strip", "of", title=t, unit=unit) if unit else t for t in titles)
+    whole, short = (f"{t}, {unit}" if unit else t for t in titles)
     bold, small, head = look.font("text", bold=True), look.font("small"), frame.head
     rows = _legend(scene, strip, look)
     samples = [row for row in rows if row[2] is not None]
