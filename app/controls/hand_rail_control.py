@@ -109,6 +109,7 @@ class HandRailControl(QWidget):
         self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.field.setProperty("problem", "false")
         self.note = StaticLabel()
+        self.note.elided = True
         self.note.setObjectName("note")
         # Its text comes and goes at every change.
         self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -189,6 +190,8 @@ class HandRailControl(QWidget):
             brief = self.spec.brief(setup, self._view.units)
             # What can be taken with a click comes before what can be read elsewhere too.
             return brief if not self.beside.isEnabled() or self._room_beside(brief, least=True) else ""
+        if self.beside is None and self.spec.brief is not None and self._is_too_wide(note):
+            return self.spec.brief(setup, self._view.units)
         return note
 
     def _room_beside(self, note: str, *, least: bool = False) -> bool:
@@ -199,8 +202,10 @@ class HandRailControl(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width may want another wording."""
         super().resizeEvent(event)
-        if self.beside is not None:
+        if self.spec.brief is not None:
             self.show_setup(self._workbench.setup)
+        elif not self._refused:
+            self._say(self.note.text(), problem=False)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Seen now: what has changed meanwhile is shown."""
@@ -236,8 +241,9 @@ class HandRailControl(QWidget):
         self.field.setFixedWidth(metrics.horizontalAdvance(widest) + 18)
 
     def _say(self, text: str, *, problem: bool, whole: str = "") -> None:
-        """A note under the field; a problem may be shortened with dots, its whole sentence comes on hover."""
-        self.note.elided = problem
+        """A note under the field; where it is shortened with dots, the whole sentence comes on hover."""
+        if not whole and self._is_too_wide(text):
+            whole = text
         if self._whole != whole:
             self._whole = whole
             self.note.setToolTip(plain_hint(whole))
@@ -256,6 +262,10 @@ class HandRailControl(QWidget):
             self._refused = problem
             self.field.setProperty("problem", "true" if problem else "false")
             self._restyle(self.field)
+
+    def _is_too_wide(self, text: str) -> bool:
+        """Whether the note has no room for all of a text, once it has a place."""
+        return self.isVisible() and self.note.fontMetrics().horizontalAdvance(text) > self.note.width()
 
     def _clicked_beside(self) -> None:
         """What was taken by the keyboard is not offered any more: the keyboard goes back to the slider."""

@@ -41,6 +41,11 @@ def _speed_note(setup: Setup, units: str) -> str:
     return say("control", "speed_note", speed=speed)
 
 
+def _speed_in_short(setup: Setup, units: str) -> str:
+    speed = figure(rates(setup).cutting_speed_m_min, "cutting_speed", units)  # type: ignore[arg-type]
+    return f"{glossary()['cutting_speed'].symbol} {speed}"
+
+
 def _runout_note(setup: Setup, units: str) -> str:
     """The other reading of a runout: what an indicator on the turning shank shows."""
     reading = figure(2000.0 * setup.cutter.runout_mm, "runout", units)  # type: ignore[arg-type]
@@ -96,6 +101,7 @@ SPEED = ControlSpec(
     "spindle_speed",
     **on_slider("cut.spindle_speed_rpm"),
     note=_speed_note,
+    brief=_speed_in_short,
 )
 
 

@@ -51,6 +51,7 @@ class MaterialControl(QWidget):
         self.choice.setMinimumWidth(180)
         self.figures = link_label()
         self.figures.setObjectName("soft")
+        self.figures.setWordWrap(True)
         self.figures.setAccessibleName(say("control", "force_figures"))
         self.source = plain_label(say("control", "material_hint"))
         self.source.setObjectName("note")

@@ -12,6 +12,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QListWidget, QMenu, QWidget
 
 from app.kit.look import theme_of
+from app.kit.static_label import StaticLabel
 from app.pages.page_picture import save_page
 from app.shell.header import Elided
 from app.shell.main_window import MainWindow
@@ -93,6 +94,9 @@ def clipped(window: QWidget) -> list[tuple[str, str, int, int]]:
         # One that is shortened with dots by itself, and one that stands by for a narrow window.
         if not text or not widget.isVisible() or widget.width() <= 1 or isinstance(widget, Elided):
             continue
+        if isinstance(widget, StaticLabel) and widget.elided and widget.toolTip():
+            # Shortened with dots; the whole comes on hover.
+            continue
         if isinstance(widget, QLabel) and widget.wordWrap():
             wanted, given = widget.heightForWidth(widget.width()), widget.height()
         else:
@@ -138,7 +142,7 @@ def test_nothing_is_left_in_english_and_nothing_is_clipped(tmp_path: Path) -> No
             left |= english(texts(window), own) | english(painted(window, tmp_path), own)
             cut += [(stop, *each) for each in clipped(window)]
     assert left == set()
-    assert cut == []
+    assert cut == [], "\n".join(map(str, cut))
 
 
 @pytest.mark.usefixtures("pseudo")
@@ -147,11 +151,7 @@ def test_nothing_is_clipped_on_a_small_projector() -> None:
     cut: list[tuple[object, ...]] = []
     with window_on(setup, (1024, 768), theme="projector", pair=True, units="inch") as window:
         for stop in looked_at(window):
-            # A second line of figures, the ladder of questions, and Chatter's sentences of both directions may want
-            # more height, never more width.
-            assert window.width() == 1024, stop
-            window.resize(1024, 768)
-            settle()
-            assert window.height() == 768 or "," in stop or stop == "chatter", stop
+            # A second line of figures, or the ladder of questions, may want more height, never more width.
+            assert window.width() == 1024 and (stop != "arc" or window.height() == 768), stop
             cut += [(stop, *each) for each in clipped(window)]
-    assert cut == []
+    assert cut == [], "\n".join(map(str, cut))
