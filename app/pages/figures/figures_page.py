@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from app.kit.bare_layouts import bare_column
 from app.kit.jobs import Jobs
 from app.kit.look import Look, look
-from app.kit.plain import plain_label
+from app.kit.plain import plain_hint, plain_label
 from app.pages.figures.figures_table import FIGURE, KEY, FiguresModel, column_widths, paint_figures, with_names
 from app.pages.page import Action, Page
 from app.state.view_state import ViewState
@@ -96,8 +96,8 @@ class FiguresPage(Page):
             QPushButton(say("figures", "copy")),
             QPushButton(say("figures", "save_csv")),
         )
-        self.copy_button.setToolTip(say("figures", "copy_hint"))
-        self.save_button.setToolTip(say("figures", "save_hint"))
+        self.copy_button.setToolTip(plain_hint(say("figures", "copy_hint")))
+        self.save_button.setToolTip(plain_hint(say("figures", "save_hint")))
         self.copy_button.clicked.connect(self.copy)
         self.save_button.clicked.connect(self.save)
         self.detail = plain_label()

@@ -15,6 +15,7 @@ from app.controls import sentence_bar
 from app.pages.arc.arc_state import angle_in_cut
 from app.shell.files import Answer
 from app.shell.gallery import GalleryDialog
+from core.base.words import say
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
@@ -188,7 +189,7 @@ def test_the_question_itself_is_left_with_nothing_done(key: Qt.Key, mine: Path) 
         QTimer.singleShot(0, leave)
         QTest.keyClick(window.arc.plan, Qt.Key.Key_Q, CTRL)
         settle()
-        assert sorted(seen[0]) == sorted(answer.value for answer in Answer)
+        assert sorted(seen[0]) == sorted(say("files", answer.value) for answer in Answer)
         assert window.isVisible() and window.isWindowModified()
         assert load_setup(mine).cut.radial_engagement_mm != 3.25
 
