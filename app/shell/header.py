@@ -12,6 +12,7 @@ from app.kit.debounce import once_after
 from app.kit.look import theme_of
 from app.kit.plain import plain_hint
 from app.pages.page import Page
+from app.shell.actions import key_words
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
@@ -171,7 +172,7 @@ class Header(QWidget):
             button = QToolButton()
             button.setText(page.title())
             button.setCheckable(True)
-            button.setToolTip(plain_hint(f"{page.title()} ({page.key})"))
+            button.setToolTip(plain_hint(f"{page.title()} ({key_words(page.key)})"))
             button.setAccessibleName(say("window", "page_name", title=page.title()))
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             button.setProperty("page", page.id)
@@ -256,7 +257,7 @@ class Header(QWidget):
         for action in page.actions():
             if not action.button or action.do is None:
                 continue
-            keys = f" ({action.keys[0]})" if action.keys else ""
+            keys = f" ({key_words(action.keys[0])})" if action.keys else ""
             button = self._new(action.button, (action.hint or action.word) + keys, checkable=action.is_on is not None)
             button.setProperty("command", action.id)
             button.clicked.connect(self._do_command)

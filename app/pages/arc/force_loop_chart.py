@@ -86,15 +86,16 @@ def _paint_halves(painter: QPainter, frame: LoopFrame, loops: Array, look: Look)
     """What a force along the feed and against it does to the table: in a corner that no curve runs through."""
     box, font = frame.plot, look.font("small")
     painter.setPen(look.color("soft"))
-    for words, top, bottom in (
-        (say("chart", "pulls"), box.top(), min(frame.origin.y(), box.bottom())),
-        (say("chart", "holds"), max(frame.origin.y(), box.top()), box.bottom()),
+    for id, top, bottom in (
+        ("pulls", box.top(), min(frame.origin.y(), box.bottom())),
+        ("holds", max(frame.origin.y(), box.top()), box.bottom()),
     ):
+        words = say("chart", id)
         size = text_size(font, words)
         w, h = size.width() + 2.0, size.height()
         if bottom - top < h + 4.0 or w > box.width() - 6.0:
             continue
-        y = top + 2.0 if words.startswith("pulls") else bottom - h - 2.0
+        y = top + 2.0 if id == "pulls" else bottom - h - 2.0
         beside = np.abs(loops[:, 1] - (y + h / 2)) < h / 2
         for x in (box.right() - w - 2.0, box.left() + 4.0):
             if not (beside & (np.abs(loops[:, 0] - (x + w / 2)) < w / 2)).any():
