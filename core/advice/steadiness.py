@@ -10,10 +10,10 @@ as that direction, and such a stretch of a direction between two of "either" as 
 fortieth, so that what the first takes away leaves a twentieth along the slider of the figure that turns. Both are
 asked once and not of each other; where three figures meet a shorter stretch may still be left.
 
-Not moved is the diameter: another cutter is no small movement. Where modes are given speed and teeth are not moved:
-lobes of stability lie closer than that, and the draws tell of them. Next to an answer of chatter, and next to a
-cutter of many teeth with runout, no other answer is asked. Lost motion and skin have their threshold at the very
-beginning of their travel, far under what a slider can be set to: across it the verdict turns once, and stays.
+Not moved is the diameter: another cutter is no small movement. Where chatter decides nothing is looked at: lobes of
+stability lie so close that what is asked beside them makes the verdict hop more, not less; the draws tell of them.
+Next to a cutter of many teeth with runout no other answer is asked. Lost motion and skin have their threshold at the
+very beginning of their travel, far under what a slider can be set to: across it the verdict turns once, and stays.
 Asked as the setup tells, without draws.
 """
 
@@ -61,9 +61,6 @@ LOOKED_AT = (
     "cutter.holder_stiffness_n_mm",
 )
 """The figures that are moved, those first with which nothing is worked out anew."""
-
-BESIDE_LOBES = tuple(key for key in LOOKED_AT if key not in ("cut.spindle_speed_rpm", "cutter.teeth"))
-"""The same where modes are given: lobes of stability lie closer than speed or teeth are ever set by a slider."""
 
 HALVINGS = 6
 
@@ -197,15 +194,11 @@ def turned_nearby(setup: Setup) -> str | None:
     if setup.cut.direction == "straddling":
         return None
     setup = setup.facing("climb")
-    if setup.dynamics:
-        by, told = _turning(setup, BESIDE_LOBES), told_answer(setup)
-        if by is not None or told is None or told[1] == "stability":
-            # The answers next to one of chatter take long to find.
-            return by
-        setup = replace(setup, dynamics=())
-    now = _told(setup)
-    if now is None:
+    told = told_answer(setup)
+    # Lobes of stability lie closer than any slider is set, and take long to find: the draws tell of them.
+    if told is None or told[1] == "stability":
         return None
+    now, setup = told[0], replace(setup, dynamics=())
     by = _turning(setup, LOOKED_AT)
     if slow_with_runout(setup):
         return by
