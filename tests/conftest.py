@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import gc
 import importlib
+import itertools
 import os
 import sys
 from collections.abc import Generator
@@ -39,10 +40,13 @@ OUTPUT = Path(__file__).resolve().parent / "output"
 """Where tests leave their pictures to be looked at; not kept in the repository."""
 
 
+TESTS = itertools.count()
+
+
 @pytest.fixture(autouse=True)
-def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Settings of each test lie in its own folder."""
-    place = tmp_path / "settings"
+def own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Settings of each test lie in a folder of its own, which there is when something is written."""
+    place = tmp_path_factory.getbasetemp() / f"settings-{next(TESTS)}"
     monkeypatch.setenv("CHIPARC_SETTINGS", str(place))
     return place
 
@@ -51,6 +55,12 @@ def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 gc.disable()
 DUE = 50_000
 """New objects after which a test's garbage is collected, on the thread of the tests."""
+
+
+def pytest_collection_finish() -> None:
+    """What is loaded by now is never garbage, and no collection looks through it again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.hookimpl(trylast=True)

@@ -27,7 +27,7 @@ def contact_piece(h0: Array, h1: Array, low: Array | float, high: Array) -> tupl
     return low, high
 
 
-def step_force(low: Array, high: Array, at_low: Array, at_high: Array) -> tuple[Array, Array]:
+def step_force(low: Array | float, high: Array, at_low: Array, at_high: Array) -> tuple[Array, Array]:
     """Start and end (each as ``at_low``) of the straight force over a step with the impulse of a piece of it.
 
     The force runs straight from ``at_low`` to ``at_high`` (c, ...) over the piece ``low`` to ``high`` (...) and is 0

@@ -109,7 +109,7 @@ class RegenerativeCut:
             force[1] = (law.krc * s + law.kac * c) * h + (law.kre * s + law.kae * c)
             return force
         tangential = law.kc11_n_mm2 * h ** (1.0 - law.mc)
-        return np.stack([tangential, law.radial_ratio * math.sin(self.kappa) * tangential])
+        return np.array([tangential, law.radial_ratio * math.sin(self.kappa) * tangential])
 
     def linear_force_per_width(self, h: Array, rigid: Array) -> Array:
         """As :meth:`force_per_width`, linear in ``h`` of either sign; a power law is linearised at the chip
@@ -119,7 +119,7 @@ class RegenerativeCut:
         at = np.maximum(rigid, LEAST_CHIP_SHARE * self.feed)
         law = self.law
         tangential = law.kc11_n_mm2 * at**-law.mc * (at + (1.0 - law.mc) * (h - at))
-        return np.stack([tangential, law.radial_ratio * math.sin(self.kappa) * tangential])
+        return np.array([tangential, law.radial_ratio * math.sin(self.kappa) * tangential])
 
     def cutting_stiffness(self, depth: float) -> float:
         """The spring, N/mm, that the chips of a cut ``depth`` mm deep are to the cutter: by how much their force

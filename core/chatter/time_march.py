@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..maths.arrays import Array
+from ..setup.setup import LinearEdge
 from .chip_contact import contact_piece, step_force
 from .mode_transition import ModeTransition, free_motion
 from .regenerative_cut import RegenerativeCut
@@ -82,14 +83,14 @@ class Grid:
         sine, cosine = self.out[:, :, position]
         moment = Step(
             position,
-            np.stack([flat, flat + self.points]),
+            np.array([flat, flat + self.points]),
             sine,
             cosine,
             self.feed * sine,
             self.turned[:, :, position],
             self.high[position],
             self.forgets[position],
-            np.stack([self.rigid[tooth, position], self.rigid[tooth, position + 1]]),
+            np.array([self.rigid[tooth, position], self.rigid[tooth, position + 1]]),
         )
         if self.known is not None:
             self.known[step] = moment
@@ -145,6 +146,7 @@ class March:
         """
         grid, cut, motion, surface = self.grid, self.grid.cut, self.motion, self.surface
         kappa, states = math.sin(cut.kappa), motion.place.shape[1]
+        straight = isinstance(cut.law, LinearEdge)
         passed, forces = np.empty((grid.steps, states, grid.points)), np.empty((grid.steps, 2, grid.points))
         self.lost = np.zeros(grid.points)
         inputs = self.inputs[:, states:, 0].T.reshape(2, 2, grid.points)
@@ -161,16 +163,20 @@ class March:
             surface[at.place[0]] = path[0] if self.linear else np.maximum(before[0] - at.forgets, path[0])
             rise = h[1] - h[0]
             if self.linear:
-                low, high = np.zeros_like(at.high), at.high
-                chips = np.stack([h[0], h[0] + rise * high])
-                settled = np.stack([at.rigid[0], at.rigid[0] + (at.rigid[1] - at.rigid[0]) * high])
-                force = cut.linear_force_per_width(chips, settled)
+                low, high = 0.0, at.high
+                # Not np.stack: for arrays as short as these that takes four times as long.
+                chips = np.array([h[0], h[0] + rise * high])
+                if straight:
+                    force = cut.force_per_width(chips)
+                else:
+                    settled = np.array([at.rigid[0], at.rigid[0] + (at.rigid[1] - at.rigid[0]) * high])
+                    force = cut.linear_force_per_width(chips, settled)
             else:
                 low, high = contact_piece(h[0], h[1], 0.0, at.high)
-                chips = np.stack([h[0] + rise * low, h[0] + rise * high])
+                chips = np.array([h[0] + rise * low, h[0] + rise * high])
                 force = cut.force_per_width(np.maximum(chips, 0.0, out=chips))
                 self.lost += np.add.reduce(at.high - np.maximum(high - low, 0.0), 0)
-            both = np.stack(step_force(low, high, force[:, 0], force[:, 1]))
+            both = np.array(step_force(low, high, force[:, 0], force[:, 1]))
             inputs[:] = np.add.reduce(both[:, None] * at.turned, (2, 3)) * grid.width
             self.inputs[:, states:, 0] = inputs.reshape(4, -1).T
             forces[n] = 0.5 * (inputs[0] + inputs[1])
