@@ -147,6 +147,7 @@ class March:
         grid, cut, motion, surface = self.grid, self.grid.cut, self.motion, self.surface
         kappa, states = math.sin(cut.kappa), motion.place.shape[1]
         straight = isinstance(cut.law, LinearEdge)
+        low: Array | float
         passed, forces = np.empty((grid.steps, states, grid.points)), np.empty((grid.steps, 2, grid.points))
         self.lost = np.zeros(grid.points)
         inputs = self.inputs[:, states:, 0].T.reshape(2, 2, grid.points)
