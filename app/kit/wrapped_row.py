@@ -24,6 +24,8 @@ class WrappedRow(QWidget):
         self._spacing = spacing
         self._items: list[QWidget] = []
         self._right_from: int | None = None
+        # Its width is not known before it is laid out, and a second line then would make the whole window higher.
+        self._laid_out = False
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def addWidget(self, widget: QWidget) -> None:
@@ -52,6 +54,7 @@ class WrappedRow(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width has room for other lines."""
         super().resizeEvent(event)
+        self._laid_out = True
         self._arrange()
 
     def event(self, event: QEvent) -> bool:
@@ -73,7 +76,7 @@ class WrappedRow(QWidget):
         used = 0
         for widget in self._shown():
             width = self._least(widget)
-            if lines[-1] and used + self._spacing + width > self.width():
+            if self._laid_out and lines[-1] and used + self._spacing + width > self.width():
                 lines.append([])
                 used = 0
             used += width + (self._spacing if lines[-1] else 0)
