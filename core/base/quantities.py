@@ -263,14 +263,13 @@ def rough_figure(value: float | None, quantity: str, units: Units = "metric", *,
     ('1100 N', '0.066 mm', '0.0026 in')
     """
     q = QUANTITIES[quantity]
-    if (
-        value is None
-        or not math.isfinite(value)
-        or value == 0.0
-        or not _has_sense(quantity, q.shown(value, units), units)
-    ):
+    if value is None or not math.isfinite(value) or value == 0.0:
         return clear_figure(value, quantity, units)
-    told, sign = _in_two_digits(q.shown(value, units), signed=q.rise), q.unit_in(units)
+    # Two calls fewer: a step of a drag writes several.
+    shown, sign = (value / q.per_inch_unit, q.inch_unit) if units == "inch" else (value, q.unit)
+    if not _has_sense(quantity, shown, units):
+        return clear_figure(value, quantity, units)
+    told = _in_two_digits(shown, signed=q.rise)
     return told + ("" if sign in ("", "°") else " ") + sign if unit else told
 
 
