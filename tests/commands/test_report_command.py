@@ -196,7 +196,7 @@ def test_a_brief_report_fits_a_setup_sheet() -> None:
     brief, whole = call("report", "--brief", long), call("report", long)
     told = brief.stdout.decode()
     assert brief.returncode == 0 and len(told.splitlines()) < 45 < len(whole.stdout.decode().splitlines())
-    asked = ("fz / h max", "restores h max", "mean cutting power", "wall tolerance", "not kept", "Which way")
+    asked = ("fz / h max", "fz for h max", "mean cutting power", "wall tolerance", "not kept", "Which way")
     for words in ("stick-out L", *asked, "Guards closed"):
         assert words in told, words
     # What both say they say alike.

@@ -42,6 +42,9 @@ LEAST_ROWS = 40
 QUIET_MS = 60
 """The ladder follows a drag this far apart: the pictures go first."""
 
+RANGES_TO_COME = 2 * " (00.000 to 00.000)"
+"""As long as the ranges of the figures in a reason's words; it is never read."""
+
 
 def turns_one_by_one(setup: Setup) -> Iterator[tuple[Turn, ...]]:
     """What would turn the verdict, more of it with every value; first, whether what is near does."""
@@ -109,6 +112,12 @@ class WhichWay(QWidget):
                 box.setProperty("about", id)
                 box.clicked.connect(asked)
         self.why, self.limits, self.source = (named_label(n, wrap=True) for n in ("why", "note", "note"))
+        # Never seen: it keeps the room that the words take with their ranges, so that nothing moves when those come.
+        self._why_room = named_label("why", wrap=True)
+        kept = self._why_room.sizePolicy()
+        kept.setRetainSizeWhenHidden(True)
+        self._why_room.setSizePolicy(kept)
+        self._why_room.hide()
         self.slack = named_label("why", wrap=True)
         self.slack.setText(say("change", "slack"))
         self.turning = named_label("note", wrap=True)
@@ -122,7 +131,11 @@ class WhichWay(QWidget):
         answer = QVBoxLayout(self.answer)
         answer.setContentsMargins(4, 0, 0, 6)
         answer.setSpacing(3)
-        parts: tuple[QWidget, ...] = (self.why, self.changes, self.slack, self.limits, self.source)
+        words = QGridLayout()
+        words.addWidget(self._why_room, 0, 0)
+        words.addWidget(self.why, 0, 0)
+        answer.addLayout(words)
+        parts: tuple[QWidget, ...] = (self.changes, self.slack, self.limits, self.source)
         for part in parts:
             answer.addWidget(part)
         self.answer.hide()
@@ -278,6 +291,8 @@ class WhichWay(QWidget):
                 QWidget.setTabOrder(before, change.button)
                 before = change.button
             self._tell_why()
+            come = self._view.results.setup == self._looked_at
+            self._why_room.setText(self.why.text() if come else self.why.text() + RANGES_TO_COME)
             self.limits.setText(row.limits)
             self.source.setText(row.source)
         self.changes.look_for(self._view.results.setup, "" if row is None else row.id)

@@ -37,7 +37,7 @@ def test_half_a_diameter_is_asked_about_and_taken_by_a_second_enter() -> None:
         again = typed(window, FEED, "6")
         assert again.slider.hasFocus()
         window.workbench.undo()
-        assert "table feed" in feed.note.text()
+        assert feed.note.text() == "vf 960 mm/min"
 
 
 def test_a_doubtful_figure_that_is_left_or_put_back_is_not_taken() -> None:
