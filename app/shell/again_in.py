@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from app.shell.qt_words import let_qt_speak
 from app.state.view_state import ViewState
 from core.base.language import speak
 from core.documents.setup_examples import in_this_language
@@ -23,6 +24,7 @@ def again_in(before: MainWindow, id: str) -> MainWindow:
     """
     before.pages.leave()
     speak(id)
+    let_qt_speak(id)
     bench = before.workbench.taking_over(in_this_language)
     view = ViewState().like(before.view)
     after = type(before)(bench, view, before.settings, original=bench.document.text, pages=before.pages.kinds)

@@ -16,6 +16,7 @@ from app.kit.collector import Collector
 from app.kit.fonts import load_fonts
 from app.shell.main_window import MainWindow
 from app.shell.notice_bar import Notice
+from app.shell.qt_words import let_qt_speak
 from app.shell.signals import Signals
 from app.shell.slot_errors import install_hook
 from app.state.settings import Settings, load_settings
@@ -111,6 +112,7 @@ def show_window(
     application.setApplicationName("Chiparc")
     application.setStyle("Fusion")
     load_fonts()
+    let_qt_speak(language())
     settings = load_settings()
     dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
     view = first_view(settings, dark)

@@ -17,9 +17,11 @@ from app.pages.arc.arc_state import SHARED
 from app.pages.page_picture import save_picture_of
 from app.shell.files import Answer
 from app.shell.main_window import MainWindow
+from app.shell.qt_words import let_qt_speak
 from app.state.settings import Settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
+from core.base.language import ENGLISH, language
 from core.documents.setup_examples import EXAMPLES
 from core.setup.setup import Setup
 from core.setup.show import EVERYTHING
@@ -56,6 +58,8 @@ def nobody(words: str, answers: tuple[Answer, ...]) -> Answer:
 @contextmanager
 def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any) -> Iterator[ArcWindow]:
     """A window on a setup, with values of the view set first; "Which way" opened so has its answers asked for."""
+    # As at the start of the program.
+    let_qt_speak(language())
     view = ViewState()
     if view_values.get("why"):
         view.shown = EVERYTHING
@@ -86,6 +90,8 @@ def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: 
         settle()
         # Now, and not dozens of windows together in the middle of a later test's waiting.
         QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete.value)
+        # Once it is gone: to call its keys by other names would lay it out again.
+        let_qt_speak(ENGLISH.id)
 
 
 def settle() -> None:

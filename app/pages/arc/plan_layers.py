@@ -232,7 +232,7 @@ def paint_wall_name(painter: QPainter, scene: PlanScene, frame: PlanFrame, look:
             if not box.left() <= at <= box.right() or frame.centre.y() > box.bottom() - 30.0:
                 continue
         rect = layout.place(whole, spots)
-        text = fitting(font, room, say("plan", "wall"), "wall")
+        text = fitting(font, room, say("plan", "wall"), say("plan", "wall_short"))
         size = text_size(font, text)
         if rect is not None and size.width() <= room:
             # Moved in from the picture's edge the place reaches over the line; the words keep to the work.

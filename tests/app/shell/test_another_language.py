@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QApplication, QDialogButtonBox
 
 from app.shell.main_window import MainWindow
 from core.base.glossary import explained
@@ -58,6 +59,29 @@ def test_an_example_is_titled_in_the_language_and_comes_back_as_it_was(window_ap
         assert german.workbench.setup == example("boss").setup()
         english = changed(german, "en")
         assert english.workbench.setup == boss() and not english.workbench.modified
+
+
+def names_of_qt(window: MainWindow) -> tuple[str, str]:
+    """How Qt calls the keys of an entry of the menu, and a button that it makes itself."""
+    keys = window.menus.by_id["open_file"].shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+    return keys, buttons.button(QDialogButtonBox.StandardButton.Cancel).text().replace("&", "")
+
+
+def test_keys_in_menus_and_buttons_of_qt_are_called_in_the_language(window_app: QApplication) -> None:
+    with window_on(boss()) as window:
+        assert names_of_qt(window) == ("Ctrl+O", "Cancel")
+        german = changed(window, "de")
+        assert names_of_qt(german) == ("Strg+O", "Abbrechen")
+        english = changed(german, "en")
+        assert names_of_qt(english) == ("Ctrl+O", "Cancel")
+        changed(english, "de")
+    speak("de")
+    with window_on(boss()) as window:
+        assert names_of_qt(window) == ("Strg+O", "Abbrechen")
+    speak(ENGLISH.id)
+    with window_on(boss()) as window:
+        assert names_of_qt(window) == ("Ctrl+O", "Cancel")
 
 
 def test_what_caches_hold_is_said_anew() -> None:

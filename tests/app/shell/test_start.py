@@ -9,6 +9,25 @@ from pathlib import Path
 
 import pytest
 
+IN_GERMAN = """
+import sys
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QApplication
+from app.shell import start
+from core.base.language import speak
+from core.documents.setup_examples import EXAMPLES
+
+def look():
+    print(QKeySequence("Ctrl+O").toString(QKeySequence.SequenceFormat.NativeText))
+    QApplication.quit()
+
+application = QApplication(["chiparc"])
+QTimer.singleShot(0, look)
+speak("de")
+sys.exit(start.show_window(EXAMPLES[0].setup(), None, ""))
+"""
+
 ROOT = Path(__file__).resolve().parents[3]
 
 PAINT = """
@@ -44,3 +63,9 @@ def test_a_window_is_painted_by_its_own_thread() -> None:
     if (os.cpu_count() or 1) > 1:
         # Without it there are some: the count above tells something.
         assert threads_of_painting("") > 0
+
+
+def test_qt_too_speaks_the_language_of_the_start() -> None:
+    env = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    done = subprocess.run([sys.executable, "-c", IN_GERMAN], cwd=ROOT, env=env, capture_output=True, text=True)
+    assert (done.returncode, done.stdout) == (0, "Strg+O\n"), done.stderr

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QImage, QPainter
 
-from app.kit.label_layout import text_size
+from app.kit.label_layout import LabelLayout, text_size
 from app.kit.look import look
 from app.kit.xy_chart import tick_texts
 from app.pages.arc import plan_tooth
@@ -18,9 +18,10 @@ from app.pages.arc.feed_arrow import feed_arrow
 from app.pages.arc.loupe import SMALLEST, loupe_place
 from app.pages.arc.plan_force import paint_forces
 from app.pages.arc.plan_frame import PlanFrame
-from app.pages.arc.plan_layers import GRIP, RING, edge_grip
+from app.pages.arc.plan_layers import GRIP, RING, edge_grip, paint_wall_name
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.strip_places import left_of_plot
+from core.base.language import ENGLISH, speak
 from core.base.words import say
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
@@ -77,6 +78,20 @@ def test_the_wall_is_named_beside_its_line(theme: str, size: tuple[int, int], ha
             assert frame.inner.contains(name)
             if size == (1920, 1080):
                 assert name.width() == text_size(look(theme).font("small"), say("plan", "wall")).width()
+
+
+@pytest.mark.parametrize(("id", "word"), [("en", "wall"), ("de", "Wand")])
+def test_where_there_is_little_room_one_word_names_the_wall(id: str, word: str) -> None:
+    speak(id)
+    try:
+        with window_on(boss(), (1024, 700), theme="projector", pair=True) as window:
+            for scene, frame in window.arc.plan.frames():
+                painted = Painted()
+                paint_wall_name(painted, scene, frame, look("projector"), LabelLayout(frame.inner))
+                painted.end()
+                assert [text for text, _ in painted.written] == [word]
+    finally:
+        speak(ENGLISH.id)
 
 
 @pytest.mark.parametrize("width", [410.0, 700.0])
