@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from core.base.quantities import MINUS, QUANTITIES, Units
+from core.base.words import say
 from core.setup.limits_for import Limits
 from core.setup.setup_limits import plain
 
@@ -29,8 +30,8 @@ def limit_words(limits: Limits, quantity: str, units: Units, factor: float = 1.0
 
     factor : the quantity's house units per unit of the limits.
 
-    >>> from core.setup_limits import Range
-    >>> limit_words(Limits(Range(0.0, 12.0, over=True, under=True), high_words="the diameter"), "diameter", "metric")
+    >>> from core.setup.setup_limits import Range
+    >>> limit_words(Limits(Range(0.0, 12.0, over=True, under=True), high_by="diameter"), "diameter", "metric")
     ('over 0, under 12 mm', 'over 0 and under the diameter (12 mm)')
     >>> limit_words(Limits(Range(0.01, 1000.0)), "diameter", "inch")[0]
     '0.00039371 to 39.37 in'
@@ -41,18 +42,16 @@ def limit_words(limits: Limits, quantity: str, units: Units, factor: float = 1.0
     low, high = (
         plain(_inside(q.shown(end * factor, units), up=end == r.low)).replace("-", MINUS) for end in (r.low, r.high)
     )
-    first, last = "over" if r.over else "from", "under" if r.under else "up to"
-    kind = "a whole number " if r.whole else ""
-    if r.over or r.under:
-        short = f"{kind}{first} {low}{',' if r.under else ''} {last if r.under else 'to'} {high}{gap}{unit}"
-    else:
-        short = f"{kind}{low} to {high}{gap}{unit}"
+    first, last = "over" if r.over else "from", "under" if r.under else "to"
+    short = say("limits", f"short_{first}_{last}", low=low, high=f"{high}{gap}{unit}")
     low, high = low if float(r.low) == 0.0 else f"{low}{gap}{unit}", f"{high}{gap}{unit}"
-    if limits.low_words:
-        low = f"{limits.low_words} ({low})"
-    if limits.high_words:
-        high = f"{limits.high_words} ({high})"
-    if not (r.over or r.under or limits.high_words):
-        last = "to"
-    whole = f"{kind}{first} {low} {'and ' if r.under else ''}{last} {high}"
-    return short, f"{whole}; {limits.else_words}" if limits.else_words else whole
+    if not (r.over or r.under) and limits.high_by:
+        last = "up_to"
+    if limits.low_by:
+        low = say("limits", "end_of", what=limits.low_words, end=low)
+    if limits.high_by:
+        high = say("limits", "end_of", what=limits.high_words, end=high)
+    whole = say("limits", f"{first}_{last}", low=low, high=high)
+    if r.whole:
+        short, whole = (say("limits", "whole_number", limits=each) for each in (short, whole))
+    return short, say("limits", "or_else", limits=whole, otherwise=limits.else_words) if limits.else_by else whole

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from .visible import LONGEST_ALLOWED, LONGEST_FOUND, LONGEST_WHERE, bounded, visible
+from .words import say
 
 MOST_TOLD = 10
 """Faults of a document that its refusal tells; the others are counted."""
@@ -26,7 +27,11 @@ class ChiparcError(Exception):
         self.where = bounded(where, LONGEST_WHERE)
         self.found = bounded(found, LONGEST_FOUND)
         self.allowed = bounded(allowed, LONGEST_ALLOWED)
-        super().__init__(f"{self.where}: {self.found}; allowed: {self.allowed}")
+        super().__init__(self.where, self.found, self.allowed)
+
+    def __str__(self) -> str:
+        # Made where it is asked for: most refusals are taken as an answer and told to nobody.
+        return say("refusal", "sentence", where=self.where, found=self.found, allowed=self.allowed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +46,7 @@ class Fault:
     def sentence(self, file: str) -> str:
         """The fault as one line, with its place in ``file``."""
         place = f"{visible(file)}:{self.line}" if self.line else visible(file)
-        return f"{place}: {self.where}: {self.found}; allowed: {self.allowed}"
+        return say("refusal", "in_file", place=place, where=self.where, found=self.found, allowed=self.allowed)
 
 
 class DocumentError(ChiparcError):
@@ -75,8 +80,8 @@ class DocumentError(ChiparcError):
         """A line for each of the first ``most`` faults, and one for the number of the others."""
         lines = [fault.sentence(self.file) for fault in self.faults[:most]]
         if len(self.faults) > most:
-            least = "at least " if len(self.faults) >= MOST_FAULTS else ""
-            lines.append(f"{visible(self.file)}: and {least}{len(self.faults) - most} more")
+            more = "more_at_least" if len(self.faults) >= MOST_FAULTS else "more"
+            lines.append(say("refusal", more, file=visible(self.file), count=len(self.faults) - most))
         return "\n".join(lines)
 
     def __str__(self) -> str:

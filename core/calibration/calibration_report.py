@@ -62,7 +62,8 @@ def notes(fit: Calibration) -> list[str]:
         rows.append(say("calibration", "no_axial"))
     for name in beyond_limits(fit):
         value = clear_figure(written_figures(fit)[name], unit_of(name))
-        rows.append(say("calibration", "beyond", name=name, value=value, limits=RANGES[f"work.force.{name}"]))
+        limits = RANGES[f"work.force.{name}"].words
+        rows.append(say("calibration", "beyond", name=name, value=value, limits=limits))
     return [*rows, say("calibration", "method")]
 
 

@@ -4,32 +4,49 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from ..base.words import say
 from .setup import Setup
 from .setup_limits import FEED_SHARE, RANGES, Range
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """A range in the document's unit, and the words for an end that another figure sets; empty for its own end."""
+    """A range in the document's unit, and what sets an end that is not its own; empty for its own end.
+
+    low_by, high_by : id of what sets the end, in the words ``bound``.  else_by : id of what may be done instead.
+    """
 
     range: Range
-    low_words: str = ""
-    high_words: str = ""
-    else_words: str = ""
+    low_by: str = ""
+    high_by: str = ""
+    else_by: str = ""
 
-    def below(self, high: float, words: str, *, under: bool = False, otherwise: str = "") -> Limits:
+    @property
+    def low_words(self) -> str:
+        """What sets the lower end, in the language that is spoken; empty for the range's own."""
+        return say("bound", self.low_by) if self.low_by else ""
+
+    @property
+    def high_words(self) -> str:
+        """What sets the upper end; empty for the range's own."""
+        return say("bound", self.high_by) if self.high_by else ""
+
+    @property
+    def else_words(self) -> str:
+        """What may be done instead, beyond the upper end; empty for nothing."""
+        return say("bound", self.else_by) if self.else_by else ""
+
+    def below(self, high: float, by: str, *, under: bool = False, otherwise: str = "") -> Limits:
         """The limits with a lower upper end, if it is one; ``under``: the end itself is not allowed."""
         if high > self.range.high or (high == self.range.high and not under):
             return self
-        return replace(
-            self, range=replace(self.range, high=high, under=under), high_words=words, else_words=otherwise
-        )
+        return replace(self, range=replace(self.range, high=high, under=under), high_by=by, else_by=otherwise)
 
-    def above(self, low: float, words: str, *, over: bool = False) -> Limits:
+    def above(self, low: float, by: str, *, over: bool = False) -> Limits:
         """The limits with a higher lower end, if it is one; ``over``: the end itself is not allowed."""
         if low < self.range.low or (low == self.range.low and not over):
             return self
-        return replace(self, range=replace(self.range, low=low, over=over), low_words=words)
+        return replace(self, range=replace(self.range, low=low, over=over), low_by=by)
 
 
 def limits_for(setup: Setup, key: str) -> Limits | None:
@@ -48,28 +65,28 @@ def limits_for(setup: Setup, key: str) -> Limits | None:
     d = cutter.diameter_mm
     if key == "cut.radial_engagement_mm":
         if cut.direction != "straddling":
-            return limits.below(d, "the diameter", under=True, otherwise="a full slot is direction straddling")
+            return limits.below(d, "diameter", under=True, otherwise="slot")
         if cut.centre_offset_mm:
             room = d - 2.0 * abs(cut.centre_offset_mm)
-            return limits.below(room, "what the offset leaves", under=True)
-        return limits.below(d, "the diameter")
+            return limits.below(room, "offset", under=True)
+        return limits.below(d, "diameter")
     if key == "cut.centre_offset_mm":
         room = max((d - cut.radial_engagement_mm) / 2.0, 0.0) if cut.direction == "straddling" else 0.0
-        words = "beside this width" if room else ""
-        return limits.below(room, words, under=room > 0.0).above(-room, words, over=room > 0.0)
+        by = "width" if room else ""
+        return limits.below(room, by, under=room > 0.0).above(-room, by, over=room > 0.0)
     if key == "cut.feed_per_tooth_mm":
-        return limits.below(FEED_SHARE * d, "half the diameter")
+        return limits.below(FEED_SHARE * d, "half_diameter")
     if key == "cutter.runout_mm":
-        return limits.below(d / 2.0, "half the diameter", under=True)
+        return limits.below(d / 2.0, "half_diameter", under=True)
     flutes = cutter.flute_length_mm
     if key == "cutter.flute_length_mm":
-        limits = limits.above(cut.axial_engagement_mm, "the depth of cut")
-        return limits.below(cutter.stickout_mm, "the stick-out") if cutter.stickout_mm is not None else limits
+        limits = limits.above(cut.axial_engagement_mm, "depth")
+        return limits.below(cutter.stickout_mm, "stickout") if cutter.stickout_mm is not None else limits
     if key == "cutter.stickout_mm" and flutes is not None:
-        return limits.above(flutes, "the flute length")
+        return limits.above(flutes, "flutes")
     if key == "cut.axial_engagement_mm" and flutes is not None:
-        return limits.below(flutes, "the flute length")
+        return limits.below(flutes, "flutes")
     if key == "cut.spindle_speed_rpm" and setup.machine is not None and setup.machine.speed_curve is not None:
-        curve, words = setup.machine.speed_curve, "of the machine's speed curve"
-        return limits.above(curve[0][0], words).below(curve[-1][0], words)
+        curve = setup.machine.speed_curve
+        return limits.above(curve[0][0], "curve").below(curve[-1][0], "curve")
     return limits

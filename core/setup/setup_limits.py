@@ -8,6 +8,8 @@ from functools import lru_cache
 from typing import Any
 
 from ..base.errors import ChiparcError
+from ..base.language import ENGLISH, in_language
+from ..base.words import say, words_in
 from .name_list import NameList, line_problem, line_words
 from .rungs import RUNG_LIST
 from .setup import Setup
@@ -21,6 +23,11 @@ def plain(value: float) -> str:
     >>> plain(0.01), plain(1000.0), plain(10000.0), plain(-1e7), plain(1e300)
     ('0.01', '1000', '10,000', '-10,000,000', '1e+300')
     """
+    return in_language(_in_english(value))
+
+
+def _in_english(value: float) -> str:
+    """:func:`plain` as readers of documents, which speak English, write it."""
     short = f"{value:g}"
     if not 1e4 <= abs(value) < 1e15:
         return short
@@ -49,15 +56,25 @@ class Range:
         below = value < self.high if self.under else value <= self.high
         return above and below
 
+    @property
+    def words(self) -> str:
+        """The range in the language that is spoken."""
+        told = say("range", self._id, low=plain(self.low), high=plain(self.high))
+        return say("range", "whole_number", range=told) if self.whole else told
+
     def __str__(self) -> str:
-        low = "over " if self.over else "from "
-        high = "under " if self.under else ("up to " if self.over else "to ")
-        kind = "a whole number " if self.whole else ""
+        """The range in English, for the sentences of those who read a document."""
+        english = words_in(ENGLISH.id)["range"]
+        told = english[self._id].format(low=_in_english(self.low), high=_in_english(self.high))
+        return english["whole_number"].format(range=told) if self.whole else told
+
+    @property
+    def _id(self) -> str:
         if self.low == -math.inf:
-            return f"{kind}any finite number"
+            return "any"
         if self.high == math.inf:
-            return f"{kind}{'over' if self.over else 'at least'} {plain(self.low)}"
-        return f"{kind}{low}{plain(self.low)} {high}{plain(self.high)}"
+            return "over" if self.over else "at_least"
+        return f"{'over' if self.over else 'from'}_{'under' if self.under else 'to'}"
 
 
 _TINY = 1e-12
@@ -155,7 +172,7 @@ FEED_SHARE = 0.5
 def check_value(key: str, value: float) -> None:
     """Refuse a figure outside its range, in words.  Raises ChiparcError."""
     if key in RANGES and not RANGES[key].holds(value):
-        raise ChiparcError(key, f"found {plain(value)}", str(RANGES[key]))
+        raise ChiparcError(key, say("together", "found", value=plain(value)), RANGES[key].words)
 
 
 def curve_problem(points: Any) -> tuple[str, int]:
@@ -178,6 +195,11 @@ def curve_problem(points: Any) -> tuple[str, int]:
     return "", 0
 
 
+def _found(value: float) -> str:
+    """That a figure was found."""
+    return say("together", "found", value=in_language(f"{value:g}"))
+
+
 def _check_held(setup: Setup) -> None:
     """The flutes against stick-out and depth: a cutter is held by its shank and cuts with its flutes."""
     cutter, cut = setup.cutter, setup.cut
@@ -185,11 +207,11 @@ def _check_held(setup: Setup) -> None:
     if flutes is None:
         return
     if out is not None and flutes > out:
-        raise ChiparcError("cutter.flute_length_mm", f"found {flutes:g}", f"up to the stick-out ({out:g})")
+        found = _found(flutes)
+        raise ChiparcError("cutter.flute_length_mm", found, say("together", "to_stickout", most=out))
     if cut.axial_engagement_mm > flutes:
-        raise ChiparcError(
-            "cut.axial_engagement_mm", f"found {cut.axial_engagement_mm:g}", f"up to the flute length ({flutes:g})"
-        )
+        found = _found(cut.axial_engagement_mm)
+        raise ChiparcError("cut.axial_engagement_mm", found, say("together", "to_flutes", most=flutes))
 
 
 def _check_spindle(setup: Setup) -> None:
@@ -199,14 +221,16 @@ def _check_spindle(setup: Setup) -> None:
         return
     if machine.power_kw is not None:
         raise ChiparcError(
-            "machine.power_kw", f"found {machine.power_kw:g} beside a speed_curve", "one of the two: both are power"
+            "machine.power_kw",
+            say("together", "power_twice", power=machine.power_kw),
+            say("together", "one_power"),
         )
     speed, low, high = setup.cut.spindle_speed_rpm, machine.speed_curve[0][0], machine.speed_curve[-1][0]
     if not low <= speed <= high:
         raise ChiparcError(
             "cut.spindle_speed_rpm",
-            f"found {speed:g}, which is beyond the curve of the machine",
-            f"from {low:g} to {high:g}, the speeds of machine.speed_curve",
+            say("together", "beyond_curve", speed=speed),
+            say("together", "on_curve", low=low, high=high),
         )
 
 
@@ -215,47 +239,44 @@ def check_together(setup: Setup) -> None:
     cutter, cut = setup.cutter, setup.cut
     d, ae, key = cutter.diameter_mm, cut.radial_engagement_mm, "cut.radial_engagement_mm"
     if cutter.runout_mm >= d / 2:
-        raise ChiparcError("cutter.runout_mm", f"found {cutter.runout_mm:g}", f"under half the diameter ({d / 2:g})")
+        found = _found(cutter.runout_mm)
+        raise ChiparcError("cutter.runout_mm", found, say("together", "under_half", most=d / 2))
     if cut.feed_per_tooth_mm > FEED_SHARE * d:
-        raise ChiparcError(
-            "cut.feed_per_tooth_mm",
-            f"found {cut.feed_per_tooth_mm:g}",
-            f"up to half the cutter diameter ({d / 2:g})",
-        )
+        found = _found(cut.feed_per_tooth_mm)
+        raise ChiparcError("cut.feed_per_tooth_mm", found, say("together", "to_half", most=d / 2))
     _check_held(setup)
     _check_spindle(setup)
     if cut.direction != "straddling":
         if cut.centre_offset_mm != 0.0:
             raise ChiparcError(
                 "cut.centre_offset_mm",
-                f"found {cut.centre_offset_mm:g} with direction {cut.direction}",
-                "0, or direction straddling",
+                say("together", f"offset_{cut.direction}", offset=cut.centre_offset_mm),
+                say("together", "no_offset"),
             )
         if ae >= d:
             raise ChiparcError(
                 key,
-                f"found {ae:g} with a cutter of {d:g}",
-                f"under the diameter ({d:g}); a full slot is direction straddling with {d:g}",
+                say("together", "too_wide", width=ae, diameter=d),
+                say("together", "under_diameter", diameter=d),
             )
         return
     if ae > d:
-        raise ChiparcError(key, f"found {ae:g}", f"up to the diameter ({d:g})")
+        found = _found(ae)
+        raise ChiparcError(key, found, say("together", "to_diameter", most=d))
     x1, x2 = (float(x) for x in strip("straddling", d, ae, cut.centre_offset_mm))
     slack = TOUCH * d
     if x1 < -d / 2 - slack or x2 > d / 2 + slack:
         room = max((d - ae) / 2, 0.0)
         raise ChiparcError(
             "cut.centre_offset_mm",
-            f"found {cut.centre_offset_mm:g}, which takes the strip beyond the cutter",
-            f"from {-room:g} to {room:g} at this width",
+            say("together", "beyond_cutter", offset=cut.centre_offset_mm),
+            say("together", "at_width", low=-room, high=room),
         )
     left, right = x1 <= -d / 2 + slack, x2 >= d / 2 - slack
     if left != right:
-        name = "conventional" if left else "climb"
+        touched = "left" if left else "right"
         raise ChiparcError(
-            "cut.direction",
-            f'found "straddling", but the strip touches the cutter on the {"left" if left else "right"} only',
-            f'"{name}" for this cut, or another centre_offset_mm',
+            "cut.direction", say("together", f"touches_{touched}"), say("together", f"touches_{touched}_allowed")
         )
 
 
@@ -292,7 +313,8 @@ def _check_part(name: str, part: Any) -> None:
         if key in RANGES:
             check_value(key, value)
         elif key in CHOICES and value not in CHOICES[key]:
-            raise ChiparcError(key, f'found "{value}"', ", ".join(f'"{c}"' for c in CHOICES[key]))
+            allowed = ", ".join(say("refusal", "quoted", text=choice) for choice in CHOICES[key])
+            raise ChiparcError(key, say("typed", "found", text=value), allowed)
 
 
 def check_setup(setup: Setup) -> None:
