@@ -1,4 +1,4 @@
-"""Root finding in a bracket: scalar and many at once.  A bracket once found is never lost.
+"""Root finding in a bracket, which once found is never lost.
 
 All of these keep a sign change between their two ends, so that none can run away, whatever the curve.
 """
@@ -9,8 +9,6 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-
-from .arrays import Array
 
 
 def bisected(curve: Callable[[float], float], low: float, high: float, halvings: int = 54) -> float:
@@ -45,36 +43,16 @@ def newton_in_bracket(
     return at
 
 
-def false_position(curve: Callable[[Array], Array], low: Array, high: Array, steps: int = 14) -> Array:
-    """Where (n,) each of n curves, of unlike signs at ``low`` and ``high`` (n,), passes 0, all at once.
-
-    curve : (n,) places, one for each, to (n,) values.  Illinois variant of false position: the weight of an end that
-    stays twice running is halved, so that both ends close in (order about 1.44: Dowell and Jarratt, A modified regula
-    falsi method for computing the root of an equation, BIT 11 (1971) 168, from memory).
-    """
-    at_low, at_high = curve(low), curve(high)
-    at, side = 0.5 * (low + high), np.zeros(low.shape, int)
-    for _ in range(steps):
-        gap = at_high - at_low
-        at = np.where(gap != 0.0, low - at_low * (high - low) / np.where(gap != 0.0, gap, 1.0), 0.5 * (low + high))
-        at = np.minimum(np.maximum(at, low), high)
-        value = curve(at)
-        left = np.sign(value) == np.sign(at_low)
-        at_high = np.where(left & (side == 1), 0.5 * at_high, at_high)
-        at_low = np.where(~left & (side == -1), 0.5 * at_low, at_low)
-        low, at_low = np.where(left, at, low), np.where(left, value, at_low)
-        high, at_high = np.where(left, high, at), np.where(left, at_high, value)
-        side = np.where(left, 1, -1)
-    return at
-
-
 def close_to_zero(
     curve: Callable[[float], float], low: float, at_low: float, high: float, at_high: float, near: float, tries: int
 ) -> float:
     """A place between ``low`` and ``high`` at which ``curve`` is within ``near`` of 0; nan counts as near.
 
-    at_low, at_high : its values there, above and below 0, which are known already.  As :func:`false_position`, for
-    one curve that costs so much that it is left as soon as its value is near enough; at the latest after ``tries``.
+    at_low, at_high : its values there, above and below 0, which are known already.  Illinois variant of false
+    position: the weight of an end that stays twice running is halved, so that both ends close in (order about 1.44:
+    Dowell and Jarratt, A modified regula falsi method for computing the root of an equation, BIT 11 (1971) 168, from
+    memory).  For a curve that costs so much that it is left as soon as its value is near enough; at the latest after
+    ``tries``.
     """
     at, side = high, 0
     for _ in range(tries):

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.optimize import brentq
 
-from core.maths.roots import bisected, close_to_zero, false_position, last_good, newton_in_bracket
+from core.maths.roots import bisected, close_to_zero, last_good, newton_in_bracket
 
 roots = st.floats(0.001, 0.999)
 powers = st.sampled_from((1.0, 3.0, 0.2, 9.0))
@@ -38,20 +36,6 @@ def test_newton_stays_in_its_bracket_and_finds_the_root(root: float, start: floa
 def test_newton_without_a_slope_or_a_finite_value_is_halving() -> None:
     found = newton_in_bracket(lambda x: (-1.0 if x < 0.3 else math.inf, 0.0), 0.9, 0.0, 1.0, 1e-12)
     assert found == pytest.approx(0.3, abs=1e-11)
-
-
-@given(st.lists(st.tuples(roots, st.floats(0.1, 5.0)), min_size=1, max_size=20))
-def test_false_position_finds_all_roots_at_once_as_one_by_one(each: list[tuple[float, float]]) -> None:
-    at, steep = (np.array(v) for v in zip(*each, strict=True))
-
-    def curves(x: np.ndarray) -> np.ndarray:
-        return np.asarray(np.exp(steep * x) - np.exp(steep * at))
-
-    found = false_position(curves, np.zeros(len(at)), np.ones(len(at)))
-    alone = [brentq(lambda x, r=r, s=s: math.exp(s * x) - math.exp(s * r), 0.0, 1.0, xtol=1e-15) for r, s in each]
-    assert found == pytest.approx(np.array(alone), abs=1e-10)
-    turned = false_position(lambda x: -curves(x), np.zeros(len(at)), np.ones(len(at)))
-    assert turned == pytest.approx(found, abs=1e-10)
 
 
 @given(roots, st.floats(0.1, 8.0), st.floats(1e-9, 1e-2))
