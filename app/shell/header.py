@@ -314,7 +314,9 @@ class Header(QWidget):
         try:
             check_title(title)
         except ChiparcError as error:
-            self._workbench.refused.emit(str(error))
+            name = say("window", "title_step")
+            refused = say("control", "refused", name=name, found=error.found, allowed=error.allowed)
+            self._workbench.refused.emit(refused)
             return
         self._workbench.propose(replace(setup, title=title), say("window", "title_step"))
         self._leave_title()

@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .errors import DocumentError
+from .words import say
 
 LOCK_TRIES, LOCK_PAUSE_S = 40, 0.05
 """Another writer holds its lock for one save; whoever holds it longer hangs."""
@@ -66,7 +67,7 @@ def write_text(path: str | Path, text: str, unchanged_since: Stamp | None = None
     try:
         data = text.encode("utf-8")
     except UnicodeEncodeError:
-        raise _refused(path, "found half a character in the text", "text in UTF-8") from None
+        raise _refused(path, "half_character") from None
     return write_bytes(path, data, unchanged_since)
 
 
@@ -84,49 +85,48 @@ def write_bytes(path: str | Path, data: bytes, unchanged_since: Stamp | None = N
                 if unchanged_since is not None and now is not None and _stamp_of(now) != unchanged_since:
                     if unchanged_since == ABSENT:
                         raise _made_meanwhile(path)
-                    allowed = "another name, or open it again first"
-                    raise _refused(path, "found a file that was changed on the disk meanwhile", allowed)
+                    raise _refused(path, "changed")
                 _put_in_place(path, temporary, target, now, data)
         finally:
             with contextlib.suppress(OSError):
                 temporary.unlink()
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
-        raise _refused(path, f"could not be written ({reason})", "a place that can be written") from error
+        raise _refused(path, "not_written", why=reason) from error
     _flush_folder(target.parent)
     return stamp(target)
 
 
-def _refused(path: str | Path, found: str, allowed: str) -> DocumentError:
-    return DocumentError(str(path), 0, "file", found, allowed)
+def _refused(path: str | Path, id: str, **fields: object) -> DocumentError:
+    found, allowed = say("written_file", id, **fields), say("written_file", f"{id}_allowed", **fields)
+    return DocumentError(str(path), 0, say("written_file", "where"), found, allowed)
 
 
 def _made_meanwhile(path: str | Path) -> DocumentError:
-    found = "found a file that was made there meanwhile"
-    return _refused(path, found, "another name, or save again to replace it")
+    return _refused(path, "made_meanwhile")
 
 
 def _old_file(path: str | Path, target: Path) -> os.stat_result | None:
     """The file to be replaced, None for a new one; refuses what must not be replaced."""
     folder = target.parent
     if not folder.is_dir():
-        raise _refused(path, f"found no folder {folder}", "a folder that exists")
+        raise _refused(path, "no_folder", folder=folder)
     try:
         found = os.stat(target)
     except FileNotFoundError:
         found = None
     except OSError as error:
-        raise _refused(path, f"could not be reached ({error.strerror})", "a file that can be written") from error
+        raise _refused(path, "not_reached", why=error.strerror) from error
     if found is not None:
         if stat.S_ISDIR(found.st_mode):
-            raise _refused(path, "found a folder", "the name of a file")
+            raise _refused(path, "folder")
         if not stat.S_ISREG(found.st_mode):
-            raise _refused(path, "found a device", "the name of a file")
+            raise _refused(path, "device")
         # Replacing would succeed where writing is forbidden: a file marked read-only is meant to stay.
         if not found.st_mode & 0o222 or not os.access(target, os.W_OK):
-            raise _refused(path, "found a read-only file", "a file that may be written, or another name")
+            raise _refused(path, "read_only")
     if not os.stat(folder).st_mode & 0o222 or not os.access(folder, os.W_OK):
-        raise _refused(path, f"found the read-only folder {folder}", "a folder that may be written")
+        raise _refused(path, "read_only_folder", folder=folder)
     return found
 
 
@@ -194,8 +194,7 @@ def _write_over(path: str | Path, temporary: Path, target: Path, data: bytes) ->
             stream.flush()
             os.fsync(stream.fileno())
     except OSError as error:
-        allowed = f"another place; the new text is whole in {kept}"
-        raise _refused(path, f"could not be written to its end ({error.strerror or error})", allowed) from error
+        raise _refused(path, "half_written", why=error.strerror or error, kept=kept) from error
     kept.unlink()
 
 
@@ -218,7 +217,7 @@ def _locked(path: str | Path, target: Path, *, there: bool) -> Iterator[None]:
                 break
             except BlockingIOError:
                 if not left:
-                    raise _refused(path, "found another program that is writing it", "try again later") from None
+                    raise _refused(path, "busy") from None
                 time.sleep(LOCK_PAUSE_S)
             except OSError:  # a file system without locks
                 break

@@ -5,6 +5,9 @@ from __future__ import annotations
 import unicodedata
 from functools import lru_cache
 
+from .language import in_language
+from .words import say
+
 LONGEST_WHERE, LONGEST_FOUND, LONGEST_ALLOWED = 160, 240, 700
 """Characters of the three parts of a refusal; a list of allowed keys is the longest honest text among them."""
 
@@ -49,7 +52,7 @@ def bounded(text: str, longest: int) -> str:
         shown = visible(text)
         if len(shown) <= 2 * longest:
             return shown
-    length = f" ({len(text):,} characters)"
+    length = f" {say('refusal', 'characters', count=in_language(f'{len(text):,}'))}"
     room = max(longest - len(length) - 1, 8)
     last = room // 5
     return visible(text[: room - last])[:longest] + "…" + visible(text[len(text) - last :])[-longest:] + length

@@ -13,6 +13,7 @@ from typing import Any
 
 from ..base.errors import ChiparcError
 from ..base.places import shared
+from ..base.words import say
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES, Range
 from .document_text import load_text
@@ -72,15 +73,14 @@ class Catalogue:
             return found[0]
         if found:
             every = ", ".join(m.name for m in found)
-            raise ChiparcError(
-                "work.material", f'found "{name}", which names {len(found)} entries', f"one of {every}"
-            )
+            several = say("typed", "several_materials", name=name, count=len(found))
+            raise ChiparcError("work.material", several, say("typed", "one_material", names=every))
         short = len(name) <= LONGEST_NAME
         hints = [m.name for m in self.materials if short and near(name, (m.name, *m.also))]
-        hint = f"; near it: {', '.join(hints[:MOST_HINTS])}" if hints else ""
-        raise ChiparcError(
-            "work.material", f'found "{name}", which the catalogue does not have', f"a catalogue entry{hint}"
-        )
+        allowed = say("typed", "entry")
+        if hints:
+            allowed = say("typed", "entry_near", names=", ".join(hints[:MOST_HINTS]))
+        raise ChiparcError("work.material", say("typed", "no_such_material", name=name), allowed)
 
     def with_own(self, own: Catalogue) -> Catalogue:
         """This catalogue with a person's own entries put first; the same name wins.

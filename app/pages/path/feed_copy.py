@@ -38,9 +38,7 @@ def write_held_copy(shown: Shown, name: str, thickness: float | None, units: Uni
         raise ChiparcError(where, say("path_page", "held_none"), say("path_page", "held_allowed"))
     source, target = Path(asked.program_file), Path(name)
     if target.resolve() == source.resolve() or (target.exists() and source.exists() and target.samefile(source)):
-        raise ChiparcError(
-            where, f"found {source.name}, {say('path_page', 'no_copy')}", say("path_page", "held_name")
-        )
+        raise ChiparcError(where, say("path_page", "no_copy", file=source.name), say("path_page", "held_name"))
     setup = asked.setup
     chip = chip_summary(setup, engagement(setup), "arc").h_max if thickness is None else thickness
     profile = whole.profile or arc_profile(whole.path, whole.fed)

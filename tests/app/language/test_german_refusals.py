@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from app.controls.figure_field import FigureField
 from core.base.errors import ChiparcError, DocumentError
 from core.base.language import ENGLISH, speak
+from core.base.safe_write import write_text
+from core.base.visible import bounded
 from core.setup.setup_limits import check_setup
 from tests.app.controls.test_fields import entered, told
 from tests.app.language.test_german_windows import ENGLISH_WORDS
@@ -59,6 +63,47 @@ def test_typed_values_are_refused_in_german() -> None:
                 assert not re.search(r"\d\.\d", each), each
             QTest.keyClick(refused.field, Qt.Key.Key_Escape)
             settle()
+
+
+def test_a_title_and_the_name_of_a_material_are_refused_in_german() -> None:
+    with window_on(boss()) as window:
+        window.header.edit_title()
+        window.header.title_field.setText("a" * 1234)
+        QTest.keyClick(window.header.title_field, Qt.Key.Key_Return)
+        settle()
+        title = told(window)
+        window.header.title_field.setText("")
+        QTest.keyClick(window.header.title_field, Qt.Key.Key_Return)
+        with pytest.raises(ChiparcError) as refused:
+            window.workbench.materials.find("Kaugummi")
+        field = FigureField("Drehzahl", window.view)
+        field.show_figure(1.0, "spindle_speed")
+        heard: list[str] = []
+        field.refused.connect(heard.append)
+        field.setText("-2,5")
+        field.setModified(True)
+        QTest.keyClick(field, Qt.Key.Key_Return)
+    assert "Titel: 1234 Zeichen gefunden; erlaubt: eine Zeile mit höchstens" in title
+    assert str(refused.value).endswith(
+        ": „Kaugummi“ gefunden, was der Katalog nicht hat; erlaubt: ein Eintrag des Katalogs"
+    )
+    assert heard == ["Drehzahl: gefunden: „-2,5“; erlaubt: eine Zahl über 0 /min"]
+    for each in (title, *heard):
+        assert not ENGLISH_WORDS.search(each) and not REFUSING_WORDS.search(each), each
+
+
+def test_a_file_that_cannot_be_written_is_refused_in_german(tmp_path: Path) -> None:
+    with pytest.raises(DocumentError) as refused:
+        write_text(tmp_path / "keiner" / "x.toml", "")
+    assert refused.value.found == f"den Ordner {tmp_path / 'keiner'} gibt es nicht"
+    with pytest.raises(DocumentError) as refused:
+        write_text(tmp_path, "")
+    assert str(refused.value) == f"{tmp_path}: Datei: einen Ordner gefunden; erlaubt: der Name einer Datei"
+
+
+def test_what_is_too_long_is_counted_in_german() -> None:
+    told = bounded("9" * 40_000, 40)
+    assert told.endswith(" (40\N{NARROW NO-BREAK SPACE}000 Zeichen)")
 
 
 @pytest.mark.parametrize(
