@@ -13,6 +13,8 @@ LINE_SPACING = 4
 class WrappedRow(QWidget):
     """Widgets side by side, each as wide as it wants; a stretch parts the left ones from the right ones.
 
+    A widget with a least width of its own gives way, as far as its words allow, before there is another line.
+
     It takes the height that its lines need in the width that it has.
 
     stretched : the widgets of a line share what is left of its width.
@@ -70,12 +72,34 @@ class WrappedRow(QWidget):
     def _least(self, widget: QWidget) -> int:
         return (widget.minimumSizeHint() if self._stretched else _size(widget)).width()
 
+    def _narrowest(self, widget: QWidget) -> int:
+        """The width that a widget gives way down to, where it says that it does."""
+        least = self._least(widget)
+        if self._stretched or widget.minimumWidth() == 0:
+            return least
+        return min(max(widget.minimumWidth(), widget.minimumSizeHint().width()), least)
+
+    def _widths(self, line: list[QWidget]) -> list[int]:
+        """Widths in one line: what is lacking is taken from those that give way, by what each has to give."""
+        widths = [min(self._least(w), self.width()) for w in line]
+        lacking = sum(widths) + self._spacing * max(len(line) - 1, 0) - self.width()
+        gives = [max(width - self._narrowest(w), 0) for w, width in zip(line, widths, strict=True)]
+        left = sum(gives)
+        for i, give in enumerate(gives):
+            if lacking <= 0 or left == 0:
+                break
+            # Rounded up, so that the last one has no pixel too many to give.
+            taken = min(give, -(-lacking * give // left))
+            widths[i] -= taken
+            lacking, left = lacking - taken, left - give
+        return widths
+
     def _lines(self) -> list[list[QWidget]]:
         """The widgets of each line."""
         lines: list[list[QWidget]] = [[]]
         used = 0
         for widget in self._shown():
-            width = self._least(widget)
+            width = self._narrowest(widget)
             if self._laid_out and lines[-1] and used + self._spacing + width > self.width():
                 lines.append([])
                 used = 0
@@ -93,7 +117,7 @@ class WrappedRow(QWidget):
         y = 0
         for line in self._lines():
             high = max((_size(w).height() for w in line), default=0)
-            widths = [min(self._least(w), self.width()) for w in line]
+            widths = self._widths(line)
             free = max(self.width() - sum(widths) - self._spacing * max(len(line) - 1, 0), 0)
             if self._stretched and line:
                 widths = [width + free // len(line) for width in widths]

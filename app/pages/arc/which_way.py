@@ -36,7 +36,7 @@ from core.report.which_way_words import not_computed_words
 from core.setup.rungs import RUNGS
 from core.setup.setup import Advice, Setup
 
-LEAST_ROWS = 40
+LEAST_ROWS = 32
 """Height, pixels, down to which the rows that scroll give way to the words above them."""
 
 QUIET_MS = 60
@@ -354,6 +354,8 @@ class WhichWay(QWidget):
         margins = self._above.contentsMargins()
         width = self.width() - margins.left() - margins.right()
         for label in (self.decision, self.caution):
+            # A label never tells less than its least height: words that need fewer lines now would keep the old ones.
+            label.setMinimumHeight(0)
             label.setMinimumHeight(label.heightForWidth(width) if width > 0 and label.text() else 0)
 
     def hasHeightForWidth(self) -> bool:

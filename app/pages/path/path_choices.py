@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QToolButton, QWidget
 
 from app.controls.figure_field import FigureField
@@ -22,6 +22,20 @@ LEAST_CHOICE = 96
 
 LONGEST_FILE = 24
 """Characters of a file's name on its button; the whole name is told on hover."""
+
+
+class Choices(StillList):
+    """A box of choices that gives way down to the words that are chosen: the longer ones are read when it opens."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.currentIndexChanged.connect(self.updateGeometry)
+
+    def minimumSizeHint(self) -> QSize:
+        """As wide as the words that are chosen."""
+        whole, metrics = self.sizeHint(), self.fontMetrics()
+        widest = max((metrics.horizontalAdvance(self.itemText(i)) for i in range(self.count())), default=0)
+        return QSize(whole.width() - widest + metrics.horizontalAdvance(self.currentText()), whole.height())
 
 
 class PathChoices(QWidget):
@@ -45,7 +59,7 @@ class PathChoices(QWidget):
         self.program, self.stock = QPushButton(), QPushButton()
         self.program.clicked.connect(self.choose_program)
         self.stock.clicked.connect(self.choose_stock)
-        self.beside_label, self.beside = plain_label(say("path_page", "beside_label")), StillList()
+        self.beside_label, self.beside = plain_label(say("path_page", "beside_label")), Choices()
         self.beside.setAccessibleName(say("path_page", "beside_name"))
         self.beside.activated.connect(self._choose_beside)
         self.beside_width = FigureField(say("path_page", "other_stepover"), view)
@@ -53,7 +67,7 @@ class PathChoices(QWidget):
         self._add(self.radius_label, self.radius, self.program, self.stock)
         self._add(self.beside_label, self.beside, self.beside_width)
         self._row.addStretch()
-        self.quantity_label, self.quantity = plain_label(say("path_page", "colour_label")), StillList()
+        self.quantity_label, self.quantity = plain_label(say("path_page", "colour_label")), Choices()
         self.quantity.setAccessibleName(say("path_page", "quantity_name"))
         for id in QUANTITY_IDS:
             self.quantity.addItem(say("path_quantity", id), id)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
 
 from app.kit.label_layout import text_size
 from app.kit.look import look, themed
 from app.pages.arc.arc_layout import LEAST_PAIR_BESIDE_REASONS
 from app.pages.arc.strip_places import type_share
 from app.pages.page_list import PAGES
+from app.pages.path.path_choices import LEAST_CHOICE
 from app.pages.path.path_layout import PathLayout
 from app.pages.path.tables import AFTER, column_widths
+from core.base.language import ENGLISH, LANGUAGES, speak
 from core.documents.setup_examples import example
 from core.report.sentence import sentence_lines
 from tests.app.windows import at_rest, boss, settle, window_on
@@ -86,8 +89,76 @@ def test_in_a_classs_type_pair_and_which_way_fit_the_screen_and_no_word_is_cut(s
                 assert window.arc.plan.width() >= LEAST_PAIR_BESIDE_REASONS * type_share(look(theme)) - 10.0, name
 
 
+@pytest.mark.parametrize("id", LANGUAGES)
+@pytest.mark.parametrize("name", ["worn-finish", "boss"])
+def test_every_group_of_the_hand_rail_opens_beside_the_reasons_on_a_small_projector(id: str, name: str) -> None:
+    speak(id)
+    try:
+        theme = themed("projector", 768)
+        with window_on(example(name).setup(), (1024, 768), theme=theme, pair=True, why=True, units="inch") as window:
+            at_rest(window)
+            assert (window.width(), window.height()) == (1024, 768)
+            panel = window.arc.which_way
+            for button in window.hand_rail.group_buttons:
+                button.click()
+                at_rest(window)
+                assert (window.width(), window.height()) == (1024, 768), button.text()
+                for label in (panel.decision, panel.caution):
+                    lines = label.fontMetrics().boundingRect(
+                        0, 0, label.width(), 9999, Qt.TextFlag.TextWordWrap, label.text()
+                    )
+                    assert label.text() and lines.height() <= label.height()
+    finally:
+        speak(ENGLISH.id)
+
+
+def test_words_that_need_fewer_lines_give_the_height_back() -> None:
+    with window_on(boss(), (1024, 900), why=True) as window:
+        at_rest(window)
+        caution = window.arc.which_way.caution
+        narrow = caution.minimumHeight()
+        window.resize(1900, 900)
+        at_rest(window)
+        wide = caution.minimumHeight()
+        assert wide < narrow
+        window.resize(1024, 900)
+        at_rest(window)
+        assert caution.minimumHeight() == narrow
+
+
+@pytest.mark.parametrize("id", LANGUAGES)
+def test_boxes_of_choices_give_way_before_the_row_takes_a_second_line(id: str) -> None:
+    speak(id)
+    try:
+        with window_on(boss(), (1024, 768), theme=themed("projector", 768), units="inch") as window:
+            window.turn_to("path")
+            layout = window.pages.page("path").widget()
+            assert isinstance(layout, PathLayout)
+            row, boxes = layout.choices, (layout.choices.beside, layout.choices.quantity)
+            for source in ("corner", "program"):
+                layout.state.set("source", source)
+                settle()
+                shown = [w for w in (*boxes, row.limit, *row.sources.values()) if w.isVisible()]
+                assert len(shown) == 6 and len({w.geometry().center().y() // 8 for w in shown}) == 1, source
+                assert row.limit.geometry().right() < row.width()
+                assert all(LEAST_CHOICE <= box.width() < box.sizeHint().width() for box in boxes)
+            # Longer words are not cut: there the row takes its second line.
+            for box in boxes:
+                box.setCurrentIndex(max(range(box.count()), key=lambda i: len(box.itemText(i))))
+                settle()
+                room = box.sizeHint().width() - max(
+                    box.fontMetrics().horizontalAdvance(box.itemText(i)) for i in range(box.count())
+                )
+                assert box.width() >= room + box.fontMetrics().horizontalAdvance(box.currentText())
+            window.resize(1900, 768)
+            settle()
+            assert [box.width() for box in boxes] == [box.sizeHint().width() for box in boxes]
+    finally:
+        speak(ENGLISH.id)
+
+
 def test_the_sentence_tells_more_as_soon_as_there_is_room() -> None:
-    with window_on(example("runout-two-teeth").setup(), (1024, 640), why=True) as window:
+    with window_on(example("runout-two-teeth").setup(), (1024, 640), theme="projector", why=True) as window:
         told, setup = window.sentence.label, window.workbench.resolved
         lead, rest = sentence_lines(setup)
         window.resize(1024, 480)
