@@ -131,6 +131,8 @@ def opened(asked: argparse.Namespace, reason: str) -> int:
     try:
         text = load_text(str(path or example.file))
         setup = read_setup(text, str(path or example.file), known)
+        # An example is ours, and speaks the language; a person's document has words of its own.
+        setup = setup if path else example.in_words(setup)
     except ChiparcError as error:
         if reason:
             raise

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QApplication, QDialogButtonBox
 
+from app.commands.window import opened, parser
 from app.shell.main_window import MainWindow
 from core.base.glossary import explained
 from core.base.language import ENGLISH, LANGUAGES, language, speak
 from core.base.quantities import figure
 from core.base.words import say, words_in
 from core.documents.setup_examples import example
+from core.setup.setup import Setup
 from tests.app.windows import boss, nobody, settle, window_on
 
 
@@ -59,6 +62,24 @@ def test_an_example_is_titled_in_the_language_and_comes_back_as_it_was(window_ap
         assert german.workbench.setup == example("boss").setup()
         english = changed(german, "en")
         assert english.workbench.setup == boss() and not english.workbench.modified
+
+
+def test_the_opening_cut_is_titled_in_the_language_and_a_document_by_itself(
+    window_app: QApplication, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    titles: list[str] = []
+
+    def shown(setup: Setup, *_: object) -> int:
+        titles.append(setup.title)
+        return 0
+
+    monkeypatch.setattr("app.shell.start.show_window", shown)
+    own = tmp_path / "own.toml"
+    own.write_bytes(example("boss").file.read_bytes())
+    speak("de")
+    for words in ([], [str(own)]):
+        assert opened(parser().parse_args(words), "") == 0
+    assert titles == ["Auge an einem Pumpenhalter", "Boss on a pump bracket"]
 
 
 def names_of_qt(window: MainWindow) -> tuple[str, str]:
