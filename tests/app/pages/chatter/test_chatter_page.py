@@ -122,6 +122,8 @@ def test_escape_in_a_drag_puts_it_back(qtbot: Any) -> None:
 def test_arrow_keys_change_speed_and_depth(qtbot: Any) -> None:
     with chatter_on(CUT) as (window, page):
         view, bench = page.view_widget, window.workbench
+        # One run of keys, however long a busy machine takes between two of them.
+        view._settle.setInterval(PATIENCE_MS)
         QTest.keyClick(view, Qt.Key.Key_Right)
         QTest.keyClick(view, Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier)
         settle()
