@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath
+from PySide6.QtGui import QFont, QPainter, QPainterPath
 
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import fitting, text_size
@@ -210,14 +210,19 @@ def _paint_pinned_ends(
         error = end_texts("", pinned.profile.error.item(i), None, scene.units)[0].strip()
         told = [say("pin", name, figure=error) for name in ("figure", "figure_short")]
         text = fitting(small, frame.plot.width() - 8.0, *told)
-        size = text_size(small, text)
-        if size.width() > frame.plot.width():
-            continue
-        left = frame.plot.right() - size.width() - 4.0 if frame.out > 0 else frame.plot.left() + 4.0
-        area = QRectF(left, y, size.width(), size.height())
-        painter.fillRect(area.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("work", 0.9))
-        painter.setPen(look.color("soft"))
-        painter.drawText(baseline(area, small), text)
+        _put_in_work(painter, text, y, frame, small, "soft", look)
+
+
+def _put_in_work(painter: QPainter, text: str, y: float, frame: WallFrame, font: QFont, ink: str, look: Look) -> None:
+    """Words in the work, where the wall itself is not; left out where they have no room."""
+    size = text_size(font, text)
+    if size.width() > frame.plot.width():
+        return
+    left = frame.plot.right() - size.width() - 4.0 if frame.out > 0 else frame.plot.left() + 4.0
+    area = QRectF(left, y, size.width(), size.height())
+    painter.fillRect(area.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("work", 0.9))
+    painter.setPen(look.color(ink))
+    painter.drawText(baseline(area, font), text)
 
 
 def band_outline(trace: WallTrace, frame: WallFrame, scene: ChartsScene) -> np.ndarray | None:
@@ -291,12 +296,4 @@ def _paint_ends(painter: QPainter, trace: WallTrace, frame: WallFrame, scene: Ch
         text = fitting(
             small, frame.plot.width() - 8.0, *end_texts(say("chart", where), errors.item(i), ends, scene.units)
         )
-        size = text_size(small, text)
-        if size.width() > frame.plot.width():
-            continue
-        # In the work, where the wall itself is not.
-        left = frame.plot.right() - size.width() - 4.0 if frame.out > 0 else frame.plot.left() + 4.0
-        area = QRectF(left, y, size.width(), size.height())
-        painter.fillRect(area.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("work", 0.9))
-        painter.setPen(look.color("ink"))
-        painter.drawText(baseline(area, small), text)
+        _put_in_work(painter, text, y, frame, small, "ink", look)
