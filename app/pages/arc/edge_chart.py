@@ -32,13 +32,28 @@ FIELD = 0.45
 
 GAP = 3.0
 
+RIBBON = 6.0
+"""Pixels that the pinned chip's colours are high."""
+
 
 @dataclass(frozen=True, slots=True)
 class EdgeFrame(XYChart):
-    """Where one row is drawn: a chart of the angle in degrees across and the height in mm up, 0 at the tip."""
+    """Where one row is drawn: a chart of the angle in degrees across and the height in mm up, 0 at the tip.
+
+    ``pinned`` : the edges of the pinned cut that lie under this row's, None where nothing is pinned.
+    """
 
     trace: EdgeTrace
     row: EdgeRow
+    pinned: EdgeTrace | None = None
+
+    @property
+    def pinned_row(self) -> EdgeRow | None:
+        """The pinned chip of the row's own tooth, of the tooth that is looked at where the row is of all."""
+        if self.pinned is None:
+            return None
+        own = self.row.tooth or 0
+        return next((row for row in self.pinned.rows if row.tooth == own), self.pinned.rows[0])
 
 
 def chart_parts(rect: QRectF, look: Look) -> tuple[QRectF, QRectF, QRectF]:
@@ -56,15 +71,17 @@ def chart_parts(rect: QRectF, look: Look) -> tuple[QRectF, QRectF, QRectF]:
 def edge_frames(rect: QRectF, scene: ChartsScene, look: Look) -> list[EdgeFrame]:
     """Each row with its frame, one under another; of a pair climb first."""
     _, plot, _ = chart_parts(rect, look)
-    rows = [(trace, row) for trace in sorted(scene.edges, key=lambda t: t.conventional) for row in trace.rows]
+    pinned = scene.pinned_edges or (None,) * len(scene.edges)
+    beside = sorted(zip(scene.edges, pinned, strict=True), key=lambda pair: pair[0].conventional)
+    rows = [(trace, row, ghost) for trace, ghost in beside for row in trace.rows]
     each = plot.height() / max(len(rows), 1)
     across = Axis.over(AxisRange(*DOMAIN_DEG, ANGLES.step), plot.left(), plot.right())
     across = Axis(ANGLES, across.zero, across.per_unit)
     frames = []
-    for i, (trace, row) in enumerate(rows):
+    for i, (trace, row, ghost) in enumerate(rows):
         box = QRectF(plot.left(), plot.top() + i * each, plot.width(), max(each - GAP, 4.0))
         up = Axis.over(AxisRange(0.0, trace.depth, trace.depth), box.bottom(), box.top())
-        frames.append(EdgeFrame(box, across, up, trace, row))
+        frames.append(EdgeFrame(box, across, up, trace, row, ghost))
     return frames
 
 
@@ -128,6 +145,7 @@ def paint_edges(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     painter.setRenderHint(SMOOTH)
     for frame in edge_frames(rect, scene, look):
         _paint_field(painter, frame, scene, look)
+        _paint_pinned(painter, frame, scene, look)
         _paint_edges(painter, frame, scene, look)
         _paint_wall(painter, frame, look)
     _paint_foot(painter, rect, scene, look)
@@ -145,6 +163,56 @@ def _paint_field(painter: QPainter, frame: EdgeFrame, scene: ChartsScene, look: 
             area = QPainterPath()
             area.addRect(box)
             paint_hatch(painter, area, inks[band.kind], 5, 0.9, steep=True)
+
+
+def pinned_outline(frame: EdgeFrame) -> list[QPointF]:
+    """The pinned arc over the pinned depth as a line in pixels, open at the top where it goes on above the row."""
+    if frame.pinned is None or frame.pinned_row is None:
+        return []
+    phi, top = frame.pinned_row.phi_deg, min(frame.pinned.depth, frame.trace.depth)
+    corners = [(0, top), (0, 0.0), (-1, 0.0), (-1, top)]
+    if frame.pinned.depth <= frame.trace.depth:
+        corners.append((0, top))
+    return [QPointF(frame.across.pixel(phi.item(i)), frame.up.pixel(height)) for i, height in corners]
+
+
+def pinned_ribbon(frame: EdgeFrame) -> QRectF | None:
+    """Where the pinned chip's colours stand: at the foot of its outline, None in a row that is too low for them."""
+    outline = pinned_outline(frame)
+    if not outline or frame.plot.height() < 3.0 * RIBBON:
+        return None
+    return QRectF(outline[1] - QPointF(0.0, RIBBON), outline[2])
+
+
+def pinned_lines(frame: EdgeFrame) -> list[QLineF]:
+    """The pinned edges in cut at this moment, in pixels, as far up as the row goes."""
+    if frame.pinned is None:
+        return []
+    cutting = [e for e in frame.pinned.now.cutting if frame.row.tooth in (None, e.tooth)]
+    return [line_of(edge, frame) for each in cutting if (edge := _up_to(each, frame.trace.depth)) is not None]
+
+
+def _up_to(edge: Edge, top: float) -> Edge | None:
+    """What of an edge lies no higher than ``top`` (mm); None for nothing."""
+    (phi, low), (end, high) = edge.lower, edge.upper
+    if high <= top:
+        return edge
+    return Edge(edge.tooth, edge.lower, (phi + (end - phi) * (top - low) / (high - low), top)) if low < top else None
+
+
+def _paint_pinned(painter: QPainter, frame: EdgeFrame, scene: ChartsScene, look: Look) -> None:
+    """What the pinned cut had to cut, thin and grey: its outline, a ribbon in its chip's colours, its edges."""
+    if frame.pinned is None or frame.pinned_row is None:
+        return
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(look.pen("soft", "hair", dashed=frame.pinned.conventional))
+    ribbon = pinned_ribbon(frame)
+    if ribbon is not None:
+        painter.fillRect(ribbon, thickness_brush(frame.pinned_row, frame, scene.top, look))
+        painter.drawLine(ribbon.topLeft(), ribbon.topRight())
+    painter.drawPolyline(pinned_outline(frame))
+    for line in pinned_lines(frame):
+        painter.drawLine(line.p1(), line.p2())
 
 
 def line_of(edge: Edge, frame: EdgeFrame) -> QLineF:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,9 @@ from app.pages.arc.chart_title import paint_chart_title, round_factor
 from app.pages.arc.side_charts_scene import ChartsScene, MarksTrace
 from core.base.quantities import QUANTITIES, clear_figure, figure
 from core.base.words import say
+
+CLOSEST = 3.0
+"""Pixels of a pinned turn under which its marks would run into one another."""
 
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
@@ -86,7 +90,7 @@ def paint_marks_axes(painter: QPainter, rect: QRectF, scene: ChartsScene, look: 
 
 
 def paint_marks(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look) -> None:
-    """The wall of each direction, the work of the first, the numbers of its teeth, and the figures in words."""
+    """The wall of each direction over the pinned one, the work of the first, its teeth's numbers, and the figures."""
     shown = [t for t in scene.marks if t.wall is not None]
     if not shown or any(t.missing for t in scene.marks):
         return
@@ -99,6 +103,7 @@ def paint_marks(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     area.addPolygon(polygon(np.concatenate([lines[0], corners])))
     area.closeSubpath()
     paint_hatch(painter, area, look.work_hatch, ground=look.work)
+    _paint_pinned(painter, shown[0].turn, frame, scene, look)
     # The dashed line over the solid one: where they nearly meet both are seen.
     for trace, line in sorted(zip(shown, lines, strict=True), key=lambda pair: pair[0].conventional):
         painter.setPen(_pen(trace, shown, look))
@@ -108,6 +113,34 @@ def paint_marks(painter: QPainter, rect: QRectF, scene: ChartsScene, look: Look)
     if scene.figures:
         _paint_heights(painter, shown, frame, scene, look)
     _paint_foot(painter, shown[0], frame, rect, scene, look)
+
+
+def pinned_line(pinned: MarksTrace, turn: float, frame: MarksFrame, scene: ChartsScene) -> np.ndarray | None:
+    """Pixels (n, 2) of the pinned cut's wall over ``turn`` (mm), the turn that is shown; None without one.
+
+    Each place along the feed is where it is: a longer turn goes on beyond the picture, a shorter one comes again.
+    Turns too short to be told apart are the line of their crests.
+    """
+    if pinned.wall is None:
+        return None
+    per_mm = QUANTITIES["micro"].shown(1000.0, scene.units)
+    places, height = pinned.wall.y / pinned.turn, per_mm * pinned.wall.height
+    turns = turn / pinned.turn
+    if frame.plot.width() < CLOSEST * turns:
+        return frame.points(np.array([0.0, 1.0]), np.full(2, height.max()))
+    again = np.arange(math.ceil(turns))
+    along, up = (again[:, None] + places).ravel(), np.tile(height, len(again))
+    seen = np.append(along[along < turns], turns)
+    return frame.points(seen / turns, np.append(up[: len(seen) - 1], np.interp(turns % 1.0, places, height)))
+
+
+def _paint_pinned(painter: QPainter, turn: float, frame: MarksFrame, scene: ChartsScene, look: Look) -> None:
+    """The wall of the pinned cut in each direction, thin and grey."""
+    for pinned in scene.pinned_marks:
+        line = pinned_line(pinned, turn, frame, scene)
+        if line is not None:
+            painter.setPen(look.pen("soft", "hair", dashed=pinned.conventional))
+            painter.drawPolyline(polygon(line))
 
 
 def _pen(trace: MarksTrace, shown: list[MarksTrace], look: Look) -> QPen:
@@ -147,7 +180,10 @@ def _paint_heights(
     told = [clear_figure(1000.0 * t.height, "micro", scene.units, counting=3) for t in ordered]
     if len(shown) == 1:
         painter.setPen(look.color("ink"))
-        painter.drawText(box, V_CENTRE, fitting(font, box.width(), say("chart", "peak", height=told[0]), told[0]))
+        text = fitting(font, box.width(), say("chart", "peak", height=told[0]), told[0])
+        painter.drawText(box, V_CENTRE, text)
+        left = text_size(font, text).width() + 12.0
+        _paint_pinned_height(painter, box.adjusted(left, 0.0, 0.0, 0.0), scene, look)
         return
     bare = [text.split(" ")[0] for text in told]
     rough = [clear_figure(1000.0 * t.height, "micro", scene.units).split(" ")[0] for t in ordered]
@@ -164,6 +200,18 @@ def _paint_heights(
         painter.setPen(look.color("ink"))
         painter.drawText(QRectF(left + sample + 4.0, box.top(), width + 2.0, box.height()), V_CENTRE, text)
         left += sample + 4.0 + width + gap
+
+
+def _paint_pinned_height(painter: QPainter, box: QRectF, scene: ChartsScene, look: Look) -> None:
+    """The pinned cut's height in grey, behind that of the cut that is shown; left out where it has no room."""
+    if not scene.pinned_marks or scene.pinned_marks[0].wall is None:
+        return
+    height = clear_figure(1000.0 * scene.pinned_marks[0].height, "micro", scene.units, counting=3)
+    font = look.font("small")
+    text = fitting(font, box.width(), *[say("pin", name, figure=height) for name in ("figure", "figure_short")])
+    if text_size(font, text).width() <= box.width():
+        painter.setPen(look.color("soft"))
+        painter.drawText(box, V_CENTRE, text)
 
 
 def _paint_foot(

@@ -114,7 +114,8 @@ class ChartsScene:
     ``error_range`` is of the wall's error, ``marks_range`` of the feed marks' height, both in the small-length unit;
     ``depth`` the depth of cut in mm.  ``marks`` are empty where that chart is not shown.
     ``figures`` : those that are read off the curves are told.
-    ``pinned_loops`` and ``pinned_walls`` : those of the pinned cut beside each, empty where nothing is pinned.
+    ``pinned_loops``, ``pinned_walls``, ``pinned_marks`` and ``pinned_edges`` : those of the pinned cut beside each,
+    empty where nothing is pinned.
     ``edges`` are empty where that chart is not shown; ``top`` is the thickness (mm) at the end of their scale.
     """
 
@@ -133,6 +134,8 @@ class ChartsScene:
     top: float = 0.0
     pinned_loops: tuple[LoopTrace, ...] = ()
     pinned_walls: tuple[WallTrace, ...] = ()
+    pinned_marks: tuple[MarksTrace, ...] = ()
+    pinned_edges: tuple[EdgeTrace, ...] = ()
 
 
 def loop_trace(results: ArcResults, angle_deg: float, *, other: bool = False) -> LoopTrace:
@@ -271,13 +274,18 @@ class ChartRanges:
         if walls:
             self._keep("error", [small.shown(v, units) for v in errors], settled)
         marks: tuple[MarksTrace, ...] = ()
+        pinned_marks: tuple[MarksTrace, ...] = ()
         if "marks" in ids:
             marks = tuple(marks_trace(results) for results, _ in traces)
-            self._keep("marks", [small.shown(1000.0 * t.height, units) for t in marks], settled)
+            pinned_marks = tuple([marks_trace(results) for results, _ in pins])
+            heights = [small.shown(1000.0 * t.height, units) for t in (*marks, *pinned_marks)]
+            self._keep("marks", heights, settled)
         edges: tuple[EdgeTrace, ...] = ()
+        pinned_edges: tuple[EdgeTrace, ...] = ()
         if "edge" in ids:
             names = edge_names([results.setup for results, _ in traces], units)
             edges = tuple([edge_trace(*trace, name) for trace, name in zip(traces, names, strict=True)])
+            pinned_edges = tuple([edge_trace(*trace) for trace in pins])
         depth = traces[0][0].setup.cut.axial_engagement_mm
         ranges = self.kept
         return ChartsScene(
@@ -295,6 +303,8 @@ class ChartRanges:
             top=top or readable_top(traces[0][0], units),
             pinned_loops=pinned_loops,
             pinned_walls=pinned_walls,
+            pinned_marks=pinned_marks,
+            pinned_edges=pinned_edges,
         )
 
     def _keep(self, name: str, values: list[float], settled: bool) -> None:
