@@ -39,14 +39,25 @@ def inside(arguments):  # type: (list[str]) -> int
         return launcher.NO_ENVIRONMENT
 
 
+def first_word(arguments):  # type: (list[str]) -> str
+    """The first argument beside the language that is asked for: the command, if one is named."""
+    words = iter(arguments)
+    for word in words:
+        if word == "--language":
+            next(words, None)
+        elif not word.startswith("--language="):
+            return word
+    return ""
+
+
 def start(arguments):  # type: (list[str]) -> int
     """Go into the environment, or say why that cannot be."""
     if launcher.is_inside(ROOT):
         return inside(arguments)
     try:
         python = launcher.ensure(ROOT)
-        if not arguments or arguments[0] not in WITHOUT_QT:
-            window = wants_x() and (not arguments or arguments[0] not in WITHOUT_WINDOW)
+        if first_word(arguments) not in WITHOUT_QT:
+            window = wants_x() and first_word(arguments) not in WITHOUT_WINDOW
             launcher.ensure_qt_libraries(python, window)
     except launcher.CannotPrepare as reason:
         launcher.say(str(reason))

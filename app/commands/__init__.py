@@ -11,24 +11,8 @@ from app.commands.called import as_called
 from app.commands.one_thread import one_thread_for_matrices
 from core.base.errors import ChiparcError
 from core.base.language import ENGLISH, LANGUAGES, speak
-
-HELP = """\
-Chiparc: what happens to one tooth of a milling cutter, from entry to exit.
-
-  python3 app [SETUP.toml]          the window, on that setup or on an example
-  python3 app --example NAME        the window on an example of the gallery
-  python3 app --show LIST           full screen, on a list of setups, for a class
-  python3 app --materials OWN.toml  the window with a file of your own materials
-  python3 app report FILE...        the report of setups; - reads standard input
-  python3 app picture FILE --out X  a page as .png, .svg or .pdf
-  python3 app calibrate FILE ...    force coefficients from your own measured mean forces
-  python3 app path PROGRAM ...      engagement, chip and force along a program or drawing
-  python3 app lesson ...            worksheets and other takings from lessons
-  python3 app --version             the version
-  --language de                     with any of them: in German
-
-`python3 app COMMAND --help` tells more.  It advises; it never certifies.
-"""
+from core.base.visible import visible
+from core.base.words import say
 
 COMMANDS = {
     "report": "app.commands.report",
@@ -85,22 +69,29 @@ def main(argv: list[str]) -> int:
         # A process may be started without them: a window from a shortcut, a command with >&-.
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - until the process ends
+    # Help may hold what an old terminal's character set has not.
+    reconfigure = getattr(sys.stdout, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(errors="replace")
     language, argv = language_asked(argv)
     if language is not None and language not in LANGUAGES:
-        sys.stderr.write(f'chiparc: found "{language}" as --language; allowed: {", ".join(LANGUAGES)}\n')
+        sys.stderr.write(say("command", "language", found=visible(language), allowed=", ".join(LANGUAGES)) + "\n")
         return REFUSED
     if language is not None:
         speak(language)
     if argv and argv[0] in ("-h", "--help", "help"):
-        sys.stdout.write(as_called(HELP))
+        sys.stdout.write(as_called(say("command", "help")))
         return 0
     if argv and argv[0] == "--version":
         sys.stdout.write(f"chiparc {version()}\n")
         return 0
     if argv and unknown_command(argv[0]):
+        told = {"found": argv[0], "allowed": ", ".join(COMMANDS)}
         near = difflib.get_close_matches(argv[0].lower(), COMMANDS, 1)
-        hint = f", perhaps meant as {near[0]}" if near else ""
-        sys.stderr.write(f'chiparc: found "{argv[0]}"{hint}; allowed: {", ".join(COMMANDS)} or a setup document\n')
+        sys.stderr.write(
+            say("command", "unknown_near", near=near[0], **told) if near else say("command", "unknown", **told)
+        )
+        sys.stderr.write("\n")
         return REFUSED
     name, rest = (argv[0], argv[1:]) if argv and argv[0] in COMMANDS else ("window", argv)
     if name == "window" and language is None:

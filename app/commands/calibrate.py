@@ -6,12 +6,24 @@ import argparse
 import os
 import sys
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.commands.arguments import (
+    Arguments,
+    add_materials,
+    metavar,
+    number,
+    standard_input,
+    whole_number,
+    wrong_ending,
+)
+from app.commands.called import called
 from app.commands.picture import size_of
-from app.commands.report import STANDARD_INPUT, Arguments, catalogue_with, read
+from app.commands.report import catalogue_with, read
 from core.base.errors import ChiparcError
+from core.base.words import phrase, say
 from core.calibration.calibrated_blocks import NewMaterial, check_sense
 from core.calibration.calibration import Calibration, calibrate
 from core.calibration.calibration_file import WANTED, read_mean_forces
@@ -24,15 +36,6 @@ from core.setup.setup_limits import FEED_SHARE, check_setup
 
 if TYPE_CHECKING:
     from core.base.quantities import Units
-
-TELLS = """\
-The file has a heading and a row for each cut: feed_per_tooth_mm, mean_fx_n, mean_fy_n and, if it was measured,
-mean_fz_n, separated by commas, semicolons or tabs.  Means are over whole turns, in N, of the force of the work
-on the cutter: y along the feed (the way the cutter goes through the work), x to the right of it seen along the
-spindle onto the work, z along the spindle.  A dynamometer under the work measures the opposite force:
---on-work turns the signs.  Where x of a record runs along the feed, mean_fy_n is its x and mean_fx_n is minus
-its y.  An invented example: shared/calibration/slots.csv.
-"""
 
 KEYS = {
     "diameter": "cutter.diameter_mm",
@@ -54,37 +57,45 @@ NOMINAL_SPEED = 1000.0
 
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
+    tell, every = partial(say, "command_calibrate"), partial(say, "command")
     made = Arguments(
-        "python3 app calibrate",
-        description=__doc__,
-        epilog=TELLS,
+        called("calibrate"),
+        description=tell("about"),
+        epilog=tell("more"),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    made.add_argument("file", metavar="FILE", help="columns of feed and mean forces; - reads standard input")
-    made.add_argument("setup", nargs="?", metavar="SETUP", help="a setup document that gives cutter and cut")
-    given = made.add_argument_group("cutter and cut", "in place of a setup, or in place of single figures of it")
-    given.add_argument("--diameter", type=float, metavar="MM", help="cutter diameter")
-    given.add_argument("--teeth", type=int, metavar="Z", help="number of teeth")
-    given.add_argument("--edge-angle", type=float, metavar="DEG", help="cutting edge angle (90)")
+    mm = metavar("mm")
+    made.add_argument("file", metavar=metavar("file"), help=tell("file"))
+    made.add_argument("setup", nargs="?", metavar=metavar("setup"), help=tell("setup"))
+    given = made.add_argument_group(tell("given"), tell("given_about"))
+    given.add_argument("--diameter", type=number, metavar=mm, help=tell("diameter"))
+    given.add_argument("--teeth", type=whole_number, metavar=metavar("teeth"), help=tell("teeth"))
+    given.add_argument("--edge-angle", type=number, metavar=metavar("degrees"), help=tell("edge_angle"))
     given.add_argument("--direction", choices=("climb", "conventional", "straddling"))
-    given.add_argument("--width", type=float, metavar="MM", help="radial width of cut (a full slot)")
-    given.add_argument("--depth", type=float, metavar="MM", help="depth of cut")
-    given.add_argument("--offset", type=float, metavar="MM", help="centre offset of a straddling cut (0)")
-    made.add_argument("--on-work", action="store_true", help="the forces were measured on the work: turn the signs")
+    given.add_argument("--width", type=number, metavar=mm, help=tell("width"))
+    given.add_argument("--depth", type=number, metavar=mm, help=tell("depth"))
+    given.add_argument("--offset", type=number, metavar=mm, help=tell("offset"))
+    made.add_argument("--on-work", action="store_true", help=tell("on_work"))
     form = made.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="one JSON object; always metric")
-    form.add_argument("--text", action="store_true", help="for a reader (this is the default)")
-    made.add_argument("--units", choices=("metric", "inch"), default="metric", help="units of text and plot")
-    new = made.add_argument_group("an entry for a file of your own materials")
-    new.add_argument("--material", metavar="NAME", help="what the material is called")
-    new.add_argument("--group", choices=tuple(GROUPS), help="its group of ISO 513")
-    new.add_argument("--kind", metavar="WORDS", help='what it is, such as "grey iron"')
-    made.add_argument("--materials", metavar="FILE", help="your own materials, if the setup names one of them")
-    plot = made.add_argument_group("a picture of the fit")
-    plot.add_argument("--plot", metavar="NAME", help="a name ending in .png, .svg or .pdf")
-    plot.add_argument("--size", default="1600x800", help="width x height in pixels (1600x800)")
+    form.add_argument("--json", action="store_true", help=every("json"))
+    form.add_argument("--text", action="store_true", help=every("text"))
+    made.add_argument("--units", choices=("metric", "inch"), default="metric", help=tell("units"))
+    new = made.add_argument_group(tell("entry"))
+    new.add_argument("--material", metavar=metavar("name"), help=tell("material"))
+    new.add_argument("--group", choices=tuple(GROUPS), help=tell("group"))
+    new.add_argument("--kind", metavar=metavar("words"), help=tell("kind"))
+    add_materials(made, tell("materials"))
+    plot = made.add_argument_group(tell("picture"))
+    plot.add_argument("--plot", metavar=metavar("name"), help=every("picture_name"))
+    size = every("size", usual="1600x800")
+    plot.add_argument("--size", default="1600x800", metavar=metavar("size"), help=size)
     plot.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light")
     return made
+
+
+def _refused(option: str, found: str, allowed: str) -> ChiparcError:
+    """The refusal of an option, by the ids of its words."""
+    return ChiparcError(option, say("command_calibrate", found), say("command_calibrate", allowed))
 
 
 def new_material(asked: argparse.Namespace) -> NewMaterial | None:
@@ -92,12 +103,13 @@ def new_material(asked: argparse.Namespace) -> NewMaterial | None:
     if asked.material is None:
         for name in ("group", "kind"):
             if getattr(asked, name) is not None:
-                raise ChiparcError(f"--{name}", "found without --material", "--material NAME beside it")
+                raise _refused(f"--{name}", "no_material", "no_material_allowed")
         return None
     if asked.group is None:
-        groups = ", ".join(f"{g} ({word})" for g, word in GROUPS.items())
-        raise ChiparcError("--group", "missing beside --material", groups)
-    return NewMaterial(asked.material, asked.group, asked.kind or "own measurement")
+        named = partial(say, "command_calibrate", "group_named")
+        groups = ", ".join(named(group=group, word=phrase(word)) for group, word in GROUPS.items())
+        raise ChiparcError("--group", say("command_calibrate", "no_group"), groups)
+    return NewMaterial(asked.material, asked.group, asked.kind or say("command_calibrate", "own"))
 
 
 def known_materials(asked: argparse.Namespace) -> Catalogue | None:
@@ -114,16 +126,18 @@ def measured_setup(asked: argparse.Namespace, known: Catalogue | None) -> Setup:
     given = {KEYS[name]: getattr(asked, name) for name in KEYS if getattr(asked, name) is not None}
     if asked.setup is not None:
         if asked.setup == "-":
-            raise ChiparcError("SETUP", 'found "-"', "the name of a file: standard input is for the forces")
+            allowed = say("command_calibrate", "setup_input")
+            raise ChiparcError(metavar("setup"), say("command", "found", text="-"), allowed)
         setup = replace(read(asked.setup, known), machine=None).with_keys(given)
     else:
         for name in ("diameter", "teeth", "depth"):
             if getattr(asked, name) is None:
-                raise ChiparcError(f"--{name}", "missing", "a figure, or a setup document that gives cutter and cut")
+                allowed = say("command_calibrate", "figure_allowed")
+                raise ChiparcError(f"--{name}", say("command", "missing"), allowed)
         width = asked.diameter if asked.width is None else asked.width
         # A slot unless something else is said; a narrower cut has a direction that nobody can guess.
         if asked.direction is None and asked.width not in (None, asked.diameter):
-            raise ChiparcError("--direction", "missing beside a width", "climb, conventional or straddling")
+            raise _refused("--direction", "no_direction", "direction_allowed")
         cut = Cut("straddling", width, asked.depth, FEED_SHARE * 0.01 * asked.diameter, NOMINAL_SPEED)
         setup = Setup(Cutter(asked.diameter, asked.teeth), cut).with_keys(given)
     try:
@@ -167,12 +181,12 @@ def run(argv: list[str]) -> int:
     size = size_of(asked.size, SMALLEST)
     plot = Path(asked.plot) if asked.plot is not None else None
     if plot is not None and plot.suffix.lower() not in (".png", ".svg", ".pdf"):
-        raise ChiparcError("--plot", f'found the ending "{plot.suffix}"', ".png, .svg, .pdf")
+        raise wrong_ending("--plot", plot.suffix, ".png, .svg, .pdf")
     new = new_material(asked)
     setup = measured_setup(asked, known_materials(asked))
     if asked.file == "-":
         data: str | bytes = load_stream(sys.stdin.buffer if sys.stdin else None)
-        name = STANDARD_INPUT
+        name = standard_input()
     else:
         data, name = load_text(asked.file, WANTED), asked.file
     most = FEED_SHARE * setup.cutter.diameter_mm

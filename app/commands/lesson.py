@@ -7,11 +7,14 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.commands.arguments import Arguments, add_materials, metavar
+from app.commands.called import called
 from app.commands.picture import least_size, size_of
-from app.commands.report import Arguments, catalogue_with, known_setup
+from app.commands.report import catalogue_with, known_setup
 from core.base.errors import ChiparcError
 from core.base.language import in_language
 from core.base.safe_write import write_text
@@ -25,32 +28,33 @@ if TYPE_CHECKING:
 
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
-    made = Arguments("python3 app lesson", description=__doc__)
-    parts = made.add_subparsers(dest="part", required=True, metavar="PART", parser_class=argparse.ArgumentParser)
-    parts.add_parser("list", help="the lessons that come with the program")
-    check = parts.add_parser("check", help="read a lesson document and work out every answer")
-    check.add_argument("file", metavar="LESSON")
-    sheet = parts.add_parser("worksheet", help="a worksheet as PDF, and its key with the working")
-    sheet.add_argument("file", metavar="LESSON", help="a lesson document, a setup document, or the name of a lesson")
-    sheet.add_argument("--seed", default="1", help="varies the numbers: a number or a name (1)")
-    sheet.add_argument("--out", required=True, metavar="SHEET.pdf")
-    sheet.add_argument("--key", metavar="KEY.pdf", help="the answers with their working")
-    compare = parts.add_parser("compare", help="climb and conventional of a cut on one page, as PDF")
-    compare.add_argument("file", metavar="SETUP.toml")
-    compare.add_argument("--out", required=True, metavar="PAGE.pdf")
-    motion = parts.add_parser("motion", help="the motion of a tooth: a page for a browser, or a film")
-    motion.add_argument("file", metavar="SETUP.toml")
-    motion.add_argument(
-        "--out", required=True, metavar="NAME", help=".html needs nothing; .gif, .mp4 and .webm need ffmpeg"
-    )
-    motion.add_argument("--size", default="1280x800", help="of a film, width x height in pixels (1280x800)")
-    motion.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light", help="of a film")
-    motion.add_argument("--pair", action="store_true", help="both directions side by side in the film")
+    tell, every = partial(say, "command_lesson"), partial(say, "command")
+    made = Arguments(called("lesson"), description=tell("about"))
+    parts = made.add_subparsers(dest="part", required=True, metavar=metavar("part"))
+    parts.add_parser("list", help=tell("list"))
+    check = parts.add_parser("check", help=tell("check"))
+    check.add_argument("file", metavar=metavar("lesson"))
+    sheet = parts.add_parser("worksheet", help=tell("worksheet"))
+    sheet.add_argument("file", metavar=metavar("lesson"), help=tell("worksheet_file"))
+    sheet.add_argument("--seed", default="1", metavar=metavar("seed"), help=tell("seed"))
+    sheet.add_argument("--out", required=True, metavar=metavar("sheet"))
+    sheet.add_argument("--key", metavar=metavar("key"), help=tell("key"))
+    compare = parts.add_parser("compare", help=tell("compare"))
+    compare.add_argument("file", metavar=metavar("setup_file"))
+    compare.add_argument("--out", required=True, metavar=metavar("page"))
+    motion = parts.add_parser("motion", help=tell("motion"))
+    motion.add_argument("file", metavar=metavar("setup_file"))
+    motion.add_argument("--out", required=True, metavar=metavar("name"), help=tell("motion_out"))
+    size = tell("size", usual="1280x800")
+    motion.add_argument("--size", default="1280x800", metavar=metavar("size"), help=size)
+    themes = ("light", "dark", "projector", "print")
+    motion.add_argument("--theme", choices=themes, default="light", help=tell("theme"))
+    motion.add_argument("--pair", action="store_true", help=tell("pair"))
     for part in (sheet, compare, motion):
         part.add_argument("--units", choices=("metric", "inch"), default="metric")
         if part is not motion:
             part.add_argument("--paper", choices=("A4", "Letter"), default="A4")
-        part.add_argument("--materials", metavar="FILE", help="a file of your own materials")
+        add_materials(part, every("materials"))
     return made
 
 
@@ -77,7 +81,7 @@ def sheet_of(name: str, seed: str, units: Units, known: Catalogue | None) -> Wor
 
 def _pdf(name: str, option: str) -> Path:
     if not name.lower().endswith(".pdf"):
-        raise ChiparcError(option, f'found "{name}"', "a name ending in .pdf")
+        raise ChiparcError(option, say("command", "found", text=name), say("command_lesson", "pdf_allowed"))
     return Path(name)
 
 

@@ -4,39 +4,34 @@ from __future__ import annotations
 
 import argparse
 import sys
+from functools import partial
 
-from app.commands.report import STANDARD_INPUT, Arguments, catalogue_with, known_setup
+from app.commands.arguments import Arguments, add_materials, metavar, number, standard_input, whole_number
+from app.commands.called import called
+from app.commands.report import catalogue_with, known_setup
 from core.base.errors import ChiparcError
-
-TELLS = """\
-PROGRAM ending in .dxf is a drawing (lines, arcs, circles, polylines with bulges), anything else is text of
-ISO 6983 words.  STOCK is closed loops: a drawing or a document of its own (format "chiparc stock").  Depth of
-cut, coefficients and what the program does not tell (feed, speed) are the setup's.  Ramps and plunges remove stock;
-what they do to the cutter is left out.  Prove a program on the machine: its manual, local rules and a qualified
-person decide.
-"""
+from core.base.words import say
 
 
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
+    tell, every = partial(say, "command_path"), partial(say, "command")
     made = Arguments(
-        "python3 app path",
-        description=__doc__,
-        epilog=TELLS,
+        called("path"),
+        description=tell("about"),
+        epilog=tell("more"),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    made.add_argument("program", metavar="PROGRAM", help="a program of ISO 6983 words, or a drawing (.dxf)")
-    made.add_argument("--stock", required=True, metavar="STOCK", help="the stock's outline: .dxf or .toml")
-    made.add_argument("--setup", required=True, metavar="SETUP", help="a setup document; - reads standard input")
-    made.add_argument("--spacing", type=float, metavar="MM", help="distance between the samples (D/20)")
-    made.add_argument("--at", metavar="S,S,…", help="samples only at these distances along the fed path, mm")
-    made.add_argument("--worst", type=int, default=10, metavar="N", help="how many of the worst places (10)")
+    made.add_argument("program", metavar=metavar("program"), help=tell("program"))
+    made.add_argument("--stock", required=True, metavar=metavar("stock"), help=tell("stock"))
+    made.add_argument("--setup", required=True, metavar=metavar("setup"), help=every("setup_file"))
+    made.add_argument("--spacing", type=number, metavar=metavar("mm"), help=tell("spacing"))
+    made.add_argument("--at", metavar=metavar("distances"), help=tell("at"))
+    made.add_argument("--worst", type=whole_number, default=10, metavar=metavar("count"), help=tell("worst"))
     form = made.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="one JSON object; always metric")
-    form.add_argument("--text", action="store_true", help="for a reader (this is the default)")
-    made.add_argument(
-        "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
-    )
+    form.add_argument("--json", action="store_true", help=every("json"))
+    form.add_argument("--text", action="store_true", help=every("text"))
+    add_materials(made, every("materials_win"))
     return made
 
 
@@ -49,9 +44,8 @@ def distances(text: str | None) -> tuple[float, ...] | None:
         try:
             found.append(float(word))
         except ValueError:
-            raise ChiparcError(
-                "--at", f'found "{word}"', "distances in mm with commas between, as 0,12.5,40"
-            ) from None
+            allowed = say("command_path", "distances", example="0,12.5,40")
+            raise ChiparcError("--at", say("command", "found", text=word), allowed) from None
     return tuple(found)
 
 
@@ -63,14 +57,14 @@ def run(argv: list[str]) -> int:
     arguments = parser()
     asked = arguments.parse_args(argv)
     if asked.spacing is not None and asked.at is not None:
-        arguments.error("found --spacing and --at; allowed: one of them")
+        arguments.error(say("command_path", "spacing_and_at"))
     if asked.worst < 0:
-        arguments.error(f"argument --worst: found {asked.worst}; allowed: 0 or more")
+        arguments.error(say("command_path", "worst_refused", count=asked.worst))
     at = distances(asked.at)
     try:
         setup = known_setup(asked.setup, catalogue_with(asked.materials))
     except ChiparcError as error:
-        text, place = str(error), STANDARD_INPUT if asked.setup == "-" else asked.setup
+        text, place = str(error), standard_input() if asked.setup == "-" else asked.setup
         sys.stderr.write(f"{text if text.startswith(place) else f'{place}: {text}'}\n")
         return 2
     stock = load_stock(asked.stock)

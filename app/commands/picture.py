@@ -6,11 +6,16 @@ import argparse
 import os
 import re
 from collections.abc import Collection
+from functools import partial
 from pathlib import Path
 
-from app.commands.report import Arguments, catalogue_with, known_setup
+from app.commands.arguments import Arguments, add_materials, metavar, number, wrong_ending
+from app.commands.called import called
+from app.commands.report import catalogue_with, known_setup
 from core.base.errors import ChiparcError
-from core.setup.show import CHARTS, EVERYTHING
+from core.base.language import in_language
+from core.base.words import say
+from core.setup.show import CHARTS, CURVES, EVERYTHING
 
 SMALLEST, LARGEST = (640, 560), 8000
 """Least width and height of a picture with one plan, two strips and two charts; greatest side; pixels."""
@@ -20,37 +25,31 @@ PAGE_IDS = ("arc", "chatter", "path", "figures", "lesson")
 """The pages that can be painted; the list of the window, which a test holds against it, is not loaded for --help."""
 
 
+USUAL_CHARTS, USUAL_STRIPS = ("loop", "wall"), ("chip", "force")
+"""What is painted where neither option nor document says anything."""
+
+
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
-    made = Arguments("python3 app picture", description=__doc__)
-    made.add_argument("file", metavar="FILE", help="a setup document; - reads standard input")
-    made.add_argument("--out", required=True, metavar="NAME", help="a name ending in .png, .svg or .pdf")
-    made.add_argument("--size", default="1600x1000", help="width x height in pixels (1600x1000)")
+    tell, every = partial(say, "command_picture"), partial(say, "command")
+    made = Arguments(called("picture"), description=tell("about"))
+    made.add_argument("file", metavar=metavar("file"), help=every("setup_file"))
+    made.add_argument("--out", required=True, metavar=metavar("name"), help=every("picture_name"))
+    size = every("size", usual="1600x1000")
+    made.add_argument("--size", default="1600x1000", metavar=metavar("size"), help=size)
     made.add_argument("--theme", choices=("light", "dark", "projector", "print"), default="light")
     made.add_argument("--units", choices=("metric", "inch"), default="metric")
-    made.add_argument("--page", choices=PAGE_IDS, help="which page (that of the document's [show], else arc)")
-    made.add_argument(
-        "--frame", choices=("arc", "all"), help="of the plan: the arc, or all of it (the arc where it is small)"
-    )
-    made.add_argument("--program", metavar="FILE", help="of the page path: a program or a drawing")
-    made.add_argument("--stock", metavar="FILE", help="of the page path: the stock of --program")
-    made.add_argument("--pair", action="store_true", help="climb and conventional side by side")
-    made.add_argument("--angle", type=float, help="angle of the active tooth, degrees (0 is 9 o'clock)")
-    made.add_argument(
-        "--charts",
-        metavar="NAMES",
-        help="charts under the strips: loop, wall, marks, edge with commas between, or none "
-        "(those of [show], else loop,wall)",
-    )
-    made.add_argument(
-        "--strips",
-        metavar="NAMES",
-        help="curves over the tooth angle, one under another: chip, load, force, torque, movement, temperature "
-        "(those of [show], else chip,force)",
-    )
-    made.add_argument(
-        "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
-    )
+    made.add_argument("--page", choices=PAGE_IDS, help=tell("page"))
+    made.add_argument("--frame", choices=("arc", "all"), help=tell("frame"))
+    made.add_argument("--program", metavar=metavar("file"), help=tell("program"))
+    made.add_argument("--stock", metavar=metavar("file"), help=tell("stock"))
+    made.add_argument("--pair", action="store_true", help=tell("pair"))
+    made.add_argument("--angle", type=number, metavar=metavar("angle"), help=tell("angle"))
+    charts = tell("charts", names=", ".join(CHARTS), usual=",".join(USUAL_CHARTS))
+    made.add_argument("--charts", metavar=metavar("names"), help=charts)
+    strips = tell("strips", names=", ".join(CURVES), usual=",".join(USUAL_STRIPS))
+    made.add_argument("--strips", metavar=metavar("names"), help=strips)
+    add_materials(made, every("materials_win"))
     return made
 
 
@@ -68,9 +67,8 @@ def size_of(text: str, least: tuple[int, int] = SMALLEST) -> tuple[int, int]:
     match = re.fullmatch(r"(\d{1,6})\s*[xX×]\s*(\d{1,6})", text.strip(), re.ASCII)
     sides = (int(match[1]), int(match[2])) if match else (0, 0)
     if not all(low <= side <= LARGEST for low, side in zip(least, sides, strict=True)):
-        low = f"from {least[0]}x{least[1]} to {LARGEST}x{LARGEST}"
-        allowed = f"width x height {low}, such as 1600x1000"
-        raise ChiparcError("--size", f'found "{text}"', allowed)
+        allowed = say("command", "size_allowed", low=f"{least[0]}x{least[1]}", high=f"{LARGEST}x{LARGEST}")
+        raise ChiparcError("--size", say("command", "found", text=text), allowed)
     return sides
 
 
@@ -82,8 +80,9 @@ def angle_of(angle: float | None) -> float | None:
     """The angle of the active tooth, degrees; None for none.  Raises ChiparcError for what is no angle."""
     if angle is None or abs(angle) <= 360.0 * MOST_TURNS:
         return angle
-    allowed = f"degrees from {-360 * MOST_TURNS} to {360 * MOST_TURNS}"
-    raise ChiparcError("--angle", f"found {angle:g}", allowed)
+    found = say("command_picture", "angle_found", angle=in_language(f"{angle:g}"))
+    most = 360 * MOST_TURNS
+    raise ChiparcError("--angle", found, say("command_picture", "angle_allowed", low=-most, high=most))
 
 
 def names_of(text: str, allowed: Collection[str], option: str, *, none: bool = False) -> tuple[str, ...]:
@@ -93,29 +92,26 @@ def names_of(text: str, allowed: Collection[str], option: str, *, none: bool = F
     names = tuple(dict.fromkeys(name.strip() for name in text.split(",")))
     unknown = next((name for name in names if name not in allowed), None)
     if unknown is not None:
-        wanted = f"{', '.join(allowed)} with commas between" + (", or none" if none else "")
-        raise ChiparcError(option, f'found "{unknown}"', wanted)
+        wanted = say("command", "names_or_none" if none else "names", names=", ".join(allowed))
+        raise ChiparcError(option, say("command", "found", text=unknown), wanted)
     return names
 
 
 def run(argv: list[str]) -> int:
     """Paint the picture; 0, or a refusal in words."""
     asked = parser().parse_args(argv)
-    # The titles come with the views' own imports: not needed for --help.
-    from core.strips.strip_curves import STRIPS
-
     angle = angle_of(asked.angle)
     out = Path(asked.out)
     if out.suffix.lower() not in (".png", ".svg", ".pdf"):
-        raise ChiparcError("--out", f'found the ending "{out.suffix}"', ".png, .svg, .pdf")
+        raise wrong_ending("--out", out.suffix, ".png, .svg, .pdf")
     chosen = asked.charts and names_of(asked.charts, CHARTS, "--charts", none=True)
-    curves = asked.strips and names_of(asked.strips, STRIPS, "--strips")
+    curves = asked.strips and names_of(asked.strips, CURVES, "--strips")
     known = catalogue_with(asked.materials)
     setup = known_setup(asked.file, known)
     # What is not asked for is as the document wants to be looked at.
     show = setup.show
-    charts = show.charts if chosen is None and show.strips else ("loop", "wall") if chosen is None else chosen
-    strips = curves or (show.curves if show.strips else ("chip", "force"))
+    charts = show.charts if chosen is None and show.strips else USUAL_CHARTS if chosen is None else chosen
+    strips = curves or (show.curves if show.strips else USUAL_STRIPS)
     pair = asked.pair or show.pair
     width, height = size_of(asked.size, least_size(asked.theme, pair, len(charts), len(strips)))
     # The offscreen platform paints without any display.

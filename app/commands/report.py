@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import re
 import sys
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any, NoReturn
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
-from app.commands.called import as_called
+from app.commands.arguments import Arguments, add_materials, metavar, standard_input
+from app.commands.called import called
 from core.base.errors import ChiparcError
-from core.base.visible import bounded
+from core.base.words import say
 from core.documents.document_text import decoded, load_stream, load_text
 from core.documents.setup_document import read_setup
 from core.report.text_report import text_report
@@ -19,68 +20,28 @@ from core.setup.setup import Setup
 if TYPE_CHECKING:
     from core.documents.materials import Catalogue
 
-STANDARD_INPUT = "<standard input>"
-
-LONGEST_MESSAGE = 400
-"""Characters of a refusal of arguments."""
-
-
-class Arguments(argparse.ArgumentParser):
-    """Wrong arguments: one sentence on standard error, exit status 2."""
-
-    def __init__(self, prog: str, *, description: str | None, **more: Any) -> None:
-        super().__init__(as_called(prog), description=as_called(description or ""), **more)
-
-    def error(self, message: str) -> NoReturn:
-        """Say what is wrong and where to read more, without the words of the language it is written in."""
-        for kind, allowed in (("int", "a whole number"), ("float", "a number")):
-            message = re.sub(rf"invalid {kind} value: '(.*)'", rf'found "\1"; allowed: {allowed}', message)
-        self.exit(2, f"{self.prog}: {bounded(message, LONGEST_MESSAGE)}; see {self.prog} --help\n")
+VARY_EXAMPLES = ("radial_engagement_mm=0.5:6:0.5", "teeth=2,3,4")
+"""What ``--vary`` may be, for the help."""
 
 
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
-    made = Arguments("python3 app report", description=__doc__)
-    made.add_argument("files", nargs="*", metavar="FILE", help="a setup document; - reads standard input")
+    tell, every = partial(say, "command_report"), partial(say, "command")
+    made = Arguments(called("report"), description=tell("about"))
+    made.add_argument("files", nargs="*", metavar=metavar("files"), help=every("setup_file"))
     form = made.add_mutually_exclusive_group()
-    form.add_argument(
-        "--json",
-        action="store_true",
-        help="one file: an object; several: an array in their order, with an entry for each refused one; metric",
-    )
-    form.add_argument(
-        "--json-lines", action="store_true", help="an object on a line for each file, refused ones included; metric"
-    )
-    form.add_argument(
-        "--brief", action="store_true", help="text of a page: sentence, cutter, cut and what it asks, cautions"
-    )
-    form.add_argument("--text", action="store_true", help="for a reader (this is the default)")
-    made.add_argument(
-        "--keys",
-        action="store_true",
-        help="the list of all keys of the JSON with unit, meaning, model and source; with --json as data; no FILE",
-    )
-    made.add_argument(
-        "--vary",
-        action="append",
-        metavar="KEY=FROM:TO:STEP",
-        help="a table over a figure of the setup document, or over two: radial_engagement_mm=0.5:6:0.5, teeth=2,3,4",
-    )
-    made.add_argument("--csv", metavar="OUT", help="where the table goes; - is standard output")
-    made.add_argument(
-        "--columns", metavar="KEYS", help="keys of the report with commas between, the columns of the table"
-    )
-    made.add_argument(
-        "--units", choices=("metric", "inch"), default="metric", help="units of the text report; JSON is metric"
-    )
-    made.add_argument(
-        "--against",
-        metavar="OTHER",
-        help="another setup document: adds the tool life as a ratio to that in OTHER, never a life in minutes",
-    )
-    made.add_argument(
-        "--materials", metavar="FILE", help="a file of your own materials, which win over the catalogue's"
-    )
+    form.add_argument("--json", action="store_true", help=tell("json"))
+    form.add_argument("--json-lines", action="store_true", help=tell("json_lines"))
+    form.add_argument("--brief", action="store_true", help=tell("brief"))
+    form.add_argument("--text", action="store_true", help=every("text"))
+    made.add_argument("--keys", action="store_true", help=tell("keys"))
+    vary = tell("vary", examples=", ".join(VARY_EXAMPLES))
+    made.add_argument("--vary", action="append", metavar=metavar("span"), help=vary)
+    made.add_argument("--csv", metavar=metavar("out"), help=tell("csv"))
+    made.add_argument("--columns", metavar=metavar("keys"), help=tell("columns"))
+    made.add_argument("--units", choices=("metric", "inch"), default="metric", help=tell("units"))
+    made.add_argument("--against", metavar=metavar("other"), help=tell("against"))
+    add_materials(made, every("materials_win"))
     return made
 
 
@@ -97,7 +58,7 @@ def read(name: str, known: Catalogue | None = None) -> Setup:
 
     known : the catalogue that has the work's material, the project's own unless given.
     """
-    return read_setup(text_of(name), STANDARD_INPUT if name == "-" else name, known)
+    return read_setup(text_of(name), standard_input() if name == "-" else name, known)
 
 
 def catalogue_with(file: str | None) -> Catalogue | None:
@@ -172,20 +133,20 @@ def run(argv: list[str]) -> int:
         reconfigure(encoding="utf-8", errors="replace")
     if asked.keys:
         if asked.files:
-            arguments.error("found a FILE beside --keys; allowed: --keys, with --json or without")
+            arguments.error(say("command_report", "file_beside_keys"))
         print_keys(asked.json)
         sys.stdout.flush()
         return 0
     if not asked.files:
-        arguments.error("found no FILE; allowed: one or more setup documents, - for standard input")
+        arguments.error(say("command_report", "no_file"))
     if [*asked.files, asked.against].count("-") > 1:
-        arguments.error("found - more than once; allowed: standard input for one FILE or for OTHER")
+        arguments.error(say("command_report", "input_twice"))
     if (asked.csv or asked.columns) and not asked.vary:
-        arguments.error("found no --vary for the table; allowed: --vary KEY=FROM:TO:STEP")
+        arguments.error(say("command_report", "no_vary"))
     known = catalogue_with(asked.materials)
     if asked.vary:
         if len(asked.files) > 1:
-            arguments.error(f"found {len(asked.files)} files beside --vary; allowed: one")
+            arguments.error(say("command_report", "files_beside_vary", count=len(asked.files)))
         from app.commands.vary import run_table
 
         return run_table(known_setup(asked.files[0], known), asked.vary, asked.columns, asked.csv)
@@ -195,7 +156,7 @@ def run(argv: list[str]) -> int:
     refused = 0
     for name, found, _ in entries:
         if isinstance(found, ChiparcError):
-            text, place = str(found), STANDARD_INPUT if name == "-" else name
+            text, place = str(found), standard_input() if name == "-" else name
             sys.stderr.write(f"{text if text.startswith(place) else f'{place}: {text}'}\n")
             refused = 2
     if asked.json or asked.json_lines:
@@ -213,7 +174,7 @@ def entry_of(name: str, known: Catalogue | None) -> Entry:
     text: str | bytes = ""
     try:
         text = text_of(name)
-        setup = with_material(read_setup(text, STANDARD_INPUT if name == "-" else name, known), known)
+        setup = with_material(read_setup(text, standard_input() if name == "-" else name, known), known)
     except ChiparcError as error:
         return name, error, text
     return name, setup, text

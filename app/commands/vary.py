@@ -8,8 +8,10 @@ import sys
 from collections.abc import Iterable
 from typing import Any
 
+from app.commands.arguments import standard_output
 from core.base.errors import ChiparcError
 from core.base.safe_write import write_text
+from core.base.words import say
 from core.report.vary import USUAL, Table, columns_named, varied
 from core.setup.setup import Setup
 
@@ -38,9 +40,10 @@ def run_table(setup: Setup, spans: list[str], columns: str | None, file: str | N
     setup : resolved; file : ``-`` is standard output.
     """
     if file is None:
-        raise ChiparcError("--vary", "found no --csv FILE", "--csv FILE; - is standard output")
+        raise ChiparcError("--vary", say("command_report", "no_csv"), say("command_report", "no_csv_allowed"))
     if len(spans) > MOST_FIGURES:
-        raise ChiparcError("--vary", f"found {len(spans)} figures", "one or two")
+        found = say("command_report", "figures", count=len(spans))
+        raise ChiparcError("--vary", found, say("command_report", "figures_allowed"))
     keys = USUAL if columns is None else columns_named(columns)
     table = Table(setup, [varied(text) for text in spans], keys)
     if file == "-":
@@ -51,6 +54,7 @@ def run_table(setup: Setup, spans: list[str], columns: str | None, file: str | N
     else:
         write_text(file, csv_text([table.heads, *table.rows()]))
     if table.refused:
-        note = f"refused {table.refused:,} of {table.count:,} rows; the last column says why"
-        sys.stderr.write(f"{'standard output' if file == '-' else file}: {note}\n")
+        place = standard_output() if file == "-" else file
+        told = say("command_report", "rows_refused", place=place, refused=table.refused, count=table.count)
+        sys.stderr.write(f"{told}\n")
     return 2 if table.refused == table.count else 0

@@ -8,9 +8,12 @@ import sys
 import tempfile
 from collections.abc import Iterable
 from contextlib import ExitStack
+from functools import partial
 from pathlib import Path
 
-from app.commands.report import Arguments, catalogue_with
+from app.commands.arguments import Arguments, add_materials, metavar
+from app.commands.called import called
+from app.commands.report import catalogue_with
 from app.shell.display import why_no_window
 from app.state.settings import load_settings
 from core.base.error_words import in_short
@@ -29,13 +32,13 @@ OPENING = "boss"
 
 def parser() -> argparse.ArgumentParser:
     """The arguments of the command."""
-    made = Arguments("python3 app", description=__doc__)
-    made.add_argument("file", nargs="?", metavar="FILE", help="a setup document to open")
-    made.add_argument("--example", metavar="NAME", choices=[e.id for e in EXAMPLES], help="an example to open")
-    made.add_argument("--show", metavar="LIST", help="a file of setups to be shown one after another, one a line")
-    made.add_argument(
-        "--materials", metavar="FILE", help="your own materials for this time, in place of the remembered ones"
-    )
+    tell = partial(say, "command_window")
+    made = Arguments(called(), description=tell("about"))
+    made.add_argument("file", nargs="?", metavar=metavar("file"), help=tell("file"))
+    examples = [each.id for each in EXAMPLES]
+    made.add_argument("--example", metavar=metavar("name"), choices=examples, help=tell("example"))
+    made.add_argument("--show", metavar=metavar("list"), help=tell("show"))
+    add_materials(made, tell("materials"))
     return made
 
 
