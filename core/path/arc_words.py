@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import hypot
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
 from .arcs import SAME_PLACE, Arc, fitted, middle, of_radius
 
 ROUND_MM = 0.01
@@ -21,10 +22,10 @@ def arc_by_radius(x0: float, y0: float, x1: float, y1: float, radius: float, ccw
     """The arc of an R word.  Raises ChiparcError if there is none."""
     chord = hypot(x1 - x0, y1 - y0)
     if chord <= SAME_PLACE:
-        raise ChiparcError("R", "found R with the end at the start", "I and J for a full circle")
+        raise ChiparcError("R", *refused("program_refused", "full_radius"))
     if abs(radius) < chord / 2.0 - SHORT_MM or radius == 0.0:
-        found = f"found a radius of {abs(radius):.6g} mm between ends {chord:.6g} mm apart"
-        raise ChiparcError("R", found, f"a radius of {chord / 2.0:.6g} mm or more")
+        fields = {"radius": abs(radius), "chord": chord, "least": chord / 2.0}
+        raise ChiparcError("R", *refused("program_refused", "short_radius", **fields))
     return of_radius(x0, y0, x1, y1, radius, ccw)
 
 
@@ -38,11 +39,10 @@ def arc_by_centre(x0: float, y0: float, x1: float, y1: float, i: float, j: float
     x, y = x0 + i, y0 + j
     first, last = hypot(i, j), hypot(x1 - x, y1 - y)
     if first <= SAME_PLACE:
-        raise ChiparcError("I J", "found a radius of 0 mm", "a centre beside the start")
+        raise ChiparcError("I J", *refused("program_refused", "no_radius"))
     apart = abs(first - last)
     if apart > ROUND_MM + SAME_PLACE:
-        found = f"found a radius of {first:.6g} mm at the start and {last:.6g} mm at the end"
-        raise ChiparcError("I J", found, f"radii that differ by up to {ROUND_MM:g} mm")
+        raise ChiparcError("I J", *refused("program_refused", "radii", first=first, last=last, most=ROUND_MM))
     arc = fitted(x0, y0, x1, y1, x, y, ccw)
     if apart <= SAME_PLACE or last == 0.0 or hypot(x1 - x0, y1 - y0) <= SAME_PLACE:
         return arc, 0.0
@@ -51,6 +51,5 @@ def arc_by_centre(x0: float, y0: float, x1: float, y1: float, i: float, j: float
     (ax, ay), (bx, by) = middle(x0, y0, arc), middle(x0, y0, written)
     moved = hypot(ax - bx, ay - by)
     if moved > BENT_MM:
-        found = f"found ends that miss one circle by {apart:.2g} mm, and no circle near it through both"
-        raise ChiparcError("I J", found, "an end on the circle, or at the start for a full circle")
+        raise ChiparcError("I J", *refused("program_refused", "no_circle", apart=apart))
     return arc, moved

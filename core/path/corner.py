@@ -77,10 +77,10 @@ def corner_program(
     r = diameter / 2.0
     if not radius >= r * (1.0 - 1e-9):
         allowed = say("corner", "radius_allowed", least=in_language(f"{r:.6g}"))
-        raise ChiparcError(say("corner", "radius"), f"found {radius:g} mm", allowed)
+        raise ChiparcError(say("corner", "radius"), say("path_doubt", "found", value=radius), allowed)
     if not 0.0 < stepover < diameter:
         allowed = say("corner", "stepover_allowed", most=in_language(f"{diameter:.6g}"))
-        raise ChiparcError(say("corner", "stepover"), f"found {stepover:g} mm", allowed)
+        raise ChiparcError(say("corner", "stepover"), say("path_doubt", "found", value=stepover), allowed)
     bend = max(radius - r, 0.0)
     bend = 0.0 if bend < 1e-6 else bend
     before = max(radius - stepover, r)

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 from ..base.errors import DocumentError
 from ..base.file_bytes import too_large
+from ..base.refused import refused
+from ..base.words import say
 from ..documents.toml_errors import shortened
 from .arcs import WIDEST_MM
 from .doubts import Doubts
@@ -25,14 +27,12 @@ LARGEST_DRAWING = 20_000_000
 """Bytes of the largest drawing that is read: some 200,000 entities, in some ten seconds."""
 
 FARTHEST_MM = 100_000.0
+MOST_BULGE = 1e6
 
 _KINDS = "LINE, ARC, CIRCLE, LWPOLYLINE"
-_HINTS = {
-    "POLYLINE": f"{_KINDS}; save the drawing as a newer kind of DXF, or convert it to LWPOLYLINE",
-    "SPLINE": f"{_KINDS}; convert it to arcs and lines",
-    "ELLIPSE": f"{_KINDS}; convert it to arcs and lines",
-    "INSERT": f"{_KINDS}; explode the block",
-}
+_HINTS = {"POLYLINE": "entity_old", "SPLINE": "entity_curve", "ELLIPSE": "entity_curve", "INSERT": "entity_block"}
+"""What to do about kinds that are not read."""
+
 _UNITS = re.compile(r"\$INSUNITS[ \t]*\n[ \t]*70[ \t]*\n[ \t]*(-?[0-9]{1,9})[ \t]*\n")
 _PLACES = ("insert", "center", "start", "location", "text_midpoint", "defpoint", "vtx0")
 
@@ -68,7 +68,8 @@ def read_pieces(data: bytes, file: str, layers: Collection[str] | None = None) -
     reader = _Entities(file, scale, doubts)
     pieces = [piece for entity in _chosen(document, file, layers) if (piece := reader.piece(entity)).sides]
     if not pieces:
-        raise DocumentError(file, 0, "drawing", "found nothing in modelspace", _KINDS)
+        where, found = say("refused_place", "drawing"), say("drawing_refused", "nothing")
+        raise DocumentError(file, 0, where, found, _KINDS)
     return Drawn(pieces, units, doubts)
 
 
@@ -76,14 +77,19 @@ def _dxf_text(data: bytes, file: str) -> str:
     if len(data) > LARGEST_DRAWING:
         raise too_large(file, LARGEST_DRAWING)
     if data.startswith(b"AutoCAD Binary DXF"):
-        raise DocumentError(file, 0, "file", "found a binary DXF", "a DXF saved as text")
+        raise _no_text(file, say("drawing_refused", "binary"))
     if b"\0" in data:
-        raise DocumentError(file, 0, "file", "found a zero byte, as in a binary file", "a DXF saved as text")
+        raise _no_text(file, say("refused_bytes", "zero_byte"))
     try:
         text = data.removeprefix(b"\xef\xbb\xbf").decode("utf-8")
     except UnicodeDecodeError:
         text = data.decode("latin-1")  # names of layers in an older code page; figures are ASCII
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _no_text(file: str, found: str) -> DocumentError:
+    """The refusal of bytes that are no text."""
+    return DocumentError(file, 0, say("refused_place", "file"), found, say("drawing_refused", "binary_allowed"))
 
 
 def _document(text: str, file: str) -> Drawing:
@@ -95,8 +101,8 @@ def _document(text: str, file: str) -> Drawing:
     except Exception as error:  # of broken files the library raises whatever its parts happen to raise
         said = str(error) if isinstance(error, ezdxf.DXFError) else type(error).__name__
         said = shortened(said.removeprefix("DXFStructureError: ").strip().rstrip("."))
-        found = f"found no readable DXF ({said})"
-        raise DocumentError(file, 0, "file", found, "a whole DXF file saved as text") from None
+        told = refused("drawing_refused", "unreadable", said=said)
+        raise DocumentError(file, 0, say("refused_place", "file"), *told) from None
 
 
 def _units(text: str, file: str, doubts: Doubts) -> tuple[Units, float]:
@@ -108,7 +114,7 @@ def _units(text: str, file: str, doubts: Doubts) -> tuple[Units, float]:
     if number == 0:
         doubts.add("no_units", None)
     elif number != 4:
-        raise DocumentError(file, 0, "$INSUNITS", f"found {number}", "1 for inch, 4 for mm, 0 for none")
+        raise DocumentError(file, 0, "$INSUNITS", *refused("drawing_refused", "units", number=number))
     return "mm", 1.0
 
 
@@ -122,8 +128,9 @@ def _chosen(document: Drawing, file: str, layers: Collection[str] | None) -> Ite
     there = {str(e.dxf.get("layer", "0")) for e in entities}
     for name in layers:
         if name.casefold() not in {each.casefold() for each in there}:
-            listed = ", ".join(sorted(there)[:20]) or "none"
-            raise DocumentError(file, 0, "layer", f"found none named {shortened(name)}", f"a layer in use: {listed}")
+            listed = ", ".join(sorted(there)[:20]) or say("drawing_refused", "no_layer")
+            told = refused("drawing_refused", "layer", name=shortened(name), listed=listed)
+            raise DocumentError(file, 0, say("refused_place", "layer"), *told)
     yield from (e for e in entities if str(e.dxf.get("layer", "0")).casefold() in wanted)
 
 
@@ -132,34 +139,35 @@ class _Entities:
 
     def __init__(self, file: str, scale: float, doubts: Doubts) -> None:
         self.file, self.scale, self.doubts = file, scale, doubts
-        self.name, self.at = "", ""
+        self.name, self.entity = "", None
 
-    def refuse(self, found: str, allowed: str) -> DocumentError:
-        return DocumentError(self.file, 0, self.name, found + self.at, allowed)
+    def refuse(self, id: str, /, **fields: Any) -> DocumentError:
+        told = refused("drawing_refused", id, at=_at(self.entity), **fields)
+        return DocumentError(self.file, 0, self.name, *told)
 
     def piece(self, entity: Any) -> Piece:
-        kind = entity.dxftype()
-        self.name = f"{kind} {entity.dxf.get('handle') or 'without a handle'}"
-        self.at = _at(entity)
+        kind, handle = entity.dxftype(), entity.dxf.get("handle")
+        self.name = f"{kind} {handle}" if handle else say("drawing_refused", "nameless", kind=kind)
+        self.entity = entity
         read = {"LINE": self.line, "ARC": self.arc, "CIRCLE": self.circle, "LWPOLYLINE": self.polyline}.get(kind)
         if read is None:
-            raise self.refuse("found an entity that is not read", _HINTS.get(kind, _KINDS))
+            found = say("drawing_refused", "entity", at=_at(entity))
+            hint = say("drawing_refused", f"{_HINTS[kind]}_allowed", kinds=_KINDS) if kind in _HINTS else _KINDS
+            raise DocumentError(self.file, 0, self.name, found, hint)
         return Piece(kind, self.name, read(entity))
 
-    def figure(self, value: float, what: str) -> float:
-        """A length in mm."""
+    def figure(self, value: float, id: str, axis: str = "") -> float:
+        """A length in mm; ``id`` names it in ``[drawing_figure]``."""
         mm = float(value) * self.scale
         if not isfinite(mm) or abs(mm) > FARTHEST_MM:
-            raise self.refuse(f"found {value:g} as {what}", f"figures up to {FARTHEST_MM:.0f} mm")
+            what = say("drawing_figure", id, axis=axis)
+            raise self.refuse("figure", value=float(value), what=what, most=FARTHEST_MM)
         return mm
 
     def point(self, entity: Any, name: str) -> tuple[float, float, float]:
-        word = name.replace("center", "centre")
         if not entity.dxf.hasattr(name):
-            raise self.refuse(f"found no {word}", f"{entity.dxftype()} with {word}")
-        x, y, z = (
-            self.figure(v, f"{axis} of its {word}") for v, axis in zip(entity.dxf.get(name), "XYZ", strict=True)
-        )
+            raise self.refuse(f"no_{name}", kind=entity.dxftype())
+        x, y, z = (self.figure(v, name, axis) for v, axis in zip(entity.dxf.get(name), "XYZ", strict=True))
         return x, y, z
 
     def height(self, z: float) -> None:
@@ -170,13 +178,13 @@ class _Entities:
         """Whether the entity is drawn as seen from below, by its extrusion."""
         x, y, z = entity.dxf.extrusion
         if not (abs(x) < 1e-9 and abs(y) < 1e-9 and z != 0.0):
-            raise self.refuse("found an entity that is tilted out of the plane", "entities in the plane XY")
+            raise self.refuse("tilted")
         return bool(z < 0.0)
 
     def line(self, entity: Any) -> list[Side]:
         (x0, y0, z0), (x1, y1, z1) = self.point(entity, "start"), self.point(entity, "end")
         if abs(z1 - z0) > JOIN_MM:
-            raise self.refuse(f"found a line that rises by {abs(z1 - z0):.4g} mm", "entities in the plane XY")
+            raise self.refuse("rises", rise=abs(z1 - z0))
         self.height(z0)
         return self.sides([(x0, y0, 0.0), (x1, y1, 0.0)])
 
@@ -185,7 +193,7 @@ class _Entities:
         self.height(z)
         radius = self.figure(entity.dxf.radius if entity.dxf.hasattr("radius") else 0.0, "radius")
         if radius < JOIN_MM:
-            raise self.refuse(f"found a radius of {radius:.6g} mm", f"a radius of {JOIN_MM:g} mm or more")
+            raise self.refuse("radius", radius=radius, least=JOIN_MM)
         return (-x if self.mirrored(entity) else x), y, radius
 
     def circle(self, entity: Any) -> list[Side]:
@@ -195,7 +203,7 @@ class _Entities:
         ends = []
         for name in ("start_angle", "end_angle"):
             if not entity.dxf.hasattr(name) or not isfinite(entity.dxf.get(name)):
-                raise self.refuse(f"found no {name}", "ARC with a start and an end angle in degrees")
+                raise self.refuse("no_angle", name=name)
             ends.append(radians(entity.dxf.get(name) % 360.0))
         whole = ends[0] == ends[1] and entity.dxf.start_angle != entity.dxf.end_angle
         first, last = ends
@@ -204,18 +212,18 @@ class _Entities:
         x, y, radius = self.centre(entity)
         sweep = 2.0 * pi if whole else (last - first) % (2.0 * pi)
         if sweep * radius < JOIN_MM:
-            raise self.refuse("found an arc without length", "an arc, or a CIRCLE for a whole turn")
+            raise self.refuse("no_length")
         return [round_side(x, y, radius, first, first + sweep)]
 
     def polyline(self, entity: Any) -> list[Side]:
         mirror = -1.0 if self.mirrored(entity) else 1.0
         self.height(self.figure(entity.dxf.get("elevation", 0.0), "elevation"))
         points = [
-            (mirror * self.figure(x, "X of a vertex"), self.figure(y, "Y of a vertex"), mirror * float(bulge))
+            (mirror * self.figure(x, "vertex", "X"), self.figure(y, "vertex", "Y"), mirror * float(bulge))
             for x, y, bulge in entity.get_points("xyb")
         ]
         if len(points) < 2:
-            raise self.refuse(f"found {len(points)} vertex", "two vertices or more")
+            raise self.refuse("vertices", count=len(points))
         return self.sides([*points, points[0]] if entity.closed else points)
 
     def sides(self, points: list[tuple[float, float, float]]) -> list[Side]:
@@ -223,14 +231,16 @@ class _Entities:
         found: list[Side] = []
         x0, y0, bulge = points[0]
         for x1, y1, following in points[1:]:
-            if abs(bulge) > 1e6 or bulge != bulge:
-                raise self.refuse(f"found a bulge of {bulge:g}", "bulges up to 1000000")
+            if abs(bulge) > MOST_BULGE or bulge != bulge:
+                raise self.refuse("bulge", bulge=bulge, most=MOST_BULGE)
             if (x1 - x0) ** 2 + (y1 - y0) ** 2 < JOIN_MM * JOIN_MM:
-                self.doubts.add("short", None, name=self.name, at=self.at)
+                self.doubts.add("short", None, name=self.name, at=_at(self.entity))
             else:
                 side = between(x0, y0, x1, y1, bulge)
                 if side.radius > WIDEST_MM:
-                    raise self.refuse(f"found a bulge of {bulge:g}", f"arcs of a radius up to {WIDEST_MM:g} mm")
+                    found = say("drawing_refused", "bulge", bulge=bulge, at=_at(self.entity))
+                    allowed = say("drawing_refused", "flat_allowed", most=WIDEST_MM)
+                    raise DocumentError(self.file, 0, self.name, found, allowed)
                 found.append(side)
                 x0, y0 = x1, y1
             bulge = following
@@ -249,4 +259,4 @@ def _at(entity: Any) -> str:
         x, y = float(point[0]), float(point[1])
     except (TypeError, ValueError, IndexError):
         return ""
-    return f" at X{x:.6g} Y{y:.6g}"
+    return say("drawing_refused", "at", x=x, y=y)

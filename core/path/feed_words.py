@@ -9,6 +9,8 @@ from math import floor, isfinite, log10, nan
 import numpy as np
 
 from ..base.errors import ChiparcError, DocumentError
+from ..base.refused import refused
+from ..base.words import say
 from .iso_words import bare_block, word_spans
 from .modal_state import FARTHEST_MM, INCH_MM
 from .moves import RAPID
@@ -47,13 +49,14 @@ def _rates(reading: Reading, feeds: np.ndarray) -> dict[int, tuple[float, float,
     """Line of each move at feed: the wanted feed or nan, the program's own or nan, and the speed."""
     table = reading.table()
     if feeds.shape != (len(table),):
-        raise ChiparcError("feeds", f"found {feeds.size} of them", f"{len(table)}, one for each move")
+        told = refused("program_refused", "feeds", count=int(feeds.size), moves=len(table))
+        raise ChiparcError(say("refused_place", "feeds"), *told)
     fed = table[:, 0] != RAPID
     wrong = fed & ~np.isnan(feeds) & ~((feeds > 0.0) & (feeds <= FARTHEST_MM))
     if wrong.any():
         k = int(np.argmax(wrong))
-        found = f"found {feeds[k]:g} mm/min for line {table[k, 12]:.0f}"
-        raise ChiparcError("feeds", found, f"feeds over 0 up to {FARTHEST_MM:.0f} mm/min")
+        fields = {"feed": float(feeds[k]), "line": f"{table[k, 12]:.0f}", "most": FARTHEST_MM}
+        raise ChiparcError(say("refused_place", "feeds"), *refused("program_refused", "new_feed", **fields))
     speeds = np.where(np.isnan(table[:, 11]), reading.speed_rpm, table[:, 11])
     return {
         int(line): (float(feed), float(own), float(speed))
@@ -120,8 +123,7 @@ class _Writer:
         """The figure of the F word that gives a move its feed."""
         share = self.scale * (speed if self.per_turn else 1.0)
         if not isfinite(share):
-            found = "found F per turn (G95) and no speed"
-            raise DocumentError(self.file, n, "F", found, "S in the program, or the setup's speed")
+            raise DocumentError(self.file, n, "F", *refused("program_refused", "no_speed"))
         if isfinite(feed):
             figure = feed / share
             decimals = max(0, _DIGITS - 1 - floor(log10(figure)))

@@ -38,7 +38,8 @@ def held_feeds(
     theirs.  Raises ChiparcError for a thickness that is not over 0.
     """
     if not (math.isfinite(thickness) and thickness > 0.0):
-        raise ChiparcError(say("held_feed", "thickness"), f"found {thickness:g} mm", say("held_feed", "allowed"))
+        found = say("path_doubt", "found", value=thickness)
+        raise ChiparcError(say("held_feed", "thickness"), found, say("held_feed", "allowed"))
     moves = path.moves
     made = np.full(len(moves), np.nan)
     if not len(fed.move):

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from ..base.errors import DocumentError
+from ..base.refused import refused
+from ..base.words import say
 from ..documents.toml_errors import shortened
 
 LONGEST_LINE = 20_000
@@ -29,7 +31,7 @@ _BLANK = re.compile(r"[ \t]*+")
 _LAST_BLANKS = " \t\v\f\x1a"
 """Taken as nothing at the end of a line; 1A ends a text on some systems."""
 
-_NUMBER_WANTED = "a sign, up to 12 digits and one point, as in X10 or X-2.5"
+_EXAMPLE = "X-2.5"
 
 
 class Block(NamedTuple):
@@ -50,8 +52,8 @@ def without_comments(line: str, number: int, file: str) -> str:
         start = opened.start()
         end = len(line) if line[start] == ";" else line.find(")", start) + 1
         if end == 0:
-            found = f"found {shortened(line[start:])}, which is not closed on its line"
-            raise DocumentError(file, number, "comment", found, "( and ) around it, or ; before it")
+            told = refused("program_refused", "comment", comment=shortened(line[start:]))
+            raise DocumentError(file, number, say("refused_place", "comment"), *told)
         parts += [line[at:start], " " * (end - start)]
         at = end
     return "".join((*parts, line[at:]))
@@ -91,8 +93,8 @@ def blocks(text: str, file: str) -> Iterator[Block]:
     for number, line in enumerate(lines_of(text), 1):
         mark = PLAIN
         if len(line) > LONGEST_LINE:
-            found, allowed = f"found a line of {len(line)} letters", f"lines of up to {LONGEST_LINE} letters"
-            raise DocumentError(file, number, "block", found, allowed)
+            told = refused("program_refused", "long_line", count=len(line), most=LONGEST_LINE)
+            raise DocumentError(file, number, say("refused_place", "block"), *told)
         if not fullmatch(line):
             line, mark = bare_block(line, number, file)
         words = findall(plain(line))
@@ -113,28 +115,34 @@ def _fault(line: str, number: int, file: str) -> DocumentError:
         before, at = word[0], _BLANK.match(line, word.end()).end()  # type: ignore[union-attr]
     sign, rest = line[at], line[at:]
     glued = before if at and line[at - 1] not in " \t" else ""
-    where, allowed = shortened(glued + rest.split(" ")[0]), _NUMBER_WANTED
-    if sign == ",":
-        found = "found a decimal comma" if glued else "found a comma"
-    elif sign == "." and glued:
-        found = "found a number with two points"
-    elif sign in "0123456789.+-":
-        found = "found a number of too many digits" if glued else "found a number without a letter"
-    elif sign == ")":
-        found, allowed = "found a ) without its (", "( and ) around a comment"
-    elif sign in "/%":
-        found, allowed = f"found {sign} inside the block", f"{sign} at the beginning of a block"
-    elif sign in "#=[]<>*&$?!\"'":
-        found, allowed = "found a variable, a formula or a name", "letters with numbers, as in X10"
-    elif sign.isascii() and sign.isalpha():
-        value = line[at + 1 :].lstrip(" \t")[:1]
-        if value in ("#", "[", "="):
-            found, allowed = "found a variable or a formula", "a number"
-        elif value == "\N{MINUS SIGN}":
-            found, allowed = "found a minus sign that is no hyphen", "a plain hyphen, as in X-2.5"
-        else:
-            found = f"found {sign} without a number"
-    else:
-        shown = f"{sign}" if sign.isprintable() else f"the character {ord(sign):04X}"
-        found, allowed = f"found {shown}, which is no letter of a word", "letters with numbers, as in X10"
+    where = shortened(glued + rest.split(" ")[0])
+    id, shown = _fault_id(sign, rest, bool(glued)), sign
+    if id == "no_word" and not sign.isprintable():
+        shown = say("program_refused", "character", code=f"{ord(sign):04X}")
+    found = say("program_refused", id, sign=shown, letter=sign)
+    allowed = say("program_refused", _ALLOWED.get(id, "number_allowed"), sign=sign, example=_EXAMPLE)
     return DocumentError(file, number, where, found, allowed)
+
+
+_ALLOWED = {each: f"{each}_allowed" for each in ("closing", "inside", "variable", "formula", "minus", "no_word")}
+"""What is allowed in place of a fault, if not a number behind its letter."""
+
+
+def _fault_id(sign: str, rest: str, glued: bool) -> str:
+    """What a piece that begins with ``sign`` is in place of a word; glued: it stands right behind one."""
+    if sign == ",":
+        return "decimal_comma" if glued else "comma"
+    if sign == "." and glued:
+        return "two_points"
+    if sign in "0123456789.+-":
+        return "digits" if glued else "no_letter"
+    if sign == ")":
+        return "closing"
+    if sign in "/%":
+        return "inside"
+    if sign in "#=[]<>*&$?!\"'":
+        return "variable"
+    if not (sign.isascii() and sign.isalpha()):
+        return "no_word"
+    value = rest[1:].lstrip(" \t")[:1]
+    return "formula" if value in ("#", "[", "=") else "minus" if value == "\N{MINUS SIGN}" else "no_number"

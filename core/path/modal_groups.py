@@ -5,22 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 
 GROUPS: dict[str, tuple[int, ...]] = {
     "motion": (0, 1, 2, 3),
     "dwell": (4,),
-    "exact stop": (9,),
+    "exact_stop": (9,),
     "plane": (17,),
     "units": (20, 21, 70, 71),
-    "cutter radius": (40,),
-    "tool length": (43, 49),
-    "work offset": (54, 55, 56, 57, 58, 59),
+    "cutter_radius": (40,),
+    "tool_length": (43, 49),
+    "work_offset": (54, 55, 56, 57, 58, 59),
     "path": (61, 64),
     "cycle": (80,),
     "distance": (90, 91),
     "feed": (94, 95),
 }
-"""Modal groups of ISO 6983-1, with G70 G71 as they are usual for units."""
+"""Modal groups of ISO 6983-1, with G70 G71 as they are usual for units.  Their names stand in ``[program_group]``."""
 
 ENDS = (2, 30)
 """M words that end the program."""
@@ -28,14 +30,8 @@ ENDS = (2, 30)
 _GROUP_OF = {number: group for group, numbers in GROUPS.items() for number in numbers}
 _M_GROUPS = ((0, 1, 2, 30), (3, 4, 5))
 _CALLS = (98, 99)
-_WANTED = "G0 G1 G2 G3 G4 G9 G17 G20 G21 G40 G43 G49 G54 to G59 G61 G64 G70 G71 G80 G90 G91 G94 G95"
-_INSTEAD = {
-    18: "arcs in the plane XY, G17",
-    19: "arcs in the plane XY, G17",
-    41: "the path of the cutter's centre, G40",
-    42: "the path of the cutter's centre, G40",
-    93: "feed per minute or per turn, G94 or G95",
-}
+_INSTEAD = {18: "plane", 19: "plane", 41: "centre", 42: "centre", 93: "feed_kind"}
+"""What is allowed in place of a G word that has a counterpart among those that are read."""
 
 
 def g_groups(codes: Iterable[str]) -> dict[str, int]:
@@ -48,11 +44,12 @@ def g_groups(codes: Iterable[str]) -> dict[str, int]:
         number = float(written)
         group = _GROUP_OF.get(int(number)) if number.is_integer() and written[0] != "-" else None
         if group is None:
-            allowed = _INSTEAD.get(int(number), _WANTED)
-            raise ChiparcError("G" + written, "found a G word that is not read", allowed)
+            allowed = say("program_refused", f"{_INSTEAD.get(int(number), 'g_word')}_allowed")
+            raise ChiparcError("G" + written, say("program_refused", "g_word"), allowed)
         if group in groups:
-            found = f"found G{groups[group]} and G{int(number)}, both of the group of {group}"
-            raise ChiparcError("block", found, "one word of each group in a block")
+            both = {"first": f"G{groups[group]}", "second": f"G{int(number)}"}
+            told = refused("program_refused", "same_group", group=say("program_group", group), **both)
+            raise ChiparcError(say("refused_place", "block"), *told)
         groups[group] = int(number)
     return groups
 
@@ -63,12 +60,12 @@ def m_numbers(codes: Iterable[str]) -> list[float]:
     for group in _M_GROUPS:
         alike = [n for n in numbers if n in group]
         if len(alike) > 1:
-            found = f"found M{alike[0]:g} and M{alike[1]:g}, both of one group"
-            raise ChiparcError("block", found, "one word of each group in a block")
+            both = {"first": f"M{alike[0]:g}", "second": f"M{alike[1]:g}"}
+            told = refused("program_refused", "same_machine_group", **both)
+            raise ChiparcError(say("refused_place", "block"), *told)
     for number in numbers:
         if number in _CALLS:
-            allowed = "a program in one piece, without M98 and M99"
-            raise ChiparcError(f"M{number:g}", "found a call of a subprogram or its end", allowed)
+            raise ChiparcError(f"M{number:g}", *refused("program_refused", "subprogram"))
     return numbers
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from math import nan
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from .doubts import Doubts
 from .modal_groups import g_groups, is_known_m, m_numbers
 from .moves import Units
@@ -55,13 +57,15 @@ class ModalState:
         if "units" in groups:
             units: Units = "inch" if groups["units"] in (20, 70) else "mm"
             if units != (self.units or "mm") and self.moved:
-                self.doubts.add("units_change", self.line, before=self.units or "mm", after=units)
+                before, after = (say("program_units", each) for each in (self.units or "mm", units))
+                self.doubts.add("units_change", self.line, before=before, after=after)
             self.units, self.scale = units, INCH_MM if units == "inch" else 1.0
-        if "work offset" in groups:
-            if self.offset is not None and groups["work offset"] != self.offset[0]:
-                found = f"found another work offset than G{self.offset[0]} in line {self.offset[1]}"
-                raise ChiparcError(f"G{groups['work offset']}", found, "one work offset in a program")
-            self.offset = self.offset or (groups["work offset"], self.line)
+        if "work_offset" in groups:
+            if self.offset is not None and groups["work_offset"] != self.offset[0]:
+                before, line = self.offset
+                told = refused("program_refused", "work_offset", first=f"G{before}", line=str(line))
+                raise ChiparcError(f"G{groups['work_offset']}", *told)
+            self.offset = self.offset or (groups["work_offset"], self.line)
         if "feed" in groups and (groups["feed"] == 95) != self.per_turn:
             self.per_turn, self.feed = groups["feed"] == 95, nan  # an F of the other kind means nothing now
         if "distance" in groups:
@@ -73,9 +77,8 @@ class ModalState:
         """A dwell's P, X or F is its time; anything that would move or turn beside it is refused."""
         for letter in "YZIJRS":
             if letter in values:
-                raise ChiparcError(
-                    written_word(words, letter), f"found {letter} beside G4", "P, X or F, a time, beside G4"
-                )
+                told = refused("program_refused", "dwell", letter=letter)
+                raise ChiparcError(written_word(words, letter), *told)
         for letter in "PXF":
             values.pop(letter, None)
 
@@ -83,14 +86,14 @@ class ModalState:
         """Take F, S and T; F is kept in mm per minute or turn."""
         if "F" in values:
             if not 0.0 < values["F"] * self.scale <= FARTHEST_MM:
-                unit = "inch" if self.units == "inch" else "mm"
-                allowed = f"a feed over 0 up to {FARTHEST_MM / self.scale:.0f} {unit} a minute"
-                raise ChiparcError("F", f"found {written_word(words, 'F')}", allowed)
+                most, unit = FARTHEST_MM / self.scale, say("program_units", self.units or "mm")
+                allowed = say("program_refused", "feed_allowed", most=most, unit=unit)
+                raise ChiparcError("F", say("program_refused", "word", word=written_word(words, "F")), allowed)
             self.feed = values["F"] * self.scale
         if "S" in values:
             if not 0.0 <= values["S"] <= FASTEST_RPM:
-                allowed = f"a speed from 0 to {FASTEST_RPM:.0f} turns a minute"
-                raise ChiparcError("S", f"found {written_word(words, 'S')}", allowed)
+                allowed = say("program_refused", "speed_allowed", most=FASTEST_RPM)
+                raise ChiparcError("S", say("program_refused", "word", word=written_word(words, "S")), allowed)
             self.speed = values["S"] or nan
         if "T" in values:
             self.tool = values["T"] if self.tool is None else self.tool

@@ -8,14 +8,14 @@ from math import hypot, pi
 import numpy as np
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from .crossings import first_crossing
 from .moves import Loop
 from .sides import JOIN_MM, Side, joints
 
 MOST_SIDES = 10_000
 """Sides of a stock.  Finding crossings of more could take minutes in a drawing made to be slow."""
-
-_NAME = "stock"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +91,8 @@ def _check_joints(sides: list[Named], ends: list[tuple[float, float]], meeting: 
     for each in meeting.values():
         if len(each) > 2:
             x, y = ends[each[0]]
-            found = f"found {len(each)} ends of sides at X{x:.6g} Y{y:.6g}"
-            raise ChiparcError(sides[each[0] // 2].name, found, "two ends at each corner of a loop")
+            told = refused("outline_refused", "ends", count=len(each), x=x, y=y)
+            raise ChiparcError(sides[each[0] // 2].name, *told)
     if loose:
         x, y = ends[loose[0]]
         others = np.array([ends[k] for k in loose[1:]]).reshape(-1, 2)
@@ -100,10 +100,10 @@ def _check_joints(sides: list[Named], ends: list[tuple[float, float]], meeting: 
         nearest = int(np.argmin(gaps)) if len(gaps) else -1
         where = sides[loose[0] // 2].name
         if nearest < 0:
-            raise ChiparcError(where, f"found an open end at X{x:.6g} Y{y:.6g}", "closed loops")
+            raise ChiparcError(where, *refused("outline_refused", "open_end", x=x, y=y))
         (x1, y1), other = others[nearest], sides[loose[1 + nearest] // 2].name
-        found = f"found a gap of {gaps[nearest]:.4g} mm from X{x:.6g} Y{y:.6g} to X{x1:.6g} Y{y1:.6g} ({other})"
-        raise ChiparcError(where, found, "closed loops")
+        told = refused("outline_refused", "gap", gap=gaps[nearest], x=x, y=y, x1=x1, y1=y1, other=other)
+        raise ChiparcError(where, *told)
 
 
 def nested(rounds: list[list[Named]]) -> tuple[Loop, ...]:
@@ -112,7 +112,7 @@ def nested(rounds: list[list[Named]]) -> tuple[Loop, ...]:
     Raises ChiparcError if a loop crosses or touches itself or another, or has no area, and for too many sides.
     """
     if not rounds:
-        raise ChiparcError(_NAME, "found no loop", "a closed outline")
+        raise ChiparcError(say("refused_place", "stock"), *refused("outline_refused", "no_loop"))
     _check_count(sum(map(len, rounds)))
     _check_crossings(rounds)
     loops = [Loop(*_points_and_bulges(around)) for around in rounds]
@@ -123,7 +123,7 @@ def nested(rounds: list[list[Named]]) -> tuple[Loop, ...]:
     for i, loop in enumerate(loops):
         if abs(loop.area_mm2) < 1e-6:
             x, y = points[i]
-            raise ChiparcError(names[i], f"found a loop without area at X{x:.6g} Y{y:.6g}", "loops with an inside")
+            raise ChiparcError(names[i], *refused("outline_refused", "no_area", x=x, y=y))
         for k in np.flatnonzero(holds(loop, points[i + 1 :])):
             holders[i + 1 + int(k)].append(i)
     found = []
@@ -137,7 +137,8 @@ def nested(rounds: list[list[Named]]) -> tuple[Loop, ...]:
 
 def _check_count(sides: int) -> None:
     if sides > MOST_SIDES:
-        raise ChiparcError(_NAME, f"found {sides} sides", f"up to {MOST_SIDES} sides")
+        told = refused("outline_refused", "sides", count=sides, most=MOST_SIDES)
+        raise ChiparcError(say("refused_place", "stock"), *told)
 
 
 def _check_crossings(rounds: list[list[Named]]) -> None:
@@ -151,12 +152,9 @@ def _check_crossings(rounds: list[list[Named]]) -> None:
     crossing = first_crossing(np.array([one.side for one in flat]), after)
     if crossing is not None:
         i, j, x, y = crossing
-        what = (
-            "a loop that crosses or touches itself" if loop_of[i] == loop_of[j] else "two loops that cross or touch"
-        )
-        both = f" ({flat[i].name}, {flat[j].name})" if flat[i].name != flat[j].name else ""
-        found = f"found {what} at X{x:.6g} Y{y:.6g}{both}"
-        raise ChiparcError(flat[i].name, found, "loops that keep clear of themselves and of each other")
+        id = "crosses_itself" if loop_of[i] == loop_of[j] else "crosses_other"
+        names = f" ({flat[i].name}, {flat[j].name})" if flat[i].name != flat[j].name else ""
+        raise ChiparcError(flat[i].name, *refused("outline_refused", id, x=x, y=y, names=names))
 
 
 def _points_and_bulges(around: list[Named]) -> tuple[np.ndarray, np.ndarray]:

@@ -90,14 +90,15 @@ def _distances(fed: FedLength, spacing: float, at: tuple[float, ...] | None) -> 
     if at is not None:
         for place in at:
             if not 0.0 <= place <= fed.length * (1.0 + 1e-12):
-                raise ChiparcError(
-                    say("path_doubt", "at"), f"found {place:g} mm", f"0 to {fed.length:.6g} mm, the fed length"
-                )
+                found = say("path_doubt", "found", value=place)
+                allowed = say("path_doubt", "at_allowed", length=fed.length)
+                raise ChiparcError(say("path_doubt", "at"), found, allowed)
         return np.minimum(np.array(at, float), fed.length)
     least = fed.length / MOST_SAMPLES
     if not (math.isfinite(spacing) and spacing > 0.0 and spacing >= least):
-        allowed = f"over 0 mm and at least {least:.3g} mm, {MOST_SAMPLES} samples"
-        raise ChiparcError(say("path_doubt", "spacing"), f"found {spacing:g} mm", allowed)
+        found = say("path_doubt", "found", value=spacing)
+        allowed = say("path_doubt", "spacing_allowed", least=least, count=MOST_SAMPLES)
+        raise ChiparcError(say("path_doubt", "spacing"), found, allowed)
     return fed.multiples(spacing)
 
 

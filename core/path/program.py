@@ -10,6 +10,8 @@ import numpy as np
 
 from ..base.errors import ChiparcError, DocumentError
 from ..base.language import in_language
+from ..base.refused import refused
+from ..base.words import say
 from ..documents.toml_errors import shortened
 from .arc_words import ROUND_MM, arc_by_centre, arc_by_radius
 from .arcs import SAME_PLACE, Arc
@@ -22,7 +24,6 @@ from .program_text import program_text
 MOST_MOVES = 1_000_000
 
 _LETTERS = frozenset("XYZIJRFSTNO:HP")
-_LETTERS_WANTED = "G M X Y Z I J R F S T N O, H with G43, P with G4"
 _COORDINATES = frozenset("XYZIJR")
 _RATES = frozenset("FST")
 _NAMES = frozenset("NO:")
@@ -70,9 +71,9 @@ class Reading(ModalState):
         self.begun = self.begun or bool(g_codes or m_codes or not values.keys() <= _NAMES)
         dwells = self.set_modes(values, g_codes, words) if g_codes else False
         if "H" in values and not any(float(code) == 43.0 for code in g_codes):
-            raise ChiparcError(written_word(words, "H"), "found H without G43", "H in a block with G43")
+            raise ChiparcError(written_word(words, "H"), *refused("program_refused", "h_alone"))
         if "P" in values and not dwells:
-            raise ChiparcError(written_word(words, "P"), "found P without G4", "P in a block with G4")
+            raise ChiparcError(written_word(words, "P"), *refused("program_refused", "p_alone"))
         if dwells:
             self.dwell(values, words)
         if not values.keys().isdisjoint(_RATES):
@@ -85,19 +86,21 @@ class Reading(ModalState):
 
     def unread(self, letter: str, number: str, words: Words, twice: bool) -> ChiparcError:
         if twice:
-            found = f"found {letter} twice, {written_word(words, letter)} and {letter}{number}"
-            return ChiparcError("block", found, "each letter once in a block, but for G and M")
-        found = f"found the letter {letter}, which is not read"
-        if letter == "E" and words[0][0] != "E":
-            found = "found an exponent, or the letter E, which is not read"
-        return ChiparcError(letter + number, found, _LETTERS_WANTED)
+            words_of_it = {"first": written_word(words, letter), "second": letter + number}
+            return ChiparcError(
+                say("refused_place", "block"), *refused("program_refused", "twice", letter=letter, **words_of_it)
+            )
+        id = "exponent" if letter == "E" and words[0][0] != "E" else "letter"
+        allowed = say("program_refused", "letter_allowed")
+        return ChiparcError(letter + number, say("program_refused", id, letter=letter), allowed)
 
     def length(self, letter: str, values: dict[str, float], words: Words) -> float:
         """A coordinate in mm."""
         value = values[letter] * self.scale
         if abs(value) > FARTHEST_MM:
-            most = f"{FARTHEST_MM / self.scale:.0f} {'inch' if self.units == 'inch' else 'mm'}"
-            raise ChiparcError(letter, f"found {written_word(words, letter)}", f"a number from -{most} to {most}")
+            found = say("program_refused", "word", word=written_word(words, letter))
+            most, unit = FARTHEST_MM / self.scale, say("program_units", self.units or "mm")
+            raise ChiparcError(letter, found, say("program_refused", "coordinate_allowed", most=most, unit=unit))
         return value
 
     def place(self, letter: str, now: float | None, values: dict[str, float], words: Words) -> float | None:
@@ -108,8 +111,8 @@ class Reading(ModalState):
         if self.incremental:
             value += now or 0.0
             if abs(value) > FARTHEST_MM:
-                found = f"found the place {letter} = {value:.6g} mm"
-                raise ChiparcError(letter, found, f"places from -{FARTHEST_MM:.0f} to {FARTHEST_MM:.0f} mm")
+                fields = {"letter": letter, "value": value, "most": FARTHEST_MM}
+                raise ChiparcError(letter, *refused("program_refused", "place", **fields))
         return value
 
     def starts(self, values: dict[str, float]) -> tuple[float | None, float | None]:
@@ -138,8 +141,8 @@ class Reading(ModalState):
         is_arc = motion >= ARC
         for letter in () if is_arc else "IJR":
             if letter in values:
-                found = f"found {letter} in a block of G{motion}"
-                raise ChiparcError(written_word(words, letter), found, f"{letter} in a block of G2 or G3")
+                told = refused("program_refused", "arc_word", letter=letter, motion=motion)
+                raise ChiparcError(written_word(words, letter), *told)
         x0, y0 = self.starts(values)
         z0 = self.z
         x1, y1 = self.place("X", x0, values, words), self.place("Y", y0, values, words)
@@ -167,11 +170,11 @@ class Reading(ModalState):
         has_centre = "I" in values or "J" in values
         if "R" in values:
             if has_centre:
-                raise ChiparcError("block", "found R beside I or J", "R, or I and J")
+                raise ChiparcError(say("refused_place", "block"), *refused("program_refused", "both"))
             return arc_by_radius(x0, y0, x1, y1, self.length("R", values, words), self.motion == 3)
         if not has_centre:
-            found = f"found neither centre nor radius in a block of G{self.motion}"
-            raise ChiparcError("block", found, "I and J, or R, in each block of G2 and G3")
+            told = refused("program_refused", "neither", motion=self.motion)
+            raise ChiparcError(say("refused_place", "block"), *told)
         i, j = (self.length(k, values, words) if k in values else 0.0 for k in "IJ")
         arc, moved = arc_by_centre(x0, y0, x1, y1, i, j, self.motion == 3)
         if moved > ROUND_MM:
@@ -186,7 +189,8 @@ class Reading(ModalState):
         if kind != RAPID and feed != feed:
             self.doubts.once("no_feed", self.line)
         if len(self.rows) >= MOST_MOVES * _COLUMNS:
-            raise ChiparcError("program", f"found more than {MOST_MOVES} moves", f"up to {MOST_MOVES} moves")
+            told = refused("program_refused", "moves", most=MOST_MOVES)
+            raise ChiparcError(say("refused_place", "program"), *told)
         self.moved = True
         self.rows.extend((kind, *geometry, feed, speed, self.line))
 
@@ -233,8 +237,8 @@ def read_program(
     reading = read_blocks(program_text(data, file).text, file, left_hand, speed_rpm)
     moves = reading.moves(top_z_mm)
     if not len(moves):
-        allowed = "moves from a place to another, as G0 X0 Y0 and then G1 X10 F500"
-        raise DocumentError(file, max(reading.line, 1), "program", "found no motion", allowed)
+        where = say("refused_place", "program")
+        raise DocumentError(file, max(reading.line, 1), where, *refused("program_refused", "no_motion"))
     if not moves.feed_mask.any():
         reading.doubts.add("no_feed_moves", None)
     return Program(moves, reading.units or "mm", reading.doubts.all(), reading.first_z is not None)

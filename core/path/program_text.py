@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 from ..base.errors import DocumentError
 from ..base.file_bytes import too_large
+from ..base.refused import refused
+from ..base.words import say
 
 LARGEST_PROGRAM = 30_000_000
 """Bytes of the largest program that is read: about a million blocks, in some ten seconds."""
@@ -17,7 +19,6 @@ LARGEST_PROGRAM = 30_000_000
 MOST_LINES = 1_500_000
 
 _MARKS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
-_WANTED = "a program as text"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +54,18 @@ def program_text(data: bytes, file: str) -> ProgramText:
         if encoding:
             line = body[: error.start].decode(encoding, "replace").count("\n") + 1
             name = encoding.upper()[: 6 if "16" in encoding else 5]
-            raise DocumentError(file, line, "file", f"found bytes that are no {name}", _WANTED) from None
+            raise _no_text(file, line, say("program_refused", "encoding", encoding=name)) from None
         encoding, text = "latin-1", body.decode("latin-1")
     if (zero := text.find("\0")) >= 0:
         line = text.count("\n", 0, zero) + 1
-        raise DocumentError(file, line, "file", "found a zero byte, as in a binary file", _WANTED)
+        raise _no_text(file, line, say("refused_bytes", "zero_byte"))
     lines = text.count("\n") + text.count("\r") - text.count("\r\n") + 1
     if lines > MOST_LINES:
-        raise DocumentError(file, 0, "file", f"found {lines} lines", f"up to {MOST_LINES} lines")
+        told = refused("program_refused", "lines", count=lines, most=MOST_LINES)
+        raise DocumentError(file, 0, say("refused_place", "file"), *told)
     return ProgramText(text, encoding or "utf-8", mark)
+
+
+def _no_text(file: str, line: int, found: str) -> DocumentError:
+    """The refusal of bytes that are no text."""
+    return DocumentError(file, line, say("refused_place", "file"), found, say("program_refused", "text_allowed"))

@@ -7,6 +7,8 @@ from math import pi
 from typing import Any
 
 from ..base.errors import ChiparcError, DocumentError
+from ..base.refused import refused
+from ..base.words import say
 from ..documents.document_text import decoded
 from ..documents.strict_tables import StrictTables
 from ..documents.toml_lines import Path
@@ -22,7 +24,6 @@ FORMAT = "chiparc stock"
 _PLACE = Range(-FARTHEST_MM, FARTHEST_MM)
 _RADIUS = Range(JOIN_MM, FARTHEST_MM)
 _BULGE = Range(-1e6, 1e6)
-_WANTED = "a stock as a TOML document in UTF-8"
 
 
 def stock_from_drawing(
@@ -44,17 +45,21 @@ def stock_from_drawing(
 class _Reader(StrictTables):
     """One document of a stock."""
 
+    def refuse_form(self, path: Path, value: Any, allowed: str) -> None:
+        """Note a value of another form than the template ``allowed`` tells."""
+        found = say("stock_refused", "written", written=self.written(path, value))
+        self.refuse(path, found, say("stock_refused", allowed))
+
     def corners(self, value: Any, path: Path) -> list[tuple[float, float, float]]:
         """Points with the bulge of the side that leaves each."""
         if not isinstance(value, list) or len(value) < 2:
-            found = f"found {self.written(path, value)}"
-            self.refuse(path, found, "a list of two points or more, as [[0, 0], [10, 0, 1]]")
+            self.refuse_form(path, value, "points_allowed")
             return []
         found_points = []
         for k, point in enumerate(value):
             here = (*path, k)
             if not isinstance(point, list) or len(point) not in (2, 3):
-                self.refuse(here, f"found {self.written(here, point)}", "a point [x, y] or [x, y, bulge]")
+                self.refuse_form(here, point, "point_allowed")
                 continue
             x, y = self.number(point[0], here, _PLACE), self.number(point[1], here, _PLACE)
             found_points.append((x, y, self.number(point[2], here, _BULGE) if len(point) == 3 else 0.0))
@@ -66,7 +71,7 @@ class _Reader(StrictTables):
         table = self.fields(table, path, (), ("points_mm", "circle_mm"))
         if len(table) != 1:
             if len(self.faults) == before:
-                self.refuse(path, "found both" if table else "found neither", "points_mm or circle_mm")
+                self.refuse(path, *refused("stock_refused", "both" if table else "neither"))
             return []
         name = f"loop {int(path[1]) + 1}"
         if "circle_mm" in table:
@@ -81,18 +86,18 @@ class _Reader(StrictTables):
             if (x1 - x0) ** 2 + (y1 - y0) ** 2 < JOIN_MM * JOIN_MM:
                 # A list may end where it began.
                 if k < len(corners) - 1:
-                    self.refuse((*here, k + 1), "found a point where the one before is", "another place")
+                    self.refuse((*here, k + 1), *refused("stock_refused", "same_place"))
                 continue
             side = between(x0, y0, x1, y1, bulge)
             if side.radius > WIDEST_MM:
-                self.refuse((*here, k), f"found a bulge of {bulge:g}", f"radii up to {WIDEST_MM:g} mm")
+                self.refuse((*here, k), *refused("stock_refused", "bulge", bulge=bulge, most=WIDEST_MM))
             sides.append(Named(side, name))
         return sides
 
     def circle(self, value: Any, path: Path, name: str) -> list[Named]:
         """The one side of a circle [x, y, r]."""
         if not isinstance(value, list) or len(value) != 3:
-            self.refuse(path, f"found {self.written(path, value)}", "a circle [x, y, r]")
+            self.refuse_form(path, value, "circle_allowed")
             return []
         before = len(self.faults)
         x, y = self.number(value[0], path, _PLACE), self.number(value[1], path, _PLACE)
@@ -128,7 +133,7 @@ def read_stock(text: str | bytes, file: str) -> Stock:
 
     Raises DocumentError with every fault: line, key, what was found and what is allowed.
     """
-    return _Reader(decoded(text, file, _WANTED), file).stock()
+    return _Reader(decoded(text, file, say("stock_refused", "text_allowed")), file).stock()
 
 
 def rectangle(x_mm: float, y_mm: float, width_mm: float, height_mm: float, top_z_mm: float = 0.0) -> Stock:
@@ -136,6 +141,5 @@ def rectangle(x_mm: float, y_mm: float, width_mm: float, height_mm: float, top_z
     x1, y1 = x_mm + width_mm, y_mm + height_mm
     corners = [(x_mm, y_mm), (x1, y_mm), (x1, y1), (x_mm, y1)]
     ends = corners[1:] + corners[:1]
-    return Stock(
-        nested([[Named(between(*a, *b), "rectangle") for a, b in zip(corners, ends, strict=True)]]), top_z_mm
-    )
+    name = say("outline_refused", "rectangle")
+    return Stock(nested([[Named(between(*a, *b), name) for a, b in zip(corners, ends, strict=True)]]), top_z_mm)

@@ -1,0 +1,16 @@
+"""The two sentences of a refusal from ``shared/words``, in the language that is spoken."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .words import say
+
+
+def refused(group: str, id: str, /, **fields: Any) -> tuple[str, str]:
+    """What was found and what is allowed: the templates ``id`` and ``id_allowed`` of a group.
+
+    >>> refused("program_refused", "closing")
+    ('found a ) without its (', '( and ) around a comment')
+    """
+    return say(group, id, **fields), say(group, f"{id}_allowed", **fields)
