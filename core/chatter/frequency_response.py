@@ -13,11 +13,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..base.refused import refused
+from ..base.words import say
 from ..documents.document_text import decoded
 from ..maths.arrays import Array, frozen
 from .measured_columns import ColumnReader, Table, plain_unit, require
 
-WANTED = "a text file of columns in UTF-8"
 EXAMPLE = "frequency [Hz], real [um/N], imaginary [um/N]"
 EXAMPLE_POLAR = "frequency [Hz], magnitude [um/N], phase [deg]"
 UNITS = {"m/n": 1e3, "mm/n": 1.0, "um/n": 1e-3}
@@ -71,19 +72,26 @@ class FrequencyResponse:
         return float(self.frequency[at]), float(np.abs(self.compliance[at]))
 
 
-def _unit(table: Table, quantity: str, chosen: str | None, allowed: dict[str, float], words: str) -> float:
+def _unit(table: Table, quantity: str, chosen: str | None, allowed: dict[str, float]) -> float:
     """What one of the column's unit is, by the heading or by choice."""
     named = table.column(quantity).unit
     if named and named not in allowed:
-        hint = ""
-        if quantity not in ("phase", "frequency"):
-            hint = " (displacement over force; turn a response of velocity or acceleration into it first)"
-        raise table.refuse(-1, quantity, f'found the unit "{named}"', words + hint)
+        units = _unit_words(allowed)
+        if allowed is UNITS:
+            units = say("measured_refused", "response_unit_allowed", units=units)
+        raise table.refuse(-1, quantity, say("measured_refused", "unit", unit=named), units)
     if chosen is not None and named and allowed[plain_unit(chosen)] != allowed[named]:
-        raise table.refuse(-1, quantity, f"found the unit {named} and {chosen} chosen", "one unit in both places")
+        told = refused("measured_refused", "unit_twice", named=named, chosen=chosen)
+        raise table.refuse(-1, quantity, *told)
     if not named and chosen is None:
-        raise table.refuse(-1, quantity, "found no unit", f"{words} in the heading, or chosen beside the file")
+        told = refused("measured_refused", "no_unit", units=_unit_words(allowed))
+        raise table.refuse(-1, quantity, *told)
     return allowed[named or plain_unit(chosen or "")]
+
+
+def _unit_words(allowed: dict[str, float]) -> str:
+    """The units that are read, in words."""
+    return say("measured_refused", "response_units" if allowed is UNITS else "phase_units")
 
 
 def _frequencies(table: Table) -> Array:
@@ -91,41 +99,41 @@ def _frequencies(table: Table) -> Array:
     f = table.of("frequency")
     unit = table.column("frequency").unit
     if unit not in ("", "hz"):
-        raise table.refuse(-1, "frequency", f'found the unit "{unit}"', "Hz")
+        raise table.refuse(-1, "frequency", say("measured_refused", "unit", unit=unit), "Hz")
     for row, value in enumerate(f):
         if value < 0.0:
-            raise table.refuse(row, "frequency", f"found {value:g}, below 0", "frequencies from 0 up")
+            raise table.refuse(row, "frequency", *refused("measured_refused", "below_0", value=value))
         if value > LARGEST_HZ:
-            raise table.refuse(row, "frequency", f"found {value:g}", f"up to {LARGEST_HZ:g} Hz")
+            allowed = say("measured_refused", "frequency_allowed", most=LARGEST_HZ)
+            raise table.refuse(row, "frequency", say("measured_refused", "value", value=value), allowed)
         if row and value <= f[row - 1]:
-            found = f"found {value:g} after {f[row - 1]:g}"
-            raise table.refuse(row, "frequency", found, "frequencies that rise from row to row")
+            told = refused("measured_refused", "falls", value=value, before=f[row - 1])
+            raise table.refuse(row, "frequency", *told)
     steps = np.diff(f)
     beside = np.concatenate([steps[1:2], steps[:-1]])
     gaps = np.flatnonzero(steps > GAP * beside)
     if gaps.size:
         row = int(gaps[0]) + 1
-        found = f"found a gap from {f[row - 1]:g} to {f[row]:g} Hz beside a step of {beside[row - 1]:g} Hz"
-        raise table.refuse(row, "frequency", found, f"no step over {GAP:g} times the one beside it")
+        fields = {"low": f[row - 1], "high": f[row], "step": beside[row - 1], "most": GAP}
+        raise table.refuse(row, "frequency", *refused("measured_refused", "gap", **fields))
     return f
 
 
 def _polar(table: Table, unit: str | None, phase_unit: str | None) -> np.ndarray:
     """Complex response of magnitude and phase, mm/N."""
-    scale = _unit(table, "magnitude", unit, UNITS, "m/N, mm/N or um/N")
-    turn = _unit(table, "phase", phase_unit, PHASES, "deg or rad")
+    scale = _unit(table, "magnitude", unit, UNITS)
+    turn = _unit(table, "phase", phase_unit, PHASES)
     magnitude, phase = table.of("magnitude"), table.of("phase")
     below = np.flatnonzero(magnitude < 0.0)
     if below.size:
-        found = f"found {magnitude[below[0]]:g}, below 0"
-        raise table.refuse(int(below[0]), "magnitude", found, "sizes from 0 up; decibels are not read")
+        found = say("measured_refused", "below_0", value=magnitude[below[0]])
+        raise table.refuse(int(below[0]), "magnitude", found, say("measured_refused", "size_allowed"))
     largest = int(np.argmax(np.abs(phase)))
     if turn == 1.0 and abs(phase[largest]) > 8.0 * math.pi:
-        found = f"found {phase[largest]:g} rad, many turns"
-        raise table.refuse(largest, "phase", found, "radians, or the unit deg if these are degrees")
+        raise table.refuse(largest, "phase", *refused("measured_refused", "turns", phase=phase[largest]))
     if turn != 1.0 and abs(phase[largest]) < 2.0 * math.pi + 1e-6 and np.ptp(phase) > 1.0:
-        found = f"found phases of {phase.min():.3g} to {phase.max():.3g} degrees, no more than radians have"
-        raise table.refuse(largest, "phase", found, "degrees, or the unit rad if these are radians")
+        told = refused("measured_refused", "radians", low=phase.min(), high=phase.max())
+        raise table.refuse(largest, "phase", *told)
     return np.asarray(scale * magnitude * np.exp(1j * turn * phase))
 
 
@@ -143,30 +151,31 @@ def read_frequency_response(
     were counted in opposite directions.  Raises DocumentError with file, line, column, what was found, what is
     allowed.
     """
-    table = ColumnReader(decoded(data, file, WANTED), file, _QUANTITIES, EXAMPLE).table(FEWEST_ROWS)
+    text = decoded(data, file, say("measured_refused", "text_allowed"))
+    table = ColumnReader(text, file, _QUANTITIES, EXAMPLE).table(FEWEST_ROWS)
     require(table, ("frequency",), EXAMPLE)
     if table.has("magnitude") or table.has("phase"):
         require(table, ("magnitude", "phase"), EXAMPLE_POLAR)
         if table.has("real") or table.has("imaginary"):
             name = "real" if table.has("real") else "imaginary"
-            raise table.refuse(-1, name, "found beside magnitude and phase", "one pair of the two")
+            raise table.refuse(-1, name, *refused("measured_refused", "two_pairs"))
         frequency = _frequencies(table)
         main, response = "magnitude", _polar(table, unit, phase_unit)
     else:
         require(table, ("real", "imaginary"), EXAMPLE)
         frequency = _frequencies(table)
-        words = "m/N, mm/N or um/N"
         main = "imaginary"
         response = np.asarray(
-            _unit(table, "real", unit, UNITS, words) * table.of("real")
-            + 1j * _unit(table, "imaginary", unit, UNITS, words) * table.of("imaginary")
+            _unit(table, "real", unit, UNITS) * table.of("real")
+            + 1j * _unit(table, "imaginary", unit, UNITS) * table.of("imaginary")
         )
     coherence = None
     if table.has("coherence"):
         coherence = table.of("coherence")
         off = np.flatnonzero((coherence < 0.0) | (coherence > 1.0 + 1e-6))
         if off.size:
-            raise table.refuse(int(off[0]), "coherence", f"found {coherence[off[0]]:g}", "0 to 1")
+            found = say("measured_refused", "value", value=coherence[off[0]])
+            raise table.refuse(int(off[0]), "coherence", found, say("measured_refused", "coherence_allowed"))
         coherence = frozen(np.minimum(coherence, 1.0))
     if turned:
         response = -response
@@ -180,12 +189,11 @@ def _check_size(table: Table, main: str, response: np.ndarray) -> None:
     size = np.abs(response)
     at = int(np.argmax(size))
     if size[at] == 0.0:
-        raise table.refuse(at, main, "found a response of 0 everywhere", "a measured response")
+        raise table.refuse(at, main, *refused("measured_refused", "nothing"))
     low, high = PLAUSIBLE
     if not low <= size[at] <= high:
-        found = f"found a greatest response of {size[at] * 1e3:.3g} um/N, which no held cutter has"
-        raise table.refuse(at, main, found, f"{low * 1e3:g} to {high * 1e3:g} um/N: check the unit")
-    if response[at].imag > 0.0:
-        found = "found an imaginary part above 0 where the response is greatest"
-        allowed = "below 0, a phase that falls through -90 degrees: turn the sign of one channel, or of the phase"
+        found = say("measured_refused", "size", size=size[at] * 1e3)
+        allowed = say("measured_refused", "plausible_allowed", low=low * 1e3, high=high * 1e3)
         raise table.refuse(at, main, found, allowed)
+    if response[at].imag > 0.0:
+        raise table.refuse(at, main, *refused("measured_refused", "sign"))

@@ -14,6 +14,8 @@ from difflib import get_close_matches
 import numpy as np
 
 from ..base.errors import DocumentError
+from ..base.refused import refused
+from ..base.words import say, say_count
 from ..documents.measured_text import NUMBER, DecimalMark, cells_of, number_in, numbered_lines, sign_of, value_of
 from ..documents.toml_errors import shortened
 from ..maths.arrays import Array
@@ -79,8 +81,8 @@ class ColumnReader:
     def _cells(self, line: int, text: str) -> list[str]:
         cells = cells_of(text, self.delimiter)
         if cells is None:
-            found = f"found quotes that do not match in {shortened(text.strip())}"
-            raise self._refuse(line, "row", found, "cells without quotes")
+            told = refused("columns_refused", "quotes", text=shortened(text.strip()))
+            raise self._refuse(line, say("refused_place", "row"), *told)
         return cells
 
     def _column(self, line: int, name: str) -> Column:
@@ -91,46 +93,53 @@ class ColumnReader:
             word, _, unit = word.partition(" ")
         if word not in self.quantities:
             near = get_close_matches(word, self.quantities, 1, 0.6)
-            hint = f"{near[0]} (did you mean that?); " if near else ""
-            found = f'found an unknown column "{shortened(name)}"' if name else "found a column without a name"
-            raise self._refuse(line, "heading", found, f'{hint}columns as in "{self.example}"')
+            fields = {"near": near[0] if near else "", "example": self.example}
+            found = say("columns_refused", "unknown" if name else "nameless", name=shortened(name))
+            allowed = say("columns_refused", "near_allowed" if near else "columns_allowed", **fields)
+            raise self._refuse(line, say("refused_place", "heading"), found, allowed)
         return Column(self.quantities[word], plain_unit(unit), shortened(name))
 
     def heading(self) -> tuple[int, tuple[Column, ...]]:
         """Line of the heading and the columns in their order."""
         if not self.lines:
-            raise self._refuse(0, "file", "found no line with figures", f'a heading "{self.example}" and rows')
+            told = refused("columns_refused", "empty", example=self.example)
+            raise self._refuse(0, say("refused_place", "file"), *told)
         line, text = self.lines[0]
         self.delimiter = next((d for d in (";", "\t", ",") if d in text), ",")
         names = self._cells(line, text)
         if all(NUMBER.fullmatch(name) for name in names):
-            found = "found figures and no heading above them"
-            raise self._refuse(line, "heading", found, f'a heading as in "{self.example}"')
+            told = refused("columns_refused", "no_heading", example=self.example)
+            raise self._refuse(line, say("refused_place", "heading"), *told)
         if len(names) == 1:
-            raise self._refuse(line, "heading", "found one column", f'columns as in "{self.example}"')
+            allowed = say("columns_refused", "columns_allowed", example=self.example)
+            raise self._refuse(line, say("refused_place", "heading"), say("columns_refused", "one_column"), allowed)
         columns = tuple(self._column(line, name) for name in names)
         for column in columns:
             same = sum(other.quantity == column.quantity for other in columns)
             if same > 1:
-                raise self._refuse(
-                    line, column.name, f"found {same} columns of {column.quantity}", "each column once"
-                )
+                told = refused("columns_refused", "twice", count=same, quantity=column.quantity)
+                raise self._refuse(line, column.name, *told)
         return line, columns
 
     def _figure(self, line: int, column: Column, cell: str) -> float:
         match = number_in(cell)
         if match is None:
             if not cell or cell.lower() in ("nan", "inf", "-inf", "-", "--"):
-                found = f'found "{shortened(cell)}"' if cell else "found an empty cell"
-                raise self._refuse(line, column.name, f"{found}: a gap", "a number in every row")
-            allowed = "a number such as 12.5, without unit or thousands separator"
-            raise self._refuse(line, column.name, f'found "{shortened(cell)}"', allowed)
+                found = say("columns_refused", "gap" if cell else "empty_cell", text=shortened(cell))
+                raise self._refuse(line, column.name, found, say("columns_refused", "gap_allowed"))
+            allowed = say("columns_refused", "number_allowed", example="12.5")
+            raise self._refuse(line, column.name, self._cell_words(cell), allowed)
         if allowed := self.mark.clash(sign_of(match), line):
-            raise self._refuse(line, column.name, f'found "{cell}"', allowed)
+            raise self._refuse(line, column.name, self._cell_words(cell), allowed)
         value = value_of(match)
         if not abs(value) < 1e30:
-            raise self._refuse(line, column.name, f'found "{shortened(cell)}"', "a number of ordinary size")
+            allowed = say("columns_refused", "ordinary_allowed")
+            raise self._refuse(line, column.name, self._cell_words(cell), allowed)
         return value
+
+    @staticmethod
+    def _cell_words(cell: str) -> str:
+        return say("columns_refused", "text", text=shortened(cell))
 
     def table(self, fewest: int) -> Table:
         """Every row; refused in words if there are fewer than ``fewest``."""
@@ -139,16 +148,17 @@ class ColumnReader:
         for line, text in self.lines[1:]:
             cells = self._cells(line, text)
             if len(cells) != len(columns):
-                hint = ""
-                if self.delimiter == "," and len(cells) > len(columns):
-                    hint = "; decimal commas want semicolons between columns"
-                number = f"{len(cells)} cell{'' if len(cells) == 1 else 's'}"
-                raise self._refuse(line, "row", f"found {number}", f"{len(columns)} as in the heading{hint}")
+                split = self.delimiter == "," and len(cells) > len(columns)
+                id = "comma_cells_allowed" if split else "cells_allowed"
+                found = say_count("columns_refused", "cells", len(cells))
+                allowed = say("columns_refused", id, count=len(columns))
+                raise self._refuse(line, say("refused_place", "row"), found, allowed)
             rows.append([self._figure(line, column, cell) for column, cell in zip(columns, cells, strict=True)])
             lines.append(line)
         if len(rows) < fewest:
-            found = f"found {len(rows)} row{'' if len(rows) == 1 else 's'}"
-            raise self._refuse(self.lines[-1][0], "file", found, f"{fewest} rows or more")
+            found = say_count("columns_refused", "rows", len(rows))
+            allowed = say("columns_refused", "rows_allowed", fewest=fewest)
+            raise self._refuse(self.lines[-1][0], say("refused_place", "file"), found, allowed)
         return Table(self.file, columns, np.array(rows, float), tuple(lines), heading)
 
 
@@ -157,6 +167,6 @@ def require(table: Table, quantities: tuple[str, ...], example: str) -> None:
     for quantity in quantities:
         if not table.has(quantity):
             names = ", ".join(column.name for column in table.columns)
-            raise DocumentError(
-                table.file, table.heading, quantity, f"missing beside {names}", f'columns as in "{example}"'
-            )
+            found = say("columns_refused", "missing", names=names)
+            allowed = say("columns_refused", "columns_allowed", example=example)
+            raise DocumentError(table.file, table.heading, quantity, found, allowed)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..base.errors import DocumentError
+from ..base.refused import refused
+from ..base.words import say
 from ..setup.setup import Mode
 from .frequency_response import FrequencyResponse, read_frequency_response
 from .modal_fit import ModalFit, fit_modes
@@ -55,9 +57,7 @@ def read_measured(data: bytes, name: str, reading: Reading | None = None) -> Mea
     how = reading or Reading()
     if data[:4] == b"RIFF" or name.lower().endswith(".wav"):
         if how.force_scale is None or how.acceleration_scale is None:
-            raise DocumentError(
-                name, 0, "scales", "found a sound file and no scales", "N and m/s² at full scale of its two channels"
-            )
+            raise DocumentError(name, 0, say("refused_place", "scales"), *refused("tap_refused", "no_scales"))
         record = read_tap_wav(data, name, force_scale=how.force_scale, acceleration_scale=how.acceleration_scale)
     elif _is_record(data):
         record = read_tap_columns(data, name, force_scale=how.force_scale, acceleration_scale=how.acceleration_scale)

@@ -20,6 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from ..maths.arrays import Array, frozen
 from .frequency_response import FrequencyResponse
 
@@ -226,10 +228,10 @@ def fit_modes(
     part = response.within(low, high)
     n = len(part.frequency)
     if count is not None and not 1 <= count <= MOST_MODES:
-        raise ChiparcError("modes", f"found {count}", f"1 to {MOST_MODES}")
+        raise _refused("count", count=count, most=MOST_MODES)
     fewest = 4 * ((count or 1) + 1)
     if n < fewest:
-        raise ChiparcError("modes", f"found {n} lines from {low:g} to {high:g} Hz", f"{fewest} lines or more")
+        raise _refused("lines", count=n, low=low, high=high, fewest=fewest)
     size = float(np.abs(part.compliance).max())
     weight = _weights(part, by_coherence)
     data = _Data(part.frequency, part.compliance / size, weight, math.sqrt(low * high), background)
@@ -254,9 +256,7 @@ def fit_modes(
         if scatter <= GOOD_ENOUGH and count is None:
             break
     if best is None:
-        raise ChiparcError(
-            "modes", f"found no mode from {low:g} to {high:g} Hz that stands out of the scatter", "another band"
-        )
+        raise _refused("no_mode", low=low, high=high)
     logs, ground, _, squares = best
     scatter = math.sqrt(squares / _free(n, best))
     modes = sorted(_described(best, scatter, size, low, high), key=lambda mode: mode.frequency_hz)
@@ -278,6 +278,10 @@ def fit_modes(
         scatter * size,
         tuple(tried),
     )
+
+
+def _refused(id: str, /, **fields: float) -> ChiparcError:
+    return ChiparcError(say("refused_place", "modes"), *refused("fit_refused", id, **fields))
 
 
 def _free(n: int, fit: tuple[Array, Array, Array, float]) -> int:

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from ..cut.engagement import engagement
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, Mode, PowerLaw, Setup
@@ -44,16 +46,17 @@ class RegenerativeCut:
 
     def __post_init__(self) -> None:
         if not self.modes:
-            raise ChiparcError("dynamics", "found no mode of vibration", "one or more [[dynamics]] blocks")
+            raise ChiparcError("dynamics", *refused("chatter_refused", "no_mode"))
         if not 0.0 <= self.entry < self.exit <= self.entry + math.pi * (1.0 + 1e-12):
-            found = f"found an arc from {math.degrees(self.entry):g} to {math.degrees(self.exit):g} degrees"
-            raise ChiparcError("arc", found, "entry before exit, no more than 180 degrees")
+            ends = {"entry": math.degrees(self.entry), "exit": math.degrees(self.exit)}
+            raise ChiparcError(say("refused_place", "arc"), *refused("chatter_refused", "arc", **ends))
         if self.pitch is not None:
             if len(self.pitch) != self.teeth or min(self.pitch) <= 0.0:
-                raise ChiparcError("pitch", f"found {len(self.pitch)} angles", f"{self.teeth} angles over 0")
+                told = refused("chatter_refused", "pitch", count=len(self.pitch), teeth=self.teeth)
+                raise ChiparcError(say("refused_place", "pitch"), *told)
             if abs(sum(self.pitch) - 2.0 * math.pi) > 1e-6:
-                found = f"found angles that add up to {math.degrees(sum(self.pitch)):g} degrees"
-                raise ChiparcError("pitch", found, "360 degrees in all")
+                told = refused("chatter_refused", "whole_turn", whole=math.degrees(sum(self.pitch)))
+                raise ChiparcError(say("refused_place", "pitch"), *told)
 
     @property
     def pitches(self) -> Array:
@@ -134,7 +137,7 @@ class RegenerativeCut:
 def regenerative_cut(setup: Setup, *, with_helix: bool = False, with_runout: bool = True) -> RegenerativeCut:
     """The cut of a setup with its own modes.  Raises ChiparcError if modes or force coefficients are not known."""
     if setup.work.force is None:
-        raise ChiparcError("work.force", "found no force coefficients", "a material or a [work.force] block")
+        raise ChiparcError("work.force", *refused("chatter_refused", "no_force"))
     e, cutter = engagement(setup), setup.cutter
     cut = RegenerativeCut(
         modes=setup.dynamics,

@@ -11,6 +11,8 @@ import numpy as np
 
 from ..base.errors import DocumentError
 from ..base.file_bytes import too_large
+from ..base.refused import refused
+from ..base.words import say
 from ..maths.arrays import Array, frozen
 from .measured_columns import ColumnReader, require
 
@@ -52,18 +54,22 @@ class TapRecord:
     source: str
 
 
-def _scale(file: str, name: str, value: float | None) -> float:
+def _scale(file: str, channel: str, value: float | None) -> float:
     if value is None or not math.isfinite(value) or value == 0.0:
-        found = "found no scale factor" if value is None else f"found the scale factor {value:g}"
-        allowed = "a number other than 0: the sensor's size in N or m/s2 for one unit of the channel"
-        raise DocumentError(file, 0, name, found, allowed)
+        found = say("tap_refused", "no_scale") if value is None else say("tap_refused", "scale", value=value)
+        place = say("refused_place", f"{channel}_scale")
+        raise DocumentError(file, 0, place, found, say("tap_refused", "scale_allowed"))
     return value
 
 
+def _refused(file: str, place: str, id: str, /, **fields: object) -> DocumentError:
+    return DocumentError(file, 0, say("refused_place", place), *refused("tap_refused", id, **fields))
+
+
 def _unclipped(file: str, clipped: np.ndarray, force: Array, acceleration: Array, step: float) -> TapRecord:
-    for name, values in (("force channel", force), ("acceleration channel", acceleration)):
+    for name, values in (("force_channel", force), ("acceleration_channel", acceleration)):
         if float(np.ptp(values)) == 0.0:
-            raise DocumentError(file, 0, name, "found a channel that stands still", "a measured signal")
+            raise _refused(file, name, "still")
     return TapRecord(frozen(force), frozen(acceleration), step, clipped, file)
 
 
@@ -80,8 +86,8 @@ def read_tap_wav(
 
     Raises DocumentError in words for what is no PCM WAV file, has one channel, or is too short.
     """
-    force_scale = _scale(file, "force scale", force_scale)
-    acceleration_scale = _scale(file, "acceleration scale", acceleration_scale)
+    force_scale = _scale(file, "force", force_scale)
+    acceleration_scale = _scale(file, "acceleration", acceleration_scale)
     if len(data) > LARGEST:
         raise too_large(file, LARGEST)
     try:
@@ -89,20 +95,20 @@ def read_tap_wav(
             channels, width, rate = stream.getnchannels(), stream.getsampwidth(), stream.getframerate()
             raw = stream.readframes(stream.getnframes())
     except (wave.Error, EOFError) as error:
-        found = f"could not be read as a WAV file ({error or 'it ends too soon'})"
-        raise DocumentError(file, 0, "file", found, "WAV, plain PCM of 8, 16, 24 or 32 bit whole numbers") from None
+        why = str(error) or say("tap_refused", "cut_off")
+        raise _refused(file, "file", "no_wav", why=why) from None
     if channels < 2:
-        raise DocumentError(file, 0, "channels", "found one channel", "two: hammer and accelerometer")
-    for name, channel in (("force channel", force_channel), ("acceleration channel", acceleration_channel)):
+        raise _refused(file, "channels", "one_channel")
+    for name, channel in (("force_channel", force_channel), ("acceleration_channel", acceleration_channel)):
         if not 1 <= channel <= channels:
-            raise DocumentError(file, 0, name, f"found {channel}", f"1 to {channels}")
+            raise _refused(file, name, "channel", channel=channel, channels=channels)
     if force_channel == acceleration_channel:
-        raise DocumentError(file, 0, "channels", f"found channel {force_channel} for both", "two different ones")
+        raise _refused(file, "channels", "same_channel", channel=force_channel)
     if width not in (1, 2, 3, 4) or rate <= 0:
-        raise DocumentError(file, 0, "file", f"found samples of {width} bytes at {rate} Hz", "PCM of 8 to 32 bit")
+        raise _refused(file, "file", "width", width=width, rate=rate)
     count = len(raw) // (width * channels)
     if count < FEWEST_SAMPLES:
-        raise DocumentError(file, 0, "file", f"found {count} samples", f"{FEWEST_SAMPLES} or more")
+        raise _refused(file, "file", "samples", count=count, fewest=FEWEST_SAMPLES)
     octets = np.frombuffer(raw, np.uint8, count * channels * width).reshape(count, channels, width)
     if width == 1:
         whole, full = octets[..., 0].astype(np.int64) - 128, 128
@@ -128,15 +134,19 @@ def _decoded(data: bytes | str, file: str) -> str:
     if len(data) > LARGEST:
         raise too_large(file, LARGEST)
     if b"\0" in data:
-        raise DocumentError(
-            file, 0, "file", "found a zero byte, as in a binary file", "a text file of columns in UTF-8"
-        )
+        allowed = say("measured_refused", "text_allowed")
+        raise DocumentError(file, 0, say("refused_place", "file"), say("refused_bytes", "zero_byte"), allowed)
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        found = f"found the byte 0x{data[error.start]:02X}, which is not UTF-8"
-        raise DocumentError(file, line, "file", found, "UTF-8 text") from None
+        told = refused("refused_bytes", "no_utf8", byte=f"{data[error.start]:02X}")
+        raise DocumentError(file, line, say("refused_place", "file"), *told) from None
+
+
+def _unit_words(unit: str, allowed: str) -> tuple[str, str]:
+    """A unit that is not read, and those that are."""
+    return say("measured_refused", "unit", unit=unit), say("tap_refused", allowed)
 
 
 def read_tap_columns(
@@ -155,14 +165,15 @@ def read_tap_columns(
     require(table, ("time", "force", "acceleration"), EXAMPLE)
     unit = table.column("time").unit
     if unit not in ("", "s", "ms"):
-        raise table.refuse(-1, "time", f'found the unit "{unit}"', "s or ms")
+        raise table.refuse(-1, "time", *_unit_words(unit, "time_units_allowed"))
     time = table.of("time") * (1e-3 if unit == "ms" else 1.0)
     steps = np.diff(time)
     back = np.flatnonzero(steps <= 0.0)
     if back.size:
         row = int(back[0]) + 1
-        found = f"found {table.of('time')[row]:g} after {table.of('time')[row - 1]:g}"
-        raise table.refuse(row, "time", found, "times that rise from row to row")
+        value, before = table.of("time")[row], table.of("time")[row - 1]
+        found = say("measured_refused", "falls", value=value, before=before)
+        raise table.refuse(row, "time", found, say("measured_refused", "times_allowed"))
     step = float(time[-1] - time[0]) / len(steps)
     usual = float(np.median(steps))
     # A printed time is rounded: times that differ by less than that are even.
@@ -170,23 +181,22 @@ def read_tap_columns(
     off = np.flatnonzero(np.abs(steps - usual) > UNEVEN * usual + rounding)
     if off.size:
         row = int(off[0]) + 1
-        found = f"found a step of {steps[row - 1]:.4g} s where the usual one is {usual:.4g} s"
-        raise table.refuse(row, "time", found, "even steps without gaps")
+        raise table.refuse(row, "time", *refused("tap_refused", "step", step=steps[row - 1], usual=usual))
     channels = []
-    for name, units, scale, words in (
-        ("force", _FORCES, force_scale, "N, kN, or V with a scale factor in N/V"),
-        ("acceleration", _ACCELERATIONS, acceleration_scale, "m/s2, g, or V with a scale factor in m/s2 per V"),
+    for name, units, scale in (
+        ("force", _FORCES, force_scale),
+        ("acceleration", _ACCELERATIONS, acceleration_scale),
     ):
         found = table.column(name).unit
         if found in units:
             if scale is not None:
-                message = f"found the unit {found} and a scale factor of {scale:g}"
-                raise table.refuse(-1, name, message, "a scale factor only for a channel in V")
+                raise table.refuse(-1, name, *refused("tap_refused", "unit_and_scale", unit=found, scale=scale))
             channels.append(table.of(name) * units[found])
         elif found in ("", "v"):
             if scale is None:
-                raise table.refuse(-1, name, "found no unit" if not found else "found V and no scale factor", words)
-            channels.append(table.of(name) * _scale(file, f"{name} scale", scale))
+                lacks = say("tap_refused", "volts") if found else say("measured_refused", "no_unit")
+                raise table.refuse(-1, name, lacks, say("tap_refused", f"{name}_units"))
+            channels.append(table.of(name) * _scale(file, name, scale))
         else:
-            raise table.refuse(-1, name, f'found the unit "{found}"', words)
+            raise table.refuse(-1, name, *_unit_words(found, f"{name}_units"))
     return _unclipped(file, np.zeros(len(time), bool), channels[0], channels[1], step)

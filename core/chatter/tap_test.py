@@ -14,6 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from ..maths.arrays import Array, frozen
 from .frequency_response import FrequencyResponse
 from .tap_record import TapRecord
@@ -115,8 +117,7 @@ def tap_response(
     acceleration = record.acceleration - float(np.median(record.acceleration))
     for_force, for_motion = _duration(force), _duration(acceleration)
     if for_force > for_motion:
-        found = "found a hammer that rings on and an accelerometer that does not"
-        raise ChiparcError(where, found, "hammer and accelerometer the other way round")
+        raise ChiparcError(where, *refused("tap_refused", "swapped"))
     peaks = _peaks(force)
     n = len(force)
     groups = _hits_apart(peaks, record.step)
@@ -126,7 +127,7 @@ def tap_response(
         window = min(2.0, record.step * apart * (1.0 - 2.0 * BEFORE_SHARE))
     samples = int(window / record.step)
     if samples < 2 * FEWEST_LINES:
-        raise ChiparcError(where, f"found hits only {window:.3g} s apart", "hits that ring down before the next")
+        raise ChiparcError(where, *refused("tap_refused", "close", apart=window))
     before = max(4, int(BEFORE_SHARE * samples))
 
     used, left_out, cross, of_force, of_motion, ring_left = [], [], [], [], [], 0.0
@@ -151,7 +152,7 @@ def tap_response(
         used.append(peak * record.step)
     if not used:
         reasons = "; ".join(sorted({hit.why for hit in left_out}))
-        raise ChiparcError(where, f"found no hit that can be used: {reasons}", "one clean hit or more")
+        raise ChiparcError(where, *refused("tap_refused", "no_hit", reasons=reasons))
 
     s_fa, s_ff, s_aa = np.mean(cross, 0), np.mean(of_force, 0), np.mean(of_motion, 0)
     frequency = np.asarray(np.fft.rfftfreq(samples, record.step), float)
@@ -162,8 +163,8 @@ def tap_response(
         high = float(frequency[int(weak[0]) - 1 if weak.size and weak[0] > 0 else -1])
     kept = (frequency >= max(low, 1e-9)) & (frequency <= high)
     if int(kept.sum()) < FEWEST_LINES:
-        found = f"found {int(kept.sum())} lines from {low:.4g} to {high:.4g} Hz, where the hammer excites"
-        raise ChiparcError(where, found, f"{FEWEST_LINES} lines or more: a harder hammer tip, or a longer window")
+        fields = {"count": int(kept.sum()), "low": low, "high": high, "fewest": FEWEST_LINES}
+        raise ChiparcError(where, *refused("tap_refused", "lines", **fields))
     f_kept = frequency[kept]
     # m/s2 per N over -(2 pi f)^2 is m/N; a thousand times that is mm/N.
     accelerance = s_fa[kept] / s_ff[kept]
@@ -203,13 +204,13 @@ def _why_not(record: TapRecord, force: Array, group: list[int], start: int, end:
     """Why a hit cannot be used, in words; "" if it can."""
     peak = group[0]
     if start < 0:
-        return "it begins too soon in the record"
+        return say("hit_left_out", "too_soon")
     if end > len(force):
-        return "the record ends before its ring-down"
+        return say("hit_left_out", "too_late")
     if record.clipped[start:end].any():
-        return "a channel is clipped"
+        return say("hit_left_out", "clipped")
     noise = float(force[start : start + max(2, before // 2)].std())
     after = force[_pulse_end(force, peak) : end]
     if len(group) > 1 or float(after.max()) > DOUBLE_SHARE * float(force[peak]) + 6.0 * noise:
-        return "a second blow falls into its window"
+        return say("hit_left_out", "second_blow")
     return ""

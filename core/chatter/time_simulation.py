@@ -27,6 +27,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from ..maths.arrays import Array, frozen
 from .mode_transition import mode_transition
 from .regenerative_cut import RegenerativeCut
@@ -119,15 +121,16 @@ def turn_by_turn(
     if linear:
         cut = replace(cut, runout=0.0)
     if not (speed.size and (speed > 0.0).all() and (depth > 0.0).all()):
-        raise ChiparcError("points", "found a speed or a depth that is not over 0", "speeds and depths over 0")
+        raise ChiparcError(say("refused_place", "points"), *refused("chatter_refused", "points"))
     if turns < 4:
-        raise ChiparcError("turns", f"found {turns}", "4 or more")
+        raise ChiparcError(say("refused_place", "turns"), *refused("chatter_refused", "turns", turns=turns))
     steps = steps_for(cut, float(speed.min()), float(depth.max())) if steps_per_turn is None else steps_per_turn
     if steps < cut.teeth or steps % cut.teeth:
-        raise ChiparcError("steps per turn", f"found {steps}", f"a multiple of the {cut.teeth} teeth")
+        told = refused("chatter_refused", "steps", steps=steps, teeth=cut.teeth)
+        raise ChiparcError(say("refused_place", "steps_per_turn"), *told)
     if steps * (turns + 2) > MOST_STEPS:
-        found = f"found {steps * (turns + 2)} steps: the highest mode is too fast for {speed.min():g}/min"
-        raise ChiparcError("dynamics.frequency_hz", found, f"up to {MOST_STEPS} steps")
+        fields = {"steps": steps * (turns + 2), "speed": float(speed.min()), "most": MOST_STEPS}
+        raise ChiparcError("dynamics.frequency_hz", *refused("chatter_refused", "too_fast", **fields))
     grid = Grid(cut, depth, steps)
     march = March(grid, mode_transition(cut.modes, 60.0 / (speed * steps)), linear, 60.0 / speed)
     march.start_settled(kick * cut.feed)

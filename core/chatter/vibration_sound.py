@@ -15,6 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from ..maths.arrays import Array
 
 RATE = 22_050
@@ -55,6 +57,10 @@ def resampled(values: Array, count: int) -> Array:
     return np.asarray(np.fft.irfft(kept, count) * (count / len(values)))
 
 
+def _refused(id: str, /, **fields: float) -> ChiparcError:
+    return ChiparcError(say("refused_place", "sound"), *refused("sound_refused", id, **fields))
+
+
 def sound(values: Array, step: float, *, slowed: float = 1.0, rate: int = RATE) -> Sound:
     """The record ``values`` (n,), one each ``step`` seconds, as mono 16-bit WAV played ``slowed`` times slower.
 
@@ -62,22 +68,22 @@ def sound(values: Array, step: float, *, slowed: float = 1.0, rate: int = RATE) 
     """
     values = np.asarray(values, float)
     if not (slowed > 0.0 and math.isfinite(slowed)):
-        raise ChiparcError("sound", f"found the factor {slowed:g}", "a factor over 0")
+        raise _refused("slowed", slowed=slowed)
     seconds = len(values) * step * slowed
     if not 2.0 * FADE <= seconds <= LONGEST:
-        raise ChiparcError("sound", f"found {seconds:.3g} s of sound", f"{2.0 * FADE:g} to {LONGEST:g} s")
+        raise _refused("length", seconds=seconds, least=2.0 * FADE, most=LONGEST)
     if not np.isfinite(values).all():
-        raise ChiparcError("sound", "found a record with gaps", "a figure at every step")
+        raise _refused("gaps")
     moving = values - values.mean()
     size = float(np.abs(moving).max())
     if size <= 1e-12 * float(np.abs(values).max()):
-        raise ChiparcError("sound", "found a record that does not move", "a vibration")
+        raise _refused("silent")
     place = (np.arange(len(values)) + 0.5) * (step * slowed)
     fade = np.minimum(np.minimum(place, seconds - place) / FADE, 1.0)
     samples = resampled(moving * np.sin(0.5 * np.pi * fade) ** 2, max(2, round(seconds * rate)))
     loudest = float(np.abs(samples).max())
     if loudest <= 1e-9 * size:
-        raise ChiparcError("sound", "found nothing that this rate can carry", "a vibration below half the rate")
+        raise _refused("too_high")
     whole = np.round(samples * (PEAK * 32767.0 / loudest)).astype("<i2")
     stream = io.BytesIO()
     with wave.open(stream, "wb") as out:

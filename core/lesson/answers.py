@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 from ..base.errors import ChiparcError
 from ..base.quantities import Units, number
+from ..base.refused import refused
 from ..base.words import say
 from ..documents.materials import Catalogue
 from ..maths.angles import clock
 from ..setup.setup import Setup
-from .cut_figures import NamedFigure, filled, named_figure, number_of, told, told_value, value_of
+from .cut_figures import NamedFigure, filled, named_figure, no_figure, number_of, told, told_value, value_of
 from .lesson import PINS, Option, Predict
 
 ALIKE = 0.02
@@ -61,7 +62,7 @@ def _figures(predict: Predict, known: Catalogue | None) -> tuple[float, ...]:
 def _apart(values: list[float], key: str) -> None:
     for a, b in itertools.pairwise(values):
         if abs(a - b) <= ALIKE * max(abs(a), abs(b)):
-            raise ChiparcError(key, f"found two options that are alike, {a:.4g} and {b:.4g}", "options that differ")
+            raise ChiparcError(key, *refused("lesson_figure_refused", "alike", first=a, second=b))
 
 
 def _is_right(option: Option, value: float | str | bool) -> bool:
@@ -88,10 +89,11 @@ def check_answer(predict: Predict, setup: Setup, before: Setup | None, known: Ca
         return Answer(tuple(order) if predict.kind == "order" else order[0], figures)
     value = value_of(asked.of(setup, before), asked.key, known)
     if value is None or isinstance(value, tuple):
-        raise ChiparcError(asked.key, "found no figure in this cut", "a cut that has it (see its report)")
+        raise no_figure(asked.key)
     right = [i for i, option in enumerate(predict.options) if _is_right(option, value)]
     if len(right) != 1:
-        raise ChiparcError(asked.key, f"found {value}, for which {len(right)} options are right", "one right option")
+        told = refused("lesson_figure_refused", "right", value=value, count=len(right))
+        raise ChiparcError(asked.key, *told)
     return Answer(right[0])
 
 

@@ -15,6 +15,8 @@ from typing import Any
 
 from ..base.errors import ChiparcError
 from ..base.quantities import QUANTITIES, Units, number
+from ..base.refused import refused
+from ..base.words import say
 from ..documents.materials import Catalogue, resolved
 from ..report.advice_keys import which_way_keys
 from ..report.effect_keys import entry_exit_keys, feed_marks_keys, rubbing_keys, skin_keys, table_pull_keys
@@ -59,7 +61,8 @@ HEAT_LEVEL = 0.5
 _SIDES = ("climb", "conventional", "before")
 _NAME = re.compile(r"([a-z_][a-z0-9_.]*)(?:@([a-z]+))?")
 
-FIGURE_WORDS = "a figure of the report such as chip.arc.h_max_mm, perhaps with @climb, @conventional or @before"
+EXAMPLE, EXAMPLE_CLAIM = "chip.arc.h_max_mm", "chip.arc.h_exit_mm < 0.001"
+"""What refusals show of figures and claims."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +76,10 @@ class NamedFigure:
         """The cut that it is of.  Raises ChiparcError where there is no cut before."""
         if self.side == "before":
             if before is None:
-                raise ChiparcError(self.key, "found @before in the first scene", "a scene with another before it")
+                raise ChiparcError(self.key, *refused("lesson_figure_refused", "no_before"))
             return before
         if self.side and setup.cut.direction == "straddling":
-            raise ChiparcError(self.key, f"found @{self.side} of a straddling cut", "a cut that has two directions")
+            raise ChiparcError(self.key, *refused("lesson_figure_refused", "straddling", side=self.side))
         return setup.facing(self.side) if self.side else setup  # type: ignore[arg-type]
 
 
@@ -84,12 +87,13 @@ def named_figure(text: str) -> NamedFigure:
     """The figure that a name stands for.  Raises ChiparcError for what the report does not have."""
     match = _NAME.fullmatch(text.strip())
     if match is None or (match[2] and match[2] not in _SIDES):
-        raise ChiparcError("figure", f'found "{text}"', FIGURE_WORDS)
+        raise ChiparcError("figure", *refused("lesson_figure_refused", "text", text=text, example=EXAMPLE))
     key = match[1]
     told = report_keys().get(key)
     group = key.partition(".")[0]
     if told is None or (group not in SECTIONS and group != "setup"):
-        raise ChiparcError("figure", f'found "{key}", which the report does not have', FIGURE_WORDS)
+        allowed = say("lesson_figure_refused", "text_allowed", example=EXAMPLE)
+        raise ChiparcError("figure", say("lesson_figure_refused", "unknown", key=key), allowed)
     return NamedFigure(key, match[2] or "")
 
 
@@ -117,11 +121,16 @@ def value_of(setup: Setup, key: str, known: Catalogue | None = None) -> Value:
     return _group(setup, group, known).get(key)
 
 
+def no_figure(key: str) -> ChiparcError:
+    """The refusal of a key that has no figure in a cut."""
+    return ChiparcError(key, *refused("lesson_figure_refused", "no_figure"))
+
+
 def number_of(setup: Setup, key: str, known: Catalogue | None = None) -> float:
     """The figure of one key.  Raises ChiparcError where it is no number in this cut."""
     value = value_of(setup, key, known)
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise ChiparcError(key, "found no figure in this cut", "a cut that has it (see its report)")
+        raise no_figure(key)
     return float(value)
 
 
@@ -180,13 +189,13 @@ def field_text(name: str, setup: Setup, before: Setup | None, units: Units, know
     if not over:
         cut = first.of(setup, before)
         if value_of(cut, first.key, known) is None:
-            raise ChiparcError(first.key, "found no figure in this cut", "a cut that has it (see its report)")
+            raise no_figure(first.key)
         return told(cut, first.key, units, known)
     second = named_figure(below)
     top = number_of(first.of(setup, before), first.key, known)
     bottom = number_of(second.of(setup, before), second.key, known)
     if bottom == 0.0:
-        raise ChiparcError(second.key, "found 0 to divide by", "a figure that is not 0")
+        raise ChiparcError(second.key, *refused("lesson_figure_refused", "over_0"))
     ratio = abs(top / bottom)
     places = max(1 - math.floor(math.log10(ratio)), 0) if 0.0 < ratio < 100.0 else 0
     return number(ratio, places)
@@ -201,8 +210,6 @@ _CLAIM = re.compile(r"\s*(.+?)\s*(<|>|=)\s*(.+?)\s*")
 _TERM = re.compile(r"(?:([0-9.]+)\s*\*\s*)?(.+)")
 SAME = 0.01
 """Share within which a claim takes two figures as equal."""
-
-CLAIM_WORDS = 'two figures of the report or numbers with <, > or = between, such as "chip.arc.h_exit_mm < 0.001"'
 
 
 def _side(text: str, setup: Setup, before: Setup | None, known: Catalogue | None) -> Value:
@@ -230,14 +237,16 @@ def claim_holds(claim: str, setup: Setup, before: Setup | None, known: Catalogue
     """
     match = _CLAIM.fullmatch(claim)
     if match is None:
-        raise ChiparcError("holds", f'found "{claim}"', CLAIM_WORDS)
+        raise ChiparcError("holds", *refused("lesson_figure_refused", "claim", claim=claim, example=EXAMPLE_CLAIM))
     left, right = (_side(match[i], setup, before, known) for i in (1, 3))
     if isinstance(left, str | bool) or isinstance(right, str | bool):
         if match[2] != "=":
-            raise ChiparcError("holds", f'found "{claim}"', "= between words")
+            found = say("lesson_figure_refused", "claim", claim=claim)
+            raise ChiparcError("holds", found, say("lesson_figure_refused", "words_allowed"))
         return left == right
     if not isinstance(left, int | float) or not isinstance(right, int | float):
-        raise ChiparcError("holds", f'found "{claim}", of which a figure is not defined in this cut', CLAIM_WORDS)
+        found = say("lesson_figure_refused", "undefined", claim=claim)
+        raise ChiparcError("holds", found, say("lesson_figure_refused", "claim_allowed", example=EXAMPLE_CLAIM))
     if match[2] == "=":
         return math.isclose(left, right, rel_tol=SAME, abs_tol=1e-9)
     return left < right if match[2] == "<" else left > right

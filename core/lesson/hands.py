@@ -65,12 +65,16 @@ def typed_guess(text: str, predict: Predict, setup: Setup, units: Units) -> Gues
     wanted = len(known) if predict.kind == "order" else 1
     if -1 in letters or len(letters) != wanted or len(set(letters)) != wanted:
         word = "order_allowed" if predict.kind == "order" else "letter_allowed"
-        raise ChiparcError(say("lesson_hands", "guess"), f'found "{text}"', say("lesson_hands", word, letters=known))
+        raise _refused(text, say("lesson_hands", word, letters=known))
     return tuple(letters) if predict.kind == "order" else letters[0]
 
 
+def _refused(text: str, allowed: str) -> ChiparcError:
+    return ChiparcError(say("lesson_hands", "guess"), say("typed", "found", text=text), allowed)
+
+
 def _typed_pin(text: str, setup: Setup) -> float:
-    wrong = ChiparcError(say("lesson_hands", "guess"), f'found "{text}"', say("lesson_hands", "pin_allowed"))
+    wrong = _refused(text, say("lesson_hands", "pin_allowed"))
     if clock := _CLOCK.fullmatch(text):
         hour, minute = int(clock[1]), int(clock[2])
     elif text.isdecimal() and 1 <= int(text) <= 12:

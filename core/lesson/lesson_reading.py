@@ -12,6 +12,8 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from ..documents.document_text import decoded, load_text
 from ..documents.materials import Catalogue
 from ..documents.setup_examples import EXAMPLES, example
@@ -75,51 +77,57 @@ class _Reading(StrictTables):
 
     def refuse_error(self, path: Path, error: ChiparcError) -> None:
         """A fault that a computation has found, at the key whose words asked for it."""
-        found = error.found if error.where in ("figure", "holds") else f"{error.found} ({error.where})"
+        found = error.found
+        if error.where not in ("figure", "holds"):
+            found = say("lesson_refused", "computed", found=found, key=error.where)
         self.refuse(path, found, error.allowed)
 
     def text_of(self, table: dict[str, Any], path: Path, key: str, *, must: bool = False) -> str:
         """Words of one or more paragraphs, without the blank ends."""
         value = table.get(key, "")
         if not isinstance(value, str):
-            self.refuse_type((*path, key), value, "text")
+            self.refuse_type((*path, key), value, say("lesson_refused", "text"))
             return ""
         if len(value) > LONGEST_TEXT:
-            self.refuse((*path, key), f"found {len(value)} characters", f"up to {LONGEST_TEXT} characters")
+            self.refuse_length((*path, key), value, LONGEST_TEXT)
         elif any((ord(c) < 32 and c not in "\n\t\r") or ord(c) == 127 for c in value):
-            self.refuse((*path, key), "found a control character", "text and line breaks")
+            self.refuse((*path, key), *refused("lesson_refused", "control"))
         elif must and key in table and not value.strip():
-            self.refuse((*path, key), "found nothing", "text")
+            self.refuse((*path, key), *refused("lesson_refused", "empty"))
         return value.strip()
 
     def line_of(self, table: dict[str, Any], path: Path, key: str) -> str:
         """One line of words."""
         line = self.word(table, path, key)
         if len(line) > LONGEST_LINE:
-            self.refuse((*path, key), f"found {len(line)} characters", f"up to {LONGEST_LINE} characters")
+            self.refuse_length((*path, key), line, LONGEST_LINE)
         return line
+
+    def refuse_length(self, path: Path, text: str, most: int) -> None:
+        """Note a text of too many characters."""
+        self.refuse(path, *refused("lesson_refused", "characters", count=len(text), most=most))
 
     def blocks_of(self, table: dict[str, Any], path: Path, key: str, most: int) -> list[Any]:
         """A list of tables under a key, at most so many."""
         found = table.get(key, [])
         if not isinstance(found, list):
-            self.refuse_type((*path, key), found, f"[[{key}]] tables")
+            self.refuse_type((*path, key), found, say("lesson_refused", "tables_allowed", key=key))
             return []
         if len(found) > most:
-            self.refuse((*path, key), f"found {len(found)} of them", f"up to {most}")
+            self.refuse((*path, key), *refused("lesson_refused", "too_many", count=len(found), most=most))
         return found[:most]
 
     def lesson(self) -> Lesson | None:
         """The document.  Raises DocumentError for one of another kind."""
         if "format" not in self.data:
-            self.refuse(("format",), "missing", f'"{FORMAT}"')
+            self.refuse(("format",), *refused("lesson_refused", "no_format", format=FORMAT))
         top = self.head(FORMAT, ("title", "about", "scene"), ("caution", "worksheet"))
         title, about = (self.line_of(top, (), key) for key in ("title", "about"))
         caution = self.text_of(top, (), "caution", must=True)
         tasks = self.tasks(top.get("worksheet", {}))
         blocks = self.blocks_of(top, (), "scene", MOST_SCENES)
         if not blocks and isinstance(top.get("scene"), list):
-            self.refuse(("scene",), "found no scene", "at least one [[scene]]")
+            self.refuse(("scene",), *refused("lesson_refused", "no_scene"))
         scenes: list[Scene] = []
         before: Setup | None = None
         for i, block in enumerate(blocks):
@@ -134,12 +142,13 @@ class _Reading(StrictTables):
         found = self.fields(table, ("worksheet",), (), ("tasks",)).get("tasks", [])
         path: Path = ("worksheet", "tasks")
         if not isinstance(found, list):
-            self.refuse_type(path, found, f"a list of {', '.join(TASKS)}")
+            self.refuse_type(path, found, say("lesson_refused", "tasks_allowed", names=", ".join(TASKS)))
             return ()
         for i, name in enumerate(found):
             if name not in TASKS or name in found[:i]:
-                twice = " twice" if name in found[:i] else ""
-                self.refuse((*path, i), f"found {shortened(str(name))}{twice}", f"each once of {', '.join(TASKS)}")
+                id = "task_twice" if name in found[:i] else "task"
+                allowed = say("lesson_refused", "task_allowed", names=", ".join(TASKS))
+                self.refuse((*path, i), say("lesson_refused", id, name=shortened(str(name))), allowed)
                 return ()
         return tuple(found)
 
@@ -148,23 +157,23 @@ class _Reading(StrictTables):
         table = self.fields(block, path, ("title", "minutes", "say"), SCENE_KEYS)
         if not table:
             return None
-        title, say = self.line_of(table, path, "title"), self.text_of(table, path, "say", must=True)
+        title, spoken = self.line_of(table, path, "title"), self.text_of(table, path, "say", must=True)
         do = self.text_of(table, path, "do")
         minutes = self.number(table["minutes"], (*path, "minutes"), MINUTES) if "minutes" in table else NOTHING
         setup = self.cut(table, path, before)
         if setup is None:
             return None
-        for key, words in (("say", say), ("do", do)):
+        for key, words in (("say", spoken), ("do", do)):
             self.check_words(words, (*path, key), setup, before)
         holds = self.holds(table.get("holds", []), (*path, "holds"), setup, before)
         predict = self.predict(table["predict"], (*path, "predict"), setup, before) if "predict" in table else None
-        return Scene(title, minutes, say, setup, do, holds, predict)
+        return Scene(title, minutes, spoken, setup, do, holds, predict)
 
     def cut(self, table: dict[str, Any], path: Path, before: Setup | None) -> Setup | None:
         """The scene's cut."""
         begin: dict[str, Any] | None = None if before is None else nested(before)
         if "example" in table and "setup" in table:
-            self.refuse((*path, "setup"), "found a setup beside an example", "one of the two")
+            self.refuse((*path, "setup"), *refused("lesson_refused", "example_and_setup"))
         if "example" in table:
             name = self.one_of(table, path, "example", [each.id for each in EXAMPLES])
             if not name:
@@ -175,11 +184,11 @@ class _Reading(StrictTables):
             root = (*path, "setup")
             given = table["setup"]
             if not isinstance(given, dict):
-                self.refuse_type(root, given, "the tables of a setup")
+                self.refuse_type(root, given, say("lesson_refused", "setup_allowed"))
                 return None
             begin = given
         if begin is None:
-            self.refuse(path, "found a first scene without a cut", "example = …, or [scene.setup]")
+            self.refuse(path, *refused("lesson_refused", "no_cut"))
             return None
         if "setup" in table and ("change" in table or "show" in table):
             # Its own faults first, with its own lines.
@@ -188,7 +197,7 @@ class _Reading(StrictTables):
             root = (*path, "change")
         change = table.get("change", {})
         if not isinstance(change, dict):
-            self.refuse_type((*path, "change"), change, "a table with keys of a setup")
+            self.refuse_type((*path, "change"), change, say("lesson_refused", "change_allowed"))
             return None
         whole = laid_over(begin, change)
         if "show" in table:
@@ -203,7 +212,7 @@ class _Reading(StrictTables):
             self.attempt(path, field_text, name, setup, before, "metric", self.known)
         rest = FIELD.sub("", words)
         if "{" in rest or "}" in rest:
-            self.refuse(path, "found a brace without its other half", "{…} around each figure")
+            self.refuse(path, *refused("lesson_refused", "brace"))
 
     def attempt(self, path: Path, work: Callable[..., Any], *given: Any) -> Any:
         """What a computation gives; None, and its fault noted, where it refuses."""
@@ -216,11 +225,11 @@ class _Reading(StrictTables):
     def holds(self, claims: Any, path: Path, setup: Setup, before: Setup | None) -> tuple[str, ...]:
         """The claims, each true of the cut."""
         if not isinstance(claims, list) or not all(isinstance(claim, str) for claim in claims):
-            self.refuse_type(path, claims, "a list of claims in quotes")
+            self.refuse_type(path, claims, say("lesson_refused", "claims_allowed"))
             return ()
         for i, claim in enumerate(claims):
             if self.attempt((*path, i), claim_holds, claim, setup, before, self.known) is False:
-                self.refuse((*path, i), f'found "{claim}", which is not so', "what is true of this cut")
+                self.refuse((*path, i), *refused("lesson_refused", "claim", claim=claim))
         return tuple(claims)
 
     # Predictions
@@ -258,7 +267,7 @@ class _Reading(StrictTables):
         if "near" not in table:
             return usual
         if kind not in ("pin", "estimate"):
-            self.refuse((*path, "near"), "found it beside options", "it belongs to a pin or an estimate")
+            self.refuse((*path, "near"), *refused("lesson_refused", "near"))
             return usual
         return self.number(table["near"], (*path, "near"), NEAR_DEG if kind == "pin" else NEAR_SHARE)
 
@@ -268,16 +277,15 @@ class _Reading(StrictTables):
         at: Path = (*path, "option")
         if kind in ("pin", "estimate"):
             if blocks:
-                self.refuse(at, f'found options of kind "{kind}"', "options of kinds choose and order")
+                self.refuse(at, *refused("lesson_refused", "options_of_kind", kind=kind))
             return ()
         if len(blocks) < 2:
-            least = "at least two [[scene.predict.option]]"
-            self.refuse(at if blocks else path, f"found {len(blocks)} options", least)
+            self.refuse(at if blocks else path, *refused("lesson_refused", "options", count=len(blocks)))
             return ()
         found = [self.option(block, (*at, i), kind, setup) for i, block in enumerate(blocks)]
         cuts = [each for each in found if each is not None and each.setup is not None]
         if kind == "choose" and cuts and None not in found and len(cuts) < len(blocks):
-            self.refuse(at, "found options with cuts beside options without", "change in all of them, or in none")
+            self.refuse(at, *refused("lesson_refused", "some_cuts"))
         return tuple(each for each in found if each is not None)
 
     def option(self, block: Any, path: Path, kind: str, setup: Setup) -> Option | None:
@@ -287,7 +295,7 @@ class _Reading(StrictTables):
         text = self.line_of(table, path, "text")
         if "change" in table:
             if not isinstance(table["change"], dict):
-                self.refuse_type((*path, "change"), table["change"], "a table with keys of a setup")
+                self.refuse_type((*path, "change"), table["change"], say("lesson_refused", "change_allowed"))
                 return None
             whole = laid_over(nested(setup), table["change"])
             own = read_within(self, (*path, "change"), whole, self.known)
@@ -301,11 +309,11 @@ class _Reading(StrictTables):
         if "is" in table:
             value = table["is"]
             if not isinstance(value, str | bool):
-                self.refuse_type((*path, "is"), value, "a word or true or false")
+                self.refuse_type((*path, "is"), value, say("lesson_refused", "is_allowed"))
                 return None
             return Option(text, value=value)
         if "from" not in table and "to" not in table:
-            self.refuse(path, "found no from, to, is or change", "what makes this option the right one")
+            self.refuse(path, *refused("lesson_refused", "no_measure"))
             return None
         ends = [self.number(table[key], (*path, key), ANY_NUMBER) if key in table else None for key in ("from", "to")]
         return Option(text, low=ends[0], high=ends[1])

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from ..base.errors import ChiparcError
 from ..base.quantities import Units
+from ..base.refused import refused
 from ..base.words import say
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
@@ -59,6 +60,10 @@ class Worksheet:
     caution: str = ""
 
 
+def _refused(id: str, /, **fields: str) -> ChiparcError:
+    return ChiparcError(say("refused_place", "worksheet"), *refused("worksheet_refused", id, **fields))
+
+
 def _question(
     predict: Predict, title: str, setup: Setup, before: Setup | None, units: Units, known: Catalogue | None
 ) -> Question:
@@ -94,7 +99,7 @@ def _question(
 def _task_questions(ids: tuple[str, ...], setup: Setup, units: Units, most: int) -> list[Question]:
     made = [found for id in ids or TASKS if (found := task(id, setup, units)) is not None]
     if ids and len(made) < len(ids):
-        raise ChiparcError("worksheet", "found a cut that a task does not fit", "a cut that every task fits")
+        raise _refused("task")
     return [
         Question("work", setup.title, t.ask, setup, (), t.unit, t.told, t.steps, t.key, t.answer) for t in made[:most]
     ]
@@ -108,7 +113,7 @@ def _of_lesson(lesson: Lesson, varied: Varied, units: Units, known: Catalogue | 
         setup = varied.cut(scene.setup)
         for claim in scene.holds:
             if not claim_holds(claim, setup, before, known):
-                raise ChiparcError("worksheet", f'found "{claim}", which these numbers break', "what the lesson says")
+                raise _refused("claim", claim=claim)
         if scene.predict is not None:
             options = tuple(varied.option(option) for option in scene.predict.options)
             predict = replace(scene.predict, options=options)
@@ -127,7 +132,7 @@ def _tasks_over(ids: tuple[str, ...], cuts: list[Setup], units: Units) -> list[Q
     for id in ids:
         fits = next((cut for cut in cuts if task(id, cut, units) is not None), None)
         if fits is None:
-            raise ChiparcError("worksheet", f'found the task "{id}", which no cut of the lesson fits', "other tasks")
+            raise _refused("no_cut", task=id)
         found += _task_questions((id,), fits, units, 1)
     return found
 

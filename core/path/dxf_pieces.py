@@ -238,9 +238,7 @@ class _Entities:
             else:
                 side = between(x0, y0, x1, y1, bulge)
                 if side.radius > WIDEST_MM:
-                    found = say("drawing_refused", "bulge", bulge=bulge, at=_at(self.entity))
-                    allowed = say("drawing_refused", "flat_allowed", most=WIDEST_MM)
-                    raise DocumentError(self.file, 0, self.name, found, allowed)
+                    raise self.refuse("flat", bulge=bulge, most=WIDEST_MM)
                 found.append(side)
                 x0, y0 = x1, y1
             bulge = following

@@ -57,13 +57,13 @@ class ModalState:
         if "units" in groups:
             units: Units = "inch" if groups["units"] in (20, 70) else "mm"
             if units != (self.units or "mm") and self.moved:
-                before, after = (say("program_units", each) for each in (self.units or "mm", units))
-                self.doubts.add("units_change", self.line, before=before, after=after)
+                names = {"before": say("program_units", self.units or "mm"), "after": say("program_units", units)}
+                self.doubts.add("units_change", self.line, **names)
             self.units, self.scale = units, INCH_MM if units == "inch" else 1.0
         if "work_offset" in groups:
             if self.offset is not None and groups["work_offset"] != self.offset[0]:
-                before, line = self.offset
-                told = refused("program_refused", "work_offset", first=f"G{before}", line=str(line))
+                first, line = self.offset
+                told = refused("program_refused", "work_offset", first=f"G{first}", line=str(line))
                 raise ChiparcError(f"G{groups['work_offset']}", *told)
             self.offset = self.offset or (groups["work_offset"], self.line)
         if "feed" in groups and (groups["feed"] == 95) != self.per_turn:

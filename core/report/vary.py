@@ -16,6 +16,8 @@ from typing import Any
 import numpy as np
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
+from ..base.words import say
 from ..force.many_cuts import KEYS, ManyCuts, many_cuts
 from ..maths.arrays import Array
 from ..setup.setup import Setup
@@ -33,7 +35,8 @@ AT_ONCE = 4096
 VARIED = tuple(key for key in RANGES if not key.startswith("dynamics."))
 """What may be varied."""
 
-_SPAN = "from:to:step such as 0.5:6:0.5, or figures with commas between"
+_SPAN = "0.5:6:0.5"
+"""An example of what may be typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +53,17 @@ def _whole_key(name: str) -> str:
     if len(found) == 1:
         return found[0]
     if found:
-        raise ChiparcError("--vary", f'found "{name}", which is {len(found)} keys', ", ".join(found))
+        several = say("vary_refused", "several", name=name, count=len(found))
+        raise ChiparcError("--vary", several, ", ".join(found))
     near = difflib.get_close_matches(name, [*VARIED, *(k.rpartition(".")[2] for k in VARIED)], 3, 0.5)
-    hint = f", perhaps {' or '.join(near)}" if near else ""
-    raise ChiparcError("--vary", f'found the key "{name}"', f"a figure of a setup document{hint}")
+    raise ChiparcError("--vary", say("vary_refused", "key", name=name), _allowed("key", near))
+
+
+def _allowed(id: str, near: list[str]) -> str:
+    """What is allowed in place of a key, and which of them are near to what was typed."""
+    if not near:
+        return say("vary_refused", f"{id}_allowed")
+    return say("vary_refused", f"{id}_near_allowed", near=say("vary_refused", "near_or").join(near))
 
 
 def varied(text: str) -> Varied:
@@ -70,17 +80,20 @@ def varied(text: str) -> Varied:
         parts = [float(part) for part in span.split(":" if ":" in span else ",")]
     except ValueError:
         parts = []
-    wrong = ChiparcError(f"--vary {key}", f'found "{span}"' if mark else "found no figures", _SPAN)
-    if not parts or not all(map(math.isfinite, parts)):
-        raise wrong
-    if ":" not in span:
+    of_span = ":" in span
+    if (
+        not parts
+        or not all(map(math.isfinite, parts))
+        or (of_span and (len(parts) != 3 or parts[2] == 0.0 or (parts[1] - parts[0]) / parts[2] < 0.0))
+    ):
+        found = say("vary_refused", "span" if mark else "no_span", span=span)
+        raise ChiparcError(f"--vary {key}", found, say("vary_refused", "span_allowed", example=_SPAN))
+    if not of_span:
         return Varied(key, tuple(parts))
-    if len(parts) != 3 or parts[2] == 0.0 or (parts[1] - parts[0]) / parts[2] < 0.0:
-        raise wrong
     low, high, step = parts
     steps = (high - low) / step
     if steps >= MOST_ROWS:
-        raise ChiparcError(f"--vary {key}", f"found {steps:.3g} steps", f"fewer than {MOST_ROWS:,}")
+        raise ChiparcError(f"--vary {key}", *refused("vary_refused", "steps", steps=steps, most=MOST_ROWS))
     count = math.floor(steps + 1e-9) + 1
     # Each from its own place: adding steps up would drift.
     return Varied(key, tuple(float(f"{low + i * step:.12g}") for i in range(count)))
@@ -93,7 +106,7 @@ def with_figure(setup: Setup, key: str, value: float) -> Setup:
     def put(part: Any, path: list[str]) -> Any:
         name, rest = path[0], path[1:]
         if part is None or not hasattr(part, name):
-            raise ChiparcError(f"--vary {key}", "found no such figure in the setup", "a figure that the setup has")
+            raise ChiparcError(f"--vary {key}", *refused("vary_refused", "not_given"))
         return replace(part, **{name: put(getattr(part, name), rest) if rest else figure})
 
     changed: Setup = put(setup, key.split("."))
@@ -172,8 +185,8 @@ def columns_named(text: str) -> tuple[str, ...]:
     for name in names:
         if name not in known:
             near = difflib.get_close_matches(name, known, 3, 0.4)
-            hint = f", perhaps {' or '.join(near)}" if near else ""
-            raise ChiparcError("--columns", f'found "{name}"', f"keys of the report, listed by report --keys{hint}")
+            found = say("vary_refused", "column", name=name)
+            raise ChiparcError("--columns", found, _allowed("column", near))
     return names
 
 
@@ -205,12 +218,12 @@ class Table:
         self.setup, self.figures, self.columns = setup, tuple(figures), tuple(columns)
         keys = [each.key for each in figures]
         if len(set(keys)) < len(keys):
-            raise ChiparcError("--vary", f"found {keys[0]} twice", "each figure once")
+            raise ChiparcError("--vary", *refused("vary_refused", "twice", key=keys[0]))
         for each in figures:
             with_figure(setup, each.key, each.values[0])
         self.count = math.prod(len(each.values) for each in figures)
         if self.count > MOST_ROWS:
-            raise ChiparcError("--vary", f"found {self.count:,} rows", f"at most {MOST_ROWS:,}")
+            raise ChiparcError("--vary", *refused("vary_refused", "rows", count=self.count, most=MOST_ROWS))
         fronts = all(each.key in KEYS for each in figures)
         self._fronts = tuple(c for c in columns if fronts and c in FRONTS)
         self._others = tuple(c for c in columns if c not in self._fronts)
