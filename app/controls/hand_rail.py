@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
+from types import MappingProxyType
+from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -16,11 +19,12 @@ from PySide6.QtWidgets import (
 
 from app.controls.choice_control import ChoiceControl
 from app.controls.cutter_material_control import CutterMaterialControl
-from app.controls.hand_rail_control import HandRailControl
+from app.controls.hand_rail_control import ControlSpec, HandRailControl
 from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_sided
 from app.controls.material_control import MaterialControl
 from app.kit.bare_layouts import bare_column, bare_row
 from app.kit.plain import plain_hint, plain_label
+from app.kit.tab_order import tab_through
 from app.kit.wrapped_row import WrappedRow
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
@@ -28,6 +32,8 @@ from core.base.glossary import explained
 from core.base.words import say
 from core.setup.direction_change import with_direction
 from core.setup.setup import Setup
+
+Kind = TypeVar("Kind", bound=QWidget)
 
 DIRECTIONS = ("climb", "conventional", "straddling")
 
@@ -79,54 +85,43 @@ class DirectionControl(QWidget):
         self.show_setup(self._workbench.setup)
 
 
+GROUP_OF = {spec.key: name for name, specs in GROUPS for spec in specs} | {SKIN.key: "material"}
+"""The group that a key's control stands in; those of the first row are in none."""
+
+
 class HandRail(QFrame):
-    """The hand-rail itself; its groups open one at a time."""
+    """The hand-rail itself; its groups open one at a time, and are filled when they first do.
+
+    ``filled`` comes when a group was filled.
+    """
 
     opened = Signal()
+    filled = Signal()
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("panel")
-        self._workbench = workbench
+        self._workbench, self._view = workbench, view
         self.direction = DirectionControl(workbench)
-        self.controls: dict[str, HandRailControl] = {}
+        self._controls: dict[str, HandRailControl] = {}
         first = QGridLayout()
         first.setHorizontalSpacing(14)
         first.addWidget(self.direction, 0, 0, Qt.AlignmentFlag.AlignTop)
         for i, spec in enumerate((WIDTH, FEED, SPEED), 1):
-            control = HandRailControl(spec, workbench, view)
-            self.controls[spec.key] = control
-            first.addWidget(control, 0, i, Qt.AlignmentFlag.AlignTop)
+            first.addWidget(self._made(spec), 0, i, Qt.AlignmentFlag.AlignTop)
             first.setColumnStretch(i, 1)
-        told = partial(say, "control")
-        hands = (("right", told("right")), ("left", told("left")))
-        drives = ((None, told("not_given")), ("screw", told("screw")), ("ball screw", told("ball_screw")))
-        self.hand = ChoiceControl(told("hand"), "cutter.hand", hands, "hand", workbench)
-        self.drive = ChoiceControl(told("feed_drive"), "machine.drive", drives, "feed_drive", workbench)
-        self.cutter_material = CutterMaterialControl(workbench, view)
-        self.material = MaterialControl(workbench, view)
-        self._choices: dict[str, tuple[QWidget, ...]] = {
-            "cutter": (self.hand,),
-            "holding": (self.cutter_material,),
-            "machine": (self.drive,),
-        }
+        self._choices: dict[str, QWidget] = {}
         self.group_buttons: list[QPushButton] = []
-        self._panels: list[QWidget] = []
+        self._panels: dict[str, QWidget] = {}
+        self._empty: set[str] = set()
         self._words: list[str] = []
         self.row = WrappedRow(8)
         panels = QVBoxLayout()
         panels.setContentsMargins(0, 0, 0, 0)
-        for name, specs in GROUPS:
-            panel = WrappedRow(14, stretched=True)
-            for spec in specs:
-                control = HandRailControl(spec, workbench, view)
-                self.controls[spec.key] = control
-                panel.addWidget(control)
-            for more in self._choices.get(name, ()):
-                panel.addWidget(more)
-            self._add_group(name, panel, panels)
+        for name, _ in GROUPS:
+            self._add_group(name, WrappedRow(14, stretched=True), panels)
             if name == "holding":
-                self._add_group("material", self._work(workbench, view), panels)
+                self._add_group("material", QWidget(), panels)
         self.row.addStretch()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
@@ -137,14 +132,83 @@ class HandRail(QFrame):
         workbench.setup_changed.connect(self._show_setup)
         self._show_setup(workbench.setup)
 
-    def _work(self, workbench: Workbench, view: ViewState) -> QWidget:
-        """Material and skin of the work, side by side."""
-        panel = QWidget()
-        row = bare_row(panel, 14)
-        skin = self.controls[SKIN.key] = HandRailControl(SKIN, workbench, view)
-        row.addWidget(self.material, 4, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(skin, 1, Qt.AlignmentFlag.AlignTop)
-        return panel
+    # Controls, made with their group
+
+    def control(self, key: str) -> HandRailControl:
+        """The control of a key; its group is filled."""
+        if key in GROUP_OF:
+            self._fill(GROUP_OF[key])
+        return self._controls[key]
+
+    @property
+    def controls(self) -> Mapping[str, HandRailControl]:
+        """Every control by its key; all groups are filled."""
+        for name in self._panels:
+            self._fill(name)
+        return MappingProxyType(self._controls)
+
+    @property
+    def hand(self) -> ChoiceControl:
+        """Right-hand or left-hand cutter; its group is filled."""
+        return self._choice("cutter", ChoiceControl)
+
+    @property
+    def drive(self) -> ChoiceControl:
+        """The machine's feed drive; its group is filled."""
+        return self._choice("machine", ChoiceControl)
+
+    @property
+    def cutter_material(self) -> CutterMaterialControl:
+        """Material of the cutter; its group is filled."""
+        return self._choice("holding", CutterMaterialControl)
+
+    @property
+    def material(self) -> MaterialControl:
+        """Material of the work; its group is filled."""
+        return self._choice("material", MaterialControl)
+
+    def _choice(self, name: str, kind: type[Kind]) -> Kind:
+        self._fill(name)
+        found = self._choices[name]
+        assert isinstance(found, kind)
+        return found
+
+    def _made(self, spec: ControlSpec) -> HandRailControl:
+        control = self._controls[spec.key] = HandRailControl(spec, self._workbench, self._view)
+        return control
+
+    def _made_choice(self, name: str) -> tuple[QWidget, ...]:
+        """What is chosen in a group beside its figures."""
+        bench, told = self._workbench, partial(say, "control")
+        if name == "cutter":
+            hands = (("right", told("right")), ("left", told("left")))
+            return (ChoiceControl(told("hand"), "cutter.hand", hands, "hand", bench),)
+        if name == "machine":
+            drives = ((None, told("not_given")), ("screw", told("screw")), ("ball screw", told("ball_screw")))
+            return (ChoiceControl(told("feed_drive"), "machine.drive", drives, "feed_drive", bench),)
+        if name == "holding":
+            return (CutterMaterialControl(bench, self._view),)
+        return (MaterialControl(bench, self._view),) if name == "material" else ()
+
+    def _fill(self, name: str) -> None:
+        """Make what stands in a group: most windows are opened and closed with most groups unseen."""
+        if name not in self._empty:
+            return
+        self._empty.discard(name)
+        panel, choices = self._panels[name], self._made_choice(name)
+        for choice in choices:
+            self._choices[name] = choice
+        if isinstance(panel, WrappedRow):
+            for widget in (*map(self._made, dict(GROUPS)[name]), *choices):
+                panel.addWidget(widget)
+        else:
+            # Material and skin of the work, side by side.
+            row = bare_row(panel, 14)
+            for widget, share in zip((*choices, self._made(SKIN)), (4, 1), strict=True):
+                row.addWidget(widget, share, Qt.AlignmentFlag.AlignTop)
+        tab_through(panel)
+        self._enable(self._workbench.setup)
+        self.filled.emit()
 
     def _add_group(self, name: str, panel: QWidget, panels: QVBoxLayout) -> None:
         """A button that opens the panel of its group."""
@@ -155,29 +219,41 @@ class HandRail(QFrame):
         self.group_buttons.append(button)
         self.row.addWidget(button)
         panel.hide()
-        self._panels.append(panel)
+        self._panels[name] = panel
+        self._empty.add(name)
         self._words.append(word)
         panels.addWidget(panel)
         button.toggled.connect(self._toggled)
 
     def _show_setup(self, setup: Setup) -> None:
         # Those of closed groups follow when they are seen.
-        for control in self.controls.values():
+        for control in self._controls.values():
             if control.isVisible():
                 control.show_setup(setup)
-        self.controls["cut.centre_offset_mm"].setEnabled(not one_sided(setup))
-        self.controls["cutter.runout_angle_deg"].setEnabled(setup.cutter.runout_mm > 0.0)
+        self._enable(setup)
+
+    def _enable(self, setup: Setup) -> None:
+        """Figures that mean nothing in a cut cannot be set."""
+        for key, on in (
+            ("cut.centre_offset_mm", not one_sided(setup)),
+            ("cutter.runout_angle_deg", setup.cutter.runout_mm > 0.0),
+        ):
+            if key in self._controls:
+                self._controls[key].setEnabled(on)
 
     def _toggled(self, on: bool) -> None:
         chosen = self.sender()
-        for i, button in enumerate(self.group_buttons):
+        for i, (name, panel) in enumerate(self._panels.items()):
+            button = self.group_buttons[i]
             if on and button is not chosen and button.isChecked():
                 button.setChecked(False)
             is_open = button.isChecked()
             button.setText(f"{'▾' if is_open else '▸'} {self._words[i]}")
             focused = self.window().focusWidget()
-            if not is_open and focused is not None and self._panels[i].isAncestorOf(focused):
+            if not is_open and focused is not None and panel.isAncestorOf(focused):
                 # Else the keyboard falls on whatever comes next, such as a field that takes letters for typing.
                 button.setFocus(Qt.FocusReason.OtherFocusReason)
-            self._panels[i].setVisible(is_open)
+            if is_open:
+                self._fill(name)
+            panel.setVisible(is_open)
         self.opened.emit()

@@ -204,13 +204,19 @@ class HandRailControl(QWidget):
         super().resizeEvent(event)
         if self.spec.brief is not None:
             self.show_setup(self._workbench.setup)
-        elif not self._refused:
-            self._say(self.note.text(), problem=False)
+        else:
+            self._shorten()
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Seen now: what has changed meanwhile is shown."""
+        """Seen now: what has changed meanwhile is shown, and the note may be wider than its place."""
         super().showEvent(event)
         self.show_setup(self._workbench.setup)
+        self._shorten()
+
+    def _shorten(self) -> None:
+        """The whole note comes on hover where it has no room; what was refused says so already."""
+        if not self._refused:
+            self._say(self.note.text(), problem=False)
 
     def _field_text(self, value: float | None) -> str:
         """A value in the quantity's house unit as its field shows it."""

@@ -131,6 +131,7 @@ class MainWindow(QMainWindow):
         self._recent_menu = QMenu(say("window", "recent"), self)
         self._recent_menu.aboutToShow.connect(self._fill_recent)
         self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
+        self.hand_rail.filled.connect(self._quiet_buttons)
         self.full_screen.changed.connect(self.offer_walk)
         self.presenting.told.connect(self.sentence.show_done)
         self._page_actions: tuple[Action, ...] = ()

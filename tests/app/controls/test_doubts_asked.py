@@ -14,7 +14,7 @@ FEED, RADIUS = "cut.feed_per_tooth_mm", "cutter.edge_radius_mm"
 
 
 def typed(window: ArcWindow, key: str, text: str, end: Qt.Key = Qt.Key.Key_Return) -> HandRailControl:
-    found = window.hand_rail.controls[key]
+    found = window.hand_rail.control(key)
     QTest.mouseClick(found.field, Qt.MouseButton.LeftButton)
     QTest.keyClicks(found.field, text)
     QTest.keyClick(found.field, end)
@@ -60,7 +60,7 @@ def test_a_doubtful_figure_that_is_left_or_put_back_is_not_taken() -> None:
 
 def test_an_edge_radius_over_a_tenth_of_the_chip_is_asked_about() -> None:
     with window_on(boss()) as window:
-        control = window.hand_rail.controls[RADIUS]
+        control = window.hand_rail.control(RADIUS)
         control.field.setText("20")
         control.field.setModified(True)
         control._typed()

@@ -17,7 +17,7 @@ CTRL = Qt.KeyboardModifier.ControlModifier
 
 
 def control(window: ArcWindow, key: str) -> HandRailControl:
-    return window.hand_rail.controls[key]
+    return window.hand_rail.control(key)
 
 
 def entered(window: ArcWindow, key: str, text: str, end: Qt.Key = Qt.Key.Key_Return) -> HandRailControl:

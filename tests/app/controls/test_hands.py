@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import QPointF, Qt, QTimer
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox
+from PySide6.QtWidgets import QApplication, QComboBox, QWidget
 
+from app.controls.hand_rail_control import HandRailControl
 from app.controls.slider_and_field import STEPS
 from app.kit.still_list import StillList
 from app.pages.arc.plan_layers import edge_grip
@@ -18,10 +19,11 @@ from tests.app.windows import ArcWindow, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 D, AE, AP, N = "cutter.diameter_mm", "cut.radial_engagement_mm", "cut.axial_engagement_mm", "cut.spindle_speed_rpm"
+FEED = "cut.feed_per_tooth_mm"
 
 
 def type_in(window: ArcWindow, key: str, text: str) -> None:
-    field = window.hand_rail.controls[key].field
+    field = window.hand_rail.control(key).field
     field.setFocus()
     field.selectAll()
     QTest.keyClicks(field, text)
@@ -99,12 +101,12 @@ def test_sliders_reach_only_what_can_be() -> None:
 
 def test_a_screen_reader_gets_a_sliders_figure_and_not_its_position() -> None:
     with window_on(boss()) as window:
-        slider = window.hand_rail.controls[AE].slider
+        slider = window.hand_rail.control(AE).slider
         assert slider.accessibleName() == "Radial width of cut, slider: 4 mm"
         slider.setFocus()
         QTest.keyClick(slider, Qt.Key.Key_Right)
         settle()
-        shown = window.hand_rail.controls[AE].field.text()
+        shown = window.hand_rail.control(AE).field.text()
         assert shown != "4 mm" and slider.accessibleName() == f"Radial width of cut, slider: {shown}"
 
 
@@ -113,6 +115,7 @@ def test_no_list_is_changed_by_a_wheel_that_passes_over_it() -> None:
         for id in ("arc", "path"):
             window.turn_to(id)
             settle()
+        assert window.hand_rail.controls
         lists = window.findChildren(QComboBox)
         assert lists and all(isinstance(each, StillList) for each in lists)
 
@@ -122,7 +125,7 @@ def test_the_keyboard_stays_where_it_was_after_a_dialog_and_with_the_button_of_a
         button = window.hand_rail.group_buttons[0]
         button.click()
         settle()
-        window.hand_rail.controls[D].field.setFocus()
+        window.hand_rail.control(D).field.setFocus()
         button.click()
         settle()
         assert window.focusWidget() is button
@@ -144,3 +147,26 @@ def test_the_keyboard_stays_where_it_was_after_a_dialog_and_with_the_button_of_a
             QTest.keyClick(window, key)
             settle()
             assert window.focusWidget() is plan
+
+
+def test_a_group_is_made_when_it_first_opens_and_the_tab_key_goes_through_it_in_its_place() -> None:
+    with window_on(boss()) as window:
+        rail = window.hand_rail
+        assert set(rail.findChildren(HandRailControl)) == {rail.control(key) for key in (AE, FEED, N)}
+        for i in (4, 0):
+            rail.group_buttons[i].click()
+            settle()
+            last = rail.control(N).slider
+            last.setFocus()
+            passed = []
+            while (focus := window.focusWidget()) is not rail.group_buttons[0]:
+                assert isinstance(focus, QWidget) and focus.isVisible() and focus not in passed
+                passed.append(focus)
+                QTest.keyClick(focus, Qt.Key.Key_Tab)
+            of_group = set(rail.findChildren(HandRailControl)) - {rail.control(key) for key in (AE, FEED, N)}
+            shown = [c for c in rail.controls.values() if c in of_group and c.isVisible()]
+            hands = [each for c in shown for each in (c.field, c.slider) if each.isEnabled()]
+            assert len(shown) == 5 and passed[: len(hands) + 1] == [last, *hands], "the choice comes after them"
+            # A click leaves the keyboard where it was: the space bar stays with play.
+            choice = (rail.drive if i == 4 else rail.hand).buttons.values()
+            assert not any(b.focusPolicy() & Qt.FocusPolicy.ClickFocus for b in choice)

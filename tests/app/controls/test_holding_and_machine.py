@@ -52,7 +52,7 @@ def opened(window: ArcWindow, word: str) -> ArcWindow:
 )
 def test_a_figure_is_typed_undone_and_taken_out_again(group: str, key: str, text: str, value: float) -> None:
     with window_on(boss()) as window:
-        control = opened(window, group).hand_rail.controls[key]
+        control = opened(window, group).hand_rail.control(key)
         given_before = boss().value(key) is not None
         type_into(control.field, text)
         assert window.workbench.setup.value(key) == pytest.approx(value)
@@ -70,7 +70,7 @@ def test_a_figure_is_typed_undone_and_taken_out_again(group: str, key: str, text
 
 def test_a_slider_sets_a_figure_that_was_not_given() -> None:
     with window_on(boss()) as window:
-        control = opened(window, "Holding").hand_rail.controls["cutter.holder_stiffness_n_mm"]
+        control = opened(window, "Holding").hand_rail.control("cutter.holder_stiffness_n_mm")
         stiff = tip_stiffness(window.workbench.setup)
         control.slider.setValue(300)
         settle()
@@ -82,7 +82,7 @@ def test_a_slider_sets_a_figure_that_was_not_given() -> None:
 
 def test_flutes_longer_than_the_stick_out_are_refused_where_they_are_typed() -> None:
     with window_on(boss()) as window:
-        control = opened(window, "Holding").hand_rail.controls["cutter.flute_length_mm"]
+        control = opened(window, "Holding").hand_rail.control("cutter.flute_length_mm")
         type_into(control.field, "80")
         assert window.workbench.setup == boss()
         assert "up to the stick-out (42 mm)" in window.sentence.label.text() and control.field.text() == "80"
@@ -92,7 +92,7 @@ def test_flutes_longer_than_the_stick_out_are_refused_where_they_are_typed() -> 
 def test_power_beside_a_speed_curve_is_refused_in_words() -> None:
     curve = ((0.0, 0.0), (6000.0, 9.0), (12000.0, 9.0))
     with window_on(boss().with_keys({"machine.speed_curve": curve})) as window:
-        control = opened(window, "Machine").hand_rail.controls["machine.power_kw"]
+        control = opened(window, "Machine").hand_rail.control("machine.power_kw")
         assert control.note.text() == "speed curve holds: 6.00 kW here" and control.field.text() == "not given"
         type_into(control.field, "5")
         assert "speed_curve" in window.sentence.label.text()
@@ -130,7 +130,7 @@ def test_the_cutter_material_sets_stiffness_and_heat_and_tells_its_source() -> N
 
 def test_the_tolerance_crossed_is_seen_in_sentence_and_wall() -> None:
     with window_on(boss()) as window:
-        control = opened(window, "Holding").hand_rail.controls["cut.wall_tolerance_mm"]
+        control = opened(window, "Holding").hand_rail.control("cut.wall_tolerance_mm")
         type_into(control.field, "0.05")
         check = window.arc.charts.scene_shown.walls[0].check
         assert check is not None and check.crossed

@@ -21,7 +21,7 @@ FEED, WIDTH = "cut.feed_per_tooth_mm", "cut.radial_engagement_mm"
 
 
 def feed(window: ArcWindow) -> tuple[HandRailControl, ThinningLine]:
-    found = window.hand_rail.controls[FEED]
+    found = window.hand_rail.control(FEED)
     assert found.beside is not None
     return found, found.beside
 

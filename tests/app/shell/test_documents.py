@@ -145,7 +145,7 @@ def test_an_example_that_was_changed_is_asked_about_and_not_closed_when_it_canno
 
 def test_what_is_being_typed_counts_as_a_change() -> None:
     with window_on(boss()) as window:
-        field = window.hand_rail.controls[WIDTH].field
+        field = window.hand_rail.control(WIDTH).field
         field.setFocus()
         field.selectAll()
         QTest.keyClicks(field, "3")

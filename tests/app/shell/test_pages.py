@@ -206,7 +206,7 @@ def test_an_exception_in_any_part_of_a_page_leaves_setup_undo_and_picture(
         monkeypatch.setattr(view, "show_results", broken)
         widened(window, 1.0)
         assert window.workbench.setup.cut.radial_engagement_mm == 3.0 and window.workbench.undo_name == undo
-        assert window.hand_rail.controls[WIDTH].field.text() == "3 mm"
+        assert window.hand_rail.control(WIDTH).field.text() == "3 mm"
         assert "RuntimeError" in window.sentence.label.text() and "put back" in window.sentence.label.text()
         window.workbench.refusal_over.emit()
         at_rest(window)

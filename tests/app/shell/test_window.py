@@ -63,7 +63,7 @@ def test_keys_flip_pair_units_theme_undo_redo() -> None:
 
 def test_letters_typed_into_a_field_are_not_commands() -> None:
     with window_on(boss()) as window:
-        field = window.hand_rail.controls[WIDTH].field
+        field = window.hand_rail.control(WIDTH).field
         field.setFocus()
         field.selectAll()
         QTest.keyClicks(field, "dp")
@@ -75,8 +75,8 @@ def test_every_first_control_is_reached_by_tab() -> None:
     with window_on(boss()) as window:
         rail = window.hand_rail
         wanted: set[QWidget] = set()
-        wanted |= {rail.controls[k].field for k in (WIDTH, "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm")}
-        wanted |= {rail.controls[k].slider for k in (WIDTH, "cut.feed_per_tooth_mm")}
+        wanted |= {rail.control(k).field for k in (WIDTH, "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm")}
+        wanted |= {rail.control(k).slider for k in (WIDTH, "cut.feed_per_tooth_mm")}
         wanted |= {window.arc.plan, window.arc.strips, window.arc.motion_bar.play}
         seen: set[QWidget] = set()
         for _ in range(60):
@@ -103,7 +103,7 @@ def test_a_width_typed_in_either_unit_or_as_a_share() -> None:
             ("2.5 mm", "inch", 2.5),
         ):
             window.view.set("units", units)
-            type_into(window.hand_rail.controls[WIDTH].field, text)
+            type_into(window.hand_rail.control(WIDTH).field, text)
             assert window.workbench.setup.cut.radial_engagement_mm == pytest.approx(expected, rel=1e-12), text
             assert window.workbench.undo_name == "radial width of cut"
             window.workbench.undo()
@@ -112,7 +112,7 @@ def test_a_width_typed_in_either_unit_or_as_a_share() -> None:
 
 def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays() -> None:
     with window_on(boss()) as window:
-        control = window.hand_rail.controls[WIDTH]
+        control = window.hand_rail.control(WIDTH)
         for text in ("", "abc", "-1", "0", "12", "500", "5 lbf", "1e999", "nan"):
             control.field.setFocus()
             control.field.selectAll()
@@ -143,7 +143,7 @@ def test_untouched_values_are_never_rounded_into_the_setup() -> None:
 
 def test_a_slider_drag_is_one_step_of_undo() -> None:
     with window_on(boss()) as window:
-        slider = window.hand_rail.controls[WIDTH].slider
+        slider = window.hand_rail.control(WIDTH).slider
         slider.sliderPressed.emit()
         for position in (300, 250, 200):
             slider.setValue(position)
@@ -156,7 +156,7 @@ def test_a_slider_drag_is_one_step_of_undo() -> None:
 
 def test_slider_and_field_by_keyboard() -> None:
     with window_on(boss()) as window:
-        slider = window.hand_rail.controls["cutter.teeth"].slider
+        slider = window.hand_rail.control("cutter.teeth").slider
         window.hand_rail.group_buttons[0].click()
         settle()
         slider.setFocus()
@@ -169,7 +169,7 @@ def test_direction_buttons_and_a_slot_between() -> None:
         buttons = window.hand_rail.direction.buttons
         QTest.mouseClick(buttons["straddling"], Qt.MouseButton.LeftButton)
         assert window.workbench.setup.cut.direction == "straddling"
-        type_into(window.hand_rail.controls[WIDTH].field, "100%")
+        type_into(window.hand_rail.control(WIDTH).field, "100%")
         assert window.workbench.setup.cut.radial_engagement_mm == 12.0
         assert "Slot" in window.sentence.label.text()
         QTest.mouseClick(buttons["climb"], Qt.MouseButton.LeftButton)
@@ -428,7 +428,7 @@ def test_a_screen_reader_gets_the_sentence_and_the_state() -> None:
     with window_on(boss(), angle_deg=125.0) as window:
         assert "enters 12:39" in window.arc.plan.accessibleDescription()
         assert "Chip thickness" in window.arc.strips.accessibleDescription()
-        control = window.hand_rail.controls[WIDTH]
+        control = window.hand_rail.control(WIDTH)
         assert control.field.accessibleName() == "Radial width of cut"
         assert "mm" in control.field.accessibleDescription()
         assert math.isclose(window.arc.shown.angle_deg, 125.0)

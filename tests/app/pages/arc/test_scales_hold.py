@@ -65,7 +65,7 @@ def test_a_feed_dragged_on_the_picture_leaves_the_scales_until_it_is_let_go(hand
 def test_a_slider_holds_them_too_and_the_strip_has_the_plans_colours() -> None:
     with window_on(boss()) as window:
         before = scene_of(window)
-        feed = window.hand_rail.controls[FEED]
+        feed = window.hand_rail.control(FEED)
         for value in (0.03, 0.02, 0.01, 0.005):
             feed.propose(value, "one drag")
             settle()

@@ -180,7 +180,7 @@ def test_a_slack_table_is_told_and_one_slider_takes_the_reason_away() -> None:
         assert panel.decision.text().startswith("Conventional: the machine decides, rung 1.")
         panel.rungs["machine"].title.click()
         assert window.arc.shown.reason == "pull" and "lost motion" in panel.why.text() and panel.slack.isVisible()
-        window.hand_rail.controls["machine.backlash_mm"].slider.setValue(0)
+        window.hand_rail.control("machine.backlash_mm").slider.setValue(0)
         waited(window)
         assert "rung 1" not in panel.decision.text() and "cannot jump" in panel.why.text()
         assert not panel.slack.isVisible()
@@ -190,7 +190,7 @@ def test_a_skin_is_taken_away_with_its_slider() -> None:
     with window_on(example("flame-cut-plate").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         assert panel.scene is not None and panel.scene.row("skin").better == "conventional"  # type: ignore[union-attr]
-        window.hand_rail.controls["work.skin.thickness_mm"].slider.setValue(0)
+        window.hand_rail.control("work.skin.thickness_mm").slider.setValue(0)
         waited(window)
         assert window.workbench.setup.work.skin is None
         assert panel.scene.row("skin").better == "" and panel.decision.text().startswith("Climb")  # type: ignore[union-attr]
