@@ -26,7 +26,7 @@ from core.base.errors import ChiparcError
 from core.base.words import phrase, say
 from core.calibration.calibrated_blocks import NewMaterial, check_sense
 from core.calibration.calibration import Calibration, calibrate
-from core.calibration.calibration_file import WANTED, read_mean_forces
+from core.calibration.calibration_file import read_mean_forces, wanted
 from core.calibration.calibration_report import calibration_report, calibration_text
 from core.documents.document_text import load_stream, load_text
 from core.documents.materials import GROUPS, Catalogue, Material, catalogue
@@ -188,7 +188,7 @@ def run(argv: list[str]) -> int:
         data: str | bytes = load_stream(sys.stdin.buffer if sys.stdin else None)
         name = standard_input()
     else:
-        data, name = load_text(asked.file, WANTED), asked.file
+        data, name = load_text(asked.file, wanted()), asked.file
     most = FEED_SHARE * setup.cutter.diameter_mm
     measured = read_mean_forces(data, name, on_work=asked.on_work, most_feed_mm=most)
     fit = calibrate(measured, setup)

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from ..base.errors import ChiparcError
 from ..base.language import in_language
 from ..base.quantities import Units, clear_figure
-from ..base.words import say
+from ..base.words import phrase, say
 from ..documents.materials import GROUPS, Catalogue
 from ..documents.tool_life_tables import APART, TERMS, Exponents, LifeTables, life_tables
 from ..effects.arc_results import arc_results
@@ -100,7 +100,7 @@ def _same_pair(setup: Setup, against: Setup, known: Catalogue | None, tables: Li
     # First of all, because nothing that is told of the edges could mend it.
     for work in works:
         if work is not None and not any(e.group == work.group for e in tables.exponents):
-            return say("tool_life", "group_not_published", group=work.group, words=GROUPS[work.group])
+            return say("tool_life", "group_not_published", group=work.group, words=phrase(GROUPS[work.group]))
     for name, materials in (("no_edge", edges), ("no_work", works)):
         if None in materials:
             whose = "both" if materials == [None, None] else "one" if materials[0] is None else "other"
@@ -114,7 +114,7 @@ def _same_pair(setup: Setup, against: Setup, known: Catalogue | None, tables: Li
     if one.name != other.name:
         return say("tool_life", "other_work", one=one.name, other=other.name)
     return tables.find(edges[0], one.group) or say(
-        "tool_life", "not_published", edge=edges[0], group=one.group, words=GROUPS[one.group]
+        "tool_life", "not_published", edge=edges[0], group=one.group, words=phrase(GROUPS[one.group])
     )
 
 

@@ -6,12 +6,13 @@ import os
 import stat
 
 from .errors import DocumentError
+from .words import say
 
 _BINARY = getattr(os, "O_BINARY", 0)
 
 
 class _NotAFile(Exception):
-    """The name of something that is no regular file."""
+    """Which kind of thing it is that is no regular file, by its id in the words."""
 
 
 def load_bytes(path: str, largest: int) -> bytes:
@@ -37,32 +38,34 @@ def first_bytes(path: str, count: int) -> bytes:
             _refuse_special(os.fstat(descriptor).st_mode)
             return stream.read(count)
     except _NotAFile as special:
-        found = f"found {special}"
+        found = say("read_file", str(special))
     except IsADirectoryError:
-        found = "found a folder"
+        found = say("read_file", "folder")
     except (FileNotFoundError, NotADirectoryError):
-        found = "found no such file"
+        found = say("read_file", "absent")
     except PermissionError:
-        found = "found a file that may not be read by this user"
+        found = say("read_file", "forbidden")
     except ValueError:
-        found = "found a name that no file can have"
+        found = say("read_file", "no_name")
     except OSError as error:
-        found = f"could not be read ({error.strerror or error})"
-    raise DocumentError(path, 0, "file", found, "a readable file")
+        found = say("read_file", "not_read", why=error.strerror or error)
+    raise DocumentError(path, 0, say("written_file", "where"), found, say("read_file", "allowed"))
 
 
 def too_large(file: str, largest: int) -> DocumentError:
     """The refusal of a file of more than ``largest`` bytes."""
-    size = f"{largest // 1_000_000} million bytes" if largest >= 2_000_000 else f"{largest} bytes"
-    return DocumentError(file, 0, "file", f"found more than {size}", f"up to {size}")
+    millions = largest >= 2_000_000
+    id, count = ("more_than_millions", largest // 1_000_000) if millions else ("more_than", largest)
+    found, allowed = say("read_file", id, count=count), say("read_file", f"{id}_allowed", count=count)
+    return DocumentError(file, 0, say("written_file", "where"), found, allowed)
 
 
 def _refuse_special(mode: int) -> None:
     if stat.S_ISDIR(mode):
-        raise _NotAFile("a folder")
+        raise _NotAFile("folder")
     if stat.S_ISFIFO(mode):
-        raise _NotAFile("a pipe")
+        raise _NotAFile("pipe")
     if stat.S_ISSOCK(mode):
-        raise _NotAFile("a socket")
+        raise _NotAFile("socket")
     if not stat.S_ISREG(mode):
-        raise _NotAFile("a device")
+        raise _NotAFile("device")

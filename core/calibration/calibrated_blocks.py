@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from ..base.errors import ChiparcError, DocumentError
-from ..documents.materials import GROUPS
+from ..base.language import in_language
+from ..base.words import say
+from ..documents.material_entry import GROUPS, groups_words
 from ..documents.toml_edit import toml_lines, toml_value
 from ..documents.toml_errors import shortened
 from ..setup.setup import Setup
@@ -36,11 +38,10 @@ class NewMaterial:
         """Refuse what the file could not hold.  Raises ChiparcError."""
         for where, word in (("--material", self.name), ("--kind", self.kind)):
             if not word.strip() or any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in word):
-                raise ChiparcError(where, f'found "{shortened(word)}"', "a name on one line")
+                found = say("typed", "found", text=shortened(word))
+                raise ChiparcError(where, found, say("calibration_refused", "name"))
         if self.group not in GROUPS:
-            raise ChiparcError(
-                "--group", f'found "{shortened(self.group)}"', ", ".join(f"{g} ({w})" for g, w in GROUPS.items())
-            )
+            raise ChiparcError("--group", say("typed", "found", text=shortened(self.group)), groups_words())
 
 
 def written_figures(fit: Calibration) -> dict[str, float]:
@@ -57,14 +58,8 @@ def check_sense(fit: Calibration, file: str) -> None:
     """Refuse means that pull the tooth along instead of resisting it.  Raises DocumentError."""
     ktc = written_figures(fit)["ktc"]
     if ktc <= 0.0:
-        raise DocumentError(
-            file,
-            0,
-            "mean forces",
-            f"found ktc = {ktc:g} N/mm2, a work that pulls the teeth along",
-            "forces of the work on the cutter, y along the feed and x to its right; of a force on the work the "
-            "signs have to be turned (--on-work)",
-        )
+        found, allowed = say("calibration_refused", "pulls", ktc=ktc), say("calibration_refused", "pulls_allowed")
+        raise DocumentError(file, 0, say("calibration_refused", "means"), found, allowed)
 
 
 def force_block(fit: Calibration) -> str | None:
@@ -74,20 +69,29 @@ def force_block(fit: Calibration) -> str | None:
     lines = ["[work.force]", 'model = "linear-edge"']
     for name, value in written_figures(fit).items():
         error, unit = getattr(fit.standard_errors, name), "N/mm" if name.endswith("e") else "N/mm2"
-        note = f"{unit}, standard error {error:.3g}" if math.isfinite(error) else unit
+        note = unit
         if name in AXIAL and not fit.measured.axial:
-            note = "not measured"
+            note = say("calibrated", "not_measured")
+        elif math.isfinite(error):
+            note = say("calibrated", "error", unit=unit, error=in_language(f"{error:.3g}"))
         lines.append(f"{name} = {toml_value(value)}  # {note}")
     return "\n".join(lines) + "\n"
 
 
 def _conditions(fit: Calibration, setup: Setup) -> str:
     cutter, cut, feed = setup.cutter, setup.cut, fit.measured.feed
-    return (
-        f"mean forces of {len(feed)} cuts at {feed.min():g} to {feed.max():g} mm per tooth; cutter "
-        f"{cutter.diameter_mm:g} mm, {cutter.teeth} teeth, edge angle {cutter.cutting_edge_angle_deg:g} degrees; "
-        f"{cut.direction}, {cut.radial_engagement_mm:g} mm wide, {cut.axial_engagement_mm:g} mm deep; "
-        "the range is twice the standard error either way"
+    return say(
+        "calibrated",
+        "conditions",
+        count=len(feed),
+        least=float(feed.min()),
+        most=float(feed.max()),
+        diameter=cutter.diameter_mm,
+        teeth=cutter.teeth,
+        angle=cutter.cutting_edge_angle_deg,
+        direction=say("way", cut.direction),
+        width=cut.radial_engagement_mm,
+        depth=cut.axial_engagement_mm,
     )
 
 
@@ -98,11 +102,18 @@ def material_block(fit: Calibration, setup: Setup, file: str, new: NewMaterial) 
     """
     if beyond_limits(fit):
         return None
-    measured, missing = f"calibration of {new.name}", f"not measured of {new.name}"
-    own = {"text": f"Own measurement, {shortened(PurePath(file).name)}", "status": "measured"}
+    measured, missing = (say("calibrated", id, name=new.name) for id in ("measured_source", "missing_source"))
+    own = {
+        "text": say("calibrated", "text", file=shortened(PurePath(file).name)),
+        "status": say("calibrated", "status"),
+    }
     text = f"[sources.{toml_value(measured)}]\n" + toml_lines({**own, "conditions": _conditions(fit, setup)})
     if not fit.measured.axial:
-        none = {"text": "no axial force was measured", "status": "not known", "conditions": "taken as 0"}
+        none = {
+            "text": say("calibrated", "no_axial"),
+            "status": say("calibrated", "no_axial_status"),
+            "conditions": say("calibrated", "no_axial_conditions"),
+        }
         text += f"\n[sources.{toml_value(missing)}]\n" + toml_lines(none)
     text += "\n[[material]]\n" + toml_lines({"name": new.name, "group": new.group, "kind": new.kind})
     text += "[material.linear_edge]\n"

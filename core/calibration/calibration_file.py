@@ -11,6 +11,7 @@ from difflib import get_close_matches
 
 import numpy as np
 
+from ..base.words import say, say_count
 from ..documents.document_text import decoded
 from ..documents.measured_text import NUMBER, DecimalMark, cells_of, number_in, numbered_lines, sign_of, value_of
 from ..documents.strict_reader import NOTHING, FaultList
@@ -24,7 +25,6 @@ REQUIRED = (FEED, "mean_fx_n", "mean_fy_n")
 COLUMNS = (*REQUIRED, AXIAL)
 """Columns of the file: feed in mm per tooth, mean forces over whole turns in N."""
 
-WANTED = "a text file of columns in UTF-8"
 LARGEST_FORCE = 1e7
 """N.  Beyond it no cutter stands; and figures of this size can be squared and added."""
 
@@ -45,61 +45,73 @@ class _Reader(FaultList):
         """The cells of a line; none where it cannot be taken apart."""
         row = cells_of(text, self.delimiter)
         if row is None:
-            found = f"found quotes that do not match in {shortened(text.strip())}"
-            self.note(line, "row", found, "cells without quotes")
+            found = say("calibration_refused", "quotes", text=shortened(text.strip()))
+            self.note(line, say("calibration_refused", "row"), found, say("calibration_refused", "quotes_allowed"))
         return row or []
 
     def heading(self) -> list[str]:
         """Names of the columns in their order.  Raises DocumentError for a heading that names no table."""
         if not self.lines:
-            self.note(0, "file", "found no line with figures", f"a heading {','.join(COLUMNS)} and rows")
+            wanted = say("calibration_refused", "no_line_allowed", columns=",".join(COLUMNS))
+            self.note(0, say("written_file", "where"), say("calibration_refused", "no_line"), wanted)
             self.finish()
         line, text = self.lines[0]
         self.delimiter = next((d for d in (";", ",", "\t") if d in text), ",")
         names = [name.lower() for name in self.cells(line, text)]
         self.finish()
+        heading = say("calibration_refused", "heading")
         if all(NUMBER.fullmatch(name) for name in names):
-            wanted = f"{', '.join(REQUIRED)}, and if known {AXIAL}"
-            self.note(line, "heading", "found figures and no heading above them", wanted)
+            wanted = say("calibration_refused", "no_heading_allowed", columns=", ".join(REQUIRED), axial=AXIAL)
+            self.note(line, heading, say("calibration_refused", "no_heading"), wanted)
             self.finish()
         for name in dict.fromkeys(names):
             if name not in COLUMNS:
-                near = get_close_matches(name[:100], COLUMNS, 1, 0.5)
-                hint = f"{near[0]} (did you mean that?); columns are " if near else ""
-                found = f'found an unknown column "{shortened(name)}"' if name else "found a column without a name"
-                self.note(line, "heading", found, hint + ", ".join(COLUMNS))
-            elif names.count(name) > 1:
-                self.note(line, name, f"found this column {names.count(name)} times", "each column once")
+                found = say("calibration_refused", "unknown" if name else "nameless", name=shortened(name))
+                allowed = ", ".join(COLUMNS)
+                if near := get_close_matches(name[:100], COLUMNS, 1, 0.5):
+                    allowed = say("calibration_refused", "near", near=near[0], columns=allowed)
+                self.note(line, heading, found, allowed)
+            elif (count := names.count(name)) > 1:
+                found = say("calibration_refused", "repeated", count=count)
+                self.note(line, name, found, say("calibration_refused", "repeated_allowed"))
         for name in REQUIRED:
             if name not in names:
-                beside = shortened(", ".join(names))
-                self.note(line, name, f"missing beside {beside}", "this column must be there")
+                found = say("calibration_refused", "missing", names=shortened(", ".join(names)))
+                self.note(line, name, found, say("calibration_refused", "missing_allowed"))
         self.finish()
         return names
 
     def figure(self, line: int, name: str, cell: str) -> float:
         """A cell's number, nan after a refusal."""
-        allowed = "a number such as 12.5" if self.delimiter == "," else "a number such as 12.5 or 12,5"
         match = number_in(cell)
-        quoted = f'found "{shortened(cell)}"'
         if match is None:
-            found = quoted if cell else "found an empty cell"
-            self.note(line, name, found, f"{allowed}, without unit or thousands separator")
+            self.refuse_cell(line, name, cell, say("calibration_refused", "bare", number=self.number_words()))
             return NOTHING
         sign = sign_of(match)
         if sign == "," and self.delimiter == ",":
-            self.note(line, name, quoted, f"{allowed}; decimal commas want semicolons between columns")
+            self.refuse_cell(line, name, cell, say("calibration_refused", "commas", allowed=self.number_words()))
             return NOTHING
         if clash := self.mark.clash(sign, line):
-            self.note(line, name, quoted, clash)
+            self.refuse_cell(line, name, cell, clash)
             return NOTHING
         value = value_of(match)
         if name == FEED:
             if not RANGES["cut.feed_per_tooth_mm"].least <= value <= self.most_feed_mm:
-                self.note(line, name, quoted, f"a number over 0 up to {self.most_feed_mm:g}")
+                self.refuse_cell(line, name, cell, say("calibration_refused", "feed", most=self.most_feed_mm))
         elif not abs(value) <= LARGEST_FORCE:
-            self.note(line, name, quoted, f"a number from {-LARGEST_FORCE:g} to {LARGEST_FORCE:g}")
+            ends = {"least": -LARGEST_FORCE, "most": LARGEST_FORCE}
+            self.refuse_cell(line, name, cell, say("calibration_refused", "force", **ends))
         return value
+
+    def number_words(self) -> str:
+        """What a number looks like in this file."""
+        id = "number" if self.delimiter == "," else "number_either"
+        return say("calibration_refused", id, example="12.5", comma="12,5")
+
+    def refuse_cell(self, line: int, name: str, cell: str, allowed: str) -> None:
+        """Note what is wrong with a cell."""
+        found = say("typed", "found", text=shortened(cell)) if cell else say("calibration_refused", "empty_cell")
+        self.note(line, name, found, allowed)
 
     def table(self) -> tuple[list[str], list[list[float]]]:
         """Names of the columns and the rows.  Raises DocumentError with every fault."""
@@ -107,23 +119,26 @@ class _Reader(FaultList):
         for line, text in self.lines[1:]:
             row = self.cells(line, text)
             if row and len(row) != len(names):
-                hint = ""
+                allowed = say("calibration_refused", "cells_allowed", count=len(names))
                 if self.delimiter == "," and len(row) > len(names):
-                    hint = "; decimal commas want semicolons between columns"
-                self.note(line, "row", f"found {_count(len(row), 'cell')}", f"{len(names)} as in the heading{hint}")
+                    allowed = say("calibration_refused", "commas", allowed=allowed)
+                found = say_count("calibration_refused", "cells", len(row))
+                self.note(line, say("calibration_refused", "row"), found, allowed)
             elif row:
                 rows.append([self.figure(line, name, cell) for name, cell in zip(names, row, strict=True)])
         self.finish()
         feeds = sorted({row[names.index(FEED)] for row in rows})
         if len(feeds) < 2 or feeds[-1] - feeds[0] <= ALIKE * feeds[-1]:
-            found = f"found {_count(len(rows), 'row')} at {_count(min(len(feeds), 1), 'feed')}"
-            self.note(self.lines[-1][0], FEED, found, "rows at two different feeds or more")
+            one_feed = say_count("calibration_refused", "rows", len(rows))
+            found = one_feed if rows else say("calibration_refused", "no_rows")
+            self.note(self.lines[-1][0], FEED, found, say("calibration_refused", "rows_allowed"))
         self.finish()
         return names, rows
 
 
-def _count(number: int, word: str) -> str:
-    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
+def wanted() -> str:
+    """What a file of mean forces should be, for whoever reads its bytes."""
+    return say("read_file", "columns")
 
 
 def read_mean_forces(
@@ -134,7 +149,7 @@ def read_mean_forces(
     on_work : the rig measured the force on the work, so signs are turned; most_feed_mm : greatest feed per tooth
     that this cutter can have.  Raises DocumentError with every fault: line, column, what was found, what is allowed.
     """
-    names, rows = _Reader(decoded(data, file, WANTED), file, most_feed_mm).table()
+    names, rows = _Reader(decoded(data, file, wanted()), file, most_feed_mm).table()
     table = np.array(rows)
     nowhere = np.full(len(rows), np.nan)
     forces = [table[:, names.index(name)] if name in names else nowhere for name in COLUMNS[1:]]
@@ -143,4 +158,4 @@ def read_mean_forces(
     return MeanForces(frozen(table[:, names.index(FEED)]), frozen(on_cutter))
 
 
-__all__ = ["COLUMNS", "WANTED", "read_mean_forces"]
+__all__ = ["COLUMNS", "read_mean_forces", "wanted"]

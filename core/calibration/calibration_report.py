@@ -173,7 +173,8 @@ def calibration_text(
         lines += ["", say("calibration", "setup"), "", block.rstrip()]
     entry = material_block(fit, setup, file, new) if new else None
     if entry is not None:
-        header = " and ".join(HEADER.split("\n")[:2])
+        one, other = HEADER.split("\n")[:2]
+        header = say("calibrated", "header", one=one, other=other)
         lines += ["", *wrapped(say("calibration", "materials", header=header)), "", entry.rstrip()]
     return "\n".join(lines) + "\n"
 

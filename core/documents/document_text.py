@@ -6,17 +6,17 @@ from typing import BinaryIO
 
 from ..base.errors import DocumentError
 from ..base.file_bytes import load_bytes, too_large
+from ..base.words import say
 from .toml_lines import BOM
 
 LARGEST = 1_000_000
 """Bytes of the largest document that is read.  A long setup has two thousand."""
 
-_WANTED = "a TOML document in UTF-8"
 
+def decoded(data: str | bytes, file: str, wanted: str = "") -> str:
+    """The document's text, line ends and a byte order mark kept.
 
-def decoded(data: str | bytes, file: str, wanted: str = _WANTED) -> str:
-    """The document's text, line ends and a byte order mark kept; ``wanted`` says what it should have been.
-
+    wanted : what it should have been, in the language that is spoken; a TOML document unless given.
     Raises DocumentError, with the line where there is one, for what is too large, binary or not UTF-8.
     """
     if isinstance(data, str):
@@ -24,24 +24,26 @@ def decoded(data: str | bytes, file: str, wanted: str = _WANTED) -> str:
             data = data.encode("utf-8")
         except UnicodeEncodeError as error:
             line = str(data).count("\n", 0, error.start) + 1
-            raise DocumentError(file, line, "file", "found half a character", wanted) from None
+            raise _refused(file, line, say("read_file", "half_character"), wanted) from None
     if len(data) > LARGEST:
         raise too_large(file, LARGEST)
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise DocumentError(file, 1, "file", "found UTF-16 text", "UTF-8 text (save it again with that encoding)")
+        raise _refused(file, 1, say("read_file", "utf_16"), say("read_file", "utf_8"))
     if (zero := data.find(b"\0")) >= 0:
-        raise DocumentError(
-            file, data.count(b"\n", 0, zero) + 1, "file", "found a zero byte, as in a binary file", wanted
-        )
+        raise _refused(file, data.count(b"\n", 0, zero) + 1, say("read_file", "zero_byte"), wanted)
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        found = f"found the byte 0x{data[error.start]:02X}, which is not UTF-8"
-        raise DocumentError(file, line, "file", found, "UTF-8 text (save it again with that encoding)") from None
+        found = say("read_file", "no_utf_8", byte=f"0x{data[error.start]:02X}")
+        raise _refused(file, line, found, say("read_file", "utf_8")) from None
 
 
-def load_text(path: str, wanted: str = _WANTED) -> str:
+def _refused(file: str, line: int, found: str, allowed: str) -> DocumentError:
+    return DocumentError(file, line, say("written_file", "where"), found, allowed or say("read_file", "toml"))
+
+
+def load_text(path: str, wanted: str = "") -> str:
     """A file's text as :func:`decoded`; also refused where :func:`~core.base.file_bytes.load_bytes` refuses it."""
     return decoded(load_bytes(path, LARGEST), path, wanted)
 

@@ -20,6 +20,12 @@ GROUPS = {
 }
 """Groups of work material, ISO 513."""
 
+
+def groups_words() -> str:
+    """All groups, each with what belongs to it, in the language that is spoken."""
+    return ", ".join(f"{group} ({phrase(words)})" for group, words in GROUPS.items())
+
+
 BLOCKS: dict[str, dict[str, Range]] = {
     "power_law": {k: RANGES[f"work.force.{k}"] for k in ("kc11_n_mm2", "mc", "radial_ratio")},
     "linear_edge": {k: RANGES[f"work.force.{k}"] for k in ("ktc", "krc", "kac", "kte", "kre", "kae")},

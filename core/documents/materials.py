@@ -17,11 +17,12 @@ from ..base.words import say
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES, Range
 from .document_text import load_text
-from .material_entry import BLOCKS, GROUPS, CutterMaterial, Material
+from .material_entry import BLOCKS, GROUPS, CutterMaterial, Material, groups_words
 from .material_names import Designation, designation, near, plain, same
 from .strict_reader import NOTHING
 from .strict_tables import Figure, Flag, Source, Span, StrictTables
 from .thermal_laws import LAWS
+from .toml_edit import toml_value
 from .toml_errors import shortened
 
 LONGEST_NAME = 200
@@ -144,10 +145,10 @@ class _Reader(StrictTables):
     def material(self, table: Any, path: tuple[str | int, ...]) -> Material:
         may = ("also", "standard", "condition", "work_hardens", "thermal_law", *_SINGLE, *BLOCKS)
         table = self.fields(table, path, ("name", "group", "kind"), may)
-        group = self.one_of(table, path, "group", GROUPS, ", ".join(f"{g} ({w})" for g, w in GROUPS.items()))
+        group = self.one_of(table, path, "group", GROUPS, groups_words)
         also = table.get("also", [])
         if not isinstance(also, list) or not all(isinstance(a, str) and a.strip() for a in also):
-            self.refuse((*path, "also"), f"found {self.written((*path, 'also'), also)}", "a list of names")
+            self.refuse_value((*path, "also"), also, say("figures_refused", "names"))
             also = []
         figures = [
             (f"{block}.{key}", figure)
@@ -156,9 +157,10 @@ class _Reader(StrictTables):
             for key, figure in self.block(table[block], (*path, block), ranges)
         ]
         if table and not any(block in table for block in BLOCKS):
-            self.refuse(path, "no figures", "at least one of power_law, linear_edge, thermal")
+            some = say("figures_refused", "some_figures", keys=", ".join(BLOCKS))
+            self.refuse(path, say("figures_refused", "no_figures"), some)
         figures += [(k, self.figure(table[k], (*path, k), limits)) for k, limits in _SINGLE.items() if k in table]
-        law = self.one_of(table, path, "thermal_law", LAWS, ", ".join(f'"{name}"' for name in LAWS))
+        law = self.one_of(table, path, "thermal_law", LAWS, lambda: ", ".join(map(toml_value, LAWS)))
         tested = [
             (block, self.span(table[block]["h_tested_mm"], (*path, block, "h_tested_mm"), _H_TESTED))
             for block in _WITH_TESTS
@@ -201,9 +203,8 @@ class _Reader(StrictTables):
                 path, first = (kind, i, key), seen.get(plain(text))
                 if first is not None and first[1] != i:
                     line = self.places.line(first)
-                    self.refuse(
-                        path, f'found "{shortened(text)}" twice, first in line {line}', "each name in one entry"
-                    )
+                    found = say("figures_refused", "twice", name=shortened(text), line=line)
+                    self.refuse(path, found, say("figures_refused", "each_name"))
                     break
                 seen.setdefault(plain(text), path)
 
@@ -225,7 +226,7 @@ def read_materials(text: str, file: str) -> Catalogue:
 
 def load_materials(path: str | Path) -> Catalogue:
     """A materials file from disk.  Raises DocumentError also where the file cannot be read."""
-    return read_materials(load_text(str(path), "a TOML file of materials in UTF-8"), str(path))
+    return read_materials(load_text(str(path), say("read_file", "materials")), str(path))
 
 
 @lru_cache(maxsize=1)

@@ -6,6 +6,7 @@ import csv
 import re
 from dataclasses import dataclass
 
+from ..base.words import say
 from .document_text import BOM
 
 NUMBER = re.compile(r"[+-]?(?:\d+(?:(?P<mark>[.,])\d*)?|(?P<first>[.,])\d+)(?:[eE][+-]?\d+)?", re.ASCII)
@@ -61,7 +62,6 @@ class DecimalMark:
         if not sign or sign == self.sign:
             return ""
         if self.sign:
-            word = {".": "point", ",": "comma"}[self.sign]
-            return f"a decimal {word} as in line {self.line}: one mark in a file"
+            return say("calibration_refused", "point_before" if self.sign == "." else "comma_before", line=self.line)
         self.sign, self.line = sign, line
         return ""

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import MISSING, fields
+from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError, DocumentError, Fault
+from ..base.words import say
 from ..setup.name_list import line_problem, line_words
 from ..setup.setup import (
     Advice,
@@ -21,11 +23,12 @@ from ..setup.setup import (
     Thermal,
     Work,
 )
-from ..setup.setup_limits import CHOICES, CURVE_WORDS, LISTS, RANGES, check_together, curve_problem
+from ..setup.setup_limits import CHOICES, LISTS, RANGES, check_together, curve_problem, curve_words
 from ..setup.show import FLAGS, LONGEST_LINE, TEXTS, Show
 from .document_text import decoded
 from .near_keys import meant_key, not_taken
 from .strict_reader import StrictToml
+from .toml_edit import toml_value
 from .toml_errors import shortened
 from .toml_lines import Path
 
@@ -97,10 +100,16 @@ def check_title(title: str) -> None:
 def check_material(name: str, known: Catalogue | None = None) -> None:
     """Refuse a work material that the catalogue does not have.  Raises ChiparcError."""
     if not name.strip():
-        raise ChiparcError("work.material", "found an empty name", "the name of a material in the catalogue")
+        found, allowed = say("document_refused", "empty_name"), say("document_refused", "material")
+        raise ChiparcError("work.material", found, allowed)
     from .materials import catalogue  # the catalogue is read only by a setup that names a material
 
     (known or catalogue()).find(name)
+
+
+def one_of_words(choices: tuple[str, ...]) -> str:
+    """That one of some words may stand there, each written as in a document."""
+    return reduce(lambda one, other: say("refusal", "or", one=one, other=other), map(toml_value, choices))
 
 
 class _Reading(StrictToml):
@@ -118,7 +127,7 @@ class _Reading(StrictToml):
         """Note a fault; the number of the block is stated where there are several."""
         blocks = self.data.get("dynamics")
         if len(path) > 1 and isinstance(path[1], int) and isinstance(blocks, list) and len(blocks) > 1:
-            found += f" in block {path[1] + 1}"
+            found = say("document_refused", "in_block", found=found, block=path[1] + 1)
         super().refuse(path, found, allowed)
 
     def refuse_unknown(self, path: Path, known: tuple[str, ...], missing: set[str]) -> None:
@@ -131,12 +140,16 @@ class _Reading(StrictToml):
             near = [key for key in (meant_key(name, missing) or meant_key(name, known),) if key]
         missing -= set(near)
         homes = [f"[{table}]" for table, record in TABLES.items() if word in keys_of(record)]
-        homes += [f'[work.force] of model "{m}"' for m, record in MODELS.items() if word in keys_of(record)]
+        models = [m for m, record in MODELS.items() if word in keys_of(record)]
+        homes += [say("document_refused", "of_model", model=toml_value(m)) for m in models]
+        keys = ", ".join(known)
         if homes and not near:
-            hint = f"{word} belongs in {homes[0]}; here stand "
+            allowed = say("document_refused", "belongs", key=word, table=homes[0], keys=keys)
+        elif near:
+            allowed = say("document_refused", "meant", key=near[0], keys=keys)
         else:
-            hint = f"{near[0]} (did you mean that?), or another of " if near else not_taken(name)
-        self.refuse(path, "found an unknown key", hint + ", ".join(known))
+            allowed = not_taken(name) + keys
+        self.refuse(path, say("document_refused", "unknown_key"), allowed)
 
     def figure(self, path: Path, key: str, value: Any) -> float | int | None:
         """A number in the range of its key, whole where that is; None if it is not."""
@@ -146,12 +159,14 @@ class _Reading(StrictToml):
         return int(number) if RANGES[key].whole else number
 
     def choice(self, path: Path, key: str, value: Any) -> str | None:
-        allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
         if not isinstance(value, str):
-            tables = f", or a table with {', '.join(taken_keys(key, TABLES[key]))}" if key in TABLES else ""
-            self.refuse_type(path, value, allowed + tables)
+            allowed = one_of_words(CHOICES[key])
+            if key in TABLES:
+                keys = ", ".join(taken_keys(key, TABLES[key]))
+                allowed = say("document_refused", "or_table_with", choices=allowed, keys=keys)
+            self.refuse_type(path, value, allowed)
         elif value not in CHOICES[key]:
-            self.refuse(path, f"found {self.written(path, value)}", allowed)
+            self.refuse_value(path, value, one_of_words(CHOICES[key]))
         else:
             return value
         return None
@@ -159,7 +174,7 @@ class _Reading(StrictToml):
     def material(self, path: Path, name: Any) -> str | None:
         """The name of a material that the catalogue has."""
         if not isinstance(name, str):
-            self.refuse_type(path, name, "the name of a material in the catalogue")
+            self.refuse_type(path, name, say("document_refused", "material"))
             return None
         try:
             check_material(name, self.known)
@@ -190,7 +205,7 @@ class _Reading(StrictToml):
 
     def is_table(self, path: Path, table: Any, record_keys: tuple[str, ...]) -> bool:
         if not isinstance(table, dict):
-            self.refuse_type(path, table, f"a table with {', '.join(record_keys)}")
+            self.refuse_type(path, table, say("document_refused", "table_with", keys=", ".join(record_keys)))
         return isinstance(table, dict)
 
     def record(self, path: Path, table: Any, record: type) -> Any:
@@ -213,10 +228,10 @@ class _Reading(StrictToml):
     def missing(self, path: Path) -> None:
         key = ".".join(p for p in path if isinstance(p, str))
         if key in RANGES:
-            allowed = str(RANGES[key]) if "number" in str(RANGES[key]) else f"a number {RANGES[key]}"
+            allowed = RANGES[key].number_words
         else:
-            allowed = " or ".join(f'"{word}"' for word in CHOICES[key])
-        self.refuse(path, "missing", allowed)
+            allowed = one_of_words(CHOICES[key])
+        self.refuse(path, say("document_refused", "missing"), allowed)
 
     def force(self, path: Path, table: Any) -> LinearEdge | PowerLaw | None:
         every = tuple(dict.fromkeys(k for r in MODELS.values() for k in ("model", *keys_of(r))))
@@ -238,11 +253,11 @@ class _Reading(StrictToml):
 
     def curve(self, path: Path, value: Any) -> tuple[tuple[float, float], ...] | None:
         if not isinstance(value, list):
-            self.refuse_type(path, value, CURVE_WORDS)
+            self.refuse_type(path, value, curve_words())
             return None
         found, point = curve_problem(value)
         if found:
-            self.refuse((*path, point), found, CURVE_WORDS)
+            self.refuse((*path, point), found, curve_words())
             return None
         return tuple((float(rpm), float(kw)) for rpm, kw in value)
 
@@ -260,7 +275,7 @@ class _Reading(StrictToml):
     def flag(self, path: Path, value: Any) -> bool | None:
         """True or false."""
         if not isinstance(value, bool):
-            self.refuse_type(path, value, "true or false")
+            self.refuse_type(path, value, say("document_refused", "flag"))
             return None
         return value
 
@@ -276,8 +291,8 @@ class _Reading(StrictToml):
 
     def blocks(self) -> tuple[Mode, ...]:
         listed = self.data.get("dynamics", [])
-        allowed = f"[[dynamics]] blocks with {', '.join(keys_of(Mode))}"
         if not isinstance(listed, list):
+            allowed = say("document_refused", "blocks_with", key="dynamics", keys=", ".join(keys_of(Mode)))
             self.refuse_type(("dynamics",), listed, allowed)
             return ()
         found = [self.record(("dynamics", i), block, Mode) for i, block in enumerate(listed)]
@@ -287,23 +302,24 @@ class _Reading(StrictToml):
         """Check ``format`` and ``version``; False where the rest would only be noise."""
         kind, version = self.data.get("format"), self.data.get("version")
         if not self.data:
-            self.refuse(("format",), "found an empty document", f'format = "{FORMAT}", and so on')
+            first = say("document_refused", "and_so_on", line=f"format = {toml_value(FORMAT)}")
+            self.refuse(("format",), say("document_refused", "empty"), first)
             return False
         if "format" not in self.data:
-            self.refuse(("format",), "missing", f'"{FORMAT}"')
+            self.refuse(("format",), say("document_refused", "missing"), toml_value(FORMAT))
         elif kind != FORMAT:
-            self.refuse(("format",), f"found {self.written(('format',), kind)}", f'"{FORMAT}"')
+            self.refuse_value(("format",), kind, toml_value(FORMAT))
             return not isinstance(kind, str)
         if "version" not in self.data:
-            self.refuse(("version",), "missing", str(VERSION))
+            self.refuse(("version",), say("document_refused", "missing"), str(VERSION))
         elif isinstance(version, bool) or not isinstance(version, int):
-            self.refuse_type(("version",), version, f"the whole number {VERSION}")
+            self.refuse_type(("version",), version, say("document_refused", "whole_number", value=VERSION))
         elif version > VERSION:
-            newer = "found {}, written for a newer version of this program"
-            self.refuse(("version",), newer.format(self.written(("version",), version)), str(VERSION))
+            newer = say("document_refused", "newer", value=self.written(("version",), version))
+            self.refuse(("version",), newer, str(VERSION))
             return False
         elif version != VERSION:
-            self.refuse(("version",), f"found {self.written(('version',), version)}", str(VERSION))
+            self.refuse_value(("version",), version, str(VERSION))
         return True
 
     def setup(self) -> Setup | None:
@@ -319,7 +335,9 @@ class _Reading(StrictToml):
             if name in self.data:
                 parts[name] = self.value((name,), self.data[name])
             elif name in missing:
-                self.refuse((name,), "missing", f"a table with at least {', '.join(required_keys(TABLES[name]))}")
+                keys = ", ".join(required_keys(TABLES[name]))
+                allowed = say("document_refused", "table_with_at_least", keys=keys)
+                self.refuse((name,), say("document_refused", "missing"), allowed)
         if parts.get("cutter") and parts.get("cut"):
             self.together(Setup(parts["cutter"], parts["cut"], machine=parts.get("machine")))
         return Setup(**parts) if not self.faults else None
@@ -331,7 +349,7 @@ class _Reading(StrictToml):
         self.data = {"format": FORMAT, "version": VERSION, **table}
         for name in ("format", "version"):
             if name in table:
-                self.refuse((name,), "found an unknown key", ", ".join(TOP_KEYS[2:]))
+                self.refuse((name,), say("document_refused", "unknown_key"), ", ".join(TOP_KEYS[2:]))
         return self.setup()
 
     def together(self, setup: Setup) -> None:

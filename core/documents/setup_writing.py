@@ -10,6 +10,7 @@ from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError
+from ..base.words import say
 from ..setup.setup import Mode, Setup
 from ..setup.setup_limits import LISTS, RANGES, check_setup
 from .setup_reading import FORMAT, NOT_WRITTEN, VERSION, check_title, read_setup
@@ -294,9 +295,8 @@ def write_setup(setup: Setup, original: str | None = None, known: Catalogue | No
             return text
     text = _fresh(setup)
     if read_setup(text, "setup", known) != setup:
-        raise ChiparcError(
-            "setup", "found figures that a document cannot hold", "numbers and words of the usual kinds"
-        )
+        found, allowed = say("document_refused", "not_held"), say("document_refused", "held")
+        raise ChiparcError(say("document_refused", "setup"), found, allowed)
     return text
 
 

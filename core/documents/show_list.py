@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..base.errors import DocumentError
+from ..base.words import say
 from .document_text import BOM, load_text
 from .setup_examples import EXAMPLES
 from .setup_reading import read_setup
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from .materials import Catalogue
 
 NAMES = tuple(each.id for each in EXAMPLES)
-ALLOWED = f"the path of a setup document, seen from the list, or an example: {', '.join(NAMES)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +35,17 @@ GALLERY = tuple(Stop(example=name) for name in NAMES)
 """All examples in the order of the gallery: what is walked through where no list is given."""
 
 
+def _allowed() -> str:
+    return say("show_list", "allowed", names=", ".join(NAMES))
+
+
 def read_show_list(text: str, file: Path, known: Catalogue | None = None) -> tuple[Stop, ...]:
     """The stops of a list; empty lines and what follows a ``#`` say nothing.
 
     known : the catalogue that has the materials of the setups.  Raises DocumentError with every fault and its line:
     a name that is neither an example nor a document, a document that is refused, or a list without any.
     """
-    faults, stops = FaultList(str(file)), []
+    faults, stops, where = FaultList(str(file)), [], say("document_refused", "setup")
     for number, line in enumerate(text.removeprefix(BOM).splitlines(), 1):
         name = line.partition("#")[0].strip()
         if not name:
@@ -51,22 +55,23 @@ def read_show_list(text: str, file: Path, known: Catalogue | None = None) -> tup
             continue
         path = file.parent / name
         if not path.is_file():
-            faults.note(number, "setup", f'found "{shortened(name)}"', ALLOWED)
+            faults.note(number, where, say("typed", "found", text=shortened(name)), _allowed())
             continue
         try:
             read_setup(load_text(str(path)), str(path), known)
         except DocumentError as error:
-            first = error.faults[0] if error.faults else None
-            refusal = f"found {shortened(name)}, which is refused" + (f" at its line {first.line}" if first else "")
-            faults.note(number, "setup", refusal, first.allowed if first else "a setup document")
+            first = error.faults[0]
+            id = "refused_at" if first.line else "refused"
+            found = say("show_list", id, name=shortened(name), line=first.line)
+            faults.note(number, where, found, first.allowed)
         else:
             stops.append(Stop(file=path))
     if not stops and not faults.faults:
-        faults.note(1, "setup", "found no setup", ALLOWED)
+        faults.note(1, where, say("show_list", "none"), _allowed())
     faults.finish()
     return tuple(stops)
 
 
 def load_show_list(path: Path, known: Catalogue | None = None) -> tuple[Stop, ...]:
     """The stops of a list in a file.  Raises DocumentError, also for a file that cannot be read."""
-    return read_show_list(load_text(str(path), "list of setups"), path, known)
+    return read_show_list(load_text(str(path), say("read_file", "setups")), path, known)

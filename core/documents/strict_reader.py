@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from ..base.errors import MOST_FAULTS, ChiparcError, DocumentError, Fault
+from ..base.words import say
 from ..setup.setup_limits import Range
 from .near_keys import meant_key, not_taken
 from .toml_errors import shortened
@@ -17,6 +18,9 @@ from .toml_lines import Path, parse_toml, places
 
 NOTHING = float("nan")
 """Stands for a figure that was refused."""
+
+_KINDS = {bool: "truth", str: "text", int: "number", float: "number"}
+"""What a value of each type is called, by its id in the words; any other is a date."""
 
 
 class FaultList:
@@ -68,17 +72,25 @@ class StrictToml(FaultList):
         try:
             return shortened(repr(value))
         except ValueError:  # Python writes no whole number of more than 4300 digits
-            return "a number of thousands of digits"
+            return say("document_refused", "long_number")
+
+    def refuse_missing(self, path: Path) -> None:
+        """Note that a key is missing which must be there."""
+        self.refuse(path, say("document_refused", "missing"), say("document_refused", "required"))
+
+    def refuse_value(self, path: Path, value: Any, allowed: str) -> None:
+        """Note a value that is of the right type and yet not allowed."""
+        self.refuse(path, say("together", "found", value=self.written(path, value)), allowed)
 
     def refuse_type(self, path: Path, value: Any, allowed: str) -> None:
         """Note a value of a type that cannot stand there."""
         if isinstance(value, dict):
-            found = "found a table"
+            found = say("document_refused", "table")
         elif isinstance(value, list):
-            found = "found a list" if path in self.places.entries else "found [[blocks]]"
+            found = say("document_refused", "list" if path in self.places.entries else "blocks")
         else:
-            kind = {bool: "a truth value", str: "text", int: "a number", float: "a number"}.get(type(value), "a date")
-            found = f"found {self.written(path, value)}, {kind}"
+            kind = say("document_refused", _KINDS.get(type(value), "date"))
+            found = say("document_refused", "of_kind", value=self.written(path, value), kind=kind)
         self.refuse(path, found, allowed)
 
     def hint(self, path: Path, known: tuple[str, ...], missing: set[str]) -> str:
@@ -86,41 +98,42 @@ class StrictToml(FaultList):
         name = str(path[-1])
         near = meant_key(name, missing) or meant_key(name, known)
         missing.discard(near or "")
-        nearest = f"{near} (did you mean that?), or another of " if near else not_taken(name)
-        return nearest + ", ".join(known)
+        keys = ", ".join(known)
+        return say("document_refused", "meant", key=near, keys=keys) if near else not_taken(name) + keys
 
     def fields(self, table: Any, path: Path, must: Iterable[str], may: Iterable[str]) -> dict[str, Any]:
         """Those keys of a table that are known; unknown and missing ones are noted."""
         must, may = tuple(must), tuple(may)
         known = must + tuple(key for key in may if key not in must)
         if not isinstance(table, dict):
-            self.refuse_type(path, table, f"a table with {', '.join(known)}" if known else "a table")
+            id = "table_with" if known else "a_table"
+            self.refuse_type(path, table, say("document_refused", id, keys=", ".join(known)))
             return {}
         allowed = frozenset(known)
         missing = {key for key in must if key not in table}
         for key in table:
             if key not in allowed:
-                self.refuse((*path, key), "found an unknown key", self.hint((*path, key), known, missing))
+                found = say("document_refused", "unknown_key")
+                self.refuse((*path, key), found, self.hint((*path, key), known, missing))
         for key in must:
             if key in missing:
-                self.refuse((*path, key), "missing", "this key must be there")
+                self.refuse_missing((*path, key))
         return {key: value for key, value in table.items() if key in allowed}
 
     def number(self, value: Any, path: Path, limits: Range) -> float:
         """A number in its range; :data:`NOTHING` after a refusal.  A whole range wants a whole number."""
-        allowed = str(limits) if "number" in str(limits) else f"a number {limits}"
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self.refuse_type(path, value, allowed)
+            self.refuse_type(path, value, limits.number_words)
             return NOTHING
         if limits.whole and isinstance(value, float):
-            self.refuse(path, f"found {self.written(path, value)}", f"{allowed}, written without a decimal point")
+            self.refuse_value(path, value, say("document_refused", "no_point", number=limits.number_words))
             return NOTHING
         try:
             figure = float(value)
         except OverflowError:  # a whole number of a document may have any number of digits
             figure = float("inf")
         if not limits.holds(figure):
-            self.refuse(path, f"found {self.written(path, value)}", allowed)
+            self.refuse_value(path, value, limits.number_words)
             return NOTHING
         return figure
 

@@ -6,13 +6,14 @@ The catalogue of materials and the exponents of tool life are such files.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from ..base.words import phrase
+from ..base.words import phrase, say
 from ..setup.setup_limits import Range
 from .strict_reader import NOTHING, StrictToml
+from .toml_edit import toml_value
 from .toml_lines import Path
 
 
@@ -77,9 +78,9 @@ class StrictTables(StrictToml):
         """
         kind, version = self.data.get("format", form), self.data.get("version", 1)
         if kind != form:
-            self.refuse(("format",), f"found {self.written(('format',), kind)}", f'"{form}"')
+            self.refuse_value(("format",), kind, toml_value(form))
         elif version != 1 or isinstance(version, bool):
-            self.refuse(("version",), f"found {self.written(('version',), version)}", "1")
+            self.refuse_value(("version",), version, "1")
         self.finish()
         top = self.fields(self.data, (), ("format", "version", *must), ("sources", *may))
         listed = top.get("sources", {})
@@ -93,7 +94,7 @@ class StrictTables(StrictToml):
         """The ``[[key]]`` tables of the document, none if there are none."""
         found = top.get(key, [])
         if not isinstance(found, list):
-            self.refuse_type((key,), found, f"[[{key}]] tables")
+            self.refuse_type((key,), found, say("document_refused", "tables", key=key))
             return []
         return found
 
@@ -103,37 +104,40 @@ class StrictTables(StrictToml):
         if isinstance(value, str) and value.strip() and one_line(value):
             return value
         if key in table:
-            found = f"found {self.written((*path, key), value)}" if isinstance(value, str) else ""
-            if found:
-                self.refuse((*path, key), found, "a line of text")
-            else:
-                self.refuse_type((*path, key), value, "a line of text")
+            refuse = self.refuse_value if isinstance(value, str) else self.refuse_type
+            refuse((*path, key), value, say("document_refused", "line"))
         return ""
 
-    def one_of(self, table: dict[str, Any], path: Path, key: str, allowed: Iterable[str], told: str = "") -> str:
+    def one_of(
+        self,
+        table: dict[str, Any],
+        path: Path,
+        key: str,
+        allowed: Iterable[str],
+        told: Callable[[], str] | None = None,
+    ) -> str:
         """A word out of a list; "" where it is missing or was refused.  ``told`` names the list for the person."""
         word, listed = self.word(table, path, key), tuple(allowed)
         if not word or word in listed:
             return word
-        self.refuse((*path, key), f"found {self.written((*path, key), word)}", told or ", ".join(listed))
+        self.refuse_value((*path, key), word, ", ".join(listed) if told is None else told())
         return ""
 
     def pair(self, value: Any, path: Path, allowed: Range) -> tuple[float, float]:
         """Two numbers in their range, the low one first."""
         if not isinstance(value, list) or len(value) != 2:
-            self.refuse(path, f"found {self.written(path, value)}", "two numbers, low and high")
+            self.refuse_value(path, value, say("figures_refused", "pair"))
             return NOTHING, NOTHING
         low, high = (self.number(end, path, allowed) for end in value)
         if low > high:
-            self.refuse(path, f"found {self.written(path, value)}", "low before high")
+            self.refuse_value(path, value, say("figures_refused", "ordered"))
         return low, high
 
     def source(self, table: dict[str, Any], path: Path) -> Source:
         """The source that a table names."""
         name = self.word(table, path, "source")
         if name and name not in self.sources:
-            found = f"found {self.written((*path, 'source'), name)}"
-            self.refuse((*path, "source"), found, "a [sources.…] table of this file")
+            self.refuse_value((*path, "source"), name, say("figures_refused", "source"))
         return self.sources.get(name, Source("", "", ""))
 
     def figure(self, value: Any, path: Path, allowed: Range) -> Figure:
@@ -148,7 +152,7 @@ class StrictTables(StrictToml):
         table = self.fields(value, path, ("value", "source"), ())
         held = table.get("value", False)
         if not isinstance(held, bool):
-            self.refuse_type((*path, "value"), held, "true or false")
+            self.refuse_type((*path, "value"), held, say("document_refused", "flag"))
         return Flag(bool(held), self.source(table, path))
 
     def span(self, value: Any, path: Path, allowed: Range) -> Span:

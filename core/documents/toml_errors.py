@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 
 from ..base.errors import DocumentError
+from ..base.language import in_language
 from ..base.visible import visible
+from ..base.words import say
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _KEY_LETTERS = re.compile(r"""[\w."' -]+""")
@@ -13,62 +15,37 @@ _DIGITS = re.compile(r"[\d_]+")
 MOST_DIGITS = 4000
 """Python reads whole numbers of up to 4300 digits."""
 
-_VALUE_HINTS: tuple[tuple[str, str], ...] = (
-    (r"[+-]?\d+,\d+$", "a decimal point, not a comma, as in 12.5"),
-    (r"[+-]?\.\d", "a digit before the decimal point, as in 0.5"),
-    (r"[+-]?\d+\.(?!\d)", "a digit after the decimal point, as in 5.0"),
-    (r"[+-]?0\d", "a number without leading zeros"),
-    (r"\N{MINUS SIGN}", "a plain hyphen as the minus sign"),
-    (r"[+-]?[\d.]+\s*(?![eE](?:$|\W))[A-Za-z°µ/%]", "the number alone: the unit is in the key's name"),
-    (r"[\u201c\u201d\u2018\u2019\u201e\u00ab]", 'text in straight quotes, as in "right"'),
-    (r"(?:True|False|TRUE|FALSE)\b", "a number, or text in quotes"),
-    (r"$", "a value after the = sign"),
-    (r"[A-Za-z_]", 'text in quotes, as in "right"'),
+_STRAIGHT = '"right"'
+_VALUE_HINTS: tuple[tuple[str, str, str], ...] = (
+    (r"[+-]?\d+,\d+$", "comma", "12.5"),
+    (r"[+-]?\.\d", "digit_before", "0.5"),
+    (r"[+-]?\d+\.(?!\d)", "digit_after", "5.0"),
+    (r"[+-]?0\d", "leading_zeros", ""),
+    (r"\N{MINUS SIGN}", "minus", ""),
+    (r"[+-]?[\d.]+\s*(?![eE](?:$|\W))[A-Za-z°µ/%]", "unit", ""),
+    (r"[\u201c\u201d\u2018\u2019\u201e\u00ab]", "curly_quotes", _STRAIGHT),
+    (r"(?:True|False|TRUE|FALSE)\b", "number_or_text", ""),
+    (r"$", "nothing", ""),
+    (r"[A-Za-z_]", "no_quotes", _STRAIGHT),
 )
+"""How a value begins that is none, what to say of it, and what it might be instead, as a document has it."""
 
-_MESSAGES: tuple[tuple[str, str, str], ...] = (
-    (r"Expected '=' after a key", "found a line without an = sign after its key", "key = value"),
-    (r"Invalid statement", "found what is neither a key nor a table", "key = value, [table] or # a comment"),
-    (
-        r"Expected newline or end of document",
-        "found more on the line after its end",
-        "one key = value on a line",
-    ),
-    (
-        r"Invalid initial character for a key part",
-        "found no key",
-        "letters, digits, _ and - , or a key in quotes",
-    ),
-    (
-        r"Expected '\]+' at the end of a table",
-        "found a table name that is not closed",
-        "[table] or [[block]]",
-    ),
-    (r"Unclosed array", "found a list that is not closed", "] at its end, commas between"),
-    (
-        r"Unclosed inline table",
-        "found a { } table that is not closed on its line",
-        "} at its end, commas between",
-    ),
-    (
-        r"Illegal character '\\n'|Unterminated string|Expected \"'|Expected '\"|Expected ",
-        "found text whose quotes do not close",
-        "text in quotes",
-    ),
-    (
-        r"Illegal character '\\r'|Found invalid character '\\r'",
-        "found a lone carriage return",
-        "line ends LF or CR LF",
-    ),
-    (r"Illegal character|Found invalid character", "found a control character", "plain text"),
-    (
-        r"Unescaped|[Ee]scape|Invalid hex",
-        "found a backslash that means nothing",
-        "\\\\ for a backslash, or text in '…'",
-    ),
-    (r"date", "found a date that does not exist", "a number, or text in quotes"),
-    (r"digits", "found a number with thousands of digits", "a number"),
+_MESSAGES: tuple[tuple[str, str], ...] = (
+    (r"Expected '=' after a key", "no_equals"),
+    (r"Invalid statement", "no_statement"),
+    (r"Expected newline or end of document", "more_on_line"),
+    (r"Invalid initial character for a key part", "no_key"),
+    (r"Expected '\]+' at the end of a table", "open_header"),
+    (r"Unclosed array", "open_list"),
+    (r"Unclosed inline table", "open_table"),
+    (r"Illegal character '\\n'|Unterminated string|Expected \"'|Expected '\"|Expected ", "open_quotes"),
+    (r"Illegal character '\\r'|Found invalid character '\\r'", "lone_return"),
+    (r"Illegal character|Found invalid character", "control"),
+    (r"Unescaped|[Ee]scape|Invalid hex", "backslash"),
+    (r"date", "no_date"),
+    (r"digits", "digits"),
 )
+"""What ``tomllib`` says of a text, and what we say of it."""
 
 
 def syntax_error(
@@ -90,21 +67,21 @@ def syntax_error(
     if re.search("overwrite|declare|Duplicate|mutate|twice", message):
         for path, second, first in twice:
             where = ".".join(p for p in path if isinstance(p, str))
-            return DocumentError(file, second, where, f"found a second time, first in line {first}", "each key once")
-        where = _where(lines, line)
-        return DocumentError(file, line, where, "found what is already set in another way", "each key once")
+            found = say("toml_refused", "second_time", line=first)
+            return DocumentError(file, second, where, found, say("toml_refused", "each_key"))
+        found = say("toml_refused", "set_otherwise")
+        return DocumentError(file, line, _where(lines, line), found, say("toml_refused", "each_key"))
     written = lines[line - 1].strip() if 0 < line <= len(lines) else ""
     key = _key_and_value(written)
     if re.search("Invalid value|Expected newline or end of document|Illegal|Found invalid", message) and key:
-        for pattern, allowed in _VALUE_HINTS:
+        for pattern, id, example in _VALUE_HINTS:
             if re.match(pattern, key[1]):
-                found = f"found {shortened(key[1])}" if key[1] else "found nothing"
+                found = say("together", "found", value=shortened(key[1])) if key[1] else say("typed", "nothing")
+                allowed = say("toml_value", id, example=example)
                 return DocumentError(file, line, _where(lines, line), found, allowed)
-    for pattern, found, allowed in _MESSAGES:
-        if re.search(pattern, message):
-            return DocumentError(file, line, _where(lines, line), found, allowed)
-    found = f"found {shortened(key[1] if key else written)}, which cannot be read"
-    return DocumentError(file, line, _where(lines, line), found, "a number, or text in quotes")
+    id = next((id for pattern, id in _MESSAGES if re.search(pattern, message)), "unread")
+    found = say("toml_refused", id, text=shortened(key[1] if key else written))
+    return DocumentError(file, line, _where(lines, line), found, say("toml_refused", f"{id}_allowed"))
 
 
 LONGEST_QUOTE = 60
@@ -116,7 +93,8 @@ def shortened(text: str) -> str:
     shown = visible(text[: LONGEST_QUOTE + 1])
     if len(text) <= LONGEST_QUOTE:
         return shown
-    return f"{shown[: LONGEST_QUOTE - 20]}… ({len(text):,} characters)"
+    length = say("refusal", "characters", count=in_language(f"{len(text):,}"))
+    return f"{shown[: LONGEST_QUOTE - 20]}… {length}"
 
 
 def _has_a_long_number(line: str) -> bool:

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from ..base.language import in_language
 from ..base.places import shared
+from ..base.words import say
 from ..setup.setup_limits import RANGES, Range
 from .document_text import load_text
 from .materials import GROUPS
@@ -83,15 +85,17 @@ class _Reader(StrictTables):
         found = self.figure(value, path, _EXPONENT)
         if found.spread is None:
             if isinstance(value, dict):
-                self.refuse((*path, "range"), "missing", "this key must be there")
+                self.refuse_missing((*path, "range"))
         elif found.value < found.spread[0] or found.value > found.spread[1]:
-            self.refuse((*path, "value"), f"found {found.value:g}", "a value within its range")
+            told = say("together", "found", value=in_language(f"{found.value:g}"))
+            self.refuse((*path, "value"), told, say("figures_refused", "within"))
         return found
 
     def once(self, names: list[str], key: str, last: str) -> None:
         for i, name in enumerate(names):
             if name and name in names[:i]:
-                self.refuse((key, i, last), f'found "{shortened(name)}" twice', "each once")
+                twice = say("listed", "twice", name=shortened(name))
+                self.refuse((key, i, last), twice, say("listed", "each_once"))
 
     def tables(self) -> LifeTables:
         top = self.head("chiparc tool life", ("most", "edge", "exponents"), ())
@@ -115,4 +119,4 @@ def read_life_tables(text: str, file: str) -> LifeTables:
 def life_tables() -> LifeTables:
     """The project's own exponents."""
     path = shared("tool_life.toml")
-    return read_life_tables(load_text(str(path), "a TOML file of exponents in UTF-8"), str(path))
+    return read_life_tables(load_text(str(path), say("read_file", "exponents")), str(path))

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ..base.errors import ChiparcError
+from ..base.words import say
 from ..cut.chip import arc_nodes, trochoid_thickness
 from ..cut.edges_in_arc import STRAIGHT
 from ..cut.engagement import entry_exit, teeth_in_cut
@@ -69,7 +70,7 @@ def many_cuts(setup: Setup, values: Mapping[str, ArrayLike]) -> ManyCuts:
     """
     for key in values:
         if key not in KEYS:
-            raise ChiparcError(key, "found a figure that cannot differ from cut to cut", ", ".join(KEYS))
+            raise ChiparcError(key, say("together", "not_varied"), ", ".join(KEYS))
     every = [np.asarray(values.get(key, setup.value(key)), float) for key in KEYS]
     columns = np.stack([np.atleast_1d(v).ravel() for v in np.broadcast_arrays(*every)])
     parts = [_some(setup, columns[:, k : k + AT_ONCE]) for k in range(0, columns.shape[1], AT_ONCE)]

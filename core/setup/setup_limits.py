@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import Any
 
 from ..base.errors import ChiparcError
-from ..base.language import ENGLISH, in_language
-from ..base.words import say, words_in
+from ..base.language import in_language
+from ..base.words import say, say_count
 from .name_list import NameList, line_problem, line_words
 from .rungs import RUNG_LIST
 from .setup import Setup
@@ -23,15 +23,10 @@ def plain(value: float) -> str:
     >>> plain(0.01), plain(1000.0), plain(10000.0), plain(-1e7), plain(1e300)
     ('0.01', '1000', '10,000', '-10,000,000', '1e+300')
     """
-    return in_language(_in_english(value))
-
-
-def _in_english(value: float) -> str:
-    """:func:`plain` as readers of documents, which speak English, write it."""
     short = f"{value:g}"
-    if not 1e4 <= abs(value) < 1e15:
-        return short
-    return f"{value:,.0f}" if "e+" in short else f"{value:,.6g}"
+    if 1e4 <= abs(value) < 1e15:
+        short = f"{value:,.0f}" if "e+" in short else f"{value:,.6g}"
+    return in_language(short)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +57,13 @@ class Range:
         told = say("range", self._id, low=plain(self.low), high=plain(self.high))
         return say("range", "whole_number", range=told) if self.whole else told
 
+    @property
+    def number_words(self) -> str:
+        """What a number in the range is called: ``a number from 0 to 85``."""
+        return self.words if self.whole or self._id == "any" else say("range", "number", range=self.words)
+
     def __str__(self) -> str:
-        """The range in English, for the sentences of those who read a document."""
-        english = words_in(ENGLISH.id)["range"]
-        told = english[self._id].format(low=_in_english(self.low), high=_in_english(self.high))
-        return english["whole_number"].format(range=told) if self.whole else told
+        return self.words
 
     @property
     def _id(self) -> str:
@@ -163,8 +160,6 @@ LISTS: dict[str, NameList] = {"advice.order": RUNG_LIST, "advice.off": RUNG_LIST
 CURVE_SPEED, CURVE_POWER = Range(0.0, 1e6), Range(0.0, 1e4)
 """What each point of ``machine.speed_curve`` may be: speed in /min, power in kW."""
 
-CURVE_WORDS = "a list of at least two points [rpm, kW], speeds ascending from 0 to 1,000,000, kW from 0 to 10,000"
-
 FEED_SHARE = 0.5
 """Greatest feed per tooth as a share of the diameter: beyond it the next tooth would pass the work by."""
 
@@ -175,22 +170,29 @@ def check_value(key: str, value: float) -> None:
         raise ChiparcError(key, say("together", "found", value=plain(value)), RANGES[key].words)
 
 
+def curve_words() -> str:
+    """What a speed curve may be."""
+    return say("speed_curve", "allowed", speeds=CURVE_SPEED.words, powers=CURVE_POWER.words)
+
+
 def curve_problem(points: Any) -> tuple[str, int]:
-    """What is wrong with a speed curve, in words that begin with "found" (empty if nothing), and at which point."""
+    """What is wrong with a speed curve, as what was found (empty if nothing is), and at which point."""
     if len(points) < 2:
-        return f"found {len(points)} point{'' if len(points) == 1 else 's'}", 0
+        return say_count("speed_curve", "points", len(points)), 0
     last = -math.inf
     for i, point in enumerate(points, 1):
         pair = isinstance(point, list | tuple) and len(point) == 2
         if not pair or any(isinstance(v, bool) or not isinstance(v, int | float) for v in point):
-            return f"found a point {i} that is not two numbers", i - 1
+            return say("speed_curve", "no_pair", point=i), i - 1
         for value, limits, unit in zip(point, (CURVE_SPEED, CURVE_POWER), ("/min", "kW"), strict=True):
             # Compared before it is made a float: a whole number of a document may have any number of digits.
             if not limits.low <= value <= limits.high:
-                shown = f"{value:g}" if abs(value) < 1e300 or value != value else "a figure beyond all bounds"
-                return f"found {shown} {unit} in point {i}", i - 1
+                if abs(value) < 1e300 or value != value:
+                    return say("speed_curve", "beyond", value=in_language(f"{value:g}"), unit=unit, point=i), i - 1
+                return say("speed_curve", "beyond_all", unit=unit, point=i), i - 1
         if point[0] <= last:
-            return f"found {point[0]:g} /min after {last:g} /min in point {i}", i - 1
+            speeds = {"value": in_language(f"{point[0]:g}"), "last": in_language(f"{last:g}")}
+            return say("speed_curve", "turns_back", point=i, **speeds), i - 1
         last = point[0]
     return "", 0
 
@@ -325,7 +327,7 @@ def check_setup(setup: Setup) -> None:
             _check_part(name, part)
     curve = setup.machine.speed_curve if setup.machine is not None else None
     if curve is not None and (found := curve_problem(curve)[0]):
-        raise ChiparcError("machine.speed_curve", found, CURVE_WORDS)
+        raise ChiparcError("machine.speed_curve", found, curve_words())
     for key, allowed in LISTS.items():
         part, _, name = key.partition(".")
         if found := allowed.problem(getattr(getattr(setup, part), name)):

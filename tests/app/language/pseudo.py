@@ -1,7 +1,8 @@
-"""A language made from English on the fly: every letter with an accent, two fifths longer.
+"""Languages made from English on the fly.
 
-What is clipped in it would be clipped in a real language of long words; what has no accents does not come from the
-words.
+In one every letter has an accent, and a text is two fifths longer: what is clipped in it would be clipped in a real
+language of long words; what has no accents does not come from the words.  The other has no words at all: what is
+still told in it stands in the code, or comes from what a person wrote.
 """
 
 from __future__ import annotations
@@ -84,3 +85,51 @@ def pseudo_spoken(patch: pytest.MonkeyPatch) -> Iterator[None]:
         yield
     finally:
         speak(ENGLISH.id)
+
+
+BOUND = "\ue000"
+"""Stands in place of the words between two fields, and at both ends of a text."""
+
+
+def wordless(text: str) -> str:
+    """A template without its words: its fields alone, with bounds about them."""
+    fields = [(name, spec) for _, name, spec, _ in string.Formatter().parse(text) if name is not None]
+    return BOUND + "".join("{" + name + (f":{spec}" if spec else "") + "}" + BOUND for name, spec in fields)
+
+
+class _Heard(dict[str, str]):
+    """The templates of a group; which of them were told is noted."""
+
+    def __init__(self, group: str, templates: dict[str, str], heard: set[tuple[str, str]]) -> None:
+        super().__init__(templates)
+        self._group, self._heard = group, heard
+
+    def __getitem__(self, id: str) -> str:
+        self._heard.add((self._group, id))
+        return super().__getitem__(id)
+
+
+class _NoPhrases(dict[str, str]):
+    """The phrases of data files, without a word."""
+
+    def get(self, text: str, default: Any = None) -> Any:
+        return ""
+
+
+@contextmanager
+def wordless_spoken(patch: pytest.MonkeyPatch) -> Iterator[set[tuple[str, str]]]:
+    """The language without words; group and id of each template that is told meanwhile."""
+    heard: set[tuple[str, str]] = set()
+    templates = {
+        group: _Heard(group, {id: wordless(text) for id, text in told.items()}, heard)
+        for group, told in words.own_words(ENGLISH.id).items()
+    }
+    with patch.context() as only_here:
+        only_here.setattr(words, "words_in", lambda id: templates)
+        only_here.setattr(words, "_phrases", lambda id: _NoPhrases())
+        only_here.setitem(language.LANGUAGES, ID, Language(ID, "Wordless"))
+        speak(ID)
+        try:
+            yield heard
+        finally:
+            speak(ENGLISH.id)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from core.base.errors import DocumentError
 from core.base.places import shared
-from core.calibration.calibration_file import COLUMNS, WANTED, read_mean_forces
+from core.calibration.calibration_file import COLUMNS, read_mean_forces, wanted
 from core.documents.document_text import LARGEST, load_text
 
 HEAD = "feed_per_tooth_mm,mean_fx_n,mean_fy_n,mean_fz_n"
@@ -58,7 +58,7 @@ def test_axial_forces_may_be_missing() -> None:
 
 
 def test_the_example_says_that_it_is_invented() -> None:
-    text = load_text(str(shared("calibration", "slots.csv")), WANTED)
+    text = load_text(str(shared("calibration", "slots.csv")), wanted())
     assert "invented" in text.splitlines()[0].lower()
     assert len(read_mean_forces(text, "slots.csv").feed) == 6
 
@@ -147,4 +147,4 @@ def test_anything_at_all_is_read_or_refused(data: bytes | str) -> None:
 def test_files_that_cannot_be_read(tmp_path: Path) -> None:
     for path, word in ((tmp_path, "a folder"), (tmp_path / "none.csv", "no such file")):
         with pytest.raises(DocumentError, match=word):
-            load_text(str(path), WANTED)
+            load_text(str(path), wanted())
