@@ -54,11 +54,9 @@ class TapRecord:
     source: str
 
 
-def _scale(file: str, channel: str, value: float | None) -> float:
-    if value is None or not math.isfinite(value) or value == 0.0:
-        found = say("tap_refused", "no_scale") if value is None else say("tap_refused", "scale", value=value)
-        place = say("refused_place", f"{channel}_scale")
-        raise DocumentError(file, 0, place, found, say("tap_refused", "scale_allowed"))
+def _scale(file: str, channel: str, value: float) -> float:
+    if not math.isfinite(value) or value == 0.0:
+        raise _refused(file, f"{channel}_scale", "scale", value=value)
     return value
 
 

@@ -146,9 +146,9 @@ class _Entities:
         return DocumentError(self.file, 0, self.name, *told)
 
     def piece(self, entity: Any) -> Piece:
-        kind, handle = entity.dxftype(), entity.dxf.get("handle")
-        self.name = f"{kind} {handle}" if handle else say("drawing_refused", "nameless", kind=kind)
-        self.entity = entity
+        kind = entity.dxftype()
+        # The library gives a handle to what has none in the file.
+        self.name, self.entity = f"{kind} {entity.dxf.handle}", entity
         read = {"LINE": self.line, "ARC": self.arc, "CIRCLE": self.circle, "LWPOLYLINE": self.polyline}.get(kind)
         if read is None:
             found = say("drawing_refused", "entity", at=_at(entity))

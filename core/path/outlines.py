@@ -96,11 +96,10 @@ def _check_joints(sides: list[Named], ends: list[tuple[float, float]], meeting: 
     if loose:
         x, y = ends[loose[0]]
         others = np.array([ends[k] for k in loose[1:]]).reshape(-1, 2)
+        # Never one alone: sides have two ends, and the other corners two each.
         gaps = np.hypot(others[:, 0] - x, others[:, 1] - y)
-        nearest = int(np.argmin(gaps)) if len(gaps) else -1
+        nearest = int(np.argmin(gaps))
         where = sides[loose[0] // 2].name
-        if nearest < 0:
-            raise ChiparcError(where, *refused("outline_refused", "open_end", x=x, y=y))
         (x1, y1), other = others[nearest], sides[loose[1 + nearest] // 2].name
         told = refused("outline_refused", "gap", gap=gaps[nearest], x=x, y=y, x1=x1, y1=y1, other=other)
         raise ChiparcError(where, *told)

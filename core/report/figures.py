@@ -405,7 +405,8 @@ def figures_csv(rows: Iterable[FigureRow], units: Units) -> str:
 
     def cell(row: FigureRow, value: Value) -> Any:
         if isinstance(value, tuple):
-            return " to ".join(f"{row.shown_value(v, units):.7g}" for v in value)
+            low, high = (f"{row.shown_value(v, units):.7g}" for v in value)
+            return say("value", "between", low=low, high=high)
         if isinstance(value, bool):
             return "true" if value else "false"
         return f"{row.shown_value(value, units):.7g}" if isinstance(value, float) else value
