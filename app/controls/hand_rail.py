@@ -24,6 +24,7 @@ from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_s
 from app.controls.material_control import MaterialControl
 from app.kit.bare_layouts import bare_column, bare_row
 from app.kit.plain import plain_hint, plain_label
+from app.kit.quiet_buttons import quiet_buttons
 from app.kit.tab_order import tab_through
 from app.kit.wrapped_row import WrappedRow
 from app.state.view_state import ViewState
@@ -90,13 +91,9 @@ GROUP_OF = {spec.key: name for name, specs in GROUPS for spec in specs} | {SKIN.
 
 
 class HandRail(QFrame):
-    """The hand-rail itself; its groups open one at a time, and are filled when they first do.
-
-    ``filled`` comes when a group was filled.
-    """
+    """The hand-rail itself; its groups open one at a time, and are filled when they first do."""
 
     opened = Signal()
-    filled = Signal()
 
     def __init__(self, workbench: Workbench, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -208,7 +205,7 @@ class HandRail(QFrame):
                 row.addWidget(widget, share, Qt.AlignmentFlag.AlignTop)
         tab_through(panel)
         self._enable(self._workbench.setup)
-        self.filled.emit()
+        quiet_buttons(panel)
 
     def _add_group(self, name: str, panel: QWidget, panels: QVBoxLayout) -> None:
         """A button that opens the panel of its group."""

@@ -33,6 +33,7 @@ from app.controls.hand_rail import HandRail
 from app.controls.sentence_bar import SentenceBar
 from app.kit.look import at_hand, look, theme_of, themed
 from app.kit.plain import button_text, plain_hint
+from app.kit.quiet_buttons import quiet_buttons
 from app.pages.page import Action, Page
 from app.pages.page_list import PAGES
 from app.shell.actions import WALK_KEYS, shell_actions
@@ -131,7 +132,6 @@ class MainWindow(QMainWindow):
         self._recent_menu = QMenu(say("window", "recent"), self)
         self._recent_menu.aboutToShow.connect(self._fill_recent)
         self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
-        self.hand_rail.filled.connect(self._quiet_buttons)
         self.full_screen.changed.connect(self.offer_walk)
         self.presenting.told.connect(self.sentence.show_done)
         self._page_actions: tuple[Action, ...] = ()
@@ -156,7 +156,7 @@ class MainWindow(QMainWindow):
         self._show_undo()
         self._show_file()
         self._show_materials()
-        self._quiet_buttons()
+        quiet_buttons(self)
         self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
 
     def __del__(self) -> None:
@@ -259,7 +259,7 @@ class MainWindow(QMainWindow):
         self.hand_rail.setVisible(page.wants_hand_rail())
         self.sentence.speaker = page
         self.sentence.show_setup(self.workbench.resolved)
-        self._quiet_buttons()
+        quiet_buttons(self)
 
     def _switched(self) -> None:
         self.menus.refresh()
@@ -285,12 +285,6 @@ class MainWindow(QMainWindow):
         sender = self.sender()
         if isinstance(sender, QAction):
             self.files.open_path(Path(str(sender.data())))
-
-    def _quiet_buttons(self) -> None:
-        """A click with the mouse must not take the focus: the space bar stays with play."""
-        for button in self.findChildren(QAbstractButton):
-            if button.focusPolicy() == Qt.FocusPolicy.StrongFocus:
-                button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
     # What is shown
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.kit.look import look
+from app.kit.quiet_buttons import quiet_buttons
+from app.kit.tab_order import tab_through
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.plan import PlanView
 from app.pages.arc.side_charts import CHARTS_SHARE, SideCharts, charts_height
@@ -90,20 +93,20 @@ class ArcLayout(QWidget):
         plan: PlanView,
         strips: StripsView,
         charts: SideCharts,
-        which_way: WhichWay,
+        make_reasons: Callable[[], WhichWay],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._view, self.plan, self.strips, self.charts, self.which_way = view, plan, strips, charts, which_way
+        self._view, self.plan, self.strips, self.charts = view, plan, strips, charts
+        self._make_reasons = make_reasons
+        self._reasons: WhichWay | None = None
         self.pictures = QSplitter(Qt.Orientation.Horizontal)
         self.pictures.setChildrenCollapsible(False)
         self.pictures.setHandleWidth(8)
         self._plan_panel = _panel((self.plan, 1))
         self.pictures.addWidget(self._plan_panel)
         self.strips_area = _Scrolled(self.strips)
-        self._beside = _panel(
-            (self.strips_area, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE), (self.which_way, WHY_SHARE)
-        )
+        self._beside = _panel((self.strips_area, 100 - CHARTS_SHARE), (self.charts, CHARTS_SHARE))
         self.pictures.addWidget(self._beside)
         self.setMinimumWidth(LEAST_PAIR + 308)
         layout = QVBoxLayout(self)
@@ -113,6 +116,22 @@ class ArcLayout(QWidget):
         view.changed.connect(self._share)
         self._share("pair")
         self._share("charts")
+
+    @property
+    def which_way(self) -> WhichWay:
+        """The panel "Which way", made when it is first asked for: its ladder is as much as the rest of the page."""
+        if self._reasons is None:
+            self._reasons = made = self._make_reasons()
+            made.hide()
+            column = self._beside.layout()
+            assert isinstance(column, QVBoxLayout)
+            column.addWidget(made, WHY_SHARE)
+            tab_through(made, self.charts)
+            quiet_buttons(made)
+            # Its room goes by its words: it follows the view before its place does.
+            self._view.changed.disconnect(self._share)
+            self._view.changed.connect(self._share)
+        return self._reasons
 
     def _share(self, name: str) -> None:
         """Two plans want more of the width than one; without charts the strips have the height."""
@@ -138,7 +157,8 @@ class ArcLayout(QWidget):
         charted = bool(self._view.charts) and self._view.shown.strips
         self.charts.setVisible(charted and room and charts > 0 and not self._view.why)
         strips = self._view.shown.strips
-        self.which_way.setVisible(self._view.why)
+        if self._view.why or self._reasons is not None:
+            self.which_way.setVisible(self._view.why)
         self.strips_area.setVisible(strips and (room or not self._view.why))
         self._beside.setVisible(strips or self._view.why)
         self._plan_panel.setVisible(not self._view.why or self._fits_beside())

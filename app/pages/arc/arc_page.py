@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QObject, QRectF
@@ -62,12 +63,16 @@ class ArcPage(Page):
         self.plan = PlanView(workbench, shown)
         self.strips = StripsView(workbench, shown)
         self.charts = SideCharts(workbench, shown)
-        self.which_way = WhichWay(workbench, shown)
         self.motion_bar = MotionBar(self.motion, workbench, shown)
-        self.layout = ArcLayout(shown, self.plan, self.strips, self.charts, self.which_way)
+        self.layout = ArcLayout(shown, self.plan, self.strips, self.charts, partial(WhichWay, workbench, shown))
         self.layout.setFocusProxy(self.plan)
         self._rescale = once_after(self, SETTLE_MS, self._settle)
         shown.changed.connect(self._changed)
+
+    @property
+    def which_way(self) -> WhichWay:
+        """The panel of questions and reasons, made when it is first asked for."""
+        return self.layout.which_way
 
     def widget(self) -> QWidget:
         """Plan on the left, strips on the right."""
@@ -87,8 +92,10 @@ class ArcPage(Page):
         state.thickness_top = kept_top(state.thickness_top, results, state.units)
         self._rescale.start()
         self._follow_direction(before.setup, setup)
-        for view in (self.plan, self.strips, self.charts, self.which_way):
+        for view in (self.plan, self.strips, self.charts):
             view.show_results(results)
+        if state.why:
+            self.which_way.show_results(results)
         if not state.in_sight:
             state.set_in_sight(True)
 

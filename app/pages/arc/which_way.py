@@ -123,7 +123,7 @@ class WhichWay(QWidget):
         self.turning = named_label("note", wrap=True)
         self.unknown = named_label("note", wrap=True)
         self.offsets = OffsetChart(workbench, view)
-        # A child from the first: the window looks for its buttons once.
+        # A child from the first: its buttons are looked for once.
         self.answer = QWidget(inside)
         self.answer.setObjectName("inside")
         self.changes = ChangesRow(workbench, view)
