@@ -41,6 +41,7 @@ def style_sheet(look: Look, hand: Look) -> str:
     """Style sheet of the window: ``look`` for what a class reads, ``hand`` for what is set by hand."""
     text, small, title = round(hand.text), round(hand.small), round(hand.title)
     seen, seen_small = round(look.text), round(look.small)
+    told, told_title = max(text, seen_small), max(title, seen)
     arrow = assets("icons", "list.svg").as_posix()
     return f"""
 * {{ font-family: "{FAMILY}"; font-size: {text}px; color: {look.ink}; }}
@@ -51,6 +52,11 @@ QLabel#soft, QLabel#note {{ color: {look.soft}; font-size: {small}px; }}
 QLabel#story {{ color: {look.ink}; font-size: {seen}px; }}
 QWidget#seen * {{ font-size: {seen}px; }}
 QWidget#seen QLabel#note, QWidget#seen QLabel#weight {{ font-size: {seen_small}px; }}
+QLabel#large {{ font-size: {told_title}px; font-weight: 600; }}
+QScrollArea[type="class"] *, QScrollArea[type="class"] QLabel#soft, QScrollArea[type="class"] QLabel#problem {{
+  font-size: {told}px;
+}}
+QScrollArea[type="class"] QLabel#title {{ font-size: {told_title}px; }}
 QLabel#symbol {{ color: {look.soft}; font-style: italic; }}
 QLabel#name {{ font-weight: 600; }}
 QLabel#problem {{ color: {look.warn}; font-size: {small}px; }}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QFileDialog, QStackedWidget
 
 from app.pages.lesson.lesson_editor import LessonEditor
@@ -41,6 +42,13 @@ class LessonStack(QStackedWidget):
         self.list.compare_wanted.connect(self.take_away.ask_comparison)
         self.editor.saved.connect(self.list.used)
         self.take_away.told.connect(self.list.tell)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Who comes to the list by a key chooses by keys."""
+        if self.currentWidget() is self.list:
+            self.list.focus_first()
+        else:
+            super().focusInEvent(event)
 
     def show_list(self) -> None:
         """The list, with the keyboard at its first lesson."""

@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QStackedWidget, QWidget
 
 from app.kit.bare_layouts import bare_column, bare_row
+from app.kit.debounce import once_after
 from app.kit.plain import plain_label, visible_lines
 from app.pages.lesson.hands_panel import HandsPanel
 from app.pages.lesson.ring_view import RingView
@@ -35,7 +36,7 @@ class RunView(QFrame):
         self.numbers: tuple[str, ...] = ()
         self.panel, self.ring, self.hands = ScenePanel(), RingView(view), HandsPanel()
         self.large = plain_label()
-        self.large.setObjectName("title")
+        self.large.setObjectName("large")
         self.large.setWordWrap(True)
         self.large.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.large.setContentsMargins(30, 24, 30, 24)
@@ -58,8 +59,8 @@ class RunView(QFrame):
         asked = QWidget()
         row = bare_row(asked, 8)
         self.panel.setMaximumWidth(2 * WIDTH)
-        row.addWidget(self.panel, 2)
-        row.addWidget(self.right, 3)
+        row.addWidget(self.panel, 1)
+        row.addWidget(self.right, 1)
         self.stack = QStackedWidget()
         self.stack.addWidget(asked)
         self.stack.addWidget(self.large)
@@ -68,6 +69,13 @@ class RunView(QFrame):
         layout.addLayout(top)
         layout.addWidget(self.stack, 1)
         self.setFocusProxy(self.ring)
+        # Once the window has put its new dress on.
+        self._refit = once_after(self, 0, self.panel.fit)
+        view.changed.connect(self._view_changed)
+
+    def _view_changed(self, name: str) -> None:
+        if name == "theme":
+            self._refit.start()
 
     def show_place(self, run: LessonRun, words: SceneWords, known: Catalogue, page: QWidget | None) -> None:
         """Where a run stands, and its words; page : what its scene is looked at on, None where it is not."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -50,6 +50,12 @@ class OptionButton(QPushButton):
         super().resizeEvent(event)
         self._wrap()
 
+    def changeEvent(self, event: QEvent) -> None:
+        """Another size of type, other lines."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._wrap()
+
     def _wrap(self) -> None:
         # Its font is heavier once it is marked as the right one.
         font = QFont(self.font())
@@ -61,7 +67,9 @@ class OptionButton(QPushButton):
 
 
 class ScenePanel(QScrollArea):
-    """Shows the words of a place.
+    """Shows the words of a place: in the type of a class, or where they have no room so, in that of the controls.
+
+    No word is to be out of sight: a clicker scrolls nothing.
 
     ``chosen`` carries the place of an option that was taken; ``typed`` what was typed as a prediction;
     ``list_wanted`` asks for the show of hands; ``undone`` takes the last prediction back.
@@ -74,6 +82,7 @@ class ScenePanel(QScrollArea):
 
     def __init__(self) -> None:
         super().__init__()
+        self.setProperty("type", "class")
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -158,6 +167,23 @@ class ScenePanel(QScrollArea):
         self.undo_button.setVisible(asking and count > 0)
         self.list_button.setVisible(asking)
         self.verticalScrollBar().setValue(0)
+        self.fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """More room or less."""
+        super().resizeEvent(event)
+        self.fit()
+
+    def fit(self) -> None:
+        """The larger type in which all words are in sight."""
+        for type in ("class", "hand"):
+            if self.property("type") != type:
+                self.setProperty("type", type)
+                for part in (self, *self.findChildren(QWidget)):
+                    part.style().unpolish(part)
+                    part.style().polish(part)
+            if self._column.totalHeightForWidth(self.viewport().width()) <= self.viewport().height():
+                break
 
     def mark(self, index: int | None) -> None:
         """The option that is right, or none."""

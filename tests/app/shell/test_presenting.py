@@ -213,6 +213,7 @@ LESSONS = {
     "long-reach": "The wall is off by up to",
     "worn-finish": "lifts no chip",
     "facing-cast-iron": "Straddling: meets the work",
+    "finishing-aluminium": "the thickest chip is a third of the feed per tooth",
 }
 """What a class is asked, and words that tell the answer."""
 

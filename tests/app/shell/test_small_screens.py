@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 
+from app.controls.sentence_bar import MOST
 from app.kit.label_layout import text_size
 from app.kit.look import look, themed
 from app.pages.arc.arc_layout import LEAST_PAIR_BESIDE_REASONS
@@ -157,13 +158,28 @@ def test_boxes_of_choices_give_way_before_the_row_takes_a_second_line(id: str) -
         speak(ENGLISH.id)
 
 
-def test_the_sentence_tells_more_as_soon_as_there_is_room() -> None:
-    with window_on(example("runout-two-teeth").setup(), (1024, 640), theme="projector", why=True) as window:
+@pytest.mark.parametrize(("theme", "low"), [("light", 440), ("dark", 440), ("projector", 480)])
+def test_the_sentence_tells_more_as_soon_as_there_is_room(theme: str, low: int) -> None:
+    with window_on(example("runout-two-teeth").setup(), (1024, 640), theme=theme, why=True) as window:
         told, setup = window.sentence.label, window.workbench.resolved
         lead, rest = sentence_lines(setup)
-        window.resize(1024, 480)
-        at_rest(window)
-        assert told.text() == lead
+        whole = f"{lead}\n{rest}"
+        for _ in range(2):
+            # The page needs less once the window is lower: only then can it be as low as that.
+            window.resize(1024, low)
+            at_rest(window)
+        assert window.height() == low and told.text() == lead
+        # It is all there at the first height that has a fifth for it, and nothing of it is cut.
+        for height in range(low + 20, 700, 20):
+            window.resize(1024, height)
+            at_rest(window)
+            assert told.text() in (lead, whole)
+            if told.text() == whole:
+                break
+        assert told.text() == whole and window.sentence.height() <= MOST * window.height()
+        assert len(told.lines()) * told.fontMetrics().lineSpacing() <= told.height()
+        needed, before = window.sentence.height(), height - 20
+        assert before == low or needed > MOST * before or window.minimumSizeHint().height() > before
         window.resize(1024, 900)
         at_rest(window)
-        assert told.text() == f"{lead}\n{rest}"
+        assert told.text() == whole

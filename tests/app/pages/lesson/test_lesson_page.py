@@ -16,6 +16,7 @@ from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QMessageBox, QWidget
 
+from app.kit.look import look, themed
 from app.pages.lesson.lesson_memory import erase_results, kept_run, results, results_csv, results_file
 from app.pages.lesson.lesson_page import LessonPage
 from app.pages.lesson.ring_scene import Mark, spread_marks
@@ -31,6 +32,7 @@ pytestmark = pytest.mark.usefixtures("window_app")
 ROOT = Path(__file__).resolve().parents[4]
 WAYS = str(shared("lessons", "which-way-is-which.toml"))
 SKIN = str(shared("lessons", "skin-and-exceptions.toml"))
+RUBS = str(shared("lessons", "rubbing-and-heat.toml"))
 THICK = str(shared("lessons", "thickest-chip.toml"))
 
 
@@ -193,6 +195,35 @@ def test_no_words_of_a_scene_are_cut_on_a_projector(language: str) -> None:
                         assert QFontMetrics(option.font()).horizontalAdvance(line) <= option.width()
                     assert option.height() >= option.fontMetrics().height() * len(option.text().split("\n"))
             click(window)
+
+
+def test_words_are_in_a_classs_type_and_in_a_smaller_one_rather_than_out_of_sight() -> None:
+    with lesson(RUBS) as (window, page):
+        to_step(window, page, 6, "reveal")
+        panel = page.teaching.run_view.panel
+        inside = panel.widget()
+        assert inside is not None
+
+        def size() -> int:
+            settle()
+            assert inside is not None and inside.height() <= panel.viewport().height()
+            assert all(
+                label.heightForWidth(label.width()) <= label.height()
+                for label in (panel.ask, panel.answer, panel.why)
+                if label.isVisible()
+            )
+            return panel.why.font().pixelSize()
+
+        projector, seen = look("projector"), look(themed("projector", 768))
+        # The window is not the screen's: there is less room than in full screen.
+        window.view.set("theme", seen.name)
+        assert size() == projector.text
+        window.resize(1400, 1000)
+        assert size() == seen.small
+        window.resize(1024, 768)
+        assert size() == projector.text
+        click(window, Qt.Key.Key_PageUp)
+        assert panel.say.font().pixelSize() == seen.small
 
 
 def test_a_show_of_hands_is_pasted_and_told_where_it_is_wrong() -> None:
