@@ -1,4 +1,4 @@
-"""``python3 tests``: style, types, every test; ``bench``, ``random``, ``pictures`` and ``pins`` are commands."""
+"""``python3 tests``: style, types, every test; bench, random, steady, pictures and pins are commands."""
 
 import os
 import sys
@@ -35,8 +35,9 @@ def inside(arguments):  # type: (list[str]) -> int
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     if not os.environ.get("CHIPARC_REAL_WINDOW"):
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    if arguments and arguments[0] in ("bench", "pictures"):
-        module = "tests.bench.run" if arguments[0] == "bench" else "tests.pictures"
+    modules = {"bench": "tests.bench.run", "pictures": "tests.pictures", "steady": "tests.steady"}
+    if arguments and arguments[0] in modules:
+        module = modules[arguments[0]]
         result = importlib.import_module(module).main(arguments[1:])
         return int(result or 0)
     if arguments and arguments[0] == "random":

@@ -146,6 +146,8 @@ def _rung_words(decided: Verdict) -> str:
 
 def _settled_by(decided: Verdict) -> list[str]:
     """What would settle a verdict that is too close to call."""
+    if decided.turned_by == "cutter.teeth":
+        return [say("decision", "turned_by_teeth")]
     if decided.turned_by is not None:
         term, _ = TERM_OF[decided.turned_by]
         return [say("decision", "turned_by", name=inside(glossary()[term].word))]

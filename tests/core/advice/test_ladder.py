@@ -21,21 +21,20 @@ from core.advice.ladder import Verdict, nominal_verdict, verdict, verdict_of_dra
 from core.advice.stability import stability
 from core.advice.steadiness import LOOKED_AT, turned_nearby
 from core.advice.turning import told_way, turns, value_of, with_value
-from core.base.errors import ChiparcError
 from core.chatter.both_ways import holding, limit_of
-from core.documents.materials import catalogue, resolved
+from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES, example
 from core.effects.wall_depth import wall_profile_over_depth
 from core.force.force_turn import force_turn
+from core.report.which_way_words import verdict_words
 from core.setup.rungs import RUNGS
-from core.setup.setup import Advice, Cut, Cutter, LinearEdge, Machine, Setup, Skin, Thermal, Work
-from core.setup.setup_limits import check_setup
-from core.setup.travel import travel
+from core.setup.setup import Advice, LinearEdge, Machine, Setup, Skin, Thermal, Work
 from tests.core.chatter.cuts import setup_of
+from tests.steady import moved
 from tests.strategies import shop_setups
+from tests.usual_setups import TIGHT, ordinary
 
 A = example("boss").setup()
-TIGHT = Machine(table_friction_n=300.0, feed_preload_n=200.0, backlash_mm=0.0)
 HSS = Thermal(24.0, 8100.0, 460.0)
 
 
@@ -259,28 +258,6 @@ def test_the_verdict_does_not_depend_on_the_direction_it_is_asked_in() -> None:
 ORDINARY = 400
 """Random cuts; 1,000 were looked at once, and 32 of them are sent into conventional."""
 
-NAMES = [m.name for m in catalogue().materials if m.force is not None]
-
-
-def ordinary(chance: random.Random) -> Setup:
-    """A finishing or a roughing cut of an ordinary shop: carbide end mill, tight machine, clean work."""
-    d, finishing = chance.choice((6.0, 8.0, 10.0, 12.0, 16.0, 20.0)), chance.random() < 0.5
-    width = d * (chance.uniform(0.02, 0.15) if finishing else chance.uniform(0.2, 0.75))
-    depth = d * (chance.uniform(0.5, 2.0) if finishing else chance.uniform(0.2, 1.2))
-    feed = d * (chance.uniform(0.004, 0.01) if finishing else chance.uniform(0.003, 0.008))
-    speed = chance.uniform(60.0, 250.0) * 1000.0 / np.pi / d
-    cutter = Cutter(
-        d,
-        chance.choice((2, 3, 4, 5, 6)),
-        helix_deg=chance.choice((30.0, 35.0, 38.0, 45.0)),
-        edge_radius_mm=chance.uniform(0.003, 0.01),
-        stickout_mm=max(depth, d * chance.uniform(2.5, 3.5)),
-        youngs_modulus_n_mm2=580_000.0,
-    )
-    name = chance.choice(NAMES)
-    made = Cut("climb", width, depth, feed, speed, wall_tolerance_mm=0.05 if finishing else None)
-    return resolved(Setup(cutter, made, Work(name), TIGHT))
-
 
 def test_ordinary_cuts_on_a_tight_machine_are_nearly_all_climbed() -> None:
     chance, against = random.Random(13), 0
@@ -290,16 +267,6 @@ def test_ordinary_cuts_on_a_tight_machine_are_nearly_all_climbed() -> None:
         if told_way(setup) != "climb":
             against += said(setup).direction == "conventional"
     assert against <= 0.05 * ORDINARY
-
-
-def moved(setup: Setup, key: str, share: float) -> Setup | None:
-    """The setup with one figure at a share of its slider's travel; None where that is not legal."""
-    try:
-        changed = setup.with_keys({key: travel(setup, key).value_at(share)})
-        check_setup(changed)
-    except ChiparcError:
-        return None
-    return changed
 
 
 def changes_along(setup: Setup, key: str, low: float, high: float) -> list[float]:
@@ -394,6 +361,11 @@ def test_a_figure_a_little_off_that_would_turn_it_makes_it_too_close_to_call() -
     assert said(slack.with_keys({"machine.table_friction_n": turn.value - 30.0})).direction == "either"
     # Far from every turning nothing is in the way.
     assert turned_nearby(slack) is None and said(slack).turned_by is None
+
+
+def test_whatever_figure_turns_the_verdict_has_its_own_sentence() -> None:
+    told = [verdict_words(replace(said(A), direction="either", turned_by=key), A) for key in LOOKED_AT]
+    assert all(text.endswith("would turn it.") for text in told) and len(set(told)) == len(LOOKED_AT)
 
 
 def test_a_threshold_at_the_very_start_of_a_slider_is_crossed_once() -> None:
