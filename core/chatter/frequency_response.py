@@ -151,7 +151,7 @@ def read_frequency_response(
     were counted in opposite directions.  Raises DocumentError with file, line, column, what was found, what is
     allowed.
     """
-    text = decoded(data, file, say("measured_refused", "text_allowed"))
+    text = decoded(data, file, say("read_file", "columns"))
     table = ColumnReader(text, file, _QUANTITIES, EXAMPLE).table(FEWEST_ROWS)
     require(table, ("frequency",), EXAMPLE)
     if table.has("magnitude") or table.has("phase"):

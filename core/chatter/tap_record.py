@@ -132,14 +132,15 @@ def _decoded(data: bytes | str, file: str) -> str:
     if len(data) > LARGEST:
         raise too_large(file, LARGEST)
     if b"\0" in data:
-        allowed = say("measured_refused", "text_allowed")
-        raise DocumentError(file, 0, say("refused_place", "file"), say("refused_bytes", "zero_byte"), allowed)
+        allowed = say("read_file", "columns")
+        raise DocumentError(file, 0, say("refused_place", "file"), say("read_file", "zero_byte"), allowed)
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        told = refused("refused_bytes", "no_utf8", byte=f"{data[error.start]:02X}")
-        raise DocumentError(file, line, say("refused_place", "file"), *told) from None
+        found = say("read_file", "no_utf_8", byte=f"0x{data[error.start]:02X}")
+        allowed = say("tap_refused", "text_allowed")
+        raise DocumentError(file, line, say("refused_place", "file"), found, allowed) from None
 
 
 def _unit_words(unit: str, allowed: str) -> tuple[str, str]:

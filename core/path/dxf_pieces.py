@@ -79,7 +79,7 @@ def _dxf_text(data: bytes, file: str) -> str:
     if data.startswith(b"AutoCAD Binary DXF"):
         raise _no_text(file, say("drawing_refused", "binary"))
     if b"\0" in data:
-        raise _no_text(file, say("refused_bytes", "zero_byte"))
+        raise _no_text(file, say("read_file", "zero_byte"))
     try:
         text = data.removeprefix(b"\xef\xbb\xbf").decode("utf-8")
     except UnicodeDecodeError:

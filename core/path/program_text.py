@@ -58,7 +58,7 @@ def program_text(data: bytes, file: str) -> ProgramText:
         encoding, text = "latin-1", body.decode("latin-1")
     if (zero := text.find("\0")) >= 0:
         line = text.count("\n", 0, zero) + 1
-        raise _no_text(file, line, say("refused_bytes", "zero_byte"))
+        raise _no_text(file, line, say("read_file", "zero_byte"))
     lines = text.count("\n") + text.count("\r") - text.count("\r\n") + 1
     if lines > MOST_LINES:
         told = refused("program_refused", "lines", count=lines, most=MOST_LINES)
