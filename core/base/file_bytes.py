@@ -6,6 +6,7 @@ import os
 import stat
 
 from .errors import DocumentError
+from .refused import refused
 from .words import say
 
 _BINARY = getattr(os, "O_BINARY", 0)
@@ -49,15 +50,14 @@ def first_bytes(path: str, count: int) -> bytes:
         found = say("read_file", "no_name")
     except OSError as error:
         found = say("read_file", "not_read", why=error.strerror or error)
-    raise DocumentError(path, 0, say("written_file", "where"), found, say("read_file", "allowed"))
+    raise DocumentError(path, 0, say("refused_place", "file"), found, say("read_file", "allowed"))
 
 
 def too_large(file: str, largest: int) -> DocumentError:
     """The refusal of a file of more than ``largest`` bytes."""
     millions = largest >= 2_000_000
     id, count = ("more_than_millions", largest // 1_000_000) if millions else ("more_than", largest)
-    found, allowed = say("read_file", id, count=count), say("read_file", f"{id}_allowed", count=count)
-    return DocumentError(file, 0, say("written_file", "where"), found, allowed)
+    return DocumentError(file, 0, say("refused_place", "file"), *refused("read_file", id, count=count))
 
 
 def _refuse_special(mode: int) -> None:

@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .errors import DocumentError
+from .refused import refused
 from .words import say
 
 LOCK_TRIES, LOCK_PAUSE_S = 40, 0.05
@@ -98,8 +99,7 @@ def write_bytes(path: str | Path, data: bytes, unchanged_since: Stamp | None = N
 
 
 def _refused(path: str | Path, id: str, **fields: object) -> DocumentError:
-    found, allowed = say("written_file", id, **fields), say("written_file", f"{id}_allowed", **fields)
-    return DocumentError(str(path), 0, say("written_file", "where"), found, allowed)
+    return DocumentError(str(path), 0, say("refused_place", "file"), *refused("written_file", id, **fields))
 
 
 def _made_meanwhile(path: str | Path) -> DocumentError:

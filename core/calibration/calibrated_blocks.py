@@ -9,6 +9,7 @@ from pathlib import PurePath
 
 from ..base.errors import ChiparcError, DocumentError
 from ..base.language import in_language
+from ..base.refused import refused
 from ..base.words import say
 from ..documents.material_entry import GROUPS, groups_words
 from ..documents.toml_edit import toml_lines, toml_value
@@ -58,8 +59,8 @@ def check_sense(fit: Calibration, file: str) -> None:
     """Refuse means that pull the tooth along instead of resisting it.  Raises DocumentError."""
     ktc = written_figures(fit)["ktc"]
     if ktc <= 0.0:
-        found, allowed = say("calibration_refused", "pulls", ktc=ktc), say("calibration_refused", "pulls_allowed")
-        raise DocumentError(file, 0, say("calibration_refused", "means"), found, allowed)
+        told = refused("calibration_refused", "pulls", ktc=ktc)
+        raise DocumentError(file, 0, say("refused_place", "mean_forces"), *told)
 
 
 def force_block(fit: Calibration) -> str | None:

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 
 import numpy as np
 
+from ..base.refused import refused
 from ..base.words import say, say_count
 from ..documents.document_text import decoded
 from ..documents.measured_text import NUMBER, DecimalMark, cells_of, number_in, numbered_lines, sign_of, value_of
@@ -45,39 +46,37 @@ class _Reader(FaultList):
         """The cells of a line; none where it cannot be taken apart."""
         row = cells_of(text, self.delimiter)
         if row is None:
-            found = say("calibration_refused", "quotes", text=shortened(text.strip()))
-            self.note(line, say("calibration_refused", "row"), found, say("calibration_refused", "quotes_allowed"))
+            told = refused("columns_refused", "quotes", text=shortened(text.strip()))
+            self.note(line, say("refused_place", "row"), *told)
         return row or []
 
     def heading(self) -> list[str]:
         """Names of the columns in their order.  Raises DocumentError for a heading that names no table."""
         if not self.lines:
-            wanted = say("calibration_refused", "no_line_allowed", columns=",".join(COLUMNS))
-            self.note(0, say("written_file", "where"), say("calibration_refused", "no_line"), wanted)
+            told = refused("calibration_refused", "no_line", columns=",".join(COLUMNS))
+            self.note(0, say("refused_place", "file"), *told)
             self.finish()
         line, text = self.lines[0]
         self.delimiter = next((d for d in (";", ",", "\t") if d in text), ",")
         names = [name.lower() for name in self.cells(line, text)]
         self.finish()
-        heading = say("calibration_refused", "heading")
+        heading = say("refused_place", "heading")
         if all(NUMBER.fullmatch(name) for name in names):
-            wanted = say("calibration_refused", "no_heading_allowed", columns=", ".join(REQUIRED), axial=AXIAL)
-            self.note(line, heading, say("calibration_refused", "no_heading"), wanted)
+            told = refused("calibration_refused", "no_heading", columns=", ".join(REQUIRED), axial=AXIAL)
+            self.note(line, heading, *told)
             self.finish()
         for name in dict.fromkeys(names):
             if name not in COLUMNS:
-                found = say("calibration_refused", "unknown" if name else "nameless", name=shortened(name))
+                found = say("columns_refused", "unknown" if name else "nameless", name=shortened(name))
                 allowed = ", ".join(COLUMNS)
                 if near := get_close_matches(name[:100], COLUMNS, 1, 0.5):
                     allowed = say("calibration_refused", "near", near=near[0], columns=allowed)
                 self.note(line, heading, found, allowed)
             elif (count := names.count(name)) > 1:
-                found = say("calibration_refused", "repeated", count=count)
-                self.note(line, name, found, say("calibration_refused", "repeated_allowed"))
+                self.note(line, name, *refused("calibration_refused", "repeated", count=count))
         for name in REQUIRED:
             if name not in names:
-                found = say("calibration_refused", "missing", names=shortened(", ".join(names)))
-                self.note(line, name, found, say("calibration_refused", "missing_allowed"))
+                self.note(line, name, *refused("calibration_refused", "missing", names=shortened(", ".join(names))))
         self.finish()
         return names
 
@@ -119,11 +118,10 @@ class _Reader(FaultList):
         for line, text in self.lines[1:]:
             row = self.cells(line, text)
             if row and len(row) != len(names):
-                allowed = say("calibration_refused", "cells_allowed", count=len(names))
-                if self.delimiter == "," and len(row) > len(names):
-                    allowed = say("calibration_refused", "commas", allowed=allowed)
-                found = say_count("calibration_refused", "cells", len(row))
-                self.note(line, say("calibration_refused", "row"), found, allowed)
+                commas = self.delimiter == "," and len(row) > len(names)
+                id = "comma_cells_allowed" if commas else "cells_allowed"
+                allowed = say("columns_refused", id, count=len(names))
+                self.note(line, say("refused_place", "row"), say_count("columns_refused", "cells", len(row)), allowed)
             elif row:
                 rows.append([self.figure(line, name, cell) for name, cell in zip(names, row, strict=True)])
         self.finish()

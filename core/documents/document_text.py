@@ -40,7 +40,7 @@ def decoded(data: str | bytes, file: str, wanted: str = "") -> str:
 
 
 def _refused(file: str, line: int, found: str, allowed: str) -> DocumentError:
-    return DocumentError(file, line, say("written_file", "where"), found, allowed or say("read_file", "toml"))
+    return DocumentError(file, line, say("refused_place", "file"), found, allowed or say("read_file", "toml"))
 
 
 def load_text(path: str, wanted: str = "") -> str:

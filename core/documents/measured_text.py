@@ -62,6 +62,6 @@ class DecimalMark:
         if not sign or sign == self.sign:
             return ""
         if self.sign:
-            return say("calibration_refused", "point_before" if self.sign == "." else "comma_before", line=self.line)
+            return say("columns_refused", "point_before" if self.sign == "." else "comma_before", line=self.line)
         self.sign, self.line = sign, line
         return ""

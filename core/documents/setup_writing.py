@@ -10,6 +10,7 @@ from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError
+from ..base.refused import refused
 from ..base.words import say
 from ..setup.setup import Mode, Setup
 from ..setup.setup_limits import LISTS, RANGES, check_setup
@@ -295,8 +296,7 @@ def write_setup(setup: Setup, original: str | None = None, known: Catalogue | No
             return text
     text = _fresh(setup)
     if read_setup(text, "setup", known) != setup:
-        found, allowed = say("document_refused", "not_held"), say("document_refused", "held")
-        raise ChiparcError(say("document_refused", "setup"), found, allowed)
+        raise ChiparcError(say("refused_place", "setup"), *refused("document_refused", "not_held"))
     return text
 
 

@@ -45,7 +45,7 @@ def read_show_list(text: str, file: Path, known: Catalogue | None = None) -> tup
     known : the catalogue that has the materials of the setups.  Raises DocumentError with every fault and its line:
     a name that is neither an example nor a document, a document that is refused, or a list without any.
     """
-    faults, stops, where = FaultList(str(file)), [], say("document_refused", "setup")
+    faults, stops, where = FaultList(str(file)), [], say("refused_place", "setup")
     for number, line in enumerate(text.removeprefix(BOM).splitlines(), 1):
         name = line.partition("#")[0].strip()
         if not name:

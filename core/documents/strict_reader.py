@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from ..base.errors import MOST_FAULTS, ChiparcError, DocumentError, Fault
+from ..base.refused import refused
 from ..base.words import say
 from ..setup.setup_limits import Range
 from .near_keys import meant_key, not_taken
@@ -76,7 +77,7 @@ class StrictToml(FaultList):
 
     def refuse_missing(self, path: Path) -> None:
         """Note that a key is missing which must be there."""
-        self.refuse(path, say("document_refused", "missing"), say("document_refused", "required"))
+        self.refuse(path, *refused("document_refused", "missing"))
 
     def refuse_value(self, path: Path, value: Any, allowed: str) -> None:
         """Note a value that is of the right type and yet not allowed."""

@@ -6,6 +6,7 @@ import re
 
 from ..base.errors import DocumentError
 from ..base.language import in_language
+from ..base.refused import refused
 from ..base.visible import visible
 from ..base.words import say
 
@@ -67,10 +68,8 @@ def syntax_error(
     if re.search("overwrite|declare|Duplicate|mutate|twice", message):
         for path, second, first in twice:
             where = ".".join(p for p in path if isinstance(p, str))
-            found = say("toml_refused", "second_time", line=first)
-            return DocumentError(file, second, where, found, say("toml_refused", "each_key"))
-        found = say("toml_refused", "set_otherwise")
-        return DocumentError(file, line, _where(lines, line), found, say("toml_refused", "each_key"))
+            return DocumentError(file, second, where, *refused("toml_refused", "second_time", line=first))
+        return DocumentError(file, line, _where(lines, line), *refused("toml_refused", "set_otherwise"))
     written = lines[line - 1].strip() if 0 < line <= len(lines) else ""
     key = _key_and_value(written)
     if re.search("Invalid value|Expected newline or end of document|Illegal|Found invalid", message) and key:
@@ -80,8 +79,8 @@ def syntax_error(
                 allowed = say("toml_value", id, example=example)
                 return DocumentError(file, line, _where(lines, line), found, allowed)
     id = next((id for pattern, id in _MESSAGES if re.search(pattern, message)), "unread")
-    found = say("toml_refused", id, text=shortened(key[1] if key else written))
-    return DocumentError(file, line, _where(lines, line), found, say("toml_refused", f"{id}_allowed"))
+    told = refused("toml_refused", id, text=shortened(key[1] if key else written))
+    return DocumentError(file, line, _where(lines, line), *told)
 
 
 LONGEST_QUOTE = 60

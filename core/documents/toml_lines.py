@@ -15,7 +15,7 @@ from functools import lru_cache
 from typing import Any, TypeVar
 
 from ..base.errors import DocumentError
-from ..base.words import say
+from ..base.refused import refused
 from .toml_errors import syntax_error
 
 Path = tuple[str | int, ...]
@@ -291,17 +291,14 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     """A TOML text as nested dicts.  Raises DocumentError with the line for everything that is not TOML 1.0."""
     for number, line in enumerate(text.split("\n"), 1):
         if len(line) > LONGEST_LINE:
-            found = say("toml_refused", "long_line", count=len(line))
-            allowed = say("toml_refused", "long_line_allowed", longest=LONGEST_LINE)
-            raise DocumentError(file, number, "TOML", found, allowed)
+            told = refused("toml_refused", "long_line", count=len(line), longest=LONGEST_LINE)
+            raise DocumentError(file, number, "TOML", *told)
     if deep := _DEEP_KEY.search(text):
         number = text.count("\n", 0, deep.start()) + 1
-        allowed = say("toml_refused", "deep_key_allowed", deepest=DEEPEST_KEY)
-        raise DocumentError(file, number, "TOML", say("toml_refused", "deep_key"), allowed)
+        raise DocumentError(file, number, "TOML", *refused("toml_refused", "deep_key", deepest=DEEPEST_KEY))
     try:
         return tomllib.loads(text.removeprefix(BOM))
     except RecursionError:
-        found, allowed = say("toml_refused", "nested"), say("toml_refused", "nested_allowed")
-        raise DocumentError(file, 0, "TOML", found, allowed) from None
+        raise DocumentError(file, 0, "TOML", *refused("toml_refused", "nested")) from None
     except ValueError as error:  # TOMLDecodeError, and int() of too many digits
         raise syntax_error(text, file, str(error), places(text).twice, places(text).broken_line) from None

@@ -38,7 +38,7 @@ REFUSING = (
 
 UNHEARD = {
     # A setup that is legal can be written; its document would have to be read back as another one.
-    *(("document_refused", "not_held"), ("document_refused", "held")),
+    *(("document_refused", "not_held"), ("document_refused", "not_held_allowed")),
     # No figure of a setup goes on without end.
     *(("range", "any"), ("range", "at_least"), ("range", "over")),
     # Who may read everything is not kept from a file.
