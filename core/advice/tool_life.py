@@ -106,7 +106,8 @@ def _same_pair(setup: Setup, against: Setup, known: Catalogue | None, tables: Li
             whose = "both" if materials == [None, None] else "one" if materials[0] is None else "other"
             return say("tool_life", f"{name}_{whose}")
     if edges[0] != edges[1]:
-        return say("tool_life", "other_edge", one=edges[0], other=edges[1])
+        one_edge, other_edge = (phrase(edge or "") for edge in edges)
+        return say("tool_life", "other_edge", one=one_edge, other=other_edge)
     one, other = works
     assert one is not None and other is not None and edges[0] is not None
     if one.group != other.group:
@@ -114,7 +115,7 @@ def _same_pair(setup: Setup, against: Setup, known: Catalogue | None, tables: Li
     if one.name != other.name:
         return say("tool_life", "other_work", one=one.name, other=other.name)
     return tables.find(edges[0], one.group) or say(
-        "tool_life", "not_published", edge=edges[0], group=one.group, words=phrase(GROUPS[one.group])
+        "tool_life", "not_published", edge=phrase(edges[0]), group=one.group, words=phrase(GROUPS[one.group])
     )
 
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from core.advice.tool_life import LifeRatio, edge_material, life_ratio
 from core.base.errors import DocumentError
+from core.base.language import ENGLISH, speak
 from core.base.places import shared
 from core.documents.materials import catalogue, read_materials, resolved
 from core.documents.tool_life_tables import TERMS, life_tables, read_life_tables
@@ -226,6 +227,19 @@ def test_a_group_without_exponents_is_said_before_anything_else_is_asked_for() -
     hard = milled("X40CrMoV5-1+50HRC", edge=None)
     reason = life_ratio(hard, milled(edge=None)).reason
     assert reason is not None and "group H" in reason and "no exponents" in reason
+
+
+def test_edges_and_groups_are_called_in_german() -> None:
+    speak("de")
+    try:
+        hard = life_ratio(milled("X40CrMoV5-1+50HRC"), BASE).reason
+        other = life_ratio(milled(edge="hss"), milled(edge="carbide")).reason  # type: ignore[arg-type]
+        stainless = life_ratio(milled("1.4301", edge="carbide"), milled("1.4301", edge="carbide")).reason  # type: ignore[arg-type]
+    finally:
+        speak(ENGLISH.id)
+    assert hard == "für Gruppe H (gehärteter Stahl) sind für keine Schneide Exponenten bekannt"
+    assert other == "diese Schneide ist aus Schnellarbeitsstahl, die andere aus Hartmetall"
+    assert stainless == "keine Exponenten bekannt für Hartmetall in Gruppe M (nichtrostender Stahl)"
 
 
 def test_an_edge_told_by_its_word() -> None:
