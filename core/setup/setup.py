@@ -207,6 +207,20 @@ class Advice:
         """Every rung once, in the order in which it is asked, those that are off too."""
         return (*self.order, *(name for name in RUNGS if name not in self.order))
 
+    def switched(self, rung: str, on: bool) -> Advice:
+        """The same with one rung asked or not asked."""
+        off = {*self.off} - {rung} if on else {*self.off, rung}
+        return Advice(self.order, tuple(name for name in RUNGS if name in off))
+
+    def asked_earlier(self, rung: str) -> Advice:
+        """The same with one rung asked before the one that came before it; alike for the first."""
+        order = list(self.whole_order)
+        at = order.index(rung)
+        if at == 0:
+            return self
+        order[at - 1], order[at] = order[at], order[at - 1]
+        return Advice(() if tuple(order) == RUNGS else tuple(order), self.off)
+
 
 @dataclass(frozen=True, slots=True)
 class Setup:

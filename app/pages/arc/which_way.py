@@ -10,31 +10,28 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
-from app.kit.debounce import SETTLE_MS, once_after
-from app.kit.jobs import Jobs
+from app.kit.debounce import once_after
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.offset_chart import OffsetChart
 from app.pages.arc.which_way_changes import ChangesRow
 from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonButton, ReasonLine, RungLine, named_label
 from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text, which_way_scene
+from app.pages.arc.which_way_turns import TurnsOfVerdict
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
 from core.advice.checks import CHECKS_OF
-from core.advice.ladder import verdict
-from core.advice.turning import Turn, inputs, turn_of
 from core.advice.which_way import REASONS, rung_of
 from core.base.words import say
 from core.effects.arc_results import ArcResults
 from core.report.which_way_words import not_computed_words
 from core.setup.rungs import RUNGS
-from core.setup.setup import Advice, Setup
+from core.setup.setup import Advice
 
 LEAST_ROWS = 32
 """Height, pixels, down to which the rows that scroll give way to the words above them."""
@@ -44,19 +41,6 @@ QUIET_MS = 60
 
 RANGES_TO_COME = 2 * " (00.000 to 00.000)"
 """As long as the ranges of the figures in a reason's words; it is never read."""
-
-
-def turns_one_by_one(setup: Setup) -> Iterator[tuple[Turn, ...]]:
-    """What would turn the verdict, more of it with every value; first, whether what is near does."""
-    found: tuple[Turn, ...] = ()
-    # Kept by what it depends on: the panel asks again once this is here.
-    verdict(setup)
-    yield found
-    for key in inputs(setup):
-        turn = turn_of(setup, key)
-        if turn is not None:
-            found = (*found, turn)
-        yield found
 
 
 class WhichWay(QWidget):
@@ -171,16 +155,11 @@ class WhichWay(QWidget):
         layout.addWidget(self.area, 1)
         self._page, self._widest = page, 0
         page.installEventFilter(self)
-        self.jobs = Jobs(self)
-        self.jobs.came.connect(self._turns_came)
-        self.jobs.done.connect(self._turns_done)
-        self._turns: tuple[Turn, ...] = ()
-        self._turns_of: Setup | None = None
-        self._looked_at: Setup | None = None
-        self._looking = False
+        self.turns = TurnsOfVerdict(self)
+        self.turns.near_known.connect(self._show_with_ranges)
+        self.turns.changed.connect(self._tell_turns)
         self._later = once_after(self, QUIET_MS, self.refresh)
         self._held: tuple[QWidget, int] | None = None
-        self._settled = once_after(self, SETTLE_MS, self._look_for_turns)
         self._bring = once_after(self, 0, self._bring_answer)
         view.changed.connect(self.show_view)
         self.show_view("why")
@@ -206,7 +185,7 @@ class WhichWay(QWidget):
         view, before = self._view, self.window().focusWidget()
         held = before is not None and self.isAncestorOf(before)
         setup = view.results.setup
-        self._show_scene(which_way_scene(setup, view.units, looked=setup == self._looked_at))
+        self._show_scene(which_way_scene(setup, view.units, looked=self.turns.near_is_known(setup)))
         self.offsets.show_setup(setup)
         bench = self._workbench
         life = life_words(setup, bench.opened, bench.materials, view.units)
@@ -215,11 +194,8 @@ class WhichWay(QWidget):
         scene = self.scene
         assert scene is not None
         self.all_again.setVisible(not scene.as_usual and bool(scene.rows))
-        if self._answered and setup != self._turns_of:
-            self.jobs.drop()
-            self._turns, self._turns_of, self._looking = (), setup, bool(scene.rows)
-            if scene.rows:
-                self._settled.start()
+        if self._answered:
+            self.turns.look_for(setup, bool(scene.rows))
         self._tell_turns()
         self._show_chosen()
         if held and before is not None and not before.isVisible():
@@ -291,7 +267,7 @@ class WhichWay(QWidget):
                 QWidget.setTabOrder(before, change.button)
                 before = change.button
             self._tell_why()
-            come = self._view.results.setup == self._looked_at
+            come = self.turns.near_is_known(self._view.results.setup)
             self._why_room.setText(self.why.text() if come else self.why.text() + RANGES_TO_COME)
             self.limits.setText(row.limits)
             self.source.setText(row.source)
@@ -308,38 +284,24 @@ class WhichWay(QWidget):
 
     # What would turn it
 
-    def _look_for_turns(self) -> None:
-        setup = self._turns_of
-        if setup is not None and self._view.why and self.isVisible():
-            self.jobs.ask(lambda: turns_one_by_one(setup))
-
-    def _turns_came(self, found: tuple[Turn, ...]) -> None:
-        setup = self._turns_of
-        if setup is not None and setup != self._looked_at and setup == self._view.results.setup:
-            self._looked_at = setup
+    def _show_with_ranges(self) -> None:
+        """The draws about the setup are done: verdict and figures are told with them, unless another is shown now."""
+        setup = self._view.results.setup
+        if setup == self.turns.of:
             self._show_scene(which_way_scene(setup, self._view.units))
             self._tell_why()
             layout = self.layout()
             if layout is not None:
                 layout.activate()
-        self._turns = found
-        self._tell_turns()
-
-    def _turns_done(self) -> None:
-        self._looking = False
-        self._tell_turns()
 
     def _tell_turns(self) -> None:
         told = self._answered and self.scene is not None and bool(self.scene.rows)
-        self.turning.setText(turns_text(self._turns, self._view.units, self._looking) if told else "")
+        self.turning.setText(turns_text(self.turns.turns, self._view.units, self.turns.looking) if told else "")
         self.turning.setVisible(told)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nobody looks: nothing is worked out, and no work outlives the window."""
-        self._settled.stop()
-        if self._looking:
-            self._turns_of = None
-        self.jobs.stop()
+        self.turns.stop()
         super().hideEvent(event)
 
     # Room
@@ -459,14 +421,7 @@ class WhichWay(QWidget):
 
     def _switch(self, id: str, on: bool) -> None:
         self._hold(self.rungs[id].on)
-        advice = self._workbench.setup.advice
-        off = tuple(rung for rung in RUNGS if (rung in advice.off or rung == id) and not (on and rung == id))
-        self._ask(Advice(advice.order, off))
+        self._ask(self._workbench.setup.advice.switched(id, on))
 
     def _earlier(self, id: str) -> None:
-        advice = self._workbench.setup.advice
-        order = list(advice.whole_order)
-        at = order.index(id)
-        if at > 0:
-            order[at - 1], order[at] = order[at], order[at - 1]
-            self._ask(Advice(() if tuple(order) == RUNGS else tuple(order), advice.off))
+        self._ask(self._workbench.setup.advice.asked_earlier(id))

@@ -151,7 +151,7 @@ def turned(window: ArcWindow) -> str:
     for _ in range(2400):
         QTest.qWait(25)
         settle()
-        if not panel._looking:
+        if not panel.turns.looking:
             break
     return panel.turning.text()
 
