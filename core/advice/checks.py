@@ -23,7 +23,7 @@ from ..effects.machine_limits import LOST_MOTION_SHARE, power_check, torque_chec
 from ..effects.rubbing import PUBLISHED_RATIOS, least_chip
 from ..setup.setup import Setup
 from .draws import EDGE_RADIUS, EXIT_BAND, FRICTION, HEAT_ORDER, MARKS, Worlds
-from .force_draws import bare, greatest_pull, wall_sizes
+from .force_draws import KEPT, bare, greatest_pull, wall_sizes
 from .stability import stability
 from .tool_life import edge_material
 
@@ -280,7 +280,7 @@ def _smaller(ratio: NDArray[np.float64], share: float) -> Votes:
     return _vote(ratio > 1.0 + share, ratio * (1.0 + share) < 1.0)
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=KEPT)
 def _peak(setup: Setup) -> float | None:
     """Highest rise of the edge, K; nan at the model's end, where it has no figure."""
     temperature = edge_temperature(setup)

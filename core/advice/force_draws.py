@@ -22,7 +22,7 @@ from ..force.edge_condition import edge_radius_counts
 from ..force.edge_force import cutter_force, edge_law
 from ..force.force_turn import INSIDE, corners, force_turn
 from ..maths.arrays import Array
-from ..setup.setup import Advice, LinearEdge, PowerLaw, Setup
+from ..setup.setup import LinearEdge, PowerLaw, Setup
 from .draws import EDGE_RADIUS, FLUTES, HOLDER, Worlds
 
 PLACES, MOST_PLACES = 17, 1200
@@ -32,12 +32,20 @@ HEIGHTS = 40
 """About how many heights of the wall are looked at."""
 
 
-@lru_cache(maxsize=64)
+KEPT = 1024
+"""Cuts whose pull and wall as told are kept: a step on the slider of a tolerance or of what holds the table asks the
+dozens of cuts next to this one along the other sliders again."""
+
+
+@lru_cache(maxsize=KEPT)
 def bare(setup: Setup) -> Setup:
     """The setup without what changes neither force nor wall: what results are kept by."""
-    cut = replace(setup.cut, wall_tolerance_mm=None)
-    work = replace(setup.work, skin=None)
-    return replace(setup, cut=cut, work=work, machine=None, dynamics=(), title="", advice=Advice())
+    cut, work = setup.cut, setup.work
+    if cut.wall_tolerance_mm is not None:
+        cut = replace(cut, wall_tolerance_mm=None)
+    if work.skin is not None:
+        work = replace(work, skin=None)
+    return Setup(setup.cutter, cut, work)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,19 +144,26 @@ def _pull_curves(setup: Setup) -> tuple[LawParts, Array] | None:
     return parts, np.array(curves)
 
 
+@lru_cache(maxsize=KEPT)
+def _told_pull(setup: Setup) -> float | None:
+    """Greatest pull on the table (N) as the setup tells."""
+    turn = force_turn(setup)
+    return None if turn is None else turn.fy.greatest
+
+
 def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest pull on the table (n,) N in each world, below 0 a push; None where the force is not known."""
-    told = force_turn(bare(setup))
+    told = _told_pull(bare(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:
-        return np.array([told.fy.greatest])
+        return np.array([told])
     pull_curves = _pull_curves(bare(setup))
     assert pull_curves is not None
     parts, curves = pull_curves
     pulls = (parts.weights(worlds) @ curves).max(axis=1)
     # The curve is looked at in places: what that misses is the same in every world, to all purposes.
-    return np.asarray(pulls - pulls[0] + told.fy.greatest)
+    return np.asarray(pulls - pulls[0] + told)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -189,13 +204,20 @@ def _wall_curves(setup: Setup) -> _WallCurves | None:
     return _WallCurves(parts, np.array([flutes, holder, moved[0] - flutes - holder]), reach, teeth)
 
 
+@lru_cache(maxsize=KEPT)
+def _told_wall(setup: Setup) -> float | None:
+    """Greatest size (mm) of the wall's error over the depth as the setup tells."""
+    profile = wall_profile_over_depth(setup)
+    return None if profile is None else profile.size
+
+
 def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest size (n,) mm of the wall's error over the depth in each world; None where it is not known."""
-    told = wall_profile_over_depth(bare(setup))
+    told = _told_wall(bare(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:
-        return np.array([told.size])
+        return np.array([told])
     wall_curves = _wall_curves(bare(setup))
     assert wall_curves is not None
     softer = worlds.factor("flutes", FLUTES) ** -4
@@ -205,4 +227,4 @@ def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
     error = np.einsum("nb,np,bpk->nk", bars, weights, wall_curves.moved, optimize=True) - wall_curves.reach
     wall = error.reshape(len(softer), wall_curves.teeth, -1).min(axis=1)
     sizes = np.abs(wall).max(axis=1)
-    return np.maximum(sizes - sizes[0] + told.size, 0.0)
+    return np.maximum(sizes - sizes[0] + told, 0.0)

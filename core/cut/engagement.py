@@ -92,11 +92,23 @@ class Engagement:
 def engagement(setup: Setup) -> Engagement:
     """Engagement of the setup's tip, nominal (the circle, not the true path)."""
     cutter, cut = setup.cutter, setup.cut
-    shape = (cut.direction, cutter.diameter_mm, cut.radial_engagement_mm, cut.centre_offset_mm)
-    x1, x2 = strip(*shape)
-    entry, leave = entry_exit(*shape)
-    trailing = lag(cut.axial_engagement_mm, math.radians(cutter.helix_deg), cutter.diameter_mm)
-    mean, least, most = teeth_in_cut(leave - entry, trailing, cutter.teeth)
+    width = (cut.direction, cutter.diameter_mm, cut.radial_engagement_mm, cut.centre_offset_mm)
+    depth = (cut.axial_engagement_mm, cutter.helix_deg, cutter.teeth)
+    return _engagement(width, depth, cut.spindle_speed_rpm)
+
+
+@lru_cache(maxsize=1024)
+def _engagement(width: tuple[str, float, float, float], depth: tuple[float, float, int], speed: float) -> Engagement:
+    """By what it depends on: the ladder asks hundreds of cuts that differ in feed, edge or holding only.
+
+    width : direction, diameter, radial engagement and offset, mm; depth : axial engagement, mm, helix, deg, teeth;
+    speed : rpm.
+    """
+    x1, x2 = strip(*width)
+    entry, leave = entry_exit(*width)
+    axial, helix, teeth = depth
+    trailing = lag(axial, math.radians(helix), width[1])
+    mean, least, most = teeth_in_cut(leave - entry, trailing, teeth)
     arc = float(leave - entry)
     return Engagement(
         x1=float(x1),
@@ -107,7 +119,7 @@ def engagement(setup: Setup) -> Engagement:
         teeth_mean=float(mean),
         teeth_least=int(least),
         teeth_most=int(most),
-        contact_time_ms=arc / (2.0 * np.pi) * 60_000.0 / cut.spindle_speed_rpm,
-        arc_length=arc * cutter.diameter_mm / 2.0,
+        contact_time_ms=arc / (2.0 * np.pi) * 60_000.0 / speed,
+        arc_length=arc * width[1] / 2.0,
         arc=arc,
     )

@@ -144,6 +144,10 @@ class Work:
     chip: ChipFormation = field(default_factory=ChipFormation)
     facts: MaterialFacts | None = None
 
+    def __hash__(self) -> int:
+        """By what mostly tells two works apart; the rest is long to hash, and compared all the same."""
+        return hash((self.material, self.force, self.skin))
+
     @property
     def printed_facts(self) -> MaterialFacts | None:
         """The facts of the entry that the coefficients are from; None without its name or with other figures."""
