@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from functools import partial
 from pathlib import Path
 
@@ -23,7 +22,6 @@ from PySide6.QtWidgets import (
     QApplication,
     QLineEdit,
     QMainWindow,
-    QMenu,
     QVBoxLayout,
     QWidget,
 )
@@ -48,6 +46,7 @@ from app.shell.notice_bar import NoticeBar
 from app.shell.opened_view import OpenedView
 from app.shell.page_stack import PageStack
 from app.shell.presenting import Presenting
+from app.shell.recent_menu import RecentMenu
 from app.shell.save_motion import SaveMotion
 from app.shell.story_line import StoryLine
 from app.shell.style import palette, style_sheet
@@ -129,9 +128,8 @@ class MainWindow(QMainWindow):
         self.setAcceptDrops(True)
         self._shell_actions = shell_actions(self)
         self.menus = Menus(self, self._shell_actions)
-        self._recent_menu = QMenu(say("window", "recent"), self)
-        self._recent_menu.aboutToShow.connect(self._fill_recent)
-        self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self._recent_menu)
+        self.recent = RecentMenu(self.settings, self.files.open_path, self)
+        self.menus.menus["File"].insertMenu(self.menus.by_id["choose_materials"], self.recent)
         self.full_screen.changed.connect(self.offer_walk)
         self.presenting.told.connect(self.sentence.show_done)
         self._page_actions: tuple[Action, ...] = ()
@@ -266,25 +264,6 @@ class MainWindow(QMainWindow):
         self.header.refresh()
         # What was opened or closed needs another height.
         self.sentence.refit()
-
-    def _fill_recent(self) -> None:
-        self._recent_menu.clear()
-        for name in self.settings.recent:
-            exists = os.path.isfile(name)
-            action = self._recent_menu.addAction(
-                button_text(Path(name).name if exists else say("window", "missing", name=Path(name).name))
-            )
-            action.setToolTip(plain_hint(name))
-            action.setEnabled(exists)
-            action.setData(name)
-            action.triggered.connect(self._open_recent)
-        if not self.settings.recent:
-            self._recent_menu.addAction(say("window", "no_recent")).setEnabled(False)
-
-    def _open_recent(self) -> None:
-        sender = self.sender()
-        if isinstance(sender, QAction):
-            self.files.open_path(Path(str(sender.data())))
 
     # What is shown
 

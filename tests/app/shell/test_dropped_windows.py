@@ -53,7 +53,7 @@ def used():
     settle()
     for page in PAGES:
         window.turn_to(page.id)
-    window._fill_recent()
+    window.recent.fill()
     settle()
     return weakref.ref(window)
 

@@ -78,7 +78,7 @@ def hostile(window: ArcWindow, folder: Path) -> None:
     assert window.workbench.propose(window.workbench.setup.with_keys(keys), EVIL)
     settle()
     window.hand_rail.material.show_source("linear_edge.ktc")
-    window._fill_recent()
+    window.recent.fill()
 
 
 def test_no_word_of_a_document_is_taken_for_markup(tmp_path: Path) -> None:
@@ -104,7 +104,7 @@ def test_no_word_of_a_document_is_taken_for_markup(tmp_path: Path) -> None:
         assert title == f"{visible(EVIL).replace('[*]', '[*][*]')}[*] – Chiparc"
         for action in window.findChildren(QAction):
             assert "\u202e" not in action.text() and tags(action.toolTip()) <= {"span", "br"}
-        entry = window._recent_menu.actions()[0]
+        entry = window.recent.actions()[0]
         assert entry.text().replace("&&", "&").startswith("<b>A<_b>&amp;<img") and "&&x" in entry.text()
         shown = [b.text() for b in window.findChildren(QAbstractButton)]
         shown += [c.itemText(i) for c in window.findChildren(QComboBox) for i in range(c.count())]

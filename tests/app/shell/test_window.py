@@ -508,9 +508,9 @@ def test_the_file_opened_last_stands_first_among_the_recent_ones(tmp_path: Path)
     with window_on(boss()) as window:
         for file in (first, second, third, second):
             window.files.open_path(file)
-        window._fill_recent()
-        offered = [action.text().replace("&", "") for action in window._recent_menu.actions()]
+        window.recent.fill()
+        offered = [action.text().replace("&", "") for action in window.recent.actions()]
         assert offered == ["second.toml", "third.toml", "first.toml"]
         assert window.settings.recent == [str(f.resolve()) for f in (second, third, first)]
-        window._recent_menu.actions()[1].trigger()
+        window.recent.actions()[1].trigger()
         assert window.settings.recent[0] == str(third.resolve())

@@ -50,7 +50,7 @@ def opened_with(settings: Settings) -> None:
     window = ArcWindow(Workbench(boss()), ViewState(), settings)
     window.show()
     settle()
-    window._fill_recent()
+    window.recent.fill()
     window.close()
     window.deleteLater()
     settle()
