@@ -138,6 +138,10 @@ class Page(QObject):
     def restore(self, undo_state: object) -> None:
         """Back to what :meth:`undo_state` or :meth:`opening_state` gave."""
 
+    def take_over(self, before: Page) -> None:
+        """Be what the same page was in a window that goes, such as one in another language; it has the setup."""
+        self.restore(before.undo_state())
+
     def look_at(self, what: object) -> None:
         """Show what another page has pointed to, such as the id of a strip; what is unknown is passed over."""
 

@@ -36,6 +36,7 @@ def again_in(before: MainWindow, id: str) -> MainWindow:
     after.setGeometry(before.geometry())
     after.setWindowState(before.windowState())
     after.turn_to(before.page.id)
+    after.offer_walk()
     after.unsaved.keep_now()
     if before.isVisible():
         after.show()

@@ -100,7 +100,7 @@ class PageStack(QStackedWidget):
         for id, page in before._pages.items():
             made = self._made(id)
             made.show(self._workbench.resolved)
-            made.restore(page.undo_state())
+            made.take_over(page)
 
     def leave(self) -> None:
         """The window is hidden or closed: nothing moves that nobody sees."""

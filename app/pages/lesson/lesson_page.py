@@ -71,6 +71,11 @@ class LessonPage(Page):
                 self._take_up()
         self.teaching.show(setup)
 
+    def take_over(self, before: Page) -> None:
+        """The lesson that is under way there goes on here."""
+        if isinstance(before, LessonPage):
+            self.teaching.carry_on(before.teaching)
+
     def _take_up(self) -> None:
         """A lesson that did not come to its end, else one that was being edited."""
         kept = kept_run()

@@ -83,16 +83,31 @@ class Teaching(QObject):
 
     def go_on(self, kept: dict[str, Any]) -> None:
         """The same for a lesson that did not come to its end: at its place, with its predictions."""
+        self._work_out(kept, carried=False)
+
+    def carry_on(self, before: Teaching) -> None:
+        """The same for one that is under way in a window that goes; the cut on the bench may have been changed."""
+        if before.run is not None:
+            self._work_out(before.kept(), carried=True)
+
+    def kept(self) -> dict[str, Any]:
+        """All that is needed to go on later."""
+        assert self.run is not None, "there is a lesson under way"
+        return replace(self.run, seconds=self._seconds()).kept()
+
+    def _work_out(self, kept: dict[str, Any], *, carried: bool) -> None:
         self.told.emit(say("lesson_page", "working"))
         known = self._workbench.materials
 
         def work() -> Iterator[object]:
             file = str(in_this_language(Path(kept["file"])))
-            yield resumed(load_lesson(file, known), kept | {"file": file})
+            yield resumed(load_lesson(file, known), kept | {"file": file}), carried
 
         self._jobs.ask(work)
 
-    def _begin(self, run: object) -> None:
+    def _begin(self, found: object) -> None:
+        assert isinstance(found, tuple)
+        run, carried = found
         assert isinstance(run, LessonRun)
         self.told.emit("")
         self.shown_pages.begin()
@@ -100,7 +115,12 @@ class Teaching(QObject):
         self._clock.restart()
         self.begun.emit(run.file)
         self.notes.begin()
-        self._arrive()
+        if carried:
+            self._keep()
+            self.notes.open_beside()
+            self.refresh()
+        else:
+            self._arrive()
         self.run_view.ring.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _refused(self, error: object) -> None:
@@ -196,7 +216,7 @@ class Teaching(QObject):
 
     def _keep(self) -> None:
         if self.run is not None:
-            keep_run(replace(self.run, seconds=self._seconds()).kept())
+            keep_run(self.kept())
 
     # Predictions
 

@@ -6,16 +6,23 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialogButtonBox
 
 from app.commands.window import opened, parser
+from app.pages.lesson import lesson_memory
+from app.pages.lesson.lesson_page import LessonPage
 from app.shell.main_window import MainWindow
 from core.base.glossary import explained
 from core.base.language import ENGLISH, LANGUAGES, language, speak
 from core.base.quantities import figure
 from core.base.words import say, words_in
 from core.documents.setup_examples import example
+from core.documents.show_list import Stop
+from core.lesson.hands import NamedGuess
+from core.lesson.lesson_files import our_lesson
 from core.setup.setup import Setup
 from tests.app.windows import boss, nobody, settle, window_on
 
@@ -117,3 +124,75 @@ def test_what_a_language_lacks_is_said_in_english() -> None:
     for id in LANGUAGES:
         told = words_in(id)
         assert {group: set(ids) for group, ids in told.items()} == {g: set(i) for g, i in words_in("en").items()}
+
+
+def test_a_walk_through_a_list_goes_on_where_it_stood(window_app: QApplication) -> None:
+    stops = (Stop(example="boss"), Stop(example="slot-steel"), Stop(example="facing-cast-iron"))
+    with window_on(boss()) as window:
+        window.presenting.begin(stops)
+        while window.presenting.walk.at != 1:
+            window.presenting.forward()
+            settle()
+        walk = window.presenting.walk
+        german = changed(window, "de")
+        assert german.page.id == "arc" and german.presenting.walk == walk
+        assert german.workbench.setup.title == example("slot-steel").title
+        # Its two keys are the walk's, as before.
+        assert german.menus.by_id["walk_forward"].isEnabled() and german.menus.by_id["walk_back"].isEnabled()
+        for _ in range(2):
+            QTest.keyClick(german, Qt.Key.Key_PageDown)
+            settle()
+        assert german.presenting.walk.at == 2
+        assert german.workbench.setup.title == example("facing-cast-iron").title
+        QTest.keyClick(german, Qt.Key.Key_PageUp)
+        settle()
+        assert german.presenting.walk.at == 1
+
+
+def lesson_of(window: MainWindow) -> LessonPage:
+    page = window.pages.page("lesson")
+    assert isinstance(page, LessonPage)
+    for _ in range(3000):
+        if page.teaching.run is not None:
+            break
+        QTest.qWait(10)
+    settle()
+    return page
+
+
+@pytest.mark.parametrize("kept", [True, False], ids=["", "settings that cannot be written"])
+def test_a_lesson_goes_on_at_its_place_with_its_predictions(
+    window_app: QApplication, monkeypatch: pytest.MonkeyPatch, kept: bool
+) -> None:
+    if not kept:
+        monkeypatch.setattr(lesson_memory, "_written", lambda file, value: None)
+    with window_on(boss()) as window:
+        window.turn_to("lesson")
+        page = window.page
+        assert isinstance(page, LessonPage)
+        page.teaching.start(str(our_lesson("thickest-chip")))
+        to = lesson_of(window).teaching
+        while to.run is not None and to.run.place.step != "ask":
+            to.next()
+        to.add((NamedGuess("Ada", 100.0), NamedGuess("", 70.0)))
+        asked = to.run
+        german = changed(window, "de")
+        run = lesson_of(german).teaching.run
+        assert run is not None and asked is not None and german.page.id == "lesson"
+        assert (run.position, run.guesses) == (asked.position, asked.guesses)
+        assert run.lesson.title != asked.lesson.title and Path(run.file).parent.name == "de"
+        # Further, to where the cut is looked at, and changed by hand: it stays as it was made.
+        to = lesson_of(german).teaching
+        while to.run is not None and to.run.place.step != "look":
+            to.next()
+        settle()
+        bench = german.workbench
+        wider = bench.setup.with_values(cut__feed_per_tooth_mm=0.031)
+        bench.propose(wider, "feed")
+        settle()
+        steps = len(bench._done)
+        english = changed(german, "en")
+        run = lesson_of(english).teaching.run
+        assert run is not None and run.place.step == "look" and run.guesses == asked.guesses
+        assert english.workbench.setup.cut == wider.cut and len(english.workbench._done) == steps
+        lesson_of(english).teaching.end()
