@@ -6,18 +6,22 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
 from app.kit.bare_layouts import bare_column
 from app.kit.plain import plain_hint, plain_label
+from app.state.step_name import StepName
 from app.state.workbench import Workbench
 from core.base.glossary import explained
-from core.base.words import inside, say
+from core.base.words import say
 from core.setup.setup import Setup
 
 
 class ChoiceControl(QWidget):
-    """Buttons for the words that a key may be; None stands for "not given"."""
+    """Buttons for the words that a key may be; None stands for "not given".
+
+    step : its title in the words, and what undo calls a change by it.
+    """
 
     def __init__(
         self,
-        title: str,
+        step: StepName,
         key: str,
         choices: tuple[tuple[str | None, str], ...],
         term: str,
@@ -25,7 +29,8 @@ class ChoiceControl(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._workbench, self._key, self._title = workbench, key, title
+        self._workbench, self._key, self._step = workbench, key, step
+        title = say(step.group, step.id)
         label = plain_label(title)
         label.setObjectName("name")
         row = QHBoxLayout()
@@ -56,5 +61,5 @@ class ChoiceControl(QWidget):
         value = next(v for v, b in self.buttons.items() if b is button)
         setup = self._workbench.setup
         if value != setup.value(self._key):
-            self._workbench.propose(setup.with_keys({self._key: value}), inside(self._title))
+            self._workbench.propose(setup.with_keys({self._key: value}), self._step)
         self.show_setup(self._workbench.setup)

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 from app.kit.bare_layouts import bare_column
 from app.kit.plain import button_text, link_label, plain_hint, plain_label
 from app.kit.still_list import StillList
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
@@ -158,7 +159,7 @@ class CutterMaterialControl(QWidget):
                 "cutter.youngs_modulus_n_mm2": entry.youngs_modulus_n_mm2.value,
                 "cutter.material": entry.name if entry.name in CHOICES["cutter.material"] else entry.thermal,
             }
-            self._workbench.propose(setup.with_keys(values), say("control", "cutter_material_step"))
+            self._workbench.propose(setup.with_keys(values), StepName("control", "cutter_material_step"))
         self.show_setup(self._workbench.setup)
 
     def _view_changed(self, name: str) -> None:

@@ -27,6 +27,7 @@ from app.kit.plain import plain_hint, plain_label
 from app.kit.quiet_buttons import quiet_buttons
 from app.kit.tab_order import tab_through
 from app.kit.wrapped_row import WrappedRow
+from app.state.step_name import DIRECTION, StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained
@@ -82,7 +83,7 @@ class DirectionControl(QWidget):
     def _clicked(self, button: QPushButton) -> None:
         direction = next(d for d, b in self.buttons.items() if b is button)
         after = with_direction(self._workbench.setup, direction)  # type: ignore[arg-type]
-        self._workbench.propose(after, say("window", "direction_step"))
+        self._workbench.propose(after, DIRECTION)
         self.show_setup(self._workbench.setup)
 
 
@@ -179,10 +180,10 @@ class HandRail(QFrame):
         bench, told = self._workbench, partial(say, "control")
         if name == "cutter":
             hands = (("right", told("right")), ("left", told("left")))
-            return (ChoiceControl(told("hand"), "cutter.hand", hands, "hand", bench),)
+            return (ChoiceControl(StepName("control", "hand"), "cutter.hand", hands, "hand", bench),)
         if name == "machine":
             drives = ((None, told("not_given")), ("screw", told("screw")), ("ball screw", told("ball_screw")))
-            return (ChoiceControl(told("feed_drive"), "machine.drive", drives, "feed_drive", bench),)
+            return (ChoiceControl(StepName("control", "feed_drive"), "machine.drive", drives, "feed_drive", bench),)
         if name == "holding":
             return (CutterMaterialControl(bench, self._view),)
         return (MaterialControl(bench, self._view),) if name == "material" else ()

@@ -18,13 +18,14 @@ from app.kit.look import at_hand
 from app.kit.panel_ground import lay_on_panel
 from app.kit.plain import plain_hint, plain_label
 from app.kit.static_label import StaticLabel
+from app.state.step_name import TERM, StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.glossary import explained, glossary
 from core.base.quantities import QUANTITIES, few_decimals, number
 from core.base.typed_value import typed_value
-from core.base.words import inside, say
+from core.base.words import say
 from core.report.doubt_words import doubt_words
 from core.setup.doubts import doubt_of
 from core.setup.limits_for import limits_for
@@ -72,6 +73,11 @@ class ControlSpec:
         """The control's name."""
         return say("control", self.name) if self.name else glossary()[self.term or self.quantity].word
 
+    @property
+    def step(self) -> StepName:
+        """What undo calls a change by this control."""
+        return StepName("control", self.name) if self.name else StepName(TERM, self.term or self.quantity)
+
     def put(self, setup: Setup, value: Any) -> Setup:
         """The setup with this figure at ``value``, in the document's unit; None takes an optional one out."""
         return self.write(setup, value) if self.write else setup.with_keys({self.key: value})
@@ -91,6 +97,7 @@ class HandRailControl(QWidget):
         super().__init__(parent)
         self.spec, self._workbench, self._view = spec, workbench, view
         self._gesture: object | None = None
+        self._step = spec.step
         self._showing = False
         self._shown: object = None
         self._sized: object = None
@@ -334,12 +341,12 @@ class HandRailControl(QWidget):
         if spec.whole:
             written = int(written) if written == int(written) else written
         after = spec.put(self._base(), written)
-        return self._workbench.propose(after, inside(spec.word), gesture)
+        return self._workbench.propose(after, self._step, gesture)
 
     def _base(self) -> Setup:
         """The setup that a figure is put into: what an earlier step of this control carried off comes back."""
         bench = self._workbench
-        return bench.before_run(inside(self.spec.word)) if self.spec.carries else bench.setup
+        return bench.before_run(self._step) if self.spec.carries else bench.setup
 
     # Field
 
@@ -432,7 +439,7 @@ class HandRailControl(QWidget):
     def _took(self, after: Setup) -> None:
         self.field.setModified(False)
         self._forgive()
-        self._workbench.propose(after, inside(self.spec.word))
+        self._workbench.propose(after, self._step)
         self.show_setup(self._workbench.setup)
 
     def _put_back(self) -> None:

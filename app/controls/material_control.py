@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QSizePolicy, QWidget
 
 from app.controls.material_list import ARROW, MaterialList, entry_words
 from app.kit.plain import link_label, plain_label, visible_lines
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
@@ -152,7 +153,7 @@ class MaterialControl(QWidget):
             return
         if key == "catalogue":
             work = replace(setup.work, force=None, thermal=None)
-            self._workbench.propose(replace(setup, work=work), say("control", "material_step"))
+            self._workbench.propose(replace(setup, work=work), StepName("control", "material_step"))
             return
         self._tell(entry, key)
 
@@ -190,7 +191,7 @@ class MaterialControl(QWidget):
     def _take(self, name: str | None) -> None:
         setup = self._workbench.setup
         work = replace(setup.work, material=name, force=None, thermal=None)
-        self._workbench.propose(replace(setup, work=work), say("control", "material_step"))
+        self._workbench.propose(replace(setup, work=work), StepName("control", "material_step"))
 
     def _view_changed(self, name: str) -> None:
         if name == "units":

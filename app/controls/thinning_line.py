@@ -11,11 +11,12 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 from app.kit.label_layout import fitting, text_size
 from app.kit.look import at_hand
 from app.kit.plain import plain_hint
+from app.state.step_name import TERM, StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.glossary import explained, glossary
 from core.base.quantities import QUANTITIES, clear_figure, number
-from core.base.words import inside, say
+from core.base.words import say
 from core.cut.chip import feed_for_thickness, thinning
 from core.cut.engagement import engagement
 from core.setup.setup import Setup
@@ -138,7 +139,7 @@ class ThinningLine(QAbstractButton):
             return
         self._taken = feed
         after = setup.with_keys({"cut.feed_per_tooth_mm": feed})
-        self._workbench.propose(after, inside(glossary()["feed_per_tooth"].word))
+        self._workbench.propose(after, StepName(TERM, "feed_per_tooth"))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """A line of words; as a link where there is a feed to be taken."""

@@ -13,6 +13,7 @@ from app.kit.look import theme_of
 from app.kit.plain import plain_hint
 from app.pages.page import Page
 from app.shell.actions import key_words
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
@@ -318,7 +319,7 @@ class Header(QWidget):
             refused = say("control", "refused", name=name, found=error.found, allowed=error.allowed)
             self._workbench.refused.emit(refused)
             return
-        self._workbench.propose(replace(setup, title=title), say("window", "title_step"))
+        self._workbench.propose(replace(setup, title=title), StepName("window", "title_step"))
         self._leave_title()
 
     def _leave_title(self) -> None:

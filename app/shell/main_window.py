@@ -53,6 +53,7 @@ from app.shell.style import palette, style_sheet
 from app.shell.unsaved import Unsaved
 from app.state.error_log import failure_words
 from app.state.settings import Settings, load_settings, save_settings
+from app.state.step_name import DIRECTION
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.language import language
@@ -386,7 +387,7 @@ class MainWindow(QMainWindow):
         """Climb for conventional and back; a straddling cut mirrors its offset."""
         setup = self.workbench.setup
         after = setup.opposite if setup.opposite != setup else with_direction(setup, "climb")
-        self.workbench.propose(after, say("window", "direction_step"))
+        self.workbench.propose(after, DIRECTION)
 
     def offer_walk(self) -> None:
         """The keys of the walk, in full screen or with a list; else they scroll, as they do where a page has them."""

@@ -13,9 +13,9 @@ from typing import Any
 from PySide6.QtCore import QObject
 
 from app.shell.page_stack import PageStack
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
-from core.base.words import say
 from core.setup.show import ELEMENTS, Show, Shown
 
 NOT_KEPT = ("verdict",)
@@ -98,7 +98,7 @@ class OpenedView(QObject):
         hidden = tuple(name for name in self._view.shown.hidden if name not in NOT_KEPT)
         seen: dict[str, Any] = page.as_shown()
         show = Show(line=setup.show.line, page=page.id, pair=self._view.pair, hidden=hidden, **seen)
-        self._workbench.propose(replace(setup, show=show), say("window", "view_step"))
+        self._workbench.propose(replace(setup, show=show), StepName("window", "view_step"))
 
     def _now(self) -> Looked:
         return Looked(self._pages.current.id, self._view.pair, self._view.shown, self._pages.states())

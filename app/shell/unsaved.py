@@ -14,6 +14,7 @@ from app.kit.debounce import once_after
 from app.shell.files import Files
 from app.shell.notice_bar import Notice, NoticeBar
 from app.state.recovery import Leftover, Recovery, leftovers
+from app.state.step_name import StepName
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.safe_write import stamp
@@ -122,7 +123,7 @@ class Unsaved(QObject):
 
         def taken(over_its_file: bool) -> None:
             if over_its_file:
-                self._bench.propose(setup, say("window", "taking_leftover"))
+                self._bench.propose(setup, StepName("window", "taking_leftover"))
             else:
                 self._files.open_unsaved(setup, leftover.text)
             leftover.forget()

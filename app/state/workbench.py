@@ -10,6 +10,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, Signal
 
 from app.kit.debounce import SETTLE_MS, once_after
 from app.state.error_log import failure_words
+from app.state.step_name import OPENING, StepName, step_words
 from core.base.errors import ChiparcError
 from core.base.safe_write import Stamp
 from core.base.words import say
@@ -52,7 +53,7 @@ class Step:
 
     before: Setup
     after: Setup
-    name: str
+    name: StepName
     gesture: object = None
     pages: tuple[object, object] | None = None
     documents: tuple[Document, Document] | None = None
@@ -64,6 +65,14 @@ def _knowing(step: Step, document: Document) -> Step:
         return step
     before, after = (document if each.file == document.file else each for each in step.documents)
     return replace(step, documents=(before, after))
+
+
+def _told(step: Step) -> str:
+    """What a step is called, in the language that is spoken."""
+    if step.documents is None:
+        return step_words(step.name)
+    file = step.documents[1].file
+    return say("window", "opening", name=step.after.title or (file.name if file else say("window", "another_setup")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,10 +158,10 @@ class Workbench(QObject):
         check_setup(setup)
         resolved(setup, self.materials)
 
-    def propose(self, setup: Setup, name: str, gesture: object = None) -> bool:
+    def propose(self, setup: Setup, name: StepName, gesture: object = None) -> bool:
         """Take the setup if it is legal and different; one undo step, merged within a ``gesture``.
 
-        name : what undo calls it, such as ``"radial width"``.  Returns whether the setup is now as proposed.
+        name : what undo calls it.  Returns whether the setup is now as proposed.
         """
         if setup == self.setup:
             return True
@@ -171,7 +180,7 @@ class Workbench(QObject):
         self._adopt(setup)
         return True
 
-    def page_changed(self, name: str, before: object, after: object) -> None:
+    def page_changed(self, name: StepName, before: object, after: object) -> None:
         """What a page shows was changed by hand, such as the tooth angle: one step of undo; the page has it."""
         if before == after:
             return
@@ -179,7 +188,7 @@ class Workbench(QObject):
         self._undone.clear()
         self.undo_changed.emit()
 
-    def before_run(self, name: str) -> Setup:
+    def before_run(self, name: StepName) -> Setup:
         """The setup before the last unbroken run of steps of that name; as it is now where the last is another.
 
         What such steps carry along, as a diameter the width, comes back with the figure that carried it off.
@@ -240,12 +249,12 @@ class Workbench(QObject):
     @property
     def undo_name(self) -> str:
         """What the next undo takes back; empty if nothing."""
-        return self._done[-1].name if self._done else ""
+        return _told(self._done[-1]) if self._done else ""
 
     @property
     def redo_name(self) -> str:
         """What the next redo brings again; empty if nothing."""
-        return self._undone[-1].name if self._undone else ""
+        return _told(self._undone[-1]) if self._undone else ""
 
     @property
     def file(self) -> Path | None:
@@ -299,7 +308,7 @@ class Workbench(QObject):
         step = Step(
             self.setup,
             setup,
-            say("window", "opening", name=setup.title or (file.name if file else say("window", "another_setup"))),
+            OPENING,
             pages=pages,
             documents=(self.document, document),
         )

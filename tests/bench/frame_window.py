@@ -36,7 +36,9 @@ class Ours:
         """One change, until the window has painted it."""
         from PySide6.QtWidgets import QApplication
 
-        self.bench.propose(setup, "radial width", self.gesture)
+        from app.state.step_name import StepName
+
+        self.bench.propose(setup, StepName("plan", "width_step"), self.gesture)
         # The derivation is due in the event loop, the painting after it.
         QApplication.processEvents()
         QApplication.processEvents()

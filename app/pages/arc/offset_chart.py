@@ -18,6 +18,7 @@ from app.kit.readable_ranges import AxisRange, readable_range
 from app.kit.shapes import polygon
 from app.kit.xy_chart import Axis, Figures, XYChart, paint_across, paint_up, plain
 from app.pages.arc.arc_state import ArcState
+from app.state.step_name import TERM, StepName
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.base.quantities import QUANTITIES, Units, figure
@@ -176,4 +177,4 @@ class OffsetChart(QWidget):
             changed = self._workbench.setup.with_keys({KEY: self.offset_at(x)})
         except ChiparcError:
             return
-        self._workbench.propose(changed, "offset", self._gesture)
+        self._workbench.propose(changed, StepName(TERM, "offset"), self._gesture)

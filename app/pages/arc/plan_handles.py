@@ -11,6 +11,7 @@ from app.pages.arc.feed_arrow import dragged_feed, feed_arrow
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_layers import edge_grip
 from app.pages.arc.plan_scene import PlanScene
+from app.state.step_name import DIRECTION, StepName
 from core.base.quantities import Units, figure
 from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results, paired_angle
@@ -53,10 +54,9 @@ class Handle:
         return frame.point(scene.place(phi))
 
     @property
-    def name(self) -> str:
-        """What undo calls it."""
-        step = {"edge": ("plan", "width_step"), "feed": ("plan", "feed_step"), "flip": ("window", "direction_step")}
-        return say(*step[self.kind]) if self.kind in step else self.kind
+    def step(self) -> StepName:
+        """What undo calls a drag of it."""
+        return DIRECTION if self.flips else StepName("plan", {"edge": "width_step", "feed": "feed_step"}[self.kind])
 
     @property
     def moves_angle(self) -> bool:

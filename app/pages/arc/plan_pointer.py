@@ -17,8 +17,8 @@ from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_handles import Handle, handles_at
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.plan_ways import Moves
+from app.state.step_name import DIRECTION, StepName
 from app.state.workbench import Workbench
-from core.base.words import say
 from core.effects.arc_results import ArcResults
 
 NAMED_MOVERS: tuple[tuple[str, Moves], ...] = (("work", "work"), ("feed", "cutter"))
@@ -95,7 +95,7 @@ class PlanPointer:
         self._at = point
         found = self.handles(point)
         if found and found[0].flips:
-            self._workbench.propose(self._workbench.setup.opposite, "direction")
+            self._workbench.propose(self._workbench.setup.opposite, DIRECTION)
             self._widget.update()
         elif found:
             self._held, self._gesture, self._held_angle = found[0], object(), self._view.angle_deg
@@ -122,7 +122,7 @@ class PlanPointer:
             self._view.set("angle_deg", held.angle_at(point, frame, self._view.results))
         else:
             setup = held.setup_at(point, frame, self._workbench.setup)
-            self._workbench.propose(setup, held.name, self._gesture)
+            self._workbench.propose(setup, held.step, self._gesture)
         self._held = replace(held, setup=self._workbench.setup, angle_deg=self._view.angle_deg)
         self._widget.update()
 
@@ -140,7 +140,7 @@ class PlanPointer:
             self.has_dragged = True
             if self._held.moves_angle:
                 self._workbench.page_changed(
-                    say("plan", "angle_step"), ("arc", self._held_angle), ("arc", self._view.angle_deg)
+                    StepName("plan", "angle_step"), ("arc", self._held_angle), ("arc", self._view.angle_deg)
                 )
         self._drop()
 

@@ -21,6 +21,7 @@ from app.pages.arc.strip_places import StripFrame, strip_frames
 from app.pages.arc.strips_help import strips_help
 from app.pages.arc.strips_scene import WHOLE, RangeKeeper, StripsScene, Trace, arc_angles, page_traces
 from app.pages.arc.which_way_scene import read_curve, shown_strips
+from app.state.step_name import StepName
 from app.state.workbench import Workbench
 from core.base.quantities import figure
 from core.base.words import say
@@ -255,7 +256,7 @@ class StripsView(pg.GraphicsView):
         """Let the line go: the drag was one step of undo."""
         if self._dragging:
             self._workbench.page_changed(
-                say("plan", "angle_step"), ("arc", self._angle_before), ("arc", self._view.angle_deg)
+                StepName("plan", "angle_step"), ("arc", self._angle_before), ("arc", self._view.angle_deg)
             )
         self._dragging = False
 

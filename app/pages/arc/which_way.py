@@ -23,6 +23,7 @@ from app.pages.arc.which_way_changes import ChangesRow
 from app.pages.arc.which_way_lines import COLUMNS, RIGHT, ReasonButton, ReasonLine, RungLine, named_label
 from app.pages.arc.which_way_scene import WhichWayScene, life_words, turns_text, which_way_scene
 from app.pages.arc.which_way_turns import TurnsOfVerdict
+from app.state.step_name import StepName
 from app.state.workbench import Workbench
 from core.advice.best_view_angle import best_view_angle
 from core.advice.checks import CHECKS_OF
@@ -401,7 +402,7 @@ class WhichWay(QWidget):
 
     def _ask(self, advice: Advice) -> None:
         """Keep in the document which rungs are asked, and in which order; one step of undo."""
-        self._workbench.propose(self._workbench.setup.with_keys({"advice.": advice}), say("decision", "step"))
+        self._workbench.propose(self._workbench.setup.with_keys({"advice.": advice}), StepName("decision", "step"))
 
     def _hold(self, widget: QWidget) -> None:
         """What was clicked stays under the pointer as the verdict above it becomes longer or shorter."""

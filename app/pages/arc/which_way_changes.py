@@ -14,6 +14,8 @@ from app.kit.debounce import SETTLE_MS, once_after
 from app.kit.plain import plain_hint, plain_label
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.which_way_lines import ReasonButton
+from app.state.step_name import DIRECTION as DIRECTION_STEP
+from app.state.step_name import TERM, StepName
 from app.state.workbench import Workbench
 from core.advice.reason_remedies import Effect, cleared, effects, lifting_value, measures
 from core.advice.remedies import QUANTITY_OF
@@ -45,6 +47,11 @@ def word_of(key: str) -> str:
     if key in (COMPENSATION, SPRING_PASS):
         return say("change", key.replace(" ", "_"))
     return say("change", "word_direction") if key == DIRECTION else glossary()[QUANTITY_OF[key]].word
+
+
+def step_of(key: str) -> StepName:
+    """What undo calls a change of that figure."""
+    return DIRECTION_STEP if key == DIRECTION else StepName(TERM, QUANTITY_OF[key])
 
 
 def change_words(key: str, after: Setup, units: Units) -> str:
@@ -313,4 +320,4 @@ class ChangesRow(QWidget):
             key, value = WIDTH, self._found[key].cut.radial_engagement_mm
         else:
             value = self._found[key].value(key)
-        self._workbench.propose(self._workbench.setup.with_keys({key: value}), inside(word_of(key)))
+        self._workbench.propose(self._workbench.setup.with_keys({key: value}), step_of(key))

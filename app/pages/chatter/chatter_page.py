@@ -24,6 +24,7 @@ from app.pages.chatter.time_view import TimeScene, paint_time
 from app.pages.chatter.why_view import WhyView, paint_why
 from app.pages.chatter.width_view import WidthScene, WidthView, paint_widths
 from app.pages.page import Action, Page
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
@@ -192,7 +193,7 @@ class ChatterPage(Page):
     def take(self, offer: Offer) -> None:
         """An offered speed and depth, as one step."""
         after = with_place(self.workbench.setup, offer.speed_rpm, offer.depth_mm)
-        self.workbench.propose(after, say("chatter", "gesture"))
+        self.workbench.propose(after, StepName("chatter", "gesture"))
 
     def _view_changed(self, name: str) -> None:
         if name == "units":

@@ -15,6 +15,7 @@ from app.kit.jobs import Jobs
 from app.kit.look import look
 from app.kit.plain import plain_hint, plain_label
 from app.pages.chatter.measured_view import paint_measured
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
@@ -182,7 +183,7 @@ class MeasuredPanel(QWidget):
             return
         setup = self._workbench.setup
         blocks = with_blocks(setup.dynamics, found.fit, AXES[self.axis.currentIndex()])
-        if self._workbench.propose(replace(setup, dynamics=blocks), say("measured", "taken")):
+        if self._workbench.propose(replace(setup, dynamics=blocks), StepName("measured", "taken")):
             self.said.emit(say("measured", "done", count=len(found.fit.modes), file=found.name))
 
     def rest(self) -> None:

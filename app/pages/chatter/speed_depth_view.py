@@ -15,6 +15,7 @@ from app.kit.readable_ranges import AxisRange
 from app.pages.chatter.chatter_scene import ChatterScene, depth_range, speed_range
 from app.pages.chatter.handle import REACH
 from app.pages.chatter.speed_depth_chart import ChartFrame, chart_frame, paint_chart
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import figure
@@ -194,7 +195,7 @@ class SpeedDepthView(QWidget):
             return
         rpm, depth = self.frame().values(event.position())
         after = with_place(self._workbench.setup, rpm, depth)
-        self._workbench.propose(after, say("chatter", "gesture"), self._gesture)
+        self._workbench.propose(after, StepName("chatter", "gesture"), self._gesture)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go."""
@@ -223,7 +224,7 @@ class SpeedDepthView(QWidget):
         cut = self._workbench.setup.cut
         after = with_place(self._workbench.setup, cut.spindle_speed_rpm * speed, cut.axial_engagement_mm * depth)
         self._keys = self._keys or object()
-        self._workbench.propose(after, say("chatter", "gesture"), self._keys)
+        self._workbench.propose(after, StepName("chatter", "gesture"), self._keys)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A hidden chart holds nothing."""

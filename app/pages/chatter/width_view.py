@@ -16,6 +16,7 @@ from app.kit.readable_ranges import AxisRange
 from app.kit.shapes import polygon
 from app.pages.chatter.handle import REACH, paint_handle
 from app.pages.chatter.small_chart import SmallChart, range_over
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import QUANTITIES, Units
@@ -189,7 +190,7 @@ class WidthView(QWidget):
             figures = {"radial_engagement_mm": x / scene.width_scale, "axial_engagement_mm": y / scene.depth_scale}
         else:
             figures = {"spindle_speed_rpm": x, "radial_engagement_mm": y / scene.width_scale}
-        self._workbench.propose(with_figures(setup, **figures), say("chatter_width", "gesture"), self._gesture)
+        self._workbench.propose(with_figures(setup, **figures), StepName("chatter_width", "gesture"), self._gesture)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go."""

@@ -24,6 +24,7 @@ from app.pages.path.path_state import SOURCES, PathState
 from app.pages.path.path_words import level_words, path_sentence
 from app.pages.path.path_work import Asked, PathFiles, Shown, work
 from app.state.error_log import failure_words
+from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
@@ -366,7 +367,7 @@ class PathPage(Page):
             error = ChiparcError(say("path_page", "look"), say("path_page", "air"), say("path_page", "air_allowed"))
             self.workbench.refused.emit(str(error))
             return
-        if self.workbench.propose(found.setup, say("path_page", "look_step")):
+        if self.workbench.propose(found.setup, StepName("path_page", "look_step")):
             self.workbench.derive_now()
             self.page_wanted.emit("arc", None)
             if found.several:

@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionSlider, QWidget
 
 from app.controls.hand_rail_control import HandRailControl
+from tests.app import steps
 from tests.app.windows import TYPE_SIZES, ArcWindow, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -68,7 +69,7 @@ def test_a_refused_value_keeps_the_keyboard_where_it_can_be_mended() -> None:
         width = entered(window, WIDTH, "50")
         assert width.field.hasFocus() and width.field.text() == "50"
         # While it is being typed undo is the field's own.
-        window.workbench.propose(boss().opposite, "direction")
+        window.workbench.propose(boss().opposite, steps.DIRECTION)
         assert width.field.text() == "50" and width.field.property("problem") == "true"
         for _ in range(3):
             press(Qt.Key.Key_Z, CTRL)
@@ -314,7 +315,7 @@ def test_the_catalogues_figures_are_offered_only_of_a_material_that_has_some() -
         panel.figures.linkActivated.emit("catalogue")
         assert window.workbench.setup == boss()
         named = boss().with_keys({"work.material": "C45E"})
-        window.workbench.propose(named, "material")
+        window.workbench.propose(named, steps.MATERIAL)
         settle()
         assert "href='catalogue'" in panel.figures.text()
         panel.figures.linkActivated.emit("catalogue")

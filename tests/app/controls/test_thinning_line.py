@@ -14,6 +14,7 @@ from app.controls.thinning_line import ThinningLine
 from core.cut.chip import thickness
 from core.cut.engagement import engagement
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import TYPE_SIZES, ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -57,12 +58,12 @@ def test_one_click_takes_the_feed_that_restores_the_thickness_and_once_only(dire
         click(line)
         assert window.workbench.setup == taken
         # At another width the same thickness is wanted still.
-        window.workbench.propose(taken.with_keys({WIDTH: 0.5}), "width")
+        window.workbench.propose(taken.with_keys({WIDTH: 0.5}), steps.WIDTH)
         settle()
         click(line)
         assert thickest(window.workbench.setup) == pytest.approx(0.06, rel=2e-3)
         # A feed that is set by hand is wanted anew.
-        window.workbench.propose(window.workbench.setup.with_keys({FEED: 0.02}), "feed")
+        window.workbench.propose(window.workbench.setup.with_keys({FEED: 0.02}), steps.FEED)
         settle()
         assert line.wanted == 0.02
         for _ in range(4):

@@ -24,6 +24,7 @@ from core.base.glossary import explained, glossary
 from core.base.words import say, words
 from core.documents.setup_examples import EXAMPLES
 from core.strips.strip_curves import STRIPS
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -88,7 +89,7 @@ def test_titles_names_and_letters_of_the_strips_are_explained(pair: bool) -> Non
         for example in EXAMPLES:
             if example.id not in ("boss", "facing-cast-iron", "runout-two-teeth", "long-reach"):
                 continue
-            window.workbench.propose(example.setup(), "another cut")
+            window.workbench.propose(example.setup(), steps.ANOTHER)
             settle()
             scene = strips.stack.scene_shown
             assert scene is not None
@@ -155,7 +156,7 @@ def test_every_part_of_every_strip_has_something_to_tell(pair: bool) -> None:
     """Levels, bands and letters too, whatever machine and tolerance a setup gives."""
     with window_on(boss(), (1600, 1000), pair=pair, strips=tuple(STRIPS)) as window:
         for example in EXAMPLES:
-            window.workbench.propose(example.setup(), "another cut")
+            window.workbench.propose(example.setup(), steps.ANOTHER)
             settle()
             stack = window.arc.strips.stack
             scene, frames = stack.scene_shown, stack.frames()

@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 from app.kit.tiled_pixmap import TiledPixmap, clear_picture, painter_on, tiled
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -71,7 +72,7 @@ def test_a_cutter_that_stands_is_kept_and_a_turning_one_is_not() -> None:
     with window_on(boss()) as window:
         plan, view = window.arc.plan, window.arc.shown
         for i in range(3):
-            window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 3.0 + 0.2 * i}), "radial width")
+            window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 3.0 + 0.2 * i}), steps.WIDTH)
             settle()
         assert kept_cutter(plan) is not None
         for angle in (100.0, 101.0, 102.0):
@@ -101,7 +102,7 @@ def test_a_kept_cutter_follows_what_it_depends_on(keys: dict[str, Any], view: di
         for name, value in view.items():
             window.arc.shown.set(name, value)
         if keys:
-            window.workbench.propose(other, "cutter")
+            window.workbench.propose(other, steps.ANOTHER)
         settle()
         now = pixels(plan.grab().toImage())
     fresh = plan_picture(other, **{"angle_deg": 120.0, **view})

@@ -24,6 +24,7 @@ from core.documents.show_list import Stop
 from core.lesson.hands import NamedGuess
 from core.lesson.lesson_files import our_lesson
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import boss, nobody, settle, window_on
 
 
@@ -46,16 +47,20 @@ def changed(window: MainWindow, id: str) -> MainWindow:
 def test_the_window_is_built_anew_with_document_steps_page_and_place(window_app: QApplication) -> None:
     with window_on(boss()) as window:
         bench = window.workbench
-        bench.propose(bench.setup.with_values(cut__radial_engagement_mm=5.0), "radial width")
+        bench.propose(bench.setup.with_values(cut__radial_engagement_mm=5.0), steps.WIDTH)
         window.arc.shown.set("angle_deg", 33.0)
         window.view.set("units", "inch")
         window.turn_to("figures")
         settle()
-        steps = (bench.undo_name, bench.modified, bench.setup.cut)
+        before = (bench.modified, bench.setup.cut)
+        assert window.menus.by_id["undo"].text() == "Undo radial width"
         german = changed(window, "de")
         assert language() == "de" and german.settings.language == "de"
         assert german.isVisible()
-        assert (german.workbench.undo_name, german.workbench.modified, german.workbench.setup.cut) == steps
+        assert (german.workbench.modified, german.workbench.setup.cut) == before
+        # The step is one of the window before, and named in the language of this one.
+        assert german.menus.by_id["undo"].text() == say("action", "undo_step", name=say("plan", "width_step"))
+        assert "Arbeitseingriff" in german.menus.by_id["undo"].text()
         assert (german.page.id, german.view.units) == ("figures", "inch")
         german.turn_to("arc")
         assert german.page.undo_state() == 33.0
@@ -188,11 +193,11 @@ def test_a_lesson_goes_on_at_its_place_with_its_predictions(
         settle()
         bench = german.workbench
         wider = bench.setup.with_values(cut__feed_per_tooth_mm=0.031)
-        bench.propose(wider, "feed")
+        bench.propose(wider, steps.FEED)
         settle()
-        steps = len(bench._done)
+        count = len(bench._done)
         english = changed(german, "en")
         run = lesson_of(english).teaching.run
         assert run is not None and run.place.step == "look" and run.guesses == asked.guesses
-        assert english.workbench.setup.cut == wider.cut and len(english.workbench._done) == steps
+        assert english.workbench.setup.cut == wider.cut and len(english.workbench._done) == count
         lesson_of(english).teaching.end()

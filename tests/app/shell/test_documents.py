@@ -21,6 +21,7 @@ from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from core.report.sentence import sentence_lines
 from core.setup.show import Show
+from tests.app import steps
 from tests.app.windows import ArcWindow, at_rest, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -29,7 +30,7 @@ CTRL = Qt.KeyboardModifier.ControlModifier
 
 
 def widened(window: ArcWindow, to: float) -> None:
-    window.workbench.propose(window.workbench.setup.with_keys({WIDTH: to}), "radial width")
+    window.workbench.propose(window.workbench.setup.with_keys({WIDTH: to}), steps.WIDTH)
     settle()
 
 

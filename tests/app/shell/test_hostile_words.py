@@ -75,7 +75,10 @@ def hostile(window: ArcWindow, folder: Path) -> None:
         "cutter.youngs_modulus_n_mm2": 12345.0,
         "cutter.material": entry.thermal,
     }
-    assert window.workbench.propose(window.workbench.setup.with_keys(keys), EVIL)
+    # Opened, it names a step of undo too.
+    assert window.workbench.open(window.workbench.setup.with_keys(keys), None)
+    window.workbench.never_saved()
+    assert EVIL in window.workbench.undo_name
     settle()
     window.hand_rail.material.show_source("linear_edge.ktc")
     window.recent.fill()

@@ -18,6 +18,7 @@ from core.effects.arc_results import arc_results
 from core.setup.show import CURVES, ELEMENTS, EVERYTHING, Shown
 from core.setup.show import PAGES as PAGE_NAMES
 from core.strips.strip_curves import STRIPS
+from tests.app import steps
 from tests.app.painted import Painted
 from tests.app.windows import at_rest, boss, settle, window_on
 
@@ -74,7 +75,7 @@ def test_hidden_strips_leave_the_plan_the_width_and_derive_nothing() -> None:
         settle()
         assert not arc.strips.isVisible() and not arc.charts.isVisible() and arc.plan.width() > 1.5 * wide
         own, charts = arc.strips._own, arc.charts._scene
-        window.workbench.propose(boss().with_values(cut__feed_per_tooth_mm=0.08), "feed per tooth")
+        window.workbench.propose(boss().with_values(cut__feed_per_tooth_mm=0.08), steps.FEED)
         at_rest(window)
         assert arc.strips._own is own and arc.charts._scene is charts
         QTest.keyClick(window, Qt.Key.Key_R)
@@ -88,10 +89,10 @@ def test_a_refusal_is_told_though_the_sentence_is_hidden() -> None:
         QTest.keyClick(window, Qt.Key.Key_E)
         settle()
         assert not window.sentence.isVisible()
-        window.workbench.propose(boss().with_values(cut__radial_engagement_mm=99.0), "radial width")
+        window.workbench.propose(boss().with_values(cut__radial_engagement_mm=99.0), steps.WIDTH)
         settle()
         assert window.sentence.isVisible() and "Not taken" in window.sentence.label.text()
-        window.workbench.propose(boss().with_values(cut__radial_engagement_mm=3.0), "radial width")
+        window.workbench.propose(boss().with_values(cut__radial_engagement_mm=3.0), steps.WIDTH)
         settle()
         assert not window.sentence.isVisible()
 

@@ -19,6 +19,7 @@ from app.state.recovery import Recovery, leftovers
 from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -72,7 +73,7 @@ def test_a_large_document_is_read_beside_the_window_which_goes_on(
         assert not window.files.open_path(file, told.append)
         settle()
         assert window.files.reader.busy and bench.file is None and "Reading part.toml" in window.sentence.label.text()
-        bench.propose(boss().with_keys({"cut.feed_per_tooth_mm": 0.05}), "feed")
+        bench.propose(boss().with_keys({"cut.feed_per_tooth_mm": 0.05}), steps.FEED)
         settle()
         assert bench.resolved.cut.feed_per_tooth_mm == 0.05 and told == []
         gate.leave.set()

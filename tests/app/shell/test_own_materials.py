@@ -19,6 +19,7 @@ from core.base.places import shared
 from core.documents.materials import catalogue, read_materials
 from core.documents.setup_document import read_setup
 from core.setup.setup import Setup, Work
+from tests.app import steps
 from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -105,7 +106,7 @@ def test_setups_that_name_an_own_material_open_and_save(own: Path, tmp_path: Pat
         assert window.files.take_materials(own)
         assert window.files.open_path(file)
         assert window.workbench.setup.work.material == NAME
-        window.workbench.propose(window.workbench.setup.with_keys({"cut.radial_engagement_mm": 2.5}), "radial width")
+        window.workbench.propose(window.workbench.setup.with_keys({"cut.radial_engagement_mm": 2.5}), steps.WIDTH)
         assert window.files.save()
         assert "2.5" in file.read_text("utf-8") and NAME in file.read_text("utf-8")
         assert window.workbench.resolved.work.force.ktc == 1210.0  # type: ignore[union-attr]
@@ -143,12 +144,12 @@ def test_own_materials_are_dropped_but_not_from_under_a_setup(own: Path, tmp_pat
     other.write_text(OTHER, "utf-8")
     with window_on(boss()) as window:
         assert window.files.take_materials(own)
-        window.workbench.propose(named(), "material")
+        window.workbench.propose(named(), steps.MATERIAL)
         for change in (window.files.drop_materials, lambda: window.files.take_materials(other)):
             change()
             assert NAME in window.sentence.label.text() and "catalogue" in window.sentence.label.text()
             assert window.workbench.materials.own == (NAME,) and load_settings().materials == str(own)
-        window.workbench.propose(named("C45E"), "material")
+        window.workbench.propose(named("C45E"), steps.MATERIAL)
         window.files.drop_materials()
         assert window.workbench.materials.own == () and load_settings().materials == ""
         assert not window.menus.by_id["drop_materials"].isEnabled()
@@ -159,10 +160,10 @@ def test_undo_never_comes_to_a_material_that_is_gone(own: Path) -> None:
     with window_on(boss()) as window:
         bench = window.workbench
         window.files.take_materials(own)
-        bench.propose(named(), "material")
-        bench.propose(named("C45E"), "material")
-        bench.propose(named("C45E").opposite, "direction")
-        bench.propose(named("42CrMo4"), "material")
+        bench.propose(named(), steps.MATERIAL)
+        bench.propose(named("C45E"), steps.MATERIAL)
+        bench.propose(named("C45E").opposite, steps.DIRECTION)
+        bench.propose(named("42CrMo4"), steps.MATERIAL)
         bench.undo()
         window.files.drop_materials()
         for _ in range(4):
@@ -178,9 +179,9 @@ def test_undo_never_comes_to_a_document_of_a_material_that_is_gone(own: Path, tm
         bench = window.workbench
         window.files.take_materials(own)
         assert window.files.open_path(document(tmp_path))
-        bench.propose(named("C45E"), "material")
+        bench.propose(named("C45E"), steps.MATERIAL)
         window.files.open_example("left-hand")
-        bench.propose(bench.setup.opposite, "direction")
+        bench.propose(bench.setup.opposite, steps.DIRECTION)
         # The setup that was left can be computed, but not the one that its file holds.
         window.files.drop_materials()
         for _ in range(4):
@@ -232,7 +233,7 @@ def test_undo_meets_no_button_of_materials_that_are_gone() -> None:
             assert set(control.findChildren(QPushButton)) == set(control.buttons.values())
             for button in control.buttons.values():
                 QTest.mouseClick(button, Qt.MouseButton.LeftButton)
-            bench.propose(boss().with_keys({"cut.feed_per_tooth_mm": 0.05 + 0.001 * change}), "feed")
+            bench.propose(boss().with_keys({"cut.feed_per_tooth_mm": 0.05 + 0.001 * change}), steps.FEED)
             settle()
         gc.collect()
         while bench.undo_name:

@@ -27,6 +27,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.quantities import Units
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import ArcWindow, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -110,7 +111,7 @@ def second(window: ArcWindow) -> Second:
 
 
 def widened(window: ArcWindow, to: float) -> None:
-    window.workbench.propose(window.workbench.setup.with_keys({WIDTH: to}), "radial width")
+    window.workbench.propose(window.workbench.setup.with_keys({WIDTH: to}), steps.WIDTH)
     settle()
 
 

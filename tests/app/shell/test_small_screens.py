@@ -17,6 +17,7 @@ from app.pages.path.tables import AFTER, column_widths
 from core.base.language import ENGLISH, LANGUAGES, speak
 from core.documents.setup_examples import example
 from core.report.sentence import sentence_lines
+from tests.app import steps
 from tests.app.windows import at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -76,7 +77,7 @@ def test_in_a_classs_type_pair_and_which_way_fit_the_screen_and_no_word_is_cut(s
     with window_on(boss(), size, theme=theme, pair=True, why=True) as window:
         told = window.sentence
         for name in ("boss", "slack-table", "runout-two-teeth", "long-reach", "facing-cast-iron"):
-            window.workbench.propose(example(name).setup(), name)
+            window.workbench.propose(example(name).setup(), steps.ANOTHER)
             at_rest(window)
             assert (window.width(), window.height()) == size, name
             lead = sentence_lines(window.workbench.resolved)[0]

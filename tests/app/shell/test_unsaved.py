@@ -21,6 +21,7 @@ from core.base.places import ROOT
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -41,7 +42,7 @@ text = load_text(str(file))
 
 def change():
     window = next(w for w in QApplication.topLevelWidgets() if isinstance(w, MainWindow))
-    window.workbench.propose(window.workbench.setup.with_keys({{"cut.radial_engagement_mm": 2.75}}), "radial width")
+    window.workbench.propose(window.workbench.setup.with_keys({{"cut.radial_engagement_mm": 2.75}}), steps.WIDTH)
     print("changed", flush=True)
     window.unsaved.recovery.keep = report(window.unsaved.recovery.keep)
 
@@ -116,7 +117,7 @@ def test_a_log_out_keeps_at_once_and_ends(mine: Path, name: str) -> None:
 
 
 def changed(window: ArcWindow, to: float) -> None:
-    window.workbench.propose(window.workbench.setup.with_keys({WIDTH: to}), "radial width")
+    window.workbench.propose(window.workbench.setup.with_keys({WIDTH: to}), steps.WIDTH)
     settle()
 
 

@@ -26,6 +26,7 @@ from core.documents.setup_writing import write_setup
 from core.setup.setup import Setup
 from core.setup.show import CHARTS
 from core.strips.strip_curves import STRIPS
+from tests.app import steps
 from tests.app.windows import TYPE_SIZES, ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -188,7 +189,7 @@ def test_open_save_keeps_comments_and_a_refused_file_changes_nothing(tmp_path: P
     bad.write_text(mine.read_text("utf-8").replace("teeth = 4", "teeth = 4.5"), "utf-8")
     with window_on(boss()) as window:
         assert window.files.open_path(mine)
-        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), "radial width")
+        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), steps.WIDTH)
         assert window.isWindowModified()
         assert window.files.save()
         assert not window.isWindowModified()
@@ -211,7 +212,7 @@ def test_a_file_changed_on_the_disk_meanwhile_is_not_overwritten(tmp_path: Path)
         window.files.open_path(mine)
         theirs = mine.read_text("utf-8").replace("ae", "ae") + "# somebody else's line\n"
         mine.write_text(theirs, "utf-8")
-        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), "radial width")
+        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), steps.WIDTH)
         assert not window.files.save()
         assert mine.read_text("utf-8") == theirs
         assert "changed" in window.sentence.label.text()
@@ -495,7 +496,7 @@ def test_a_flip_shows_the_tooth_as_far_through_the_other_arc() -> None:
         settle()
         assert window.arc.shown.angle_deg == pytest.approx(137.7)
         # Another width is no flip: the tooth stays.
-        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 5.0}), "width")
+        window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 5.0}), steps.WIDTH)
         settle()
         assert window.arc.shown.angle_deg == pytest.approx(137.7)
 

@@ -12,6 +12,7 @@ from app.shell.files import Files
 from app.state.settings import Settings, load_settings, save_settings
 from app.state.workbench import Workbench
 from core.documents.setup_examples import EXAMPLES
+from tests.app import steps
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -95,7 +96,7 @@ def test_settings_that_cannot_be_written_are_no_failed_save(how: str, own_settin
         said: list[str] = []
         window.workbench.refused.connect(said.append)
         assert isinstance(window.files, Files) and window.files.open_path(job)
-        window.workbench.propose(window.workbench.setup.with_keys({"cut.spindle_speed_rpm": 1234.0}), "speed")
+        window.workbench.propose(window.workbench.setup.with_keys({"cut.spindle_speed_rpm": 1234.0}), steps.SPEED)
         settle()
         assert window.files.save() and said == [] and not window.isWindowModified()
     assert "1234" in job.read_text("utf-8")

@@ -26,6 +26,7 @@ from app.pages.arc.plan_scene import PlanScene, readable_top
 from app.pages.arc.plan_tooth import chip_outline
 from core.effects.arc_results import arc_results
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import ArcWindow, at_rest, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -94,7 +95,7 @@ def test_it_is_chosen_by_itself_by_keys_and_remembered() -> None:
         QTest.keyClick(window.arc.plan, Qt.Key.Key_F)
         assert only_frame(window).scale > 4.0 and window.menus.by_id["frame_arc"].isChecked()
         window.menus.by_id["frame_auto"].trigger()
-        window.workbench.propose(boss(), "width")
+        window.workbench.propose(boss(), steps.WIDTH)
         settle()
         # Held until the hand rests.
         assert only_frame(window).scale > 4.0

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 import app as app_package
 import core as core_package
 from app.kit.debounce import SETTLE_MS
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, at_rest, boss, settle, window_on
 
 MOST = 1037
@@ -42,7 +43,7 @@ def test_a_step_of_the_width_costs_few_calls(window_app: QApplication) -> None:
             calls = 0
             sys.setprofile(profile)
             try:
-                window.workbench.propose(setup, "radial width")
+                window.workbench.propose(setup, steps.WIDTH)
                 settle()
             finally:
                 sys.setprofile(None)

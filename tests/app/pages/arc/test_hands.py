@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from app.pages.arc.feed_arrow import dragged_feed, feed_arrow
 from app.pages.arc.plan_layers import edge_grip
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -240,7 +241,7 @@ def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(q
         strips, bench, drag_ = window.arc.strips, window.workbench, object()
         first = strips._keeper.kept["chip"]
         for width in (3.0, 2.0, 1.0, 0.2):
-            bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": width}), "radial width", drag_)
+            bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": width}), steps.WIDTH, drag_)
             settle()
             assert strips._keeper.kept["chip"] == first
         qtbot.waitUntil(lambda: strips._keeper.kept["chip"] != first, timeout=PATIENCE_MS)

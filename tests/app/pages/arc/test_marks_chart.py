@@ -22,6 +22,7 @@ from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
 from core.effects.feed_marks import feed_marks
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import boss, save_arc, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -135,7 +136,7 @@ def test_axes_stand_still_while_the_feed_is_dragged_and_come_in_after_it() -> No
         charts, bench = window.arc.charts, window.workbench
         before, gesture = charts.scene_shown.marks_range, object()
         for feed in (0.055, 0.045, 0.03):
-            bench.propose(bench.setup.with_keys({"cut.feed_per_tooth_mm": feed}), "feed", gesture)
+            bench.propose(bench.setup.with_keys({"cut.feed_per_tooth_mm": feed}), steps.FEED, gesture)
             settle()
         assert charts.scene_shown.marks_range == before
         charts.settle()

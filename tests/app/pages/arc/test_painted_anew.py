@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.kit.look import look
 from app.state.view_state import THEMES
+from tests.app import steps
 from tests.app.windows import boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -33,13 +34,13 @@ class Painted(QObject):
 def test_a_change_of_a_figure_paints_no_panel_beneath_what_tells_it() -> None:
     with window_on(boss(), (1600, 1000)) as window:
         # The first change marks the title in the header besides.
-        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 3.9}), "radial width")
+        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 3.9}), steps.WIDTH)
         settle()
         painted = Painted()
         app = QApplication.instance()
         assert app is not None
         app.installEventFilter(painted)
-        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 3.71}), "radial width")
+        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 3.71}), steps.WIDTH)
         settle()
         app.removeEventFilter(painted)
     assert painted.names["PlanView"] == painted.names["SideCharts"] == painted.names["ValueField"] == 1

@@ -24,6 +24,7 @@ from core.cut.true_chip import true_chip
 from core.effects.arc_results import arc_results
 from core.setup.setup import Setup
 from core.strips.strip_curves import chip_thickness_strip
+from tests.app import steps
 from tests.app.windows import ArcWindow, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -42,7 +43,7 @@ def scales(window: ArcWindow) -> tuple[object, ...]:
 
 
 def propose(window: ArcWindow, key: str, value: float) -> None:
-    window.workbench.propose(window.workbench.setup.with_keys({key: value}), key)
+    window.workbench.propose(window.workbench.setup.with_keys({key: value}), steps.ANOTHER)
     settle()
     at_rest(window)
 
@@ -53,7 +54,7 @@ def test_no_scale_follows_before_the_hand_has_let_go(monkeypatch: pytest.MonkeyP
         down = [True]
         for module in (arc_page, plan, debounce):
             monkeypatch.setattr(module, "hand_is_down", lambda: down[0])
-        window.workbench.propose(boss().with_keys({FEED: 0.04}), "feed")
+        window.workbench.propose(boss().with_keys({FEED: 0.04}), steps.FEED)
         settle()
         QTest.qWait(900)
         # Longer than any scale waits for a hand that has let go.

@@ -30,6 +30,7 @@ from core.force.force_at_angle import force_at_angle
 from core.force.force_curves import force_loop
 from core.setup.setup import Setup
 from core.strips.edge_unrolled import edge_rows
+from tests.app import steps
 from tests.app.painted import Painted
 from tests.app.windows import at_rest, boss, settle, window_on
 
@@ -63,7 +64,7 @@ def test_loop_and_wall_of_the_pinned_cut_stay_and_go_with_the_pin(pair: bool) ->
         pinned = window.workbench.resolved
         before = window.arc.charts.scene_shown
         for feed in (0.045, 0.01):
-            window.workbench.propose(window.workbench.setup.with_keys({FEED: feed}), "feed")
+            window.workbench.propose(window.workbench.setup.with_keys({FEED: feed}), steps.FEED)
             settle()
             at_rest(window)
             scene = window.arc.charts.scene_shown
@@ -255,7 +256,7 @@ def test_marks_and_edges_of_the_pinned_cut_stay_and_go_with_the_pin(pair: bool) 
         QTest.keyClick(window, Qt.Key.Key_K)
         pinned = window.workbench.resolved
         propose = window.workbench.propose
-        propose(window.workbench.setup.with_keys({FEED: 0.03, "cut.radial_engagement_mm": 8.0}), "feed")
+        propose(window.workbench.setup.with_keys({FEED: 0.03, "cut.radial_engagement_mm": 8.0}), steps.FEED)
         settle()
         at_rest(window)
         scene = window.arc.charts.scene_shown

@@ -14,6 +14,7 @@ from app.pages.arc.loupe import loupe_scale
 from app.pages.arc.plan_scene import OFF_SCALE, PlanScene, kept_top, readable_top
 from core.effects.arc_results import arc_results
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import ArcWindow, at_rest, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -67,7 +68,7 @@ def test_a_slider_holds_them_too_and_the_strip_has_the_plans_colours() -> None:
         before = scene_of(window)
         feed = window.hand_rail.control(FEED)
         for value in (0.03, 0.02, 0.01, 0.005):
-            feed.propose(value, "one drag")
+            feed.propose(value, steps.ANOTHER)
             settle()
             assert scales(scene_of(window)) == scales(before)
             assert strip_top(window) == before.top

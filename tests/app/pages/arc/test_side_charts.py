@@ -28,6 +28,7 @@ from core.effects.wall_range import wall_range
 from core.force.force_turn import force_turn
 from core.report.sentence import sentence
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, TYPE_SIZES, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -124,7 +125,7 @@ def test_axes_stand_still_in_a_drag_and_come_in_after_it() -> None:
         before = charts.scene_shown
         gesture = object()
         for width in (3.5, 3.0, 2.0, 1.0, 0.5):
-            bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": width}), "width", gesture)
+            bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": width}), steps.WIDTH, gesture)
             settle()
         during = charts.scene_shown
         assert (during.across, during.along, during.error_range) == (before.across, before.along, before.error_range)
@@ -211,7 +212,7 @@ def test_one_cut_has_arrows_of_one_length_whatever_was_shown_before(qtbot: Any) 
         # A greater force on the way is kept while something is dragged, and forgotten when it comes to rest.
         depth_before = bench.setup.cut.axial_engagement_mm
         for depth in (2.0 * depth_before, depth_before):
-            bench.propose(bench.setup.with_keys({"cut.axial_engagement_mm": depth}), "depth of cut")
+            bench.propose(bench.setup.with_keys({"cut.axial_engagement_mm": depth}), steps.ANOTHER)
             settle()
         assert top() > fresh
         qtbot.waitUntil(lambda: top() == fresh, timeout=PATIENCE_MS)
@@ -247,7 +248,7 @@ def test_the_range_of_the_wall_comes_as_the_hand_rests() -> None:
         bench, charts = window.workbench, window.arc.charts
         at_rest(window)
         assert charts.scene_shown.walls[0].band is not None
-        bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": 0.9}), "radial width")
+        bench.propose(bench.setup.with_keys({"cut.radial_engagement_mm": 0.9}), steps.WIDTH)
         settle()
         assert charts.scene_shown.walls[0].band is None
         told = window.sentence.label.text().replace("\n", " ")

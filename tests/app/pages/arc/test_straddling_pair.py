@@ -16,6 +16,7 @@ from core.force.force_curves import force_loop
 from core.report.figures import figures
 from core.report.sentence import sentence
 from core.setup.setup import Setup
+from tests.app import steps
 from tests.app.windows import at_rest, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -79,7 +80,7 @@ def test_a_slot_is_one_picture_that_says_so() -> None:
         assert scene.title == "Slot: the same both ways"
         strips = window.arc.strips.stack.scene_shown
         assert strips is not None and strips.other is None and len(window.arc.charts.scene_shown.loops) == 1
-        window.workbench.propose(face_mill(), "width")
+        window.workbench.propose(face_mill(), steps.WIDTH)
         settle()
         assert len(window.arc.plan.frames()) == 2
 
@@ -88,7 +89,7 @@ def test_a_pin_on_either_plan_is_what_stood_there() -> None:
     with window_on(face_mill(), pair=True) as window:
         window.menus.by_id["pin"].trigger()
         pinned = window.workbench.resolved
-        window.workbench.propose(window.workbench.setup.with_keys({"cut.centre_offset_mm": 5.0}), "offset")
+        window.workbench.propose(window.workbench.setup.with_keys({"cut.centre_offset_mm": 5.0}), steps.ANOTHER)
         settle()
         ghosts = [scene.ghost for scene, _ in window.arc.plan.frames()]
         assert [g and g.results.setup for g in ghosts] == [pinned, beside_in_pair(pinned)]

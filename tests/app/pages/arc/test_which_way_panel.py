@@ -38,6 +38,7 @@ from core.report.rough_words import before_and_after
 from core.report.which_way_words import turn_words
 from core.setup.setup import Advice, Setup
 from core.strips.strip_curves import STRIPS
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -278,7 +279,7 @@ def test_the_panel_keeps_its_width_when_figures_become_shorter() -> None:
     with window_on(boss(), pair=True, why=True) as window:
         panel = waited(window).arc.which_way
         wide = panel.width()
-        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 6.0}), "radial width")
+        window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 6.0}), steps.WIDTH)
         waited(window)
         assert panel.width() >= wide
 
@@ -350,7 +351,7 @@ def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened(
     with window_on(plate, why=True) as window:
         panel = waited(window).arc.which_way
         assert not panel.life.isVisible()
-        window.workbench.propose(plate.with_keys({"cut.spindle_speed_rpm": 2470.0}), "speed")
+        window.workbench.propose(plate.with_keys({"cut.spindle_speed_rpm": 2470.0}), steps.SPEED)
         waited(window)
         ratio = life_ratio(window.workbench.resolved, resolved(plate)).ratio
         assert ratio is not None and 0.2 < ratio < 1.0

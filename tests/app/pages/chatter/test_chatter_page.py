@@ -20,6 +20,7 @@ from app.state.view_state import ViewState
 from core.chatter.speed_depth import SpeedDepth, speed_depth
 from core.chatter.stability import axial_limit
 from core.setup.setup import Mode, Setup, Work
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, ArcWindow, boss, drag, settle, window_on
 from tests.core.chatter.cuts import setup_of
 
@@ -175,7 +176,7 @@ def test_a_page_that_is_left_works_at_nothing(qtbot: Any) -> None:
     with chatter_on(CUT) as (window, page):
         window.turn_to("arc")
         assert not page.jobs.busy
-        window.workbench.propose(CUT.with_values(cut__spindle_speed_rpm=8000.0), "speed")
+        window.workbench.propose(CUT.with_values(cut__spindle_speed_rpm=8000.0), steps.SPEED)
         settle()
         assert not page.jobs.busy
 

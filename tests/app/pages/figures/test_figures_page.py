@@ -19,6 +19,7 @@ from app.pages.figures.figures_table import CLIMB, CONVENTIONAL, DIFFERENCE, FIG
 from app.shell.actions import key_rows
 from core.documents.setup_examples import example
 from core.report.figures import cells, figures
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -170,7 +171,7 @@ def test_the_table_follows_the_setup_and_what_is_chosen_stays(window: ArcWindow,
     choose(page, "engagement.arc_deg")
     widths = [page.table.columnWidth(c) for c in range(KEY + 1)]
     for width in (3.0, 2.0, 1.0):
-        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=width), "width")
+        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=width), steps.WIDTH)
         settle()
     wait_for(page, qtbot)
     assert page.chosen_key() == "engagement.arc_deg"
@@ -187,7 +188,7 @@ def test_a_hidden_page_works_out_nothing(window: ArcWindow) -> None:
     page = page_of(window)
     QTest.keyClick(window, Qt.Key.Key_1, Qt.KeyboardModifier.ControlModifier)
     before = page.figures
-    window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=2.0), "width")
+    window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=2.0), steps.WIDTH)
     settle()
     assert page.figures is before and not page._jobs.busy
     window.view.set("units", "inch")
@@ -204,7 +205,7 @@ def test_a_failure_puts_the_step_back(window: ArcWindow, qtbot: Any, monkeypatch
 
     with monkeypatch.context() as patched:
         patched.setattr("app.pages.figures.figures_page.figures", fails)
-        window.workbench.propose(before.with_values(cut__radial_engagement_mm=2.0), "width")
+        window.workbench.propose(before.with_values(cut__radial_engagement_mm=2.0), steps.WIDTH)
         settle()
         qtbot.waitUntil(lambda: window.workbench.setup == before, timeout=PATIENCE_MS)
     assert page.figures is not None and page.figures.setup.cut == before.cut

@@ -22,6 +22,7 @@ from core.documents.setup_examples import EXAMPLES, example
 from core.lesson.lesson_reading import load_lesson, read_lesson
 from core.lesson.lesson_writing import new_lesson, scene_block, with_scene
 from core.lesson.worksheet import setup_worksheet, worksheet
+from tests.app import steps
 from tests.app.windows import ArcWindow, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -61,7 +62,7 @@ def test_a_scene_is_captured_from_the_window_edited_and_saved(
         page = lesson_page(window)
         page.stack.new_lesson()
         assert page.stack.editor.isVisible()
-        window.workbench.propose(boss().with_values(cut__radial_engagement_mm=2.5), "radial width")
+        window.workbench.propose(boss().with_values(cut__radial_engagement_mm=2.5), steps.WIDTH)
         page.stack.editor.buttons["capture"].click()
         page.stack.editor.buttons["save"].click()
         settle()

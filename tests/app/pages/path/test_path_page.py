@@ -25,6 +25,7 @@ from core.force.force_turn import force_turn
 from core.path.open_path import load_path
 from core.path.path_totals import path_totals
 from core.path.samples import WAYS
+from tests.app import steps
 from tests.app.pages.path.path_window import PROGRAM, STOCK, path_window, wait_for
 from tests.app.painted import Painted
 from tests.app.windows import drag, settle
@@ -51,7 +52,7 @@ def test_without_a_file_there_is_a_corner(qapp: QApplication) -> None:
         assert "Corner of 7.2 mm" in window.sentence.label.text()
         assert "147.8°" in window.sentence.label.text()
         # A hand on the stepover changes it.
-        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=1.0), "radial width")
+        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=1.0), steps.WIDTH)
         wait_for(page)
         assert "147.8°" not in window.sentence.label.text()
         page.layout.choices.radius.setFocus()
@@ -306,7 +307,7 @@ def test_the_page_works_only_while_it_is_seen(qapp: QApplication) -> None:
         window.turn_to("arc")
         assert not page.state_.playing and not page.jobs.busy
         asked = page._asked
-        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=1.0), "radial width")
+        window.workbench.propose(window.workbench.setup.with_values(cut__radial_engagement_mm=1.0), steps.WIDTH)
         settle()
         assert page._asked is asked
         window.turn_to("path")
@@ -317,7 +318,7 @@ def test_the_page_works_only_while_it_is_seen(qapp: QApplication) -> None:
 def test_no_force_is_told_where_none_is_known(qapp: QApplication) -> None:
     with path_window() as (window, page):
         bare = window.workbench.setup.with_keys({"work.force": None, "work.material": None})
-        assert window.workbench.propose(bare, "no material")
+        assert window.workbench.propose(bare, steps.MATERIAL)
         page.state_.set("quantity", "force")
         wait_for(page)
         assert page.layout.plan.scene is not None and not page.layout.plan.scene.known
