@@ -19,6 +19,7 @@ from core.lesson.answers import answer_words
 from core.lesson.lesson_files import our_lesson
 from core.lesson.lesson_reading import load_lesson
 from core.report.sentence import said_thickness
+from tests.app import steps
 from tests.app.windows import PATIENCE_MS, ArcWindow, at_rest, boss, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -152,7 +153,7 @@ def test_the_lesson_is_given_and_no_answer_is_seen_before_its_reveal(projected: 
 
 def test_the_narrow_cut_is_asked_and_told_on_the_arc_page_and_another_stepover_is_set(projected: ArcWindow) -> None:
     window, shown = projected, example("finishing-aluminium")
-    window.workbench.propose(shown.setup(), shown.id)
+    window.workbench.propose(shown.setup(), steps.ANOTHER)
     press(window, Qt.Key.Key_F10)
     for key in (Qt.Key.Key_E, Qt.Key.Key_N, Qt.Key.Key_C, Qt.Key.Key_W):
         press(window, key)
