@@ -11,6 +11,7 @@ from app.commands.called import as_called
 from app.commands.one_thread import one_thread_for_matrices
 from core.base.errors import ChiparcError
 from core.base.language import ENGLISH, LANGUAGES, speak
+from core.base.refused import system_reason
 from core.base.visible import visible
 from core.base.words import say
 
@@ -114,7 +115,7 @@ def main(argv: list[str]) -> int:
     except OSError as error:
         # A full disk behind standard output, a folder that may not be written.
         place = f"{error.filename}: " if error.filename else ""
-        sys.stderr.write(f"chiparc: {place}{error.strerror or error}\n")
+        sys.stderr.write(f"chiparc: {place}{system_reason(error)}\n")
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return REFUSED
     except SystemExit as end:

@@ -8,6 +8,7 @@ from datetime import datetime
 from app.state.settings import settings_folder
 from core.base.error_words import in_short
 from core.base.errors import ChiparcError
+from core.base.refused import system_reason
 from core.base.words import say
 
 LARGEST_LOG = 2_000_000
@@ -27,7 +28,7 @@ def log_error(error: BaseException) -> str:
             log.writelines(traceback.format_exception(error))
         return str(file)
     except OSError as reason:
-        return say("window", "nowhere", why=reason.strerror)
+        return say("window", "nowhere", why=system_reason(reason))
 
 
 def refusal_words(error: object) -> str:

@@ -6,7 +6,7 @@ import os
 import stat
 
 from .errors import DocumentError
-from .refused import refused
+from .refused import refused, system_reason
 from .words import say
 
 _BINARY = getattr(os, "O_BINARY", 0)
@@ -49,7 +49,7 @@ def first_bytes(path: str, count: int) -> bytes:
     except ValueError:
         found = say("read_file", "no_name")
     except OSError as error:
-        found = say("read_file", "not_read", why=error.strerror or error)
+        found = say("read_file", "not_read", why=system_reason(error))
     raise DocumentError(path, 0, say("refused_place", "file"), found, say("read_file", "allowed"))
 
 

@@ -1,10 +1,10 @@
-"""The two sentences of a refusal from ``shared/words``, in the language that is spoken."""
+"""What a refusal is told with, in the language that is spoken."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from .words import say
+from .words import phrase, say
 
 
 def refused(group: str, id: str, /, **fields: Any) -> tuple[str, str]:
@@ -14,3 +14,8 @@ def refused(group: str, id: str, /, **fields: Any) -> tuple[str, str]:
     ('found a ) without its (', '( and ) around a comment')
     """
     return say(group, id, **fields), say(group, f"{id}_allowed", **fields)
+
+
+def system_reason(error: OSError | ValueError) -> str:
+    """What the system says of a file that it does not read or write; in its own words where no others are known."""
+    return phrase(getattr(error, "strerror", None) or str(error))

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .errors import DocumentError
-from .refused import refused
+from .refused import refused, system_reason
 from .words import say
 
 LOCK_TRIES, LOCK_PAUSE_S = 40, 0.05
@@ -92,8 +92,7 @@ def write_bytes(path: str | Path, data: bytes, unchanged_since: Stamp | None = N
             with contextlib.suppress(OSError):
                 temporary.unlink()
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise _refused(path, "not_written", why=reason) from error
+        raise _refused(path, "not_written", why=system_reason(error)) from error
     _flush_folder(target.parent)
     return stamp(target)
 
@@ -116,7 +115,7 @@ def _old_file(path: str | Path, target: Path) -> os.stat_result | None:
     except FileNotFoundError:
         found = None
     except OSError as error:
-        raise _refused(path, "not_reached", why=error.strerror) from error
+        raise _refused(path, "not_reached", why=system_reason(error)) from error
     if found is not None:
         if stat.S_ISDIR(found.st_mode):
             raise _refused(path, "folder")
@@ -194,7 +193,7 @@ def _write_over(path: str | Path, temporary: Path, target: Path, data: bytes) ->
             stream.flush()
             os.fsync(stream.fileno())
     except OSError as error:
-        raise _refused(path, "half_written", why=error.strerror or error, kept=kept) from error
+        raise _refused(path, "half_written", why=system_reason(error), kept=kept) from error
     kept.unlink()
 
 

@@ -6,7 +6,6 @@ is taken along: together they call forth each sentence that the readers of docum
 
 from __future__ import annotations
 
-import errno
 import os
 import re
 import socket
@@ -163,7 +162,7 @@ def _files(folder: Path) -> Iterator[Case]:
     (folder / "locked").touch(0o000)
     (folder / "large").write_bytes(b"#" * 2_500_001)
     long = "x" * 300
-    quoted = f"{folder} {long} {os.strerror(errno.ENAMETOOLONG)}"
+    quoted = f"{folder} {long}"
     for name in (".", "none", "a\0b", "pipe", "socket", "large", "/dev/null", "locked", long):
         yield Case(f"file {name[:9]}", quoted, partial(load_bytes, str(folder / name), 2_500_000))
     for data in (b"a = 1\n\xff\xfe", b"\xff\xfea\0", b"a = 1\n\0", "a = 1\n\ud800", b"#" * 1_000_001):

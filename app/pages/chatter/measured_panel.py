@@ -19,6 +19,7 @@ from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
+from core.base.refused import system_reason
 from core.base.words import say
 from core.chatter.frequency_response import UNITS
 from core.chatter.measured_file import Measured, Reading, read_measured, with_blocks
@@ -198,7 +199,7 @@ def read_and_fit(file: Path, reading: Reading) -> Iterator[Measured]:
             data = stream.read(LARGEST + 1)
     except OSError as error:
         raise ChiparcError(
-            file.name, say("measured", "found", why=error.strerror or error), say("measured", "readable")
+            file.name, say("measured", "found", why=system_reason(error)), say("measured", "readable")
         ) from None
     if len(data) > LARGEST:
         raise ChiparcError(

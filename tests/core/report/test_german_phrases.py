@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 import re
 import tomllib
 from collections.abc import Iterator
@@ -12,6 +14,7 @@ import pytest
 
 from core.base.language import ENGLISH, speak
 from core.base.places import shared
+from core.base.refused import system_reason
 from core.documents.material_entry import GROUPS
 from core.documents.materials import catalogue
 from core.documents.setup_examples import example
@@ -57,8 +60,24 @@ def test_every_text_is_there_in_german() -> None:
 
 def test_every_english_text_stands_in_a_data_file() -> None:
     known = {*texts_of_materials(), *texts_of_the_report()}
-    tables = [table for name, table in GERMAN.items() if name != "words"]
+    tables = [table for name, table in GERMAN.items() if name not in ("words", "system")]
     assert [text for table in tables for text in table if text not in known] == []
+
+
+def test_what_the_system_says_is_what_it_says() -> None:
+    says = {os.strerror(number) for number in errno.errorcode} | {"embedded null byte"}
+    assert [text for text in GERMAN["system"] if text not in says] == []
+    full, other = (OSError(number, os.strerror(number)) for number in (errno.ENOSPC, errno.EBADMSG))
+    with pytest.raises(ValueError, match="null") as nameless:
+        os.stat("a\0b")
+    speak("de")
+    try:
+        assert system_reason(full) == "kein Platz mehr auf dem Datenträger"
+        assert system_reason(nameless.value) == "ein Null-Byte im Namen"
+        assert system_reason(other) == os.strerror(errno.EBADMSG)
+    finally:
+        speak(ENGLISH.id)
+    assert system_reason(full) == os.strerror(errno.ENOSPC)
 
 
 def test_german_texts_keep_figures_and_the_part_for_scripts() -> None:
