@@ -38,6 +38,7 @@ def response_refusals() -> Iterator[Refused]:
         line(7, UM, "420"),
         "\n".join(WHOLE[:2]),
         columns("f;real [mm/N];imag [mm/N]", H.real, H.imag, sep=";").replace(".", ",", 2),
+        ",".join(columns("f;real [mm/N];imag [mm/N]", H.real, H.imag, sep=";").rsplit(".", 1)),
         "f,real [mm/N],imag [mm/N]\n100,1,\xff\0",
     )
     for i, text in enumerate((*(each[0] for each in REFUSED), *more)):

@@ -39,6 +39,9 @@ GROUPS = (
 )
 """Groups of the words that these refusals are made of."""
 
+ELSEWHERE = {("refused_place", "setup"), ("refused_place", "mean_forces")}
+"""Places in setups and measured forces, whose refusals are heard in a test of their own."""
+
 KEYS = {
     *(part for key in (*RANGES, *CHOICES) for part in key.split(".")),
     *(word for words in CHOICES.values() for word in words),
@@ -150,7 +153,7 @@ def test_a_sentence_in_the_code_would_be_found(heard: Heard) -> None:
 def test_every_sentence_is_heard(heard: Heard) -> None:
     """No sentence is in the words for nothing, and each has been told with its fields."""
     english = own_words(ENGLISH.id)
-    assert {(group, id) for group in GROUPS for id in english[group]} - heard.told == set()
+    assert {(group, id) for group in GROUPS for id in english[group]} - heard.told == ELSEWHERE
 
 
 def _words(text: str) -> set[str]:
