@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import operator
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QPainter, QPaintEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
@@ -121,6 +123,7 @@ class WorstList(QListWidget):
     def __init__(self, state: PathState, view: ViewState) -> None:
         super().__init__()
         self.path_state, self.view = state, view
+        self._shown: tuple[object, ...] = ()
         self.setIconSize(QSize(THUMB, THUMB))
         self.setWordWrap(True)
         self.setMinimumWidth(230)
@@ -134,10 +137,15 @@ class WorstList(QListWidget):
 
     def show_worst(self) -> None:
         """The list of the path that is shown."""
-        self.blockSignals(True)
-        self.clear()
         whole, around = self.path_state.whole, self.path_state.around
-        if whole is not None and around is not None:
+        shown = (whole, self.view.units, self.view.theme)
+        # The same path, whose other results have come: its plans would take as long as all else on the page.
+        same = len(shown) == len(self._shown) and all(map(operator.is_, shown, self._shown))
+        self._shown = shown
+        self.blockSignals(True)
+        if not same:
+            self.clear()
+        if not same and whole is not None and around is not None:
             for i, row in enumerate(whole.worst or ()):
                 words = f"{i + 1}  {worst_words(row, self.view.units)}"
                 small = place_scene(around, self.path_state.worst_places[i])

@@ -77,9 +77,10 @@ class PathState(QObject):
 
     def show(self, whole: WholePath | None, *, keep_place: bool) -> None:
         """Other results; the hand stays where it is on the same path, and goes to the longest arc of another."""
+        if whole is None or whole is not self.whole:
+            self.around = None if whole is None or not len(whole.samples.s) else StockAround(whole)
+            self.worst_places = () if whole is None else whole.worst_places()
         self.whole = whole
-        self.around = None if whole is None or not len(whole.samples.s) else StockAround(whole)
-        self.worst_places = () if whole is None else whole.worst_places()
         if whole is not None and not keep_place:
             arc = whole.samples.engaged.arc
             self.s = float(whole.samples.s[int(arc.argmax())]) if len(arc) else 0.0

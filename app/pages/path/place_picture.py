@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,9 @@ REACH = 1.55
 
 DEPTH = 0.3
 """How thick, in radii, a chip of the feed per tooth is drawn."""
+
+PIECES, SMALL_PIECES = 40, 16
+"""Pieces of a radian that the chip is painted in; in a picture as small as an icon each is over a pixel wide."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,7 +81,7 @@ def paint_place(painter: QPainter, rect: QRectF, scene: PlaceScene, look: Look, 
     painter.drawEllipse(centre, r, r)
     if not small:
         _paint_clock(painter, centre, r, look)
-    _paint_arc(painter, place, scene, look)
+    _paint_arc(painter, place, scene, look, small=small)
     painter.setPen(look.pen("ink", "line"))
     tip = QPointF(centre.x(), centre.y() - 1.32 * r)
     painter.drawLine(QPointF(centre.x(), centre.y() - 1.06 * r), tip)
@@ -113,26 +117,26 @@ def _paint_clock(painter: QPainter, centre: QPointF, r: float, look: Look) -> No
         painter.drawText(box, CENTRE, str(hour))
 
 
-def _paint_arc(painter: QPainter, place: object, scene: PlaceScene, look: Look) -> None:
+def _paint_arc(
+    painter: QPainter, place: Callable[[Array], Array], scene: PlaceScene, look: Look, *, small: bool
+) -> None:
     """The engaged arcs: a pale sector, the chip at its thickness inside the circle, the edge by direction."""
-    assert callable(place)
     here, side = scene.here, scene.side
     dashed, dotted = scene.way == "conventional", scene.way == "straddling"
+    pieces = SMALL_PIECES if small else PIECES
     for entry, leave in zip(here.engaged.entry.tolist(), here.engaged.exit.tolist(), strict=True):
-        phi = np.linspace(entry, leave, max(8, int((leave - entry) * 40)))
+        phi = np.linspace(entry, leave, max(8, int((leave - entry) * pieces)))
+        arc, h = arc_points(phi, side), np.sin(phi)
+        rim, inner = place(arc), place((1.0 - DEPTH * h[:, None]) * arc)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(look.brush("cut_band", 0.8))
-        painter.drawPolygon(polygon(place(np.vstack([arc_points(phi, side), [[0.0, 0.0]]]))))
-        h = np.sin(phi)
-        for a in range(len(phi) - 1):
-            part = phi[a : a + 2]
-            inner = 1.0 - DEPTH * h[a : a + 2, None]
-            arc = arc_points(part, side)
-            painter.setBrush(colour_of(float(h[a : a + 2].mean()), look.thick_is_dark))
-            painter.drawPolygon(polygon(place(np.concatenate([arc, (inner * arc)[::-1]]))))
+        painter.drawPolygon(polygon(np.concatenate([rim, place(np.zeros((1, 2)))])))
+        parts = np.stack([rim[:-1], rim[1:], inner[1:], inner[:-1]], 1)
+        for part, thick in zip(parts, (0.5 * (h[:-1] + h[1:])).tolist(), strict=True):
+            painter.setBrush(colour_of(thick, look.thick_is_dark))
+            painter.drawPolygon(polygon(part))
         painter.setPen(look.pen("accent", "thick", dashed=dashed, dotted=dotted))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        rim = place(arc_points(phi, side))
         painter.drawPolyline(polyline(rim[:, 0], rim[:, 1]))
         painter.setPen(look.pen("ink", "hair"))
         for end in (entry, leave):

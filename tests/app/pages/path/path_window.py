@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.pages.path.path_page import PathPage
 from app.pages.path.path_work import PathFiles
@@ -32,8 +33,8 @@ def finished(page: PathPage) -> bool:
 def wait_for(page: PathPage) -> None:
     """Let the job come to its end."""
     for _ in range(6000):
-        settle()
-        if finished(page) and not page.jobs.busy:
+        QApplication.processEvents()
+        if not page.jobs.busy and finished(page):
             settle()
             return
         QTest.qWait(20)

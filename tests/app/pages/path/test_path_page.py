@@ -202,40 +202,38 @@ def test_air_cannot_be_looked_at(qapp: QApplication) -> None:
         assert "place in the air" in window.sentence.label.text()
 
 
-@pytest.mark.parametrize(
-    ("name", "text", "told"),
-    [
-        ("p.nc", "G21 G90\nG1 X10 F100\nG18\n", "p.nc:3"),
-        ("p.nc", "no words at all\x00\x01", "p.nc"),
-        ("s.toml", 'format = "chiparc stock"\nversion = 1\n[[loop]]\npoints_mm = [[0, 0], [1, 1]]\n', "s.toml"),
-        ("missing.nc", None, "missing.nc"),
-        ("d.dxf", "0\nSECTION\nbroken", "d.dxf"),
-    ],
+WRONG_FILES = (
+    ("p.nc", "G21 G90\nG1 X10 F100\nG18\n", "p.nc:3"),
+    ("q.nc", "no words at all\x00\x01", "q.nc"),
+    ("s.toml", 'format = "chiparc stock"\nversion = 1\n[[loop]]\npoints_mm = [[0, 0], [1, 1]]\n', "s.toml"),
+    ("missing.nc", None, "missing.nc"),
+    ("d.dxf", "0\nSECTION\nbroken", "d.dxf"),
 )
-def test_refused_files_are_told_and_the_good_ones_stay(
-    qapp: QApplication, tmp_path: Path, name: str, text: str | None, told: str
-) -> None:
-    file = tmp_path / name
-    if text is not None:
-        file.write_text(text)
+
+
+def test_refused_files_are_told_and_the_good_ones_stay(qapp: QApplication, tmp_path: Path) -> None:
     with path_window() as (window, page):
         page.take(program=PROGRAM, stock=STOCK)
         wait_for(page)
-        which = {"stock": str(file)} if name == "s.toml" else {"program": str(file)}
         said: list[str] = []
         window.workbench.refused.connect(said.append)
-        page.take(**which)
-        for _ in range(6000):
-            settle()
-            if said:
-                break
-            QTest.qWait(20)
-        assert said and told in said[0]
-        assert (page.state_.program_file, page.state_.stock_file) == (PROGRAM, STOCK)
-        wait_for(page)
-        assert page.state_.whole is not None and page.state_.whole.fed.length > 600.0
-        # Still to be read when the last good path is there again.
-        assert told in window.sentence.label.text()
+        for name, text, told in WRONG_FILES:
+            file = tmp_path / name
+            if text is not None:
+                file.write_text(text)
+            said.clear()
+            page.take(**{"stock" if name == "s.toml" else "program": str(file)})
+            for _ in range(6000):
+                settle()
+                if said:
+                    break
+                QTest.qWait(20)
+            assert said and told in said[0], name
+            assert (page.state_.program_file, page.state_.stock_file) == (PROGRAM, STOCK), name
+            wait_for(page)
+            assert page.state_.whole is not None and page.state_.whole.fed.length > 600.0, name
+            # Still to be read when the last good path is there again.
+            assert told in window.sentence.label.text(), name
 
 
 def dropped(page: object, names: list[str]) -> QDropEvent:
