@@ -176,6 +176,11 @@ def runs(python):  # type: (str) -> bool
         return False
 
 
+def _beside(name):  # type: (str) -> str
+    """The path of a script that the environment's own interpreter runs."""
+    return os.path.join(os.path.dirname(os.path.abspath(__file__)), "launching", name)
+
+
 def make_venv(folder):  # type: (str) -> None
     """A fresh environment with pip in it.  Raises CannotPrepare."""
     import subprocess
@@ -189,7 +194,7 @@ def make_venv(folder):  # type: (str) -> None
     steps = (
         [sys.executable, "-I", "-m", "venv", "--without-pip", "--clear", folder],
         # A step of its own: venv keeps to itself what this one says.
-        [interpreter(folder), "-I", "-m", "ensurepip", "--upgrade", "--default-pip"],
+        [interpreter(folder), "-I", _beside("pip_from_wheel.py")],
     )
     for attempt in (1, 2):
         for step in steps:
@@ -254,9 +259,8 @@ def _proof_fault(root, folder, extras):  # type: (str, str, tuple[str, ...]) -> 
 
     from shared.launching.isolation import clean_environment
 
-    proof = os.path.join(os.path.dirname(os.path.abspath(__file__)), "launching", "proof.py")
     names = _project(root).get("tool", {}).get("chiparc", {}).get("imports", [])
-    command = [interpreter(folder), "-I", proof, ",".join(names)] + _pins(root, extras)
+    command = [interpreter(folder), "-I", _beside("proof.py"), ",".join(names)] + _pins(root, extras)
     try:
         done = subprocess.run(command, capture_output=True, text=True, errors="replace", env=clean_environment())
     except OSError as error:

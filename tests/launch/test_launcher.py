@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import ast
+import ensurepip
 import os
 import shlex
 import subprocess
 import sys
+from importlib import metadata
 from pathlib import Path
 
 import pytest
 
 from shared import launcher
+from shared.launching import pip_from_wheel
 from shared.launching.places import interpreter
 from tests.launch.checkout import ROOT, Checkout
 
@@ -42,6 +45,31 @@ def test_started_without_standard_streams(checkout: Checkout) -> None:
         ["sh", "-c", without_streams(checkout)], cwd=checkout.elsewhere, env=checkout.env, timeout=600
     )
     assert done.returncode == 5
+
+
+def test_its_pip_is_the_whole_of_the_one_that_python_brings(checkout: Checkout) -> None:
+    [place] = {path.parent for path in checkout.venv.rglob("pip/__main__.py")}
+    [pip] = metadata.distributions(name="pip", path=[str(place.parent)])
+    assert pip.version == ensurepip.version()
+    sizes = {str(file.locate()): file.size for file in pip.files or () if file.size is not None}
+    assert len(sizes) > 300 and {name: os.stat(name).st_size for name in sizes} == sizes
+
+
+def test_where_the_wheel_of_pip_is_not_found_ensurepip_is_asked(
+    checkout: Checkout, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In a folder of the system, beside ensurepip, or nowhere."""
+    beside = pip_from_wheel.wheel_of_pip()
+    assert Path(beside).is_file()
+    (checkout.elsewhere / Path(beside).name).touch()
+    monkeypatch.setattr("sysconfig.get_config_var", lambda _: str(checkout.elsewhere))
+    assert pip_from_wheel.wheel_of_pip() == str(checkout.elsewhere / Path(beside).name)
+    asked: list[tuple[str, str]] = []
+    monkeypatch.setattr("runpy.run_module", lambda name, run_name: asked.append((name, run_name)))
+    monkeypatch.setattr(sys, "argv", ["pip_from_wheel.py"])
+    monkeypatch.setattr(ensurepip, "version", lambda: "0")
+    pip_from_wheel.main()
+    assert asked == [("ensurepip", "__main__")] and sys.argv[1:] == ["--upgrade", "--default-pip"]
 
 
 def test_extra_is_added_to_the_same_environment(checkout: Checkout) -> None:
