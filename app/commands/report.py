@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Iterable
 from functools import partial
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from app.commands.arguments import Arguments, add_materials, metavar, standard_input
 from app.commands.called import called
 from core.base.errors import ChiparcError
+from core.base.language import ENGLISH, language
 from core.base.words import say
 from core.documents.document_text import decoded, load_stream, load_text
 from core.documents.setup_document import read_setup
@@ -82,7 +84,18 @@ def with_material(setup: Setup, known: Catalogue | None) -> Setup:
 
 def known_setup(name: str, known: Catalogue | None) -> Setup:
     """The setup of a file with what is known of its material filled in.  Raises DocumentError."""
-    return with_material(read(name, known), known)
+    return in_words(with_material(read(name, known), known), name)
+
+
+def in_words(setup: Setup, name: str) -> Setup:
+    """An example that is named by its file, titled in the language that is spoken; another document as it is."""
+    if language() == ENGLISH.id:
+        return setup
+    from core.documents.setup_examples import EXAMPLES
+
+    file = os.path.realpath(name)
+    example = next((each for each in EXAMPLES if os.path.realpath(each.file) == file), None)
+    return setup if example is None else example.in_words(setup)
 
 
 def print_json(
@@ -162,7 +175,7 @@ def run(argv: list[str]) -> int:
     if asked.json or asked.json_lines:
         print_json(asked, against, known, entries)
     else:
-        setups = (found for _, found, _ in entries if isinstance(found, Setup))
+        setups = (in_words(found, name) for name, found, _ in entries if isinstance(found, Setup))
         texts = (text_report(setup, asked.units, against, known, brief=asked.brief) for setup in setups)
         sys.stdout.write("\n".join(texts))
     sys.stdout.flush()

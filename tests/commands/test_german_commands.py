@@ -11,6 +11,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -19,6 +20,7 @@ from core.base.language import ENGLISH, speak
 from core.base.places import ROOT, shared
 from core.base.words import own_words
 from tests.commands.calling import HANGS_S, call
+from tests.viewers.papers import papers
 
 BOSS = str(shared("setups", "boss.toml"))
 SLOTS = str(shared("calibration", "slots.csv"))
@@ -181,3 +183,17 @@ def test_without_a_language_commands_speak_english(capsys: pytest.CaptureFixture
     assert main(["lesson", "check"]) == 2
     told = "lesson check: the following arguments are required: LESSON; see python3 app lesson check --help\n"
     assert capsys.readouterr().err.endswith(told)
+
+
+@pytest.mark.usefixtures("window_app")
+def test_an_example_that_is_named_by_its_file_is_titled_in_german(tmp_path: Path) -> None:
+    file, own = tmp_path / "both.pdf", tmp_path / "own.toml"
+    assert call("lesson", "compare", BOSS, "--out", file, "--language", "de").returncode == 0
+    (page,) = papers(file)
+    assert page.lines[0] == "Gleichlauf und Gegenlauf: Auge an einem Pumpenhalter"
+    assert "Boss on" not in page.words
+    own.write_bytes(Path(BOSS).read_bytes())
+    titles = [
+        call("report", name, "--brief", "--language", "de").stdout.decode().split("\n")[0] for name in (BOSS, own)
+    ]
+    assert titles == ["Auge an einem Pumpenhalter", "Boss on a pump bracket"]

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPicture
 
 from app.kit.look import Look, look, searched
+from app.kit.whole_figures import on_lines
 from app.pages.lesson.ring_painting import paint_ring_scene
 from app.pages.lesson.ring_scene import ring_scene
 from app.pages.lesson.sheet_blocks import WRAP, cut_line
@@ -74,11 +75,12 @@ class _Page:
 
     def text(self, text: str, size: str, *, bold: bool = False, color: str = "ink", gap: float = 8.0) -> None:
         font = self.theme.font(size, bold=bold)
-        room = QRectF(self.rect.left(), self.y, self.rect.width(), 10_000.0)
+        text = on_lines(text, font, self.rect.width())
+        room = QRectF(self.rect.left(), self.y, self.rect.width() + 2.0, 10_000.0)
         high = QFontMetricsF(font).boundingRect(room, WRAP, text).height() + 2.0
         self.painter.setFont(font)
         self.painter.setPen(self.theme.color(color))
-        self.painter.drawText(QRectF(room.left(), self.y, room.width() + 2.0, high), WRAP, text)
+        self.painter.drawText(QRectF(room.left(), self.y, room.width(), high), WRAP, text)
         self.y += high + gap
 
 

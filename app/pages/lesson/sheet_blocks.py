@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 
 from app.kit.look import Look
+from app.kit.whole_figures import on_lines
 from app.pages.lesson.ring_painting import paint_ring_scene
 from app.pages.lesson.ring_scene import RingScene, ring_scene
 from core.base.quantities import Units, clear_figure
@@ -74,7 +75,8 @@ class _Laying:
     ) -> None:
         """A paragraph over the width of the column."""
         font = self.look.font(size, bold=bold)
-        high = wrapped_height(font, text, self.width)
+        text = on_lines(text, font, self.width)
+        high = wrapped_height(font, text, self.width + 2.0)
         # Printers measure a little differently from the screen: a line of slack keeps the last word.
         self.texts.append(_Text(QRectF(self.left, self.y, self.width + 2.0, high + 2.0), text, font, color))
         self.y += high + gap
