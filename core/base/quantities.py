@@ -173,13 +173,19 @@ def brief_number(value: float) -> str:
     return in_language(brief).replace("-", MINUS)
 
 
-def figure(value: float | None, quantity: str, units: Units = "metric", *, signed: bool = False) -> str:
+def figure(
+    value: float | None, quantity: str, units: Units = "metric", *, signed: bool = False, rough: bool = False
+) -> str:
     """A value in house units as a person reads it, with its unit: ``figure(0.06, "feed_per_tooth")``.
+
+    rough : it is known only roughly and read at a place that moves: two digits count, no finer than its decimals.
 
     >>> figure(0.06, "feed_per_tooth"), figure(0.06, "feed_per_tooth", "inch")
     ('0.0600 mm/tooth', '0.00236 in/tooth')
     >>> figure(499.4, "temperature_rise"), figure(499.4, "temperature_rise", "inch")
     ('+499 °C', '+899 °F')
+    >>> figure(479.2, "force", rough=True), figure(3.42, "force", rough=True), figure(0.4, "force", rough=True)
+    ('480 N', '3 N', '0 N')
     """
     q = QUANTITIES[quantity]
     if value is None or math.isnan(value):
@@ -194,7 +200,7 @@ def figure(value: float | None, quantity: str, units: Units = "metric", *, signe
     if quantity in MOST_TOLD and abs(shown) > MOST_TOLD[quantity][units]:
         return _beyond_sense(q, shown, units)
     gap = "" if unit in ("", "°") else " "
-    return number(shown, decimals, signed=signed or q.rise) + gap + unit
+    return number(float(f"{shown:.1e}") if rough else shown, decimals, signed=signed or q.rise) + gap + unit
 
 
 _NO_END: dict[Units, float] = {"metric": math.inf, "inch": math.inf}
@@ -218,27 +224,7 @@ TENTH = 0.1
 """Spread, as a part of the figure, over which a figure is given with its range."""
 
 
-def figure_with_range(value: float | None, low: float, high: float, quantity: str, units: Units = "metric") -> str:
-    """A figure with the range in which it lies, the ends to two figures of their distance: ``1076 N (860 to 1290)``.
-
-    Alone where the range is no wider than a tenth of it.
-
-    >>> figure_with_range(1076.2, 861.3, 1288.0, "force"), figure_with_range(1076.2, 1060.0, 1090.0, "force")
-    ('1076 N (860 to 1290)', '1076 N')
-    """
-    told = clear_figure(value, quantity, units)
-    if value is None or not math.isfinite(low) or not math.isfinite(high) or high - low <= TENTH * abs(value):
-        return told
-    q = QUANTITIES[quantity]
-    if not _has_sense(quantity, q.shown(value, units), units):
-        return told
-    low, high = q.shown(low, units), q.shown(high, units)
-    places = 1 - math.floor(math.log10(abs(high - low)))
-    ends = [number(round(end, places), max(places, 0)) for end in (low, high)]
-    return say("value", "with_range", value=told, low=ends[0], high=ends[1])
-
-
-def _in_two_digits(shown: float, finest: int = 8, *, signed: bool = False) -> str:
+def in_two_digits(shown: float, finest: int = 8, *, signed: bool = False) -> str:
     """A figure with the two digits that count, with no more than ``finest`` decimals."""
     if shown == 0.0 or not math.isfinite(shown):
         return number(shown if shown == 0.0 else None, 0)
@@ -269,7 +255,7 @@ def rough_figure(value: float | None, quantity: str, units: Units = "metric", *,
     shown, sign = (value / q.per_inch_unit, q.inch_unit) if units == "inch" else (value, q.unit)
     if not _has_sense(quantity, shown, units):
         return clear_figure(value, quantity, units)
-    told = _in_two_digits(shown, signed=q.rise)
+    told = in_two_digits(shown, signed=q.rise)
     return told + ("" if sign in ("", "°") else " ") + sign if unit else told
 
 
@@ -280,22 +266,38 @@ def rough_ends(low: float, high: float, quantity: str, units: Units = "metric") 
     ('860 to 1300', '0 to 0.011')
     """
     q = QUANTITIES[quantity]
-    low, high = q.shown(low, units), q.shown(high, units)
+    return say("value", "between", **ends_in_two_digits(q.shown(low, units), q.shown(high, units)))
+
+
+def ends_in_two_digits(low: float, high: float) -> dict[str, str]:
+    """Both ends of a range, ``low`` and ``high``, each in two digits, as far as their distance has a digit there."""
     finest = 2 - math.floor(math.log10(high - low)) if high > low else 8
-    return say("value", "between", low=_in_two_digits(low, finest), high=_in_two_digits(high, finest))
+    return {"low": in_two_digits(low, finest), "high": in_two_digits(high, finest)}
 
 
-def told_figure(value: float | None, low: float, high: float, quantity: str, units: Units = "metric") -> str:
-    """A figure as a sentence tells it: where its range is over a tenth of it, both in two digits.
+def told_figure(
+    value: float | None, low: float, high: float, quantity: str, units: Units = "metric", *, unit: bool = True
+) -> str:
+    """A figure as it is told wherever its range is: where that is over a tenth of it, both in two digits.
+
+    Nothing may have a range too: then it tells how much it may be.
 
     >>> told_figure(1076.2, 861.3, 1288.0, "force"), told_figure(1076.2, 1060.0, 1090.0, "force")
     ('1100 N (860 to 1300)', '1076 N')
+    >>> told_figure(537.0, 268.5, 805.5, "temperature_rise", unit=False), told_figure(0.0, 0.0, 12.3, "force")
+    ('+540 (270 to 810)', '0 N (0 to 12)')
     """
-    if value is None or not math.isfinite(value) or not is_wide(value, low, high):
-        return clear_figure(value, quantity, units)
-    told = rough_figure(value, quantity, units)
-    sense = value != 0.0 and _has_sense(quantity, QUANTITIES[quantity].shown(value, units), units)
-    return say("value", "with_ends", value=told, ends=rough_ends(low, high, quantity, units)) if sense else told
+    q = QUANTITIES[quantity]
+    wide = value is not None and math.isfinite(value) and is_wide(value, low, high)
+    told = (rough_figure if wide else clear_figure)(value, quantity, units)
+    if not unit:
+        told = told.removesuffix(q.unit_in(units)).rstrip()
+    if value == 0.0:
+        least = 0.5 * 10.0 ** -q.decimals_in(units)
+        wide = wide and any(abs(q.shown(end, units)) >= least for end in (low, high))
+    elif wide and value is not None:
+        wide = _has_sense(quantity, q.shown(value, units), units)
+    return say("value", "with_ends", value=told, ends=rough_ends(low, high, quantity, units)) if wide else told
 
 
 def clear_figure(

@@ -16,8 +16,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any, Literal
 
+from ..base.quantities import is_wide
 from ..setup.setup import Cutter, LinearEdge, PowerLaw, Work
 from .edge_condition import edge_radius_counts
 
@@ -87,6 +89,20 @@ def known_spread(work: Work) -> CoefficientSpread | None:
         # The blunter the edge that was measured, the less of a force is another edge's own.
         low["edge_radius_mm"], high["edge_radius_mm"] = high["edge_radius_mm"], low["edge_radius_mm"]
     return assumed.printed(low, high)
+
+
+@lru_cache(maxsize=16)
+def coefficients_are_rough(work: Work) -> bool:
+    """Whether a coefficient is known so roughly that a force is told in two digits: its spread is over a tenth of it.
+
+    The ranges of the figures themselves say it to the digit, at a cost that no step of a drag can bear.  An exponent
+    is left out: its share of a force is not its share of itself.
+    """
+    law, spread = work.force, known_spread(work)
+    if law is None or spread is None:
+        return False
+    names = [name for group in MOVED_TOGETHER[law.model] for name in group if name != "mc"]
+    return any(is_wide(getattr(law, n), *sorted((getattr(spread.low, n), getattr(spread.high, n)))) for n in names)
 
 
 Edge = tuple[Cutter, Work]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from ..base.language import in_language
-from ..base.quantities import QUANTITIES, Units, clear_figure, figure, figure_with_range, number
+from ..base.quantities import QUANTITIES, Units, clear_figure, figure, number, told_figure
 from ..base.words import say
 from ..chatter.both_ways import Holding
 from ..chatter.cut_history import CutHistory
@@ -32,7 +32,7 @@ def _limit(holding: Holding, units: Units) -> str:
         return say("chatter", "no_depth" if holding.limit.outcome == "no limit" else "not_known")
     if holding.low_mm is None or holding.high_mm is None:
         return say("chatter", "deep", limit=clear_figure(depth, "depth", units))
-    return say("chatter", "deep", limit=figure_with_range(depth, holding.low_mm, holding.high_mm, "depth", units))
+    return say("chatter", "deep", limit=told_figure(depth, holding.low_mm, holding.high_mm, "depth", units))
 
 
 def _here(holding: Holding, units: Units) -> str:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import csv
 import io
-import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -15,7 +14,19 @@ from functools import lru_cache
 from typing import Any
 
 from ..advice.offsets import beside_in_pair
-from ..base.quantities import MM_PER_INCH, N_PER_LBF, QUANTITIES, Units, clear_figure, number, short_figure
+from ..base.quantities import (
+    MM_PER_INCH,
+    N_PER_LBF,
+    QUANTITIES,
+    Units,
+    clear_figure,
+    ends_in_two_digits,
+    in_two_digits,
+    is_wide,
+    number,
+    short_figure,
+    told_figure,
+)
 from ..base.words import phrase, say, words
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
@@ -308,16 +319,25 @@ def shown(row: FigureRow, value: Value, units: Units, ends: tuple[float, float] 
         return words()["way"].get(value) or phrase(value)
     if isinstance(value, tuple):
         return say("value", "between", low=shown(row, value[0], units), high=shown(row, value[1], units))
-    text = _number(row, value, units)
-    if ends is None or ends[1] - ends[0] <= 0.1 * abs(value):
-        return text
-    low, high = (_two_digits(row.shown_value(end, units)) for end in ends)
-    return say("figures", "with_range", value=text, low=low, high=high)
+    if ends is None or not is_wide(value, *ends):
+        return _number(row, value, units)
+    return _ranged(row, value, ends, units)
 
 
-def _two_digits(value: float) -> str:
-    rounded = float(f"{value:.1e}")
-    return number(rounded, min(max(1 - math.floor(math.log10(abs(rounded))), 0), 9) if rounded else 0)
+def _ranged(row: FigureRow, value: float, ends: tuple[float, float], units: Units) -> str:
+    """A figure with its range, as the sentence and the report tell it, without its unit."""
+    if row.quantity:
+        times = 100.0 if row.unit == "1" else 1.0
+        low, high = (times * end for end in ends)
+        return told_figure(times * value, low, high, row.quantity, units, unit=False)
+    told = in_two_digits(row.shown_value(value, units))
+    return say("value", "with_ends", value=told, ends=_between(row, ends, units))
+
+
+def _between(row: FigureRow, ends: tuple[float, float], units: Units) -> str:
+    """The ends of a range in the unit that is shown."""
+    low, high = (row.shown_value(end, units) for end in ends)
+    return say("value", "between", **ends_in_two_digits(low, high))
 
 
 def _number(row: FigureRow, value: float, units: Units) -> str:
@@ -339,8 +359,10 @@ def difference(row: FigureRow, units: Units) -> str:
     if isinstance(climb, str | bool | tuple) or isinstance(other, str | bool | tuple):
         return say("figures", "differs")
     gap = other - climb
-    # A rise carries a sign of its own.
-    text = shown(row, abs(gap), units).removeprefix("+")
+    # A rise carries a sign of its own; of two that are known roughly the difference is so too.
+    rough = any(is_wide(v, *ends) for v, ends in ((climb, row.climb_range), (other, row.conventional_range)) if ends)
+    size = abs(row.shown_value(gap, units))
+    text = in_two_digits(size) if rough else shown(row, abs(gap), units).removeprefix("+")
     signed = ("\N{MINUS SIGN}" if gap < 0.0 else "+") + text
     # A share of a figure means something only where both are sizes.
     if climb <= 0.0 or other <= 0.0 or row.quantity == "angle":
@@ -385,8 +407,8 @@ def detail(row: FigureRow, units: Units) -> str:
     ranges = [(row.climb_range, say("figures", "climb")), (row.conventional_range, say("figures", "conventional"))]
     for ends, word in ranges:
         if ends is not None:
-            low, high = (_two_digits(row.shown_value(end, units)) for end in ends)
-            parts.append(say("figures", "range", which=word, low=low, high=high, unit=row.unit_in(units)))
+            told = ends_in_two_digits(*(row.shown_value(end, units) for end in ends))
+            parts.append(say("figures", "range", which=word, unit=row.unit_in(units), **told))
     if parts and row.is_number and row.climb_range is None and row.conventional_range is None:
         exact = row.key.split(".")[0] in EXACT
         parts.append(say("figures", "range_exact" if exact else "range_not_told"))

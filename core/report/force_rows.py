@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..base.quantities import Units, clear_figure, figure_with_range, is_wide, rough_ends, rough_figure
+from ..base.quantities import Units, clear_figure, is_wide, rough_ends, rough_figure, told_figure
 from ..base.words import say
 from ..setup.setup import Setup
 from .text_layout import Report, Row, in_columns
@@ -57,7 +57,7 @@ def ranged(value: float, ends: dict[str, float] | None, quantity: str, units: Un
     """A figure with the range that the report has of it, if it has one."""
     if ends is None:
         return clear_figure(value, quantity, units)
-    return figure_with_range(value, ends["low"], ends["high"], quantity, units)
+    return told_figure(value, ends["low"], ends["high"], quantity, units)
 
 
 def machine_rows(setup: Setup, report: Report, units: Units) -> list[Row]:

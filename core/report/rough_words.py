@@ -23,15 +23,7 @@ class Rough:
         """The figure in words."""
         if self.ends is None:
             return rough_figure(self.value, quantity, units)
-        if self.value == 0.0 and self._may_be_more(quantity, units):
-            return f"{clear_figure(0.0, quantity, units)} ({rough_ends(*self.ends, quantity, units)})"
         return told_figure(self.value, *self.ends, quantity, units)
-
-    def _may_be_more(self, quantity: str, units: Units) -> bool:
-        """Whether an end of a figure that is 0 would not be shown as 0."""
-        q = QUANTITIES[quantity]
-        least = 0.5 * 10.0 ** -q.decimals_in(units)
-        return any(math.isfinite(end) and abs(q.shown(end, units)) >= least for end in self.ends or ())
 
     def told_beside(self, limit: float | None, quantity: str, units: Units) -> tuple[str, str]:
         """The figure, and what it is held against: in more digits where two would put it on the other side."""

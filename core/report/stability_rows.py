@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..base.quantities import Units, clear_figure, figure_with_range, number
+from ..base.quantities import Units, clear_figure, number, told_figure
 from ..base.words import say
 from ..chatter.usual_draws import DRAWS
 from ..setup.setup import Setup
@@ -20,7 +20,7 @@ def _limit_words(stability: Report, units: Units) -> str:
     if high is None:
         low = clear_figure(low, "depth", units) if low is not None else say("stability", "none_up_to")
         return say("stability", "open_range", limit=clear_figure(limit, "depth", units), low=low)
-    return figure_with_range(limit, low, high, "depth", units)
+    return told_figure(limit, low, high, "depth", units)
 
 
 def stability_rows(setup: Setup, report: Report, units: Units) -> list[Row]:

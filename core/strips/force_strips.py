@@ -12,6 +12,7 @@ from ..cut.strip_angles import strip_angles
 from ..effects.machine_limits import torque_check, wall_check
 from ..effects.wall import wall_maker
 from ..effects.wall_depth import wall_profile_over_depth
+from ..force.coefficient_spread import coefficients_are_rough
 from ..force.force_curves import force_curves
 from ..force.force_turn import force_turn
 from ..maths.arrays import frozen
@@ -48,6 +49,7 @@ def force_strip(setup: Setup) -> StripCurves:
         curves=tuple(curves),
         bands=(cut_band(setup),),
         limits=pull_limits(setup),
+        rough=coefficients_are_rough(setup.work),
     )
 
 
@@ -102,6 +104,7 @@ def torque_strip(setup: Setup) -> StripCurves:
         curves=(Curve("torque", say("strip", "all_teeth"), "main", phi_deg, frozen(torque)),),
         bands=(cut_band(setup),),
         limits=torque_limits(setup),
+        rough=coefficients_are_rough(setup.work),
     )
 
 
@@ -123,4 +126,6 @@ def movement_strip(setup: Setup) -> StripCurves:
         curves=(Curve("dx", say("strip", "across_feed"), "main", phi_deg, frozen(moved)),),
         bands=(cut_band(setup),),
         limits=wall_limits(setup),
+        # The stiffness is known less well than any coefficient.
+        rough=True,
     )

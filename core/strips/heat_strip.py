@@ -65,6 +65,7 @@ def temperature_strip(setup: Setup) -> StripCurves:
         # What the temperature gains in the first of them is there before a chip can form.
         bands=tuple(bands),
         limits=limits,
+        rough=True,
     )
 
 

@@ -59,7 +59,8 @@ class Limit:
 class StripCurves:
     """What one strip shows: title, quantity id (unit and decimals), curves, bands, limits.
 
-    ``missing`` says what is not known where there is nothing to draw.
+    ``missing`` says what is not known where there is nothing to draw.  ``rough`` : a figure that is read off counts
+    in two digits, because it rests on what is known only roughly.
     """
 
     id: str
@@ -69,6 +70,7 @@ class StripCurves:
     bands: tuple[Band, ...] = ()
     limits: tuple[Limit, ...] = ()
     missing: str = ""
+    rough: bool = False
 
 
 def cut_band(setup: Setup) -> Band:

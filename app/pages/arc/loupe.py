@@ -331,8 +331,8 @@ def _paint_heat(
     if not scene.shown.figures:
         return
     font = look.font("small", bold=True)
-    told = figure(scene.rise, "temperature_rise", scene.units)
-    text = fitting(font, 0.82 * radius - 14.0, f"+{told}", told, told.split(" ")[0])
+    told = figure(scene.rise, "temperature_rise", scene.units, rough=True)
+    text = fitting(font, 0.82 * radius - 14.0, told, told.split(" ")[0])
     size = text_size(font, text)
     box = QRectF(tip.x() - size.width() - 8.0, tip.y() - 0.44 * radius, size.width() + 2.0, size.height())
     painter.setFont(font)

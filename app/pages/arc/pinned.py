@@ -10,9 +10,10 @@ import numpy as np
 from app.kit.shapes import arc_points
 from app.pages.arc.plan_scene import PlanScene, PlanShapes, plan_shapes, side_of
 from core.advice.offsets import beside_in_pair
-from core.base.quantities import Units, clear_figure
+from core.base.quantities import Units, clear_figure, rough_figure
 from core.base.words import say
 from core.effects.arc_results import ArcResults, arc_results
+from core.force.coefficient_spread import coefficients_are_rough
 from core.force.force_at_angle import ForceAtAngle, force_at_angle
 from core.force.force_turn import force_turn
 from core.maths.arrays import Array, frozen
@@ -86,6 +87,7 @@ def pinned_words(pinned: ArcResults, units: Units) -> tuple[str, ...]:
     }
     found = [say("pin", "figures", **fields), say("pin", "short", **fields), say("pin", "word")]
     if turn is not None:
-        force = clear_figure(turn.resultant_max, "force", units)
+        rough = coefficients_are_rough(pinned.setup.work)
+        force = (rough_figure if rough else clear_figure)(turn.resultant_max, "force", units)
         found.insert(0, say("pin", "figures_with_force", force=force, **fields))
     return tuple(found)

@@ -14,6 +14,7 @@ from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import figure
 from core.base.words import say
+from core.force.coefficient_spread import coefficients_are_rough
 
 FULL = 0.72
 """Length of the arrow of the greatest force, in cutter radii."""
@@ -48,7 +49,7 @@ def paint_forces(
     head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
     if not scene.shown.figures:
         return [head]
-    size = figure(force.size, "force", scene.units)
+    size = figure(force.size, "force", scene.units, rough=coefficients_are_rough(scene.results.setup.work))
     told = _paint_size(painter, end, frame.centre, (say("force_now", "cutter", force=size), size), look, frame, cards)
     return [head] if told is None else [head, told]
 
@@ -88,7 +89,7 @@ def _paint_tooth_alone(
     head = QRectF(end.x() - 8.0, end.y() - 8.0, 16.0, 16.0)
     if not scene.shown.figures:
         return [head]
-    told_size = figure(size, "force", scene.units)
+    told_size = figure(size, "force", scene.units, rough=coefficients_are_rough(scene.results.setup.work))
     words = say("force_now", "tooth", force=told_size), told_size
     told = _paint_size(painter, end, tip, words, look, frame, cards)
     return [head] if told is None else [head, told]

@@ -25,6 +25,7 @@ from app.state.workbench import Workbench
 from core.base.quantities import clear_figure, figure
 from core.base.words import say
 from core.effects.arc_results import ArcResults
+from core.force.coefficient_spread import coefficients_are_rough
 from core.setup.setup import Setup
 
 STILL = {"loop": paint_loop_axes, "wall": paint_wall_axes, "marks": paint_marks_axes, "edge": paint_edge_axes}
@@ -133,15 +134,16 @@ class SideCharts(QWidget):
     def description(self) -> str:
         """Force now, the wall's error at the tip and its feed marks, in words."""
         words, units = [], self._view.units
+        rough = coefficients_are_rough(self._view.results.setup.work)
         for loop in self.scene_shown.loops:
             name = say("strip", "conventional" if loop.conventional else "this_cut")
             if loop.here is not None:
                 size = math.hypot(*loop.here)
-                words.append(say("chart", "force", name=name, force=figure(size, "force", units)))
+                words.append(say("chart", "force", name=name, force=figure(size, "force", units, rough=rough)))
         for wall in self.scene_shown.walls:
             if wall.profile is not None:
                 error = 1000.0 * float(wall.profile.error[0])
-                words.append(say("chart", "tip", error=figure(error, "micro", units, signed=True)))
+                words.append(say("chart", "tip", error=figure(error, "micro", units, signed=True, rough=True)))
         for marks in self.scene_shown.marks:
             name = say("strip", "conventional" if marks.conventional else "this_cut")
             height = clear_figure(1000.0 * marks.height, "micro", units)

@@ -286,7 +286,7 @@ def _paint_value(
     shown = q.shown(value, scene.units)
     at = QPointF(x, min(max(frame.y(shown), plot.top()), plot.bottom()))
     color = "soft" if pinned else "accent"
-    text = number(shown, q.decimals_in(scene.units))
+    text = number(float(f"{shown:.1e}") if strip.rough else shown, q.decimals_in(scene.units))
     paint_readout(painter, at, text, frame, look, taken, color, left_first=left_first)
 
 

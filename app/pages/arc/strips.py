@@ -204,7 +204,8 @@ class StripsView(pg.GraphicsView):
         words = [say("strips", "angle", angle=figure(self._own.angle_deg, "angle"))]
         for strip in self._own.strips:
             value = self._own.value_at(strip)
-            told = say("plan", "in_the_air") if math.isnan(value) else figure(value, strip.quantity, units)
+            told = figure(value, strip.quantity, units, rough=strip.rough)
+            told = say("plan", "in_the_air") if math.isnan(value) else told
             words.append(say("strips", "told", title=strip.title, told=told))
         return " ".join(words)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.kit.readable_ranges import AxisRange, readable_range
-from core.base.quantities import QUANTITIES, Units, clear_figure
+from core.base.quantities import QUANTITIES, Units, clear_figure, figure, rough_figure
 from core.base.words import say
 from core.maths.arrays import Array
 from core.path.moves import RAPID
@@ -58,8 +58,12 @@ def values_of(whole: WholePath, quantity: str) -> Array:
 
 
 def told(value: float, quantity: str, units: Units) -> str:
-    """A value in words."""
-    return clear_figure(value, QUANTITY_IDS[quantity], units, decimals=0 if quantity == "wall" else None)
+    """A value in words; what rests on coefficients counts in two digits."""
+    if quantity in ("force", "heat"):
+        return figure(value, QUANTITY_IDS[quantity], units, rough=True)
+    if quantity == "wall":
+        return rough_figure(value, QUANTITY_IDS[quantity], units)
+    return clear_figure(value, QUANTITY_IDS[quantity], units)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -17,6 +17,7 @@ from app.pages.path.place_picture import paint_place
 from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
 from core.path.cut_list import PassFigures
+from core.report.rough_words import known_figure
 
 AFTER = 6.0
 """Pixels that stay free after the words of a cell."""
@@ -116,8 +117,8 @@ def cut_rows(passes: tuple[PassFigures, ...], units: Units) -> list[tuple[str, .
         row("arc", [told(p.arc_deg, "arc", units) for p in passes]),
         row("chip", [told(p.h_max, "chip", units) for p in passes]),
         row("mean_chip", [told(p.h_mean, "chip", units) for p in passes]),
-        row("force", [clear_figure(p.force, "force", units) for p in passes]),
-        row("power", [clear_figure(p.power, "power", units) for p in passes]),
+        row("force", [known_figure(p.force, "force", units) for p in passes]),
+        row("power", [known_figure(p.power, "power", units) for p in passes]),
         row("removal", [clear_figure(p.removal, "removal_rate", units) for p in passes]),
         row("wall", [wall_words(p, units) for p in passes]),
     ]

@@ -10,15 +10,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.base.quantities import figure_with_range
+from core.base.quantities import is_wide, told_figure
 from core.documents.materials import catalogue, resolved
 from core.documents.setup_examples import example
-from core.force.coefficient_spread import assumed_spread, known_spread
+from core.force.coefficient_spread import assumed_spread, coefficients_are_rough, known_spread
 from core.force.force_range import force_range
 from core.force.force_turn import force_turn
 from core.report.force_origin import below_tested_share
 from core.report.report import report
 from core.report.text_report import text_report
+from core.setup.material_facts import MaterialFacts
 from core.setup.setup import LinearEdge, PowerLaw, Setup, Work
 
 A = example("boss").setup()
@@ -145,7 +146,7 @@ def test_thin_chips_are_said_to_be_below_what_was_tested() -> None:
 
 def test_the_report_tells_the_range_and_the_direction_along_the_spindle() -> None:
     text, force = plain_text(A), report(A)["force"]
-    assert "1093 N (970 to 1220)" in text
+    assert "1100 N (970 to 1200)" in text
     assert force["axial"] == "pulls" and "pulls the cutter out of its holder and lifts the work" in text
     flat: Setup = A.with_keys({"cutter.cutting_edge_angle_deg": 30.0})
     assert report(flat)["force"]["axial"] == "pushes"
@@ -157,12 +158,35 @@ def test_the_report_tells_the_range_and_the_direction_along_the_spindle() -> Non
 @pytest.mark.parametrize(
     ("figure", "told"),
     [
-        ((1076.2, 861.3, 1288.0, "force"), "1076 N (860 to 1290)"),
+        ((1076.2, 861.3, 1288.0, "force"), "1100 N (860 to 1300)"),
         ((1076.2, 1060.0, 1090.0, "force"), "1076 N"),
-        ((1.5853, 1.3475, 1.8231, "power"), "1.59 kW (1.35 to 1.82)"),
+        ((1.5853, 1.3475, 1.8231, "power"), "1.6 kW (1.3 to 1.8)"),
         ((120.0, -40.0, 230.0, "force"), "120 N (−40 to 230)"),
         ((None, 1.0, 2.0, "force"), "–"),
     ],
 )
 def test_a_figure_with_its_range(figure: tuple[float | None, float, float, str], told: str) -> None:
-    assert figure_with_range(*figure) == told
+    assert told_figure(*figure) == told
+
+
+def test_every_force_of_the_catalogue_and_of_own_coefficients_is_known_roughly() -> None:
+    names = [m.name for m in catalogue().materials if m.force is not None]
+    works = [resolved(replace(A, work=Work(material=name))) for name in names]
+    for setup in (A, *works):
+        turn, ends = force_turn(setup), force_range(setup)
+        assert turn is not None and ends is not None
+        wide = is_wide(turn.resultant_max, ends.resultant_max.low, ends.resultant_max.high)
+        assert wide and coefficients_are_rough(setup.work), setup.work.material
+
+
+def test_coefficients_with_a_narrow_print_are_not_rough() -> None:
+    assert A.work.force is not None and not coefficients_are_rough(Work())
+    law = A.work.force
+    assert isinstance(law, LinearEdge)
+    names = ("ktc", "krc", "kac", "kte", "kre", "kae")
+
+    def printed(share: float) -> Work:
+        spread = tuple((n, (1.0 - share) * getattr(law, n), (1.0 + share) * getattr(law, n)) for n in names)
+        return Work(material="own", force=law, facts=MaterialFacts("own", "N", spread=spread, force=law))
+
+    assert not coefficients_are_rough(printed(0.04)) and coefficients_are_rough(printed(0.06))

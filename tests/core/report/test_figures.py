@@ -18,6 +18,8 @@ from core.documents.setup_examples import EXAMPLES, example
 from core.report.figures import FigureRow, cells, detail, difference, figures, figures_csv, is_different, shown
 from core.report.report import report
 from core.report.schema import report_keys
+from core.report.sentence import sentence
+from core.report.text_report import text_report
 
 BOSS = EXAMPLES[0].setup()
 
@@ -101,11 +103,31 @@ def test_differences_by_hand(made: FigureRow, told: str) -> None:
 
 def test_a_spread_over_a_tenth_is_told_with_its_range() -> None:
     made = FigureRow("Force", "Fx", "force.fx_n.max", 1076.4, 290.0, "N", climb_range=(861.3, 1288.0))
-    assert cells(made, "metric")[2:4] == ("1076 (860 to 1300)", "290")
-    assert cells(made, "inch")[2].startswith("242.0 (190 to 290)")
+    assert cells(made, "metric")[2:4] == ("1100 (860 to 1300)", "290")
+    assert cells(made, "inch")[2] == "240 (190 to 290)"
     narrow = FigureRow("Force", "Fx", "force.fx_n.max", 1076.4, 290.0, "N", climb_range=(1060.0, 1090.0))
     assert cells(narrow, "metric")[2] == "1076"
     assert "Climb lies between 860 and 1300 N" in detail(made, "metric")
+    # What is known roughly differs roughly.
+    assert difference(made, "metric").startswith("−790 ") and difference(narrow, "metric").startswith("−786 ")
+    steep = FigureRow("Force", "rise", "force.steepest_rise_n_deg", 53.28, 20.0, "N/deg", climb_range=(40.0, 66.6))
+    assert cells(steep, "metric")[2] == "53 (40 to 67)" and cells(steep, "inch")[2] == "12 (9.0 to 15)"
+    hot = FigureRow("Heat", "peak", "heat.peak_rise_k", 537.2, 500.0, "K", climb_range=(268.6, 805.8))
+    assert cells(hot, "metric")[2] == "+540 (270 to 810)" and cells(hot, "inch")[2] == "+970 (480 to 1500)"
+    used = FigureRow("Machine", "used", "machine.power_used_share", 0.4321, 0.2, "1", climb_range=(0.35, 0.52))
+    assert cells(used, "metric")[2] == "43 (35 to 52)"
+    nothing = FigureRow("Force", "Fx", "force.fx_n.max", 0.0, 290.0, "N", climb_range=(0.0, 12.4))
+    assert cells(nothing, "metric")[2] == "0 (0 to 12)"
+
+
+def test_a_figure_with_its_range_is_the_same_on_the_page_in_the_report_and_in_the_sentence() -> None:
+    rows = {r.key: cells(r, "metric")[2] for r in figures(BOSS).rows}
+    text = " ".join(text_report(BOSS).split())
+    for key, unit in (("force.resultant_max_n", "N"), ("force.power_kw", "kW")):
+        value, _, ends = rows[key].partition(" ")
+        assert ends and f"{value} {unit} {ends}" in text, key
+    error = rows["wall.error_mm"].partition(" ")
+    assert f"{error[0]} mm {error[2]} of stock" in sentence(BOSS) and f"{error[0]} mm {error[2]}" in text
 
 
 def test_inches_and_units_of_no_quantity() -> None:

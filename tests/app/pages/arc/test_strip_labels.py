@@ -19,11 +19,14 @@ from app.pages.arc.strip_head import strip_head
 from app.pages.arc.strip_lines import end_marks
 from app.pages.arc.strips_scene import RangeKeeper, StripsScene, trace
 from app.state.view_state import THEMES
+from core.base.quantities import MINUS, QUANTITIES
 from core.cut.chip import thickness
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from core.force.edge_force import cutter_force, edge_law
+from core.report.sentence import sentence
+from core.setup.setup import Setup
 from tests.app.painted import Painted
 from tests.app.windows import settle, window_on
 
@@ -191,3 +194,40 @@ def test_the_values_of_two_lines_close_together_stand_each_on_its_own_side() -> 
         here, there = (f"{t.value_at(t.strips[0]):.4f}" for t in (scene.own, scene.other))
         width = text_size(look("light").font("text", bold=True), here).width()
         assert told[here] + width < frames[0].x(own) < frames[0].x(other) < told[there]
+
+
+def test_what_is_known_roughly_is_read_off_in_the_two_digits_of_the_sentence() -> None:
+    setup = resolved(EXAMPLES[0].setup())
+    ids = ("chip", "force", "torque", "movement", "temperature")
+    force = trace(arc_results(setup), ids, 150.0).strips[1].curves[0]
+    at = float(force.phi_deg[int(np.argmin(force.values))])
+    _, told = read_off(setup, ids, at)["force"]
+    assert f"Pushed off the wall by up to {told.removeprefix(MINUS)} N (" in sentence(setup)
+    rough = {s.id: s.rough for s in trace(arc_results(setup), ids, at).strips}
+    assert rough == {"chip": False, "force": True, "torque": True, "movement": True, "temperature": True}
+    quantities = {s.id: QUANTITIES[s.quantity] for s in trace(arc_results(setup), ids, at).strips}
+    for angle in (112.0, 131.0, 150.0, 170.0, 179.0):
+        found = read_off(setup, ids, angle)
+        assert tuple(found) == ids
+        for id, (value, text) in found.items():
+            # As many decimals at every place, so that the figure keeps its width in a drag.
+            decimals = quantities[id].decimals
+            assert len(text.partition(".")[2]) == decimals
+            near = max(0.05 * abs(value) if rough[id] else 0.0, 0.5 * 10.0**-decimals)
+            assert float(text.replace(MINUS, "-")) == pytest.approx(value, abs=1.0001 * near)
+            digits = text.removeprefix(MINUS).replace(".", "").strip("0")
+            assert not rough[id] or len(digits) <= 2
+
+
+def read_off(setup: Setup, ids: tuple[str, ...], angle: float) -> dict[str, tuple[float, str]]:
+    """What is written at the line, with the value that it stands for, by strip; without those in the air."""
+    own = trace(arc_results(setup), ids, angle)
+    scene = StripsScene(own, None, RangeKeeper().update([own], "metric", True))
+    painted = Painted(480, 900)
+    layers.paint_line(
+        painted, scene, layers.strip_frames(QRectF(0.0, 0.0, 480.0, 900.0), scene, look("light")), look("light")
+    )
+    painted.end()
+    texts = [text for text, _ in [*painted.written, *painted.started]]
+    values = {s.id: own.value_at(s) for s in own.strips if not np.isnan(own.value_at(s))}
+    return {id: (value, text) for (id, value), text in zip(values.items(), texts, strict=True)}

@@ -230,7 +230,7 @@ def test_a_screen_reader_gets_figure_column_value_and_unit(window: ArcWindow) ->
     page = page_of(window)
     index = page.model.index(page.model.place("heat.peak_rise_k"), CONVENTIONAL)
     told = index.data(Qt.ItemDataRole.AccessibleTextRole)
-    assert told == "Greatest rise of the edge over a turn, Conventional: +537 (270 to 810) °C"
+    assert told == "Greatest rise of the edge over a turn, Conventional: +540 (270 to 810) °C"
     assert page.table.accessibleName() and page.filter.accessibleName() and page.detail.accessibleName()
 
 
