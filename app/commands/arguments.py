@@ -50,7 +50,7 @@ def number(text: str) -> float:
     try:
         return float(text)
     except ValueError:
-        raise _not_taken(text, say("command", "number")) from None
+        raise _not_taken(text, say("typed", "number")) from None
 
 
 def whole_number(text: str) -> int:

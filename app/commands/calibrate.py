@@ -127,13 +127,13 @@ def measured_setup(asked: argparse.Namespace, known: Catalogue | None) -> Setup:
     if asked.setup is not None:
         if asked.setup == "-":
             allowed = say("command_calibrate", "setup_input")
-            raise ChiparcError(metavar("setup"), say("command", "found", text="-"), allowed)
+            raise ChiparcError(metavar("setup"), say("refusal", "found_text", text="-"), allowed)
         setup = replace(read(asked.setup, known), machine=None).with_keys(given)
     else:
         for name in ("diameter", "teeth", "depth"):
             if getattr(asked, name) is None:
                 allowed = say("command_calibrate", "figure_allowed")
-                raise ChiparcError(f"--{name}", say("command", "missing"), allowed)
+                raise ChiparcError(f"--{name}", say("refusal", "missing"), allowed)
         width = asked.diameter if asked.width is None else asked.width
         # A slot unless something else is said; a narrower cut has a direction that nobody can guess.
         if asked.direction is None and asked.width not in (None, asked.diameter):

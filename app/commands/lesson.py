@@ -81,7 +81,7 @@ def sheet_of(name: str, seed: str, units: Units, known: Catalogue | None) -> Wor
 
 def _pdf(name: str, option: str) -> Path:
     if not name.lower().endswith(".pdf"):
-        raise ChiparcError(option, say("command", "found", text=name), say("command_lesson", "pdf_allowed"))
+        raise ChiparcError(option, say("refusal", "found_text", text=name), say("command_lesson", "pdf_allowed"))
     return Path(name)
 
 

@@ -45,7 +45,7 @@ def distances(text: str | None) -> tuple[float, ...] | None:
             found.append(float(word))
         except ValueError:
             allowed = say("command_path", "distances", example="0,12.5,40")
-            raise ChiparcError("--at", say("command", "found", text=word), allowed) from None
+            raise ChiparcError("--at", say("refusal", "found_text", text=word), allowed) from None
     return tuple(found)
 
 

@@ -68,7 +68,7 @@ def size_of(text: str, least: tuple[int, int] = SMALLEST) -> tuple[int, int]:
     sides = (int(match[1]), int(match[2])) if match else (0, 0)
     if not all(low <= side <= LARGEST for low, side in zip(least, sides, strict=True)):
         allowed = say("command", "size_allowed", low=f"{least[0]}x{least[1]}", high=f"{LARGEST}x{LARGEST}")
-        raise ChiparcError("--size", say("command", "found", text=text), allowed)
+        raise ChiparcError("--size", say("refusal", "found_text", text=text), allowed)
     return sides
 
 
@@ -93,7 +93,7 @@ def names_of(text: str, allowed: Collection[str], option: str, *, none: bool = F
     unknown = next((name for name in names if name not in allowed), None)
     if unknown is not None:
         wanted = say("command", "names_or_none" if none else "names", names=", ".join(allowed))
-        raise ChiparcError(option, say("command", "found", text=unknown), wanted)
+        raise ChiparcError(option, say("refusal", "found_text", text=unknown), wanted)
     return names
 
 

@@ -70,6 +70,6 @@ class FigureField(ValueField):
         value = typed_value(self.text(), self._quantity, self._view.units)
         if not (math.isfinite(value) and 0.0 < value < MOST):
             unit = QUANTITIES[self._quantity].unit_in(self._view.units)
-            found = say("typed", "found", text=self.text().strip())
+            found = say("refusal", "found_text", text=self.text().strip())
             raise ChiparcError(self._word, found, say("typed", "over_nothing", unit=unit))
         return value

@@ -382,7 +382,7 @@ class HandRailControl(QWidget):
             written = value / spec.factor
             if spec.whole:
                 if not math.isfinite(value) or value != int(value):
-                    found = say("typed", "found", text=self.field.text())
+                    found = say("refusal", "found_text", text=self.field.text())
                     raise ChiparcError(spec.key, found, say("control", "whole_number"))
                 written = int(value)
             after = spec.put(self._base(), written)
@@ -417,7 +417,7 @@ class HandRailControl(QWidget):
         written : the value in the document's unit; None if what was typed is no number.
         """
         spec, text = self.spec, self.field.text().strip()
-        found = say("typed", "found", text=text) if text else say("typed", "nothing")
+        found = say("refusal", "found_text", text=text) if text else say("refusal", "nothing")
         limits = limits_for(self._workbench.setup, spec.key)
         if written is not None and limits is not None and not limits.range.holds(written):
             short, allowed = limit_words(limits, spec.quantity, self._view.units, spec.factor)

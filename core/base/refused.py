@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from functools import reduce
 from typing import Any
 
 from .words import phrase, say
@@ -14,6 +16,15 @@ def refused(group: str, id: str, /, **fields: Any) -> tuple[str, str]:
     ('found a ) without its (', '( and ) around a comment')
     """
     return say(group, id, **fields), say(group, f"{id}_allowed", **fields)
+
+
+def either_of(choices: Iterable[str]) -> str:
+    """That one of some texts may stand there.
+
+    >>> either_of(("climb", "conventional", "straddling"))
+    'climb or conventional or straddling'
+    """
+    return reduce(lambda one, other: say("refusal", "or", one=one, other=other), choices)
 
 
 def system_reason(error: OSError | ValueError) -> str:

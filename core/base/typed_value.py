@@ -53,7 +53,7 @@ def typed_value(text: str, quantity: str, units: Units, *, whole: float | None =
         # Of what is shown without decimals nobody types thousandths.
         number, rest = leading_number(text, counted=q.decimals == 0)
     except NotOneNumber as error:
-        found = say("typed", "found", text=text) if text.strip() else say("typed", "nothing")
+        found = say("refusal", "found_text", text=text) if text.strip() else say("refusal", "nothing")
         raise ChiparcError(q.word, found, str(error) or allowed) from None
     name = rest.lower().replace(" ", "")
     if quantity == "runout":

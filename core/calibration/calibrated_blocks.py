@@ -39,10 +39,10 @@ class NewMaterial:
         """Refuse what the file could not hold.  Raises ChiparcError."""
         for where, word in (("--material", self.name), ("--kind", self.kind)):
             if not word.strip() or any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in word):
-                found = say("typed", "found", text=shortened(word))
+                found = say("refusal", "found_text", text=shortened(word))
                 raise ChiparcError(where, found, say("calibration_refused", "name"))
         if self.group not in GROUPS:
-            raise ChiparcError("--group", say("typed", "found", text=shortened(self.group)), groups_words())
+            raise ChiparcError("--group", say("refusal", "found_text", text=shortened(self.group)), groups_words())
 
 
 def written_figures(fit: Calibration) -> dict[str, float]:

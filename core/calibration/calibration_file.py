@@ -53,8 +53,8 @@ class _Reader(FaultList):
     def heading(self) -> list[str]:
         """Names of the columns in their order.  Raises DocumentError for a heading that names no table."""
         if not self.lines:
-            told = refused("calibration_refused", "no_line", columns=",".join(COLUMNS))
-            self.note(0, say("refused_place", "file"), *told)
+            allowed = say("calibration_refused", "empty_allowed", columns=",".join(COLUMNS))
+            self.note(0, say("refused_place", "file"), say("columns_refused", "empty"), allowed)
             self.finish()
         line, text = self.lines[0]
         self.delimiter = next((d for d in (";", ",", "\t") if d in text), ",")
@@ -62,8 +62,8 @@ class _Reader(FaultList):
         self.finish()
         heading = say("refused_place", "heading")
         if all(NUMBER.fullmatch(name) for name in names):
-            told = refused("calibration_refused", "no_heading", columns=", ".join(REQUIRED), axial=AXIAL)
-            self.note(line, heading, *told)
+            allowed = say("calibration_refused", "no_heading_allowed", columns=", ".join(REQUIRED), axial=AXIAL)
+            self.note(line, heading, say("columns_refused", "no_heading"), allowed)
             self.finish()
         for name in dict.fromkeys(names):
             if name not in COLUMNS:
@@ -76,7 +76,8 @@ class _Reader(FaultList):
                 self.note(line, name, *refused("calibration_refused", "repeated", count=count))
         for name in REQUIRED:
             if name not in names:
-                self.note(line, name, *refused("calibration_refused", "missing", names=shortened(", ".join(names))))
+                found = say("columns_refused", "missing", names=shortened(", ".join(names)))
+                self.note(line, name, found, say("calibration_refused", "missing_allowed"))
         self.finish()
         return names
 
@@ -109,8 +110,8 @@ class _Reader(FaultList):
 
     def refuse_cell(self, line: int, name: str, cell: str, allowed: str) -> None:
         """Note what is wrong with a cell."""
-        found = say("typed", "found", text=shortened(cell)) if cell else say("calibration_refused", "empty_cell")
-        self.note(line, name, found, allowed)
+        empty = say("calibration_refused", "empty_cell")
+        self.note(line, name, say("refusal", "found_text", text=shortened(cell)) if cell else empty, allowed)
 
     def table(self) -> tuple[list[str], list[list[float]]]:
         """Names of the columns and the rows.  Raises DocumentError with every fault."""

@@ -79,7 +79,7 @@ def _unit(table: Table, quantity: str, chosen: str | None, allowed: dict[str, fl
         units = _unit_words(allowed)
         if allowed is UNITS:
             units = say("measured_refused", "response_unit_allowed", units=units)
-        raise table.refuse(-1, quantity, say("measured_refused", "unit", unit=named), units)
+        raise table.refuse(-1, quantity, say("typed", "found_unit", unit=named), units)
     if chosen is not None and named and allowed[plain_unit(chosen)] != allowed[named]:
         told = refused("measured_refused", "unit_twice", named=named, chosen=chosen)
         raise table.refuse(-1, quantity, *told)
@@ -99,7 +99,7 @@ def _frequencies(table: Table) -> Array:
     f = table.of("frequency")
     unit = table.column("frequency").unit
     if unit not in ("", "hz"):
-        raise table.refuse(-1, "frequency", say("measured_refused", "unit", unit=unit), "Hz")
+        raise table.refuse(-1, "frequency", say("typed", "found_unit", unit=unit), "Hz")
     for row, value in enumerate(f):
         if value < 0.0:
             raise table.refuse(row, "frequency", *refused("measured_refused", "below_0", value=value))

@@ -139,7 +139,7 @@ class ColumnReader:
 
     @staticmethod
     def _cell_words(cell: str) -> str:
-        return say("columns_refused", "text", text=shortened(cell))
+        return say("refusal", "found_text", text=shortened(cell))
 
     def table(self, fewest: int) -> Table:
         """Every row; refused in words if there are fewer than ``fewest``."""

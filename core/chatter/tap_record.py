@@ -145,7 +145,7 @@ def _decoded(data: bytes | str, file: str) -> str:
 
 def _unit_words(unit: str, allowed: str) -> tuple[str, str]:
     """A unit that is not read, and those that are."""
-    return say("measured_refused", "unit", unit=unit), say("tap_refused", allowed)
+    return say("typed", "found_unit", unit=unit), say("tap_refused", allowed)
 
 
 def read_tap_columns(

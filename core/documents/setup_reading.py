@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import MISSING, fields
-from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import ChiparcError, DocumentError, Fault
+from ..base.refused import either_of
 from ..base.words import say
 from ..setup.name_list import line_problem, line_words
 from ..setup.setup import (
@@ -107,9 +107,9 @@ def check_material(name: str, known: Catalogue | None = None) -> None:
     (known or catalogue()).find(name)
 
 
-def one_of_words(choices: tuple[str, ...]) -> str:
-    """That one of some words may stand there, each written as in a document."""
-    return reduce(lambda one, other: say("refusal", "or", one=one, other=other), map(toml_value, choices))
+def choice_words(key: str) -> str:
+    """What a key of words may be, each as it is written in a document."""
+    return either_of(map(toml_value, CHOICES[key]))
 
 
 class _Reading(StrictToml):
@@ -160,13 +160,13 @@ class _Reading(StrictToml):
 
     def choice(self, path: Path, key: str, value: Any) -> str | None:
         if not isinstance(value, str):
-            allowed = one_of_words(CHOICES[key])
+            allowed = choice_words(key)
             if key in TABLES:
                 keys = ", ".join(taken_keys(key, TABLES[key]))
                 allowed = say("document_refused", "or_table_with", choices=allowed, keys=keys)
             self.refuse_type(path, value, allowed)
         elif value not in CHOICES[key]:
-            self.refuse_value(path, value, one_of_words(CHOICES[key]))
+            self.refuse_value(path, value, choice_words(key))
         else:
             return value
         return None
@@ -230,8 +230,8 @@ class _Reading(StrictToml):
         if key in RANGES:
             allowed = RANGES[key].number_words
         else:
-            allowed = one_of_words(CHOICES[key])
-        self.refuse(path, say("document_refused", "missing"), allowed)
+            allowed = choice_words(key)
+        self.refuse(path, say("refusal", "missing"), allowed)
 
     def force(self, path: Path, table: Any) -> LinearEdge | PowerLaw | None:
         every = tuple(dict.fromkeys(k for r in MODELS.values() for k in ("model", *keys_of(r))))
@@ -306,12 +306,12 @@ class _Reading(StrictToml):
             self.refuse(("format",), say("document_refused", "empty"), first)
             return False
         if "format" not in self.data:
-            self.refuse(("format",), say("document_refused", "missing"), toml_value(FORMAT))
+            self.refuse(("format",), say("refusal", "missing"), toml_value(FORMAT))
         elif kind != FORMAT:
             self.refuse_value(("format",), kind, toml_value(FORMAT))
             return not isinstance(kind, str)
         if "version" not in self.data:
-            self.refuse(("version",), say("document_refused", "missing"), str(VERSION))
+            self.refuse(("version",), say("refusal", "missing"), str(VERSION))
         elif isinstance(version, bool) or not isinstance(version, int):
             self.refuse_type(("version",), version, say("document_refused", "whole_number", value=VERSION))
         elif version > VERSION:
@@ -337,7 +337,7 @@ class _Reading(StrictToml):
             elif name in missing:
                 keys = ", ".join(required_keys(TABLES[name]))
                 allowed = say("document_refused", "table_with_at_least", keys=keys)
-                self.refuse((name,), say("document_refused", "missing"), allowed)
+                self.refuse((name,), say("refusal", "missing"), allowed)
         if parts.get("cutter") and parts.get("cut"):
             self.together(Setup(parts["cutter"], parts["cut"], machine=parts.get("machine")))
         return Setup(**parts) if not self.faults else None

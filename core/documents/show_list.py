@@ -55,7 +55,7 @@ def read_show_list(text: str, file: Path, known: Catalogue | None = None) -> tup
             continue
         path = file.parent / name
         if not path.is_file():
-            faults.note(number, where, say("typed", "found", text=shortened(name)), _allowed())
+            faults.note(number, where, say("refusal", "found_text", text=shortened(name)), _allowed())
             continue
         try:
             read_setup(load_text(str(path)), str(path), known)

@@ -77,11 +77,11 @@ class StrictToml(FaultList):
 
     def refuse_missing(self, path: Path) -> None:
         """Note that a key is missing which must be there."""
-        self.refuse(path, *refused("document_refused", "missing"))
+        self.refuse(path, *refused("refusal", "missing"))
 
     def refuse_value(self, path: Path, value: Any, allowed: str) -> None:
         """Note a value that is of the right type and yet not allowed."""
-        self.refuse(path, say("together", "found", value=self.written(path, value)), allowed)
+        self.refuse(path, say("refusal", "found", value=self.written(path, value)), allowed)
 
     def refuse_type(self, path: Path, value: Any, allowed: str) -> None:
         """Note a value of a type that cannot stand there."""

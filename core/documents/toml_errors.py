@@ -75,7 +75,7 @@ def syntax_error(
     if re.search("Invalid value|Expected newline or end of document|Illegal|Found invalid", message) and key:
         for pattern, id, example in _VALUE_HINTS:
             if re.match(pattern, key[1]):
-                found = say("together", "found", value=shortened(key[1])) if key[1] else say("typed", "nothing")
+                found = say("refusal", "found", value=shortened(key[1])) if key[1] else say("refusal", "nothing")
                 allowed = say("toml_value", id, example=example)
                 return DocumentError(file, line, _where(lines, line), found, allowed)
     id = next((id for pattern, id in _MESSAGES if re.search(pattern, message)), "unread")

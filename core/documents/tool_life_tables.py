@@ -87,7 +87,7 @@ class _Reader(StrictTables):
             if isinstance(value, dict):
                 self.refuse_missing((*path, "range"))
         elif found.value < found.spread[0] or found.value > found.spread[1]:
-            told = say("together", "found", value=in_language(f"{found.value:g}"))
+            told = say("refusal", "found", value=in_language(f"{found.value:g}"))
             self.refuse((*path, "value"), told, say("figures_refused", "within"))
         return found
 

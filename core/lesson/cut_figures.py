@@ -83,16 +83,20 @@ class NamedFigure:
         return setup.facing(self.side) if self.side else setup  # type: ignore[arg-type]
 
 
+def _not_read(where: str, text: str, allowed: str) -> ChiparcError:
+    return ChiparcError(where, say("refusal", "found_text", text=text), allowed)
+
+
 def named_figure(text: str) -> NamedFigure:
     """The figure that a name stands for.  Raises ChiparcError for what the report does not have."""
     match = _NAME.fullmatch(text.strip())
     if match is None or (match[2] and match[2] not in _SIDES):
-        raise ChiparcError("figure", *refused("lesson_figure_refused", "text", text=text, example=EXAMPLE))
+        raise _not_read("figure", text, say("lesson_figure_refused", "figure_allowed", example=EXAMPLE))
     key = match[1]
     told = report_keys().get(key)
     group = key.partition(".")[0]
     if told is None or (group not in SECTIONS and group != "setup"):
-        allowed = say("lesson_figure_refused", "text_allowed", example=EXAMPLE)
+        allowed = say("lesson_figure_refused", "figure_allowed", example=EXAMPLE)
         raise ChiparcError("figure", say("lesson_figure_refused", "unknown", key=key), allowed)
     return NamedFigure(key, match[2] or "")
 
@@ -237,12 +241,11 @@ def claim_holds(claim: str, setup: Setup, before: Setup | None, known: Catalogue
     """
     match = _CLAIM.fullmatch(claim)
     if match is None:
-        raise ChiparcError("holds", *refused("lesson_figure_refused", "claim", claim=claim, example=EXAMPLE_CLAIM))
+        raise _not_read("holds", claim, say("lesson_figure_refused", "claim_allowed", example=EXAMPLE_CLAIM))
     left, right = (_side(match[i], setup, before, known) for i in (1, 3))
     if isinstance(left, str | bool) or isinstance(right, str | bool):
         if match[2] != "=":
-            found = say("lesson_figure_refused", "claim", claim=claim)
-            raise ChiparcError("holds", found, say("lesson_figure_refused", "words_allowed"))
+            raise _not_read("holds", claim, say("lesson_figure_refused", "words_allowed"))
         return left == right
     if not isinstance(left, int | float) or not isinstance(right, int | float):
         found = say("lesson_figure_refused", "undefined", claim=claim)

@@ -70,7 +70,7 @@ def typed_guess(text: str, predict: Predict, setup: Setup, units: Units) -> Gues
 
 
 def _refused(text: str, allowed: str) -> ChiparcError:
-    return ChiparcError(say("lesson_hands", "guess"), say("typed", "found", text=text), allowed)
+    return ChiparcError(say("lesson_hands", "guess"), say("refusal", "found_text", text=text), allowed)
 
 
 def _typed_pin(text: str, setup: Setup) -> float:

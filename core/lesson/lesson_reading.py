@@ -21,6 +21,7 @@ from ..documents.setup_reading import read_within
 from ..documents.setup_writing import mode_tables, setup_tables
 from ..documents.strict_reader import NOTHING
 from ..documents.strict_tables import StrictTables
+from ..documents.toml_edit import toml_value
 from ..documents.toml_errors import shortened
 from ..documents.toml_lines import Path
 from ..setup.setup import Setup
@@ -86,14 +87,14 @@ class _Reading(StrictTables):
         """Words of one or more paragraphs, without the blank ends."""
         value = table.get(key, "")
         if not isinstance(value, str):
-            self.refuse_type((*path, key), value, say("lesson_refused", "text"))
+            self.refuse_type((*path, key), value, say("document_refused", "text"))
             return ""
         if len(value) > LONGEST_TEXT:
             self.refuse_length((*path, key), value, LONGEST_TEXT)
         elif any((ord(c) < 32 and c not in "\n\t\r") or ord(c) == 127 for c in value):
             self.refuse((*path, key), *refused("lesson_refused", "control"))
         elif must and key in table and not value.strip():
-            self.refuse((*path, key), *refused("lesson_refused", "empty"))
+            self.refuse((*path, key), say("refusal", "nothing"), say("document_refused", "text"))
         return value.strip()
 
     def line_of(self, table: dict[str, Any], path: Path, key: str) -> str:
@@ -111,7 +112,7 @@ class _Reading(StrictTables):
         """A list of tables under a key, at most so many."""
         found = table.get(key, [])
         if not isinstance(found, list):
-            self.refuse_type((*path, key), found, say("lesson_refused", "tables_allowed", key=key))
+            self.refuse_type((*path, key), found, say("document_refused", "tables", key=key))
             return []
         if len(found) > most:
             self.refuse((*path, key), *refused("lesson_refused", "too_many", count=len(found), most=most))
@@ -120,7 +121,7 @@ class _Reading(StrictTables):
     def lesson(self) -> Lesson | None:
         """The document.  Raises DocumentError for one of another kind."""
         if "format" not in self.data:
-            self.refuse(("format",), *refused("lesson_refused", "no_format", format=FORMAT))
+            self.refuse(("format",), say("refusal", "missing"), toml_value(FORMAT))
         top = self.head(FORMAT, ("title", "about", "scene"), ("caution", "worksheet"))
         title, about = (self.line_of(top, (), key) for key in ("title", "about"))
         caution = self.text_of(top, (), "caution", must=True)

@@ -124,8 +124,11 @@ def _fault(line: str, number: int, file: str) -> DocumentError:
     return DocumentError(file, number, where, found, allowed)
 
 
-_ALLOWED = {each: f"{each}_allowed" for each in ("closing", "inside", "variable", "formula", "minus", "no_word")}
-"""What is allowed in place of a fault, if not a number behind its letter."""
+_ALLOWED = {
+    **{id: f"{id}_allowed" for id in ("closing", "inside", "formula", "minus")},
+    **dict.fromkeys(("variable", "no_word"), "word_allowed"),
+}
+"""What is allowed in place of a fault, by the ids of both, if not a number behind its letter."""
 
 
 def _fault_id(sign: str, rest: str, glued: bool) -> str:

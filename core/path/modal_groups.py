@@ -61,8 +61,8 @@ def m_numbers(codes: Iterable[str]) -> list[float]:
         alike = [n for n in numbers if n in group]
         if len(alike) > 1:
             both = {"first": f"M{alike[0]:g}", "second": f"M{alike[1]:g}"}
-            told = refused("program_refused", "same_machine_group", **both)
-            raise ChiparcError(say("refused_place", "block"), *told)
+            found = say("program_refused", "same_machine_group", **both)
+            raise ChiparcError(say("refused_place", "block"), found, say("program_refused", "same_group_allowed"))
     for number in numbers:
         if number in _CALLS:
             raise ChiparcError(f"M{number:g}", *refused("program_refused", "subprogram"))

@@ -88,12 +88,12 @@ class ModalState:
             if not 0.0 < values["F"] * self.scale <= FARTHEST_MM:
                 most, unit = FARTHEST_MM / self.scale, say("program_units", self.units or "mm")
                 allowed = say("program_refused", "feed_allowed", most=most, unit=unit)
-                raise ChiparcError("F", say("program_refused", "word", word=written_word(words, "F")), allowed)
+                raise ChiparcError("F", say("refusal", "found", value=written_word(words, "F")), allowed)
             self.feed = values["F"] * self.scale
         if "S" in values:
             if not 0.0 <= values["S"] <= FASTEST_RPM:
                 allowed = say("program_refused", "speed_allowed", most=FASTEST_RPM)
-                raise ChiparcError("S", say("program_refused", "word", word=written_word(words, "S")), allowed)
+                raise ChiparcError("S", say("refusal", "found", value=written_word(words, "S")), allowed)
             self.speed = values["S"] or nan
         if "T" in values:
             self.tool = values["T"] if self.tool is None else self.tool

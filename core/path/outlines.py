@@ -153,7 +153,8 @@ def _check_crossings(rounds: list[list[Named]]) -> None:
         i, j, x, y = crossing
         id = "crosses_itself" if loop_of[i] == loop_of[j] else "crosses_other"
         names = f" ({flat[i].name}, {flat[j].name})" if flat[i].name != flat[j].name else ""
-        raise ChiparcError(flat[i].name, *refused("outline_refused", id, x=x, y=y, names=names))
+        found = say("outline_refused", id, x=x, y=y, names=names)
+        raise ChiparcError(flat[i].name, found, say("outline_refused", "crosses_allowed"))
 
 
 def _points_and_bulges(around: list[Named]) -> tuple[np.ndarray, np.ndarray]:

@@ -98,7 +98,7 @@ class Reading(ModalState):
         """A coordinate in mm."""
         value = values[letter] * self.scale
         if abs(value) > FARTHEST_MM:
-            found = say("program_refused", "word", word=written_word(words, letter))
+            found = say("refusal", "found", value=written_word(words, letter))
             most, unit = FARTHEST_MM / self.scale, say("program_units", self.units or "mm")
             raise ChiparcError(letter, found, say("program_refused", "coordinate_allowed", most=most, unit=unit))
         return value

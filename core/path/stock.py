@@ -45,21 +45,16 @@ def stock_from_drawing(
 class _Reader(StrictTables):
     """One document of a stock."""
 
-    def refuse_form(self, path: Path, value: Any, allowed: str) -> None:
-        """Note a value of another form than the template ``allowed`` tells."""
-        found = say("stock_refused", "written", written=self.written(path, value))
-        self.refuse(path, found, say("stock_refused", allowed))
-
     def corners(self, value: Any, path: Path) -> list[tuple[float, float, float]]:
         """Points with the bulge of the side that leaves each."""
         if not isinstance(value, list) or len(value) < 2:
-            self.refuse_form(path, value, "points_allowed")
+            self.refuse_value(path, value, say("stock_refused", "points_allowed"))
             return []
         found_points = []
         for k, point in enumerate(value):
             here = (*path, k)
             if not isinstance(point, list) or len(point) not in (2, 3):
-                self.refuse_form(here, point, "point_allowed")
+                self.refuse_value(here, point, say("stock_refused", "point_allowed"))
                 continue
             x, y = self.number(point[0], here, _PLACE), self.number(point[1], here, _PLACE)
             found_points.append((x, y, self.number(point[2], here, _BULGE) if len(point) == 3 else 0.0))
@@ -71,7 +66,8 @@ class _Reader(StrictTables):
         table = self.fields(table, path, (), ("points_mm", "circle_mm"))
         if len(table) != 1:
             if len(self.faults) == before:
-                self.refuse(path, *refused("stock_refused", "both" if table else "neither"))
+                found = say("stock_refused", "both" if table else "neither")
+                self.refuse(path, found, say("stock_refused", "one_allowed"))
             return []
         name = f"loop {int(path[1]) + 1}"
         if "circle_mm" in table:
@@ -97,7 +93,7 @@ class _Reader(StrictTables):
     def circle(self, value: Any, path: Path, name: str) -> list[Named]:
         """The one side of a circle [x, y, r]."""
         if not isinstance(value, list) or len(value) != 3:
-            self.refuse_form(path, value, "circle_allowed")
+            self.refuse_value(path, value, say("stock_refused", "circle_allowed"))
             return []
         before = len(self.faults)
         x, y = self.number(value[0], path, _PLACE), self.number(value[1], path, _PLACE)

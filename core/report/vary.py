@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..base.refused import refused
+from ..base.refused import either_of, refused
 from ..base.words import say
 from ..force.many_cuts import KEYS, ManyCuts, many_cuts
 from ..maths.arrays import Array
@@ -63,7 +63,7 @@ def _allowed(id: str, near: list[str]) -> str:
     """What is allowed in place of a key, and which of them are near to what was typed."""
     if not near:
         return say("vary_refused", f"{id}_allowed")
-    return say("vary_refused", f"{id}_near_allowed", near=say("vary_refused", "near_or").join(near))
+    return say("vary_refused", f"{id}_near_allowed", near=either_of(near))
 
 
 def varied(text: str) -> Varied:
@@ -86,7 +86,7 @@ def varied(text: str) -> Varied:
         or not all(map(math.isfinite, parts))
         or (of_span and (len(parts) != 3 or parts[2] == 0.0 or (parts[1] - parts[0]) / parts[2] < 0.0))
     ):
-        found = say("vary_refused", "span" if mark else "no_span", span=span)
+        found = say("refusal", "found_text", text=span) if mark else say("vary_refused", "no_span")
         raise ChiparcError(f"--vary {key}", found, say("vary_refused", "span_allowed", example=_SPAN))
     if not of_span:
         return Varied(key, tuple(parts))
@@ -185,8 +185,7 @@ def columns_named(text: str) -> tuple[str, ...]:
     for name in names:
         if name not in known:
             near = difflib.get_close_matches(name, known, 3, 0.4)
-            found = say("vary_refused", "column", name=name)
-            raise ChiparcError("--columns", found, _allowed("column", near))
+            raise ChiparcError("--columns", say("refusal", "found_text", text=name), _allowed("column", near))
     return names
 
 

@@ -30,8 +30,8 @@ class NameList:
         for i, name in enumerate(value):
             if name not in self.names:
                 if isinstance(name, str):
-                    return say("typed", "found", text=name)
-                return say("together", "found", value=repr(name))
+                    return say("refusal", "found_text", text=name)
+                return say("refusal", "found", value=repr(name))
             if name in value[:i]:
                 return say("listed", "twice", name=name)
         return ""

@@ -167,7 +167,7 @@ FEED_SHARE = 0.5
 def check_value(key: str, value: float) -> None:
     """Refuse a figure outside its range, in words.  Raises ChiparcError."""
     if key in RANGES and not RANGES[key].holds(value):
-        raise ChiparcError(key, say("together", "found", value=plain(value)), RANGES[key].words)
+        raise ChiparcError(key, say("refusal", "found", value=plain(value)), RANGES[key].words)
 
 
 def curve_words() -> str:
@@ -199,7 +199,7 @@ def curve_problem(points: Any) -> tuple[str, int]:
 
 def _found(value: float) -> str:
     """That a figure was found."""
-    return say("together", "found", value=in_language(f"{value:g}"))
+    return say("refusal", "found", value=in_language(f"{value:g}"))
 
 
 def _check_held(setup: Setup) -> None:
@@ -316,7 +316,7 @@ def _check_part(name: str, part: Any) -> None:
             check_value(key, value)
         elif key in CHOICES and value not in CHOICES[key]:
             allowed = ", ".join(say("refusal", "quoted", text=choice) for choice in CHOICES[key])
-            raise ChiparcError(key, say("typed", "found", text=value), allowed)
+            raise ChiparcError(key, say("refusal", "found_text", text=value), allowed)
 
 
 def check_setup(setup: Setup) -> None:

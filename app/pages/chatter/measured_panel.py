@@ -134,7 +134,7 @@ class MeasuredPanel(QWidget):
             return float(text)
         except ValueError:
             raise ChiparcError(
-                field.accessibleName(), say("typed", "found", text=text), say("measured", "number")
+                field.accessibleName(), say("refusal", "found_text", text=text), say("measured", "number")
             ) from None
 
     def open(self) -> None:
