@@ -6,7 +6,7 @@ from PySide6.QtCore import QCoreApplication, QLibraryInfo, QTranslator
 
 from core.base.language import ENGLISH
 
-NAME = "words of Qt"
+NAME = "qt_words"
 """Name of the translator that hangs on the application."""
 
 

@@ -8,6 +8,8 @@ import socket
 import struct
 from pathlib import Path
 
+from core.base.words import say
+
 PATIENCE = 3.0
 """How long a display may take to answer, s; one that works answers in milliseconds."""
 
@@ -93,9 +95,9 @@ def refusal(connection: socket.socket, key: bytes) -> str | None:
     connection.sendall(head + padded(method) + padded(key))
     answer = connection.recv(8)
     if not answer:
-        return "it hung up"
+        return say("display", "hung_up")
     if answer[0] == 1:
         return None
     length = answer[1] if len(answer) > 1 else 0
     message = connection.recv(length) if length else b""
-    return message.decode("ascii", "replace").strip() or "no reason given"
+    return message.decode("ascii", "replace").strip() or say("display", "no_reason")

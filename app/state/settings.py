@@ -63,7 +63,7 @@ def load_settings() -> Settings:
     except RuntimeError:  # a user without a home
         return Settings()
     try:
-        found = json.loads(load_text(str(file), "settings in JSON"))
+        found = json.loads(load_text(str(file), "JSON"))
         if isinstance(found, dict):
             return _sound(found)
     except DocumentError as error:

@@ -69,7 +69,7 @@ class _Reader(StrictTables):
                 found = say("stock_refused", "both" if table else "neither")
                 self.refuse(path, found, say("stock_refused", "one_allowed"))
             return []
-        name = f"loop {int(path[1]) + 1}"
+        name = say("stock_refused", "loop", number=int(path[1]) + 1)
         if "circle_mm" in table:
             return self.circle(table["circle_mm"], (*path, "circle_mm"), name)
         here = (*path, "points_mm")

@@ -234,14 +234,14 @@ class WhichWay(QWidget):
         only_told = [id for id in self.lines if rung_of(id) is None]
         places: list[str] = []
         for rung in order:
-            places += [f"rung {rung}", *under[rung]]
+            places += [f"rung_{rung}", *under[rung]]
         places += ["told", *only_told]
         rows = {name: 2 * i + 1 for i, name in enumerate(places)}
         if rows == self._rows:
             return
         self._rows = rows
         for rung in order:
-            self.rungs[rung].place(self._grid, rows[f"rung {rung}"])
+            self.rungs[rung].place(self._grid, rows[f"rung_{rung}"])
         for id, line in self.lines.items():
             line.place(self._grid, rows[id])
         self._grid.addWidget(self.told_only, rows["told"], 1)
