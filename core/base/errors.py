@@ -71,6 +71,11 @@ class DocumentError(ChiparcError):
         error.faults = (*error.faults, *every[1:])
         return error
 
+    @classmethod
+    def of_file(cls, file: str, found: str, allowed: str, line: int = 0) -> DocumentError:
+        """The refusal of a file as such, where no key or column is to blame."""
+        return cls(file, line, say("refused_place", "file"), found, allowed)
+
     @property
     def more(self) -> int:
         """How many faults the document has besides the first."""

@@ -50,14 +50,14 @@ def first_bytes(path: str, count: int) -> bytes:
         found = say("read_file", "no_name")
     except OSError as error:
         found = say("read_file", "not_read", why=system_reason(error))
-    raise DocumentError(path, 0, say("refused_place", "file"), found, say("read_file", "allowed"))
+    raise DocumentError.of_file(path, found, say("read_file", "allowed"))
 
 
 def too_large(file: str, largest: int) -> DocumentError:
     """The refusal of a file of more than ``largest`` bytes."""
     millions = largest >= 2_000_000
     id, count = ("more_than_millions", largest // 1_000_000) if millions else ("more_than", largest)
-    return DocumentError(file, 0, say("refused_place", "file"), *refused("read_file", id, count=count))
+    return DocumentError.of_file(file, *refused("read_file", id, count=count))
 
 
 def _refuse_special(mode: int) -> None:

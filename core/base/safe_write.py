@@ -23,7 +23,6 @@ from pathlib import Path
 
 from .errors import DocumentError
 from .refused import refused, system_reason
-from .words import say
 
 LOCK_TRIES, LOCK_PAUSE_S = 40, 0.05
 """Another writer holds its lock for one save; whoever holds it longer hangs."""
@@ -98,7 +97,7 @@ def write_bytes(path: str | Path, data: bytes, unchanged_since: Stamp | None = N
 
 
 def _refused(path: str | Path, id: str, **fields: object) -> DocumentError:
-    return DocumentError(str(path), 0, say("refused_place", "file"), *refused("written_file", id, **fields))
+    return DocumentError.of_file(str(path), *refused("written_file", id, **fields))
 
 
 def _made_meanwhile(path: str | Path) -> DocumentError:

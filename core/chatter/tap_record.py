@@ -13,6 +13,7 @@ from ..base.errors import DocumentError
 from ..base.file_bytes import too_large
 from ..base.refused import refused
 from ..base.words import say
+from ..documents.document_text import decoded
 from ..maths.arrays import Array, frozen
 from .measured_columns import ColumnReader, require
 
@@ -125,24 +126,6 @@ def read_tap_wav(
     return _unclipped(file, clipped, values[:, 0] * force_scale, values[:, 1] * acceleration_scale, 1.0 / rate)
 
 
-def _decoded(data: bytes | str, file: str) -> str:
-    """Text of a record, which may be longer than any document."""
-    if isinstance(data, str):
-        return data
-    if len(data) > LARGEST:
-        raise too_large(file, LARGEST)
-    if b"\0" in data:
-        allowed = say("read_file", "columns")
-        raise DocumentError(file, 0, say("refused_place", "file"), say("read_file", "zero_byte"), allowed)
-    try:
-        return data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        found = say("read_file", "no_utf_8", byte=f"0x{data[error.start]:02X}")
-        allowed = say("tap_refused", "text_allowed")
-        raise DocumentError(file, line, say("refused_place", "file"), found, allowed) from None
-
-
 def _unit_words(unit: str, allowed: str) -> tuple[str, str]:
     """A unit that is not read, and those that are."""
     return say("typed", "found_unit", unit=unit), say("tap_refused", allowed)
@@ -160,7 +143,8 @@ def read_tap_columns(
     Units: s or ms; N or kN; m/s2 or g.  A channel in V or without unit needs its scale, N or m/s2 for one of it; a
     channel whose unit says it all may have none.  Raises DocumentError with file, line, column.
     """
-    table = ColumnReader(_decoded(data, file), file, _QUANTITIES, EXAMPLE).table(FEWEST_SAMPLES)
+    text = decoded(data, file, say("read_file", "columns"), LARGEST)
+    table = ColumnReader(text, file, _QUANTITIES, EXAMPLE).table(FEWEST_SAMPLES)
     require(table, ("time", "force", "acceleration"), EXAMPLE)
     unit = table.column("time").unit
     if unit not in ("", "s", "ms"):

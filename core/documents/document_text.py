@@ -13,10 +13,10 @@ LARGEST = 1_000_000
 """Bytes of the largest document that is read.  A long setup has two thousand."""
 
 
-def decoded(data: str | bytes, file: str, wanted: str = "") -> str:
+def decoded(data: str | bytes, file: str, wanted: str = "", largest: int = LARGEST) -> str:
     """The document's text, line ends and a byte order mark kept.
 
-    wanted : what it should have been, in the language that is spoken; a TOML document unless given.
+    wanted : what it should have been, in the language that is spoken; a TOML document unless given; largest : bytes.
     Raises DocumentError, with the line where there is one, for what is too large, binary or not UTF-8.
     """
     if isinstance(data, str):
@@ -25,8 +25,8 @@ def decoded(data: str | bytes, file: str, wanted: str = "") -> str:
         except UnicodeEncodeError as error:
             line = str(data).count("\n", 0, error.start) + 1
             raise _refused(file, line, say("read_file", "half_character"), wanted) from None
-    if len(data) > LARGEST:
-        raise too_large(file, LARGEST)
+    if len(data) > largest:
+        raise too_large(file, largest)
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise _refused(file, 1, say("read_file", "utf_16"), say("read_file", "utf_8"))
     if (zero := data.find(b"\0")) >= 0:
@@ -40,7 +40,7 @@ def decoded(data: str | bytes, file: str, wanted: str = "") -> str:
 
 
 def _refused(file: str, line: int, found: str, allowed: str) -> DocumentError:
-    return DocumentError(file, line, say("refused_place", "file"), found, allowed or say("read_file", "toml"))
+    return DocumentError.of_file(file, found, allowed or say("read_file", "toml"), line)
 
 
 def load_text(path: str, wanted: str = "") -> str:

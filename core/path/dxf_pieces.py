@@ -89,7 +89,7 @@ def _dxf_text(data: bytes, file: str) -> str:
 
 def _no_text(file: str, found: str) -> DocumentError:
     """The refusal of bytes that are no text."""
-    return DocumentError(file, 0, say("refused_place", "file"), found, say("drawing_refused", "binary_allowed"))
+    return DocumentError.of_file(file, found, say("drawing_refused", "binary_allowed"))
 
 
 def _document(text: str, file: str) -> Drawing:
@@ -101,8 +101,7 @@ def _document(text: str, file: str) -> Drawing:
     except Exception as error:  # of broken files the library raises whatever its parts happen to raise
         said = str(error) if isinstance(error, ezdxf.DXFError) else type(error).__name__
         said = shortened(said.removeprefix("DXFStructureError: ").strip().rstrip("."))
-        told = refused("drawing_refused", "unreadable", said=said)
-        raise DocumentError(file, 0, say("refused_place", "file"), *told) from None
+        raise DocumentError.of_file(file, *refused("drawing_refused", "unreadable", said=said)) from None
 
 
 def _units(text: str, file: str, doubts: Doubts) -> tuple[Units, float]:

@@ -61,11 +61,10 @@ def program_text(data: bytes, file: str) -> ProgramText:
         raise _no_text(file, line, say("read_file", "zero_byte"))
     lines = text.count("\n") + text.count("\r") - text.count("\r\n") + 1
     if lines > MOST_LINES:
-        told = refused("program_refused", "lines", count=lines, most=MOST_LINES)
-        raise DocumentError(file, 0, say("refused_place", "file"), *told)
+        raise DocumentError.of_file(file, *refused("program_refused", "lines", count=lines, most=MOST_LINES))
     return ProgramText(text, encoding or "utf-8", mark)
 
 
 def _no_text(file: str, line: int, found: str) -> DocumentError:
     """The refusal of bytes that are no text."""
-    return DocumentError(file, line, say("refused_place", "file"), found, say("program_refused", "text_allowed"))
+    return DocumentError.of_file(file, found, say("program_refused", "text_allowed"), line)

@@ -286,8 +286,8 @@ class ChatterPage(Page):
             if grid is None or not grid.done or grid.setup != self.setup:
                 grid = last_of(width_grid(self.setup, across.low, across.high))
             paint_widths(painter, rect, WidthScene(self.setup, grid, across, units), theme)
-        elif self.measured.charts.found is not None:
-            paint_measured(painter, rect, self.measured.charts.found, theme)
+        elif self.measured.charts.measured is not None:
+            paint_measured(painter, rect, self.measured.charts.measured, theme)
 
 
 def last_of(pieces: Iterator[Piece]) -> Piece:

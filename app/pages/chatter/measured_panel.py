@@ -19,14 +19,12 @@ from app.state.step_name import StepName
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
-from core.base.refused import system_reason
+from core.base.file_bytes import load_bytes
 from core.base.words import say
 from core.chatter.frequency_response import UNITS
 from core.chatter.measured_file import Measured, Reading, read_measured, with_blocks
+from core.chatter.tap_record import LARGEST
 from core.report.measured_words import mode_words, response_words
-
-LARGEST = 64_000_000
-"""Bytes of a file that is read at all."""
 
 AXES = ("x", "y", "xy")
 
@@ -37,7 +35,7 @@ class MeasuredView(QWidget):
     def __init__(self, view: ViewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._view = view
-        self.found: Measured | None = None
+        self.measured: Measured | None = None
         self.words = say("measured", "nothing")
         self.setMinimumSize(300, 140)
         self.setAccessibleName(say("measured", "name"))
@@ -46,8 +44,8 @@ class MeasuredView(QWidget):
         """Charts or words."""
         painter, theme = QPainter(self), look(self._view.theme)
         painter.fillRect(self.rect(), theme.color("panel"))
-        if self.found is not None:
-            paint_measured(painter, QRectF(self.rect()).adjusted(0, 4, 0, 0), self.found, theme)
+        if self.measured is not None:
+            paint_measured(painter, QRectF(self.rect()).adjusted(0, 4, 0, 0), self.measured, theme)
         else:
             painter.setFont(theme.font("text"))
             painter.setPen(theme.color("ink"))
@@ -159,33 +157,34 @@ class MeasuredPanel(QWidget):
         if self.file is not None:
             self.open_path(self.file)
 
-    def _came(self, found: object) -> None:
-        assert isinstance(found, Measured)
-        self._show(found)
+    def _came(self, measured: object) -> None:
+        assert isinstance(measured, Measured)
+        self._show(measured)
 
     def _failed(self, error: object) -> None:
         self._show(None)
         self.charts.words = str(error)
         self.refused.emit(str(error))
 
-    def _show(self, found: Measured | None) -> None:
-        self.charts.found = found
+    def _show(self, measured: Measured | None) -> None:
+        self.charts.measured = measured
         self.charts.words = say("measured", "nothing")
-        self.take_button.setEnabled(found is not None)
-        self.modes.setVisible(found is not None)
-        if found is not None:
-            self.modes.setText("\n".join([response_words(found), *(mode_words(mode) for mode in found.fit.modes)]))
+        self.take_button.setEnabled(measured is not None)
+        self.modes.setVisible(measured is not None)
+        if measured is not None:
+            modes = (mode_words(mode) for mode in measured.fit.modes)
+            self.modes.setText("\n".join([response_words(measured), *modes]))
         self.charts.update()
 
     def take(self) -> None:
         """The fitted modes into the setup, as one step of undo."""
-        found = self.charts.found
-        if found is None:
+        measured = self.charts.measured
+        if measured is None:
             return
         setup = self._workbench.setup
-        blocks = with_blocks(setup.dynamics, found.fit, AXES[self.axis.currentIndex()])
+        blocks = with_blocks(setup.dynamics, measured.fit, AXES[self.axis.currentIndex()])
         if self._workbench.propose(replace(setup, dynamics=blocks), StepName("measured", "taken")):
-            self.said.emit(say("measured", "done", count=len(found.fit.modes), file=found.name))
+            self.said.emit(say("measured", "done", count=len(measured.fit.modes), file=measured.name))
 
     def rest(self) -> None:
         """Nobody looks."""
@@ -194,15 +193,4 @@ class MeasuredPanel(QWidget):
 
 def read_and_fit(file: Path, reading: Reading) -> Iterator[Measured]:
     """The measurement in a file.  Raises ChiparcError for what cannot be read."""
-    try:
-        with file.open("rb") as stream:
-            data = stream.read(LARGEST + 1)
-    except OSError as error:
-        raise ChiparcError(
-            file.name, say("measured", "found", why=system_reason(error)), say("measured", "readable")
-        ) from None
-    if len(data) > LARGEST:
-        raise ChiparcError(
-            file.name, say("measured", "too_large", largest=LARGEST), say("measured", "largest", largest=LARGEST)
-        )
-    yield read_measured(data, file.name, reading)
+    yield read_measured(load_bytes(str(file), LARGEST), file.name, reading)

@@ -20,10 +20,10 @@ MICRO = 1e3
 """mm/N in micrometres for each N, in which responses of cutters are read."""
 
 
-def paint_measured(painter: QPainter, rect: QRectF, found: Measured, look: Look) -> None:
+def paint_measured(painter: QPainter, rect: QRectF, measured: Measured, look: Look) -> None:
     """Three charts over one axis of frequency."""
     painter.setRenderHint(SMOOTH)
-    response, fit = found.response, found.fit
+    response, fit = measured.response, measured.fit
     across = range_over(response.frequency, 6)
     has_coherence = response.coherence is not None
     shares = (0.5, 0.3, 0.2) if has_coherence else (0.6, 0.4)
@@ -33,7 +33,7 @@ def paint_measured(painter: QPainter, rect: QRectF, found: Measured, look: Look)
     f, h = response.frequency[thin], response.compliance[thin]
     size = SmallChart.within(rows[0], across, range_over(MICRO * np.abs(h), from_zero=True), look)
     size.paint(painter, look, say("measured", "response", unit="µm/N"))
-    _paint_modes(painter, size, found, look)
+    _paint_modes(painter, size, measured, look)
     _dots(painter, size, f, MICRO * np.abs(h), look)
     painter.setPen(look.pen("accent", "thick"))
     size.line(painter, fit.frequency, MICRO * np.abs(fit.curve))
@@ -62,10 +62,10 @@ def _dots(painter: QPainter, small: SmallChart, across: Array, up: Array, look: 
     painter.restore()
 
 
-def _paint_modes(painter: QPainter, small: SmallChart, found: Measured, look: Look) -> None:
+def _paint_modes(painter: QPainter, small: SmallChart, measured: Measured, look: Look) -> None:
     """A line at each fitted mode; dashed where it is doubtful."""
     plot = small.chart.plot
-    for mode in found.fit.modes:
+    for mode in measured.fit.modes:
         x = small.chart.x(mode.frequency_hz)
         painter.setPen(look.pen("accent", "hair", dashed=mode.doubtful))
         painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))

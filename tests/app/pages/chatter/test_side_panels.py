@@ -104,7 +104,7 @@ def test_the_modes_of_a_file_are_fitted_and_taken_as_one_step(qtbot: Any, tmp_pa
         panel, bench = page.measured, window.workbench
         assert not panel.take_button.isEnabled()
         panel.open_path(measured(tmp_path))
-        qtbot.waitUntil(lambda: panel.charts.found is not None, timeout=60_000)
+        qtbot.waitUntil(lambda: panel.charts.measured is not None, timeout=60_000)
         panel.axis.setCurrentIndex(1)
         panel.take_button.click()
         settle()
@@ -151,7 +151,7 @@ def test_a_unit_that_the_heading_lacks_is_chosen(qtbot: Any, tmp_path: Path) -> 
         panel = page.measured
         panel.unit.setCurrentIndex(2)
         panel.open_path(measured(tmp_path, "", times=1.0))
-        qtbot.waitUntil(lambda: panel.charts.found is not None, timeout=60_000)
+        qtbot.waitUntil(lambda: panel.charts.measured is not None, timeout=60_000)
         panel.force.setText("none")
         with qtbot.waitSignal(panel.refused) as told:
             panel.force.editingFinished.emit()
