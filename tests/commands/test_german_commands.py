@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import ast
 import inspect
+import io
 import json
 import os
 import re
@@ -15,6 +16,7 @@ from pathlib import Path
 
 import pytest
 
+from app.__main__ import first_word
 from app.commands import COMMANDS, main
 from core.base.language import ENGLISH, speak
 from core.base.places import ROOT, shared
@@ -197,3 +199,25 @@ def test_an_example_that_is_named_by_its_file_is_titled_in_german(tmp_path: Path
         call("report", name, "--brief", "--language", "de").stdout.decode().split("\n")[0] for name in (BOSS, own)
     ]
     assert titles == ["Auge an einem Pumpenhalter", "Boss on a pump bracket"]
+
+
+def test_help_is_told_on_an_old_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    written = io.BytesIO()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(written, encoding="ascii"))
+    assert main(["path", "--help", "--language", "de"]) == 0
+    sys.stdout.flush()
+    assert b"St?tzstellen" in written.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["report", "--language", "de"], "report"),
+        (["--language", "de", "report"], "report"),
+        (["--language=de", "picture"], "picture"),
+        (["--language"], ""),
+        ([], ""),
+    ],
+)
+def test_the_command_is_known_before_the_environment_is(arguments: list[str], word: str) -> None:
+    assert first_word(arguments) == word
