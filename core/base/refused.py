@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from functools import reduce
 from typing import Any
 
-from .words import phrase, say
+from .words import phrase, say, say_count
 
 
 def refused(group: str, id: str, /, **fields: Any) -> tuple[str, str]:
@@ -16,6 +16,11 @@ def refused(group: str, id: str, /, **fields: Any) -> tuple[str, str]:
     ('found a ) without its (', '( and ) around a comment')
     """
     return say(group, id, **fields), say(group, f"{id}_allowed", **fields)
+
+
+def refused_count(group: str, id: str, count: int, /, **fields: Any) -> tuple[str, str]:
+    """The same of a number of things: ``id_one`` or ``id_many``, and ``id_allowed``, with their field ``count``."""
+    return say_count(group, id, count, **fields), say(group, f"{id}_allowed", count=count, **fields)
 
 
 def either_of(choices: Iterable[str]) -> str:

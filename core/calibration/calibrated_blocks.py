@@ -10,7 +10,7 @@ from pathlib import PurePath
 from ..base.errors import ChiparcError, DocumentError
 from ..base.language import in_language
 from ..base.refused import refused
-from ..base.words import say
+from ..base.words import say, say_count
 from ..documents.material_entry import GROUPS, groups_words
 from ..documents.toml_edit import toml_lines, toml_value
 from ..documents.toml_errors import shortened
@@ -88,7 +88,7 @@ def _conditions(fit: Calibration, setup: Setup) -> str:
         least=float(feed.min()),
         most=float(feed.max()),
         diameter=cutter.diameter_mm,
-        teeth=cutter.teeth,
+        teeth=say_count("calibrated", "teeth", cutter.teeth),
         angle=cutter.cutting_edge_angle_deg,
         direction=say("way", cut.direction),
         width=cut.radial_engagement_mm,

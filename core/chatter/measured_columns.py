@@ -14,7 +14,7 @@ from difflib import get_close_matches
 import numpy as np
 
 from ..base.errors import DocumentError
-from ..base.refused import refused
+from ..base.refused import refused, refused_count
 from ..base.words import say, say_count
 from ..documents.measured_text import NUMBER, DecimalMark, cells_of, number_in, numbered_lines, sign_of, value_of
 from ..documents.toml_errors import shortened
@@ -156,9 +156,8 @@ class ColumnReader:
             rows.append([self._figure(line, column, cell) for column, cell in zip(columns, cells, strict=True)])
             lines.append(line)
         if len(rows) < fewest:
-            found = say_count("columns_refused", "rows", len(rows))
-            allowed = say("columns_refused", "rows_allowed", fewest=fewest)
-            raise self._refuse(self.lines[-1][0], say("refused_place", "file"), found, allowed)
+            told = refused_count("columns_refused", "rows", len(rows), fewest=fewest)
+            raise self._refuse(self.lines[-1][0], say("refused_place", "file"), *told)
         return Table(self.file, columns, np.array(rows, float), tuple(lines), heading)
 
 

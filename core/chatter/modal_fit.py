@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..base.refused import refused
+from ..base.refused import refused, refused_count
 from ..base.words import say
 from ..maths.arrays import Array, frozen
 from .frequency_response import FrequencyResponse
@@ -231,7 +231,8 @@ def fit_modes(
         raise _refused("count", count=count, most=MOST_MODES)
     fewest = 4 * ((count or 1) + 1)
     if n < fewest:
-        raise _refused("lines", count=n, low=low, high=high, fewest=fewest)
+        told = refused_count("fit_refused", "lines", n, low=low, high=high, fewest=fewest)
+        raise ChiparcError(say("refused_place", "modes"), *told)
     size = float(np.abs(part.compliance).max())
     weight = _weights(part, by_coherence)
     data = _Data(part.frequency, part.compliance / size, weight, math.sqrt(low * high), background)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..base.refused import refused
+from ..base.refused import refused, refused_count
 from ..base.words import say
 from ..cut.engagement import engagement
 from ..maths.arrays import Array
@@ -52,7 +52,7 @@ class RegenerativeCut:
             raise ChiparcError(say("refused_place", "arc"), *refused("chatter_refused", "arc", **ends))
         if self.pitch is not None:
             if len(self.pitch) != self.teeth or min(self.pitch) <= 0.0:
-                told = refused("chatter_refused", "pitch", count=len(self.pitch), teeth=self.teeth)
+                told = refused_count("chatter_refused", "pitch", len(self.pitch), teeth=self.teeth)
                 raise ChiparcError(say("refused_place", "pitch"), *told)
             if abs(sum(self.pitch) - 2.0 * math.pi) > 1e-6:
                 told = refused("chatter_refused", "whole_turn", whole=math.degrees(sum(self.pitch)))

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..base.errors import ChiparcError
-from ..base.refused import refused
+from ..base.refused import refused, refused_count
 from ..base.words import say
 from ..maths.arrays import Array, frozen
 from .frequency_response import FrequencyResponse
@@ -163,8 +163,8 @@ def tap_response(
         high = float(frequency[int(weak[0]) - 1 if weak.size and weak[0] > 0 else -1])
     kept = (frequency >= max(low, 1e-9)) & (frequency <= high)
     if int(kept.sum()) < FEWEST_LINES:
-        fields = {"count": int(kept.sum()), "low": low, "high": high, "fewest": FEWEST_LINES}
-        raise ChiparcError(where, *refused("tap_refused", "lines", **fields))
+        ends = {"low": low, "high": high, "fewest": FEWEST_LINES}
+        raise ChiparcError(where, *refused_count("tap_refused", "lines", int(kept.sum()), **ends))
     f_kept = frequency[kept]
     # m/s2 per N over -(2 pi f)^2 is m/N; a thousand times that is mm/N.
     accelerance = s_fa[kept] / s_ff[kept]

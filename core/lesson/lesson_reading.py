@@ -12,7 +12,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from ..base.errors import ChiparcError
-from ..base.refused import refused
+from ..base.refused import refused, refused_count
 from ..base.words import say
 from ..documents.document_text import decoded, load_text
 from ..documents.materials import Catalogue
@@ -281,7 +281,7 @@ class _Reading(StrictTables):
                 self.refuse(at, *refused("lesson_refused", "options_of_kind", kind=kind))
             return ()
         if len(blocks) < 2:
-            self.refuse(at if blocks else path, *refused("lesson_refused", "options", count=len(blocks)))
+            self.refuse(at if blocks else path, *refused_count("lesson_refused", "options", len(blocks)))
             return ()
         found = [self.option(block, (*at, i), kind, setup) for i, block in enumerate(blocks)]
         cuts = [each for each in found if each is not None and each.setup is not None]

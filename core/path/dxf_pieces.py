@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..base.errors import DocumentError
 from ..base.file_bytes import too_large
-from ..base.refused import refused
+from ..base.refused import refused, refused_count
 from ..base.words import say
 from ..documents.toml_errors import shortened
 from .arcs import WIDEST_MM
@@ -222,7 +222,8 @@ class _Entities:
             for x, y, bulge in entity.get_points("xyb")
         ]
         if len(points) < 2:
-            raise self.refuse("vertices", count=len(points))
+            told = refused_count("drawing_refused", "vertices", len(points), at=_at(entity))
+            raise DocumentError(self.file, 0, self.name, *told)
         return self.sides([*points, points[0]] if entity.closed else points)
 
     def sides(self, points: list[tuple[float, float, float]]) -> list[Side]:

@@ -60,8 +60,8 @@ class _Reader(StrictTables):
             found_points.append((x, y, self.number(point[2], here, _BULGE) if len(point) == 3 else 0.0))
         return found_points
 
-    def sides(self, table: Any, path: Path) -> list[Named]:
-        """The sides of a loop, each with the key that tells it; none after a refusal."""
+    def sides(self, table: Any, path: Path, name: str) -> list[Named]:
+        """The sides of a loop, each with the loop's name; none after a refusal."""
         before = len(self.faults)
         table = self.fields(table, path, (), ("points_mm", "circle_mm"))
         if len(table) != 1:
@@ -69,7 +69,6 @@ class _Reader(StrictTables):
                 found = say("stock_refused", "both" if table else "neither")
                 self.refuse(path, found, say("stock_refused", "one_allowed"))
             return []
-        name = say("stock_refused", "loop", number=int(path[1]) + 1)
         if "circle_mm" in table:
             return self.circle(table["circle_mm"], (*path, "circle_mm"), name)
         here = (*path, "points_mm")
@@ -105,7 +104,7 @@ class _Reader(StrictTables):
         top = self.head(FORMAT, ("loop",), ("top_z_mm",))
         height = self.number(top.get("top_z_mm", 0.0), ("top_z_mm",), _PLACE)
         tables = self.blocks(top, "loop")
-        every = [self.sides(table, ("loop", i)) for i, table in enumerate(tables)]
+        every = [self.sides(table, ("loop", i), _loop_name(i)) for i, table in enumerate(tables)]
         self.finish()
         rounds = []
         for table, sides in zip(tables, every, strict=True):
@@ -113,15 +112,16 @@ class _Reader(StrictTables):
         try:
             loops = nested(rounds)
         except ChiparcError as error:
-            self.refuse(self.path(error.where), error.found, error.allowed)
+            at = next((i for i in range(len(tables)) if error.where == _loop_name(i)), None)
+            self.refuse(("loop",) if at is None else ("loop", at), error.found, error.allowed)
             self.finish()
             raise
         return Stock(loops, height)
 
-    def path(self, name: str) -> Path:
-        """The key of a loop that an error names."""
-        word, _, number = name.partition(" ")
-        return ("loop", int(number) - 1) if word == "loop" else ("loop",)
+
+def _loop_name(i: int) -> str:
+    """What a loop is called, by its place in the document."""
+    return say("stock_refused", "loop", number=i + 1)
 
 
 def read_stock(text: str | bytes, file: str) -> Stock:

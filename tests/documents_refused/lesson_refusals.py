@@ -39,6 +39,7 @@ MORE = (
     ('about = "A cut, asked about."', f'about = "A"\nworksheet = {{ tasks = ["{TASK}", "{TASK}"] }}'),
     (OPTION, OPTION.replace(CHANGE, "from = 5")),
     (OPTION, OPTION * MOST_OPTIONS),
+    (GOOD[GOOD.index("[[scene.predict.option]]") :], ""),
     ('holds = ["', 'holds = "'),
     ('holds = ["', 'holds = ["engagement.entry_clock < 3", "'),
     ('holds = ["', 'holds = ["skin.cross_deg < 3", "'),

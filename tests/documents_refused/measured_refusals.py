@@ -109,6 +109,7 @@ def _hit_refusals(clean: TapRecord) -> Iterator[Refused]:
         (double, {}),
         (tap((0.001,), 0.8), {}),
         (tap((0.5,), 0.8), {"window": 0.6}),
+        (clean, {"low": 1000.0, "high": 1000.6}),
         (clean, {"low": 1000.0, "high": 1010.0}),
         (clean, {"window": 1e-4}),
     )
@@ -124,12 +125,14 @@ def chatter_refusals() -> Iterator[Refused]:
     yield Refused("no mode", "", partial(fit_modes, noise))
     yield Refused("nine modes", "", partial(fit_modes, noise, 9))
     few = FrequencyResponse(f, response(f))
-    yield Refused("four lines", "", partial(fit_modes, few, 1, low=400.5, high=418.5))
+    for high in (418.5, 408.5):
+        yield Refused(f"lines to {high}", "", partial(fit_modes, few, 1, low=400.5, high=high))
     mode, law = Mode("y", 922.0, 0.011, 1340.0497), LinearEdge(600.0, 200.0, 0.0, 0.0, 0.0, 0.0)
     slot = partial(RegenerativeCut, (mode,), 2, 0.0, math.pi, 0.1, law)
     yield Refused("no modes", "", partial(RegenerativeCut, (), 2, 0.0, math.pi, 0.1, law))
     yield Refused("a wide arc", "", partial(RegenerativeCut, (mode,), 2, 0.0, 4.0, 0.1, law))
-    yield Refused("a tooth without a pitch", "", partial(slot, pitch=(1.0,)))
+    for pitch in ((1.0,), (1.0, 1.0, 1.0)):
+        yield Refused(f"{len(pitch)} pitches of 2 teeth", "", partial(slot, pitch=pitch))
     yield Refused("no whole turn", "", partial(slot, pitch=(1.0, 1.5)))
     yield Refused("no force", "", partial(regenerative_cut, replace(boss(), work=Work())))
     ways: tuple[dict[str, Any], ...] = ({"turns": 2}, {"steps_per_turn": 51})

@@ -67,6 +67,7 @@ def drawing_refusals() -> Iterator[Refused]:
         ("a far centre", circle(100_001, 0, 5)),
         ("a far start", line(100_001, 0, 5, 0)),
         ("a wide circle", circle(0, 0, 100_001)),
+        ("no vertex", polyline([])),
         ("a far vertex", polyline([(0, 100_001), (5, 5)])),
         ("a high polyline", polyline([(0, 0), (5, 5)]).replace("\n70\n0\n", "\n70\n0\n38\n100001\n")),
     ):
