@@ -218,12 +218,12 @@ def _told(setup: Setup) -> Verdict | None:
     return _worked_out(setup, as_told())
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=256)
 def _drawn(setup: Setup) -> Verdict | None:
     return _worked_out(setup, drawn())
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=256)
 def _steady(setup: Setup) -> Verdict | None:
     found = _drawn(setup)
     if found is None or found.direction == "either":

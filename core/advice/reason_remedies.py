@@ -166,7 +166,7 @@ def _pull_cleared(setup: Setup) -> bool:
     return max(turn.fy.greatest, 0.0) <= CURED_SHARE * machine.least_hold_n
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=1024)
 def lifting_value(id: str, setup: Setup, key: str) -> float | None:
     """The nearest value of one figure of the cut that clears a reason which stands against its direction.
 

@@ -188,7 +188,7 @@ def _short_along(line: _Line, now: Way, keys: tuple[str, ...], steady: bool) -> 
     return not same(math.copysign(TWENTIETH - reach, -end))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=1024)
 def turned_nearby(setup: Setup) -> str | None:
     """The key of a figure that would turn the verdict if it were moved a little on its slider; None if none would."""
     if setup.cut.direction == "straddling":

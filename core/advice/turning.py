@@ -72,7 +72,7 @@ class Turn:
     direction: Way
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=1024)
 def told_answer(setup: Setup) -> tuple[Way, str] | None:
     """Direction of :func:`.ladder.nominal_verdict` and the check that gives it ("" for custom), no more asked than
     decides it.
@@ -219,7 +219,7 @@ def turns(setup: Setup) -> tuple[Turn, ...]:
     return _turns(replace(setup.facing("climb"), title="")) if setup.cut.direction != "straddling" else ()
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=1024)
 def _turns(setup: Setup) -> tuple[Turn, ...]:
     nearest = [turn for turn in (turn_of(setup, key) for key in inputs(setup)) if turn is not None]
 
