@@ -35,6 +35,7 @@ from PySide6.QtWidgets import QApplication
 from app.shell import start, unsaved
 from app.shell.main_window import MainWindow
 from core.documents.setup_document import load_text, read_setup
+from tests.app import steps
 
 unsaved.KEEP_MS = {keep_ms}
 file = Path(sys.argv[1])
