@@ -241,12 +241,14 @@ class HandRail(QFrame):
 
     def _toggled(self, on: bool) -> None:
         chosen = self.sender()
-        for i, (name, panel) in enumerate(self._panels.items()):
-            button = self.group_buttons[i]
+        for button in self.group_buttons:
             if on and button is not chosen and button.isChecked():
                 button.setChecked(False)
+        # What closes goes first: two open groups would ask for more height than the screen may have.
+        groups = list(zip(self.group_buttons, self._words, self._panels.items(), strict=True))
+        for button, word, (name, panel) in sorted(groups, key=lambda group: group[0].isChecked()):
             is_open = button.isChecked()
-            button.setText(f"{'▾' if is_open else '▸'} {self._words[i]}")
+            button.setText(f"{'▾' if is_open else '▸'} {word}")
             focused = self.window().focusWidget()
             if not is_open and focused is not None and panel.isAncestorOf(focused):
                 # Else the keyboard falls on whatever comes next, such as a field that takes letters for typing.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 LINE_SPACING = 4
@@ -56,8 +56,22 @@ class WrappedRow(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width has room for other lines."""
         super().resizeEvent(event)
-        self._laid_out = True
+        self._laid_out = not self.isHidden()
         self._arrange()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Out of sight it keeps no lines of a width that it may not have when it comes back."""
+        super().hideEvent(event)
+        if self.isHidden():
+            self._laid_out = False
+            self._arrange()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """It came back with the width that it had."""
+        super().showEvent(event)
+        if not self._laid_out:
+            self._laid_out = True
+            self._arrange()
 
     def event(self, event: QEvent) -> bool:
         """A widget of the row was shown or hidden, or has other words."""

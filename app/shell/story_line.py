@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app.kit.plain import plain_label
@@ -32,6 +34,16 @@ class StoryLine(QWidget):
         workbench.setup_changed.connect(self._show)
         view.changed.connect(self._view_changed)
         self._show()
+
+    def minimumSizeHint(self) -> QSize:
+        """As high as its words are in the width that it has: words that wrap would else ask for a line more."""
+        return QSize(0, self.heightForWidth(self.width()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, perhaps other lines."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def text(self) -> str:
         """What stands there."""

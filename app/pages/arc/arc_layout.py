@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
@@ -41,6 +41,9 @@ LEAST_PAIR_BESIDE_REASONS = 460
 
 LEAST_HIGH_BESIDE_REASONS = 230
 """Least height, in logical pixels, of plans beside the panel "Which way"."""
+
+FRAME = 5
+"""Pixels that a panel takes above and below what it holds, with half of what parts two."""
 
 WHY_SHARE = 150
 """Height of the panel "Which way" where the strips have 100 less the charts' share."""
@@ -159,9 +162,20 @@ class ArcLayout(QWidget):
         strips = self._view.shown.strips
         if self._view.why or self._reasons is not None:
             self.which_way.setVisible(self._view.why)
-        self.strips_area.setVisible(strips and (room or not self._view.why))
+        self.strips_area.setVisible(strips and (not self._view.why or (room and self._fits_above())))
         self._beside.setVisible(strips or self._view.why)
         self._plan_panel.setVisible(not self._view.why or self._fits_beside())
+
+    def minimumSizeHint(self) -> QSize:
+        """Without the strips over the panel "Which way": they give way before the window has to grow."""
+        least = super().minimumSizeHint()
+        if self._view.why and not self.strips_area.isHidden():
+            least.setHeight(max(least.height() - LEAST_STRIPS, 0))
+        return least
+
+    def _fits_above(self) -> bool:
+        """Whether the strips have room above the panel "Which way"."""
+        return self.height() >= LEAST_STRIPS + self.which_way.minimumSizeHint().height() + 2 * FRAME
 
     def _fits_beside(self) -> bool:
         """Whether the panel "Which way" has room for its words beside the plan: in large type it may need it all."""

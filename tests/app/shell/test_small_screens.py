@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from app.controls.sentence_bar import MOST
 from app.kit.label_layout import text_size
 from app.kit.look import look, themed
-from app.pages.arc.arc_layout import LEAST_PAIR_BESIDE_REASONS
+from app.pages.arc.arc_layout import LEAST_PAIR_BESIDE_REASONS, LEAST_STRIPS
 from app.pages.arc.strip_places import type_share
 from app.pages.page_list import PAGES
 from app.pages.path.path_choices import LEAST_CHOICE
@@ -92,24 +92,41 @@ def test_in_a_classs_type_pair_and_which_way_fit_the_screen_and_no_word_is_cut(s
 
 
 @pytest.mark.parametrize("id", LANGUAGES)
-@pytest.mark.parametrize("name", ["worn-finish", "boss"])
-def test_every_group_of_the_hand_rail_opens_beside_the_reasons_on_a_small_projector(id: str, name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "size", "theme", "units"),
+    [
+        ("worn-finish", (1024, 768), "projector", "inch"),
+        ("boss", (1024, 768), "projector", "inch"),
+        ("boss", (1024, 768), "light", "metric"),
+        ("slack-table", (1280, 720), "light", "metric"),
+        ("boss", (960, 540), "light", "metric"),
+    ],
+)
+def test_every_group_of_the_hand_rail_opens_beside_the_reasons_on_a_small_screen(
+    id: str, name: str, size: tuple[int, int], theme: str, units: str
+) -> None:
     speak(id)
     try:
-        theme = themed("projector", 768)
-        with window_on(example(name).setup(), (1024, 768), theme=theme, pair=True, why=True, units="inch") as window:
+        view = {"theme": themed(theme, size[1]), "pair": True, "why": True, "units": units}
+        with window_on(example(name).setup(), size, **view) as window:
             at_rest(window)
-            assert (window.width(), window.height()) == (1024, 768)
-            panel = window.arc.which_way
-            for button in window.hand_rail.group_buttons:
+            # A picture of the window lays out what is out of sight too.
+            window.grab()
+            assert (window.width(), window.height()) == size
+            panel, buttons = window.arc.which_way, window.hand_rail.group_buttons
+            # From one to the next, and from the highest back to the first.
+            for button in (*buttons, buttons[2], buttons[0]):
                 button.click()
                 at_rest(window)
-                assert (window.width(), window.height()) == (1024, 768), button.text()
+                assert (window.width(), window.height()) == size, button.text()
                 for label in (panel.decision, panel.caution):
                     lines = label.fontMetrics().boundingRect(
                         0, 0, label.width(), 9999, Qt.TextFlag.TextWordWrap, label.text()
                     )
                     assert label.text() and lines.height() <= label.height()
+                # Strips that are there can be read; else they gave way.
+                seen = window.arc.strips.viewport().visibleRegion().boundingRect()
+                assert seen.isEmpty() or seen.height() >= LEAST_STRIPS - 10
     finally:
         speak(ENGLISH.id)
 

@@ -622,7 +622,8 @@ def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> Non
         assert ends is not None
         told = rough_figure(turn.fy.greatest, "force")
         assert f"up to {told}" in panel.why.text()
-        assert clear_figure(turn.fy.greatest, "force") in window.arc.strips.description()
+        # The strip at the line tells the figure of the sentence.
+        assert f": {told}." in window.arc.strips.description()
         assert told_figure(turn.fy.greatest, ends.low, ends.high, "force") in panel.why.text()
         hold = machine.hold_n
         assert hold is not None
