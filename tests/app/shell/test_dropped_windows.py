@@ -82,7 +82,7 @@ def run(count: int) -> None:
 
 
 def test_dropped_windows_are_freed_and_none_within_a_paint() -> None:
-    run(6)
+    run(3)
 
 
 def test_no_signal_holds_a_lambda() -> None:

@@ -15,7 +15,9 @@ from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
+from app.shell.signals import Signals
 from app.state.recovery import Recovery, leftovers
 from core.base.places import ROOT
 from core.documents.setup_document import load_setup
@@ -107,14 +109,28 @@ def test_a_kill_loses_nothing_that_was_there_two_seconds_ago(mine: Path) -> None
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
-@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
-def test_a_log_out_keeps_at_once_and_ends(mine: Path, name: str) -> None:
+def test_a_log_out_keeps_at_once_and_ends(mine: Path) -> None:
     with child(mine, keep_ms=3_600_000) as process:
-        process.send_signal(getattr(signal, name))
+        process.send_signal(signal.SIGTERM)
         assert process.stdout is not None and process.stdout.readline() == "kept\n"
         assert process.wait(timeout=120) == 0
     (left,) = leftovers()
     assert "2.75" in left.text
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
+def test_each_signal_that_ends_a_program_is_taken_in_the_event_loop(qapp: QApplication, qtbot: QtBot) -> None:
+    """One of them is sent to a process of its own above; here each comes to where that one came."""
+    kinds = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+    before, came = [signal.getsignal(kind) for kind in kinds], list[int]()
+    signals = Signals(lambda: came.append(1), qapp)
+    try:
+        for count, kind in enumerate(kinds, 1):
+            signal.raise_signal(kind)
+            qtbot.waitUntil(lambda: len(came) == count, timeout=PATIENCE_MS)  # noqa: B023
+    finally:
+        signals.stop()
+    assert [signal.getsignal(kind) for kind in kinds] == before
 
 
 def changed(window: ArcWindow, to: float) -> None:
