@@ -125,6 +125,8 @@ def test_each_signal_that_ends_a_program_is_taken_in_the_event_loop(qapp: QAppli
     before, came = [signal.getsignal(kind) for kind in kinds], list[int]()
     signals = Signals(lambda: came.append(1), qapp)
     try:
+        # Else it would end the tests.
+        assert all(signal.getsignal(kind) is not own for kind, own in zip(kinds, before, strict=True))
         for count, kind in enumerate(kinds, 1):
             signal.raise_signal(kind)
             qtbot.waitUntil(lambda: len(came) == count, timeout=PATIENCE_MS)  # noqa: B023
