@@ -87,7 +87,7 @@ def calibration_report(fit: Calibration, setup: Setup, file: str, new: NewMateri
         }
         for i, axis in enumerate(FORCES)
     }
-    found: dict[str, Any] = {
+    report: dict[str, Any] = {
         "format": "chiparc calibration",
         "version": 1,
         "file": file,
@@ -105,7 +105,7 @@ def calibration_report(fit: Calibration, setup: Setup, file: str, new: NewMateri
         "work_force_toml": force_block(fit),
         "materials_toml": material_block(fit, setup, file, new) if new else None,
     }
-    data: dict[str, Any] = plain(found)
+    data: dict[str, Any] = plain(report)
     return data
 
 

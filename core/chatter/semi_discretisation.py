@@ -199,8 +199,8 @@ def multipliers(
 ) -> np.ndarray:
     """Multipliers of the cut, greatest first, over a tooth period with even pitch, else over a turn; see
     :func:`monodromy`."""
-    found = np.linalg.eigvals(monodromy(modes, slopes, entry, leave, teeth, speed_rpm, depth, intervals, damping))
-    return np.asarray(found[np.argsort(-np.abs(found))])
+    values = np.linalg.eigvals(monodromy(modes, slopes, entry, leave, teeth, speed_rpm, depth, intervals, damping))
+    return np.asarray(values[np.argsort(-np.abs(values))])
 
 
 def axial_limit(

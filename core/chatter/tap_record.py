@@ -170,16 +170,16 @@ def read_tap_columns(
         ("force", _FORCES, force_scale),
         ("acceleration", _ACCELERATIONS, acceleration_scale),
     ):
-        found = table.column(name).unit
-        if found in units:
+        named = table.column(name).unit
+        if named in units:
             if scale is not None:
-                raise table.refuse(-1, name, *refused("tap_refused", "unit_and_scale", unit=found, scale=scale))
-            channels.append(table.of(name) * units[found])
-        elif found in ("", "v"):
+                raise table.refuse(-1, name, *refused("tap_refused", "unit_and_scale", unit=named, scale=scale))
+            channels.append(table.of(name) * units[named])
+        elif named in ("", "v"):
             if scale is None:
-                lacks = say("tap_refused", "volts") if found else say("measured_refused", "no_unit")
+                lacks = say("tap_refused", "volts") if named else say("measured_refused", "no_unit")
                 raise table.refuse(-1, name, lacks, say("tap_refused", f"{name}_units"))
             channels.append(table.of(name) * _scale(file, name, scale))
         else:
-            raise table.refuse(-1, name, *_unit_words(found, f"{name}_units"))
+            raise table.refuse(-1, name, *_unit_words(named, f"{name}_units"))
     return _unclipped(file, np.zeros(len(time), bool), channels[0], channels[1], step)

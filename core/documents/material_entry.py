@@ -87,8 +87,8 @@ class Material:
 
     def _measured_edge(self, block: str) -> float | None:
         """Edge radius (mm) that the coefficients of a block were measured with, as far as it is known."""
-        found = self.figure(f"{block}.edge_radius_mm")
-        return None if found is None else found.value
+        radius = self.figure(f"{block}.edge_radius_mm")
+        return None if radius is None else radius.value
 
     @property
     def force(self) -> LinearEdge | PowerLaw | None:
@@ -166,6 +166,6 @@ class CutterMaterial:
     @property
     def thermal(self) -> Thermal:
         """Thermal properties as the heat model takes them."""
-        found = {k: f.value for k, f in self.thermal_figures}
-        conductivity, density, heat = [found[k] for k in BLOCKS["thermal"]]
+        values = {k: f.value for k, f in self.thermal_figures}
+        conductivity, density, heat = [values[k] for k in BLOCKS["thermal"]]
         return Thermal(conductivity, density, heat)

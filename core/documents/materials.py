@@ -54,8 +54,8 @@ class Catalogue:
             # No designation is: looking for what it is near to would take time for nothing.
             return ()
         exact, by_base = _index(self)
-        if (found := exact.get(plain(text))) is not None:
-            return (found,)
+        if (named := exact.get(plain(text))) is not None:
+            return (named,)
         wanted = designation(text)
         matching = [(m, d) for m, d in by_base.get(wanted.base, ()) if same(wanted, d)]
         if wanted.condition:
@@ -69,12 +69,12 @@ class Catalogue:
 
     def find(self, name: str) -> Material:
         """The material of that designation in any spelling.  Raises ChiparcError where none or several have it."""
-        found = self.search(name)
-        if len(found) == 1:
-            return found[0]
-        if found:
-            every = ", ".join(m.name for m in found)
-            several = say("typed", "several_materials", name=name, count=len(found))
+        named = self.search(name)
+        if len(named) == 1:
+            return named[0]
+        if named:
+            every = ", ".join(m.name for m in named)
+            several = say("typed", "several_materials", name=name, count=len(named))
             raise ChiparcError("work.material", several, say("typed", "one_material", names=every))
         short = len(name) <= LONGEST_NAME
         hints = [m.name for m in self.materials if short and near(name, (m.name, *m.also))]
@@ -211,12 +211,12 @@ class _Reader(StrictTables):
     def catalogue(self) -> Catalogue:
         top = self.head("chiparc materials", (), ("material", "cutter_material"))
         lists = {key: self.blocks(top, key) for key in ("material", "cutter_material")}
-        found = [self.material(table, ("material", i)) for i, table in enumerate(lists["material"])]
-        self.refuse_twice("material", [(m.name, *m.also) for m in found])
+        materials = [self.material(table, ("material", i)) for i, table in enumerate(lists["material"])]
+        self.refuse_twice("material", [(m.name, *m.also) for m in materials])
         cutters = [self.cutter_material(t, ("cutter_material", i)) for i, t in enumerate(lists["cutter_material"])]
         self.refuse_twice("cutter_material", [(m.name,) for m in cutters])
         self.finish()
-        return Catalogue(tuple(found), tuple(cutters))
+        return Catalogue(tuple(materials), tuple(cutters))
 
 
 def read_materials(text: str, file: str) -> Catalogue:

@@ -239,8 +239,8 @@ class _Reading(StrictToml):
             return None
         model = self.choice((*path, "model"), "work.force.model", table["model"]) if "model" in table else None
         if model is not None:
-            found: LinearEdge | PowerLaw | None = self.record(path, table, MODELS[model])
-            return found
+            law: LinearEdge | PowerLaw | None = self.record(path, table, MODELS[model])
+            return law
         missing = set() if "model" in table else {"model"}
         for name, value in table.items():
             if name not in every:
@@ -295,8 +295,8 @@ class _Reading(StrictToml):
             allowed = say("document_refused", "blocks_with", key="dynamics", keys=", ".join(keys_of(Mode)))
             self.refuse_type(("dynamics",), listed, allowed)
             return ()
-        found = [self.record(("dynamics", i), block, Mode) for i, block in enumerate(listed)]
-        return tuple(mode for mode in found if mode is not None)
+        modes = [self.record(("dynamics", i), block, Mode) for i, block in enumerate(listed)]
+        return tuple(mode for mode in modes if mode is not None)
 
     def heading(self) -> bool:
         """Check ``format`` and ``version``; False where the rest would only be noise."""
@@ -367,10 +367,10 @@ def read_within(reader: StrictToml, root: Path, table: Any, known: Catalogue | N
     """
     reading = _Reading("", reader.file, known)
     reading.places = reader.places.within(root)
-    found = reading.parts(table)
+    setup = reading.parts(table)
     for fault in reading.faults:
         reader.note(fault.line, f"{reader.name(root)}.{fault.where}", fault.found, fault.allowed)
-    return found if not reading.faults else None
+    return setup if not reading.faults else None
 
 
 def _read(data: str | bytes, file: str, known: Catalogue | None = None) -> Setup:

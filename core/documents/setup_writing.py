@@ -57,7 +57,7 @@ def _plain_type(key: str, value: Any) -> Any:
 
 def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
     """Every key and value that the setup has, in the order of a fresh document; and which are defaults."""
-    found: dict[Path, Any] = {("format",): FORMAT, ("version",): VERSION, ("title",): setup.title}
+    leaves: dict[Path, Any] = {("format",): FORMAT, ("version",): VERSION, ("title",): setup.title}
     plain: set[Path] = set() if setup.title else {("title",)}
 
     def gather(path: Path, record: Any) -> None:
@@ -68,7 +68,7 @@ def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
             if hasattr(value, "__dataclass_fields__"):
                 inner.append((at, value))
             elif value is not None and value != ():
-                found[at] = _plain_type(f"{table}.{each.name}", value)
+                leaves[at] = _plain_type(f"{table}.{each.name}", value)
                 if each.default is not MISSING and value == each.default and each.name != "model":
                     plain.add(at)
         for at, value in inner:
@@ -81,7 +81,7 @@ def _leaves(setup: Setup) -> tuple[dict[Path, Any], set[Path]]:
         gather(("machine",), setup.machine)
     gather(("advice",), setup.advice)
     gather(("show",), setup.show)
-    return found, plain
+    return leaves, plain
 
 
 def _mode_values(mode: Mode) -> dict[str, Any]:
@@ -111,10 +111,10 @@ class _Editing:
         self.handled: set[Path] = set()
 
     def at(self, path: Path) -> Any:
-        found: Any = self.data
+        value: Any = self.data
         for part in path:
-            found = found[part]
-        return found
+            value = value[part]
+        return value
 
     def changed(self) -> str:
         for entry in [e for e in self.places.entries.values() if e.path == e.outer and e.path[0] != "dynamics"]:
@@ -184,9 +184,9 @@ class _Editing:
         return None
 
     def add(self, table: Path, values: dict[Path, Any]) -> None:
-        found = self.room(table)
-        if found is not None:
-            position, opened = found
+        room = self.room(table)
+        if room is not None:
+            position, opened = room
             self.add_lines(position, values, opened)
             return
         lines = f"[{'.'.join(map(str, table))}]\n" + toml_lines({str(p[-1]): v for p, v in values.items()})

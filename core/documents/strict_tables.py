@@ -92,11 +92,11 @@ class StrictTables(StrictToml):
 
     def blocks(self, top: dict[str, Any], key: str) -> list[Any]:
         """The ``[[key]]`` tables of the document, none if there are none."""
-        found = top.get(key, [])
-        if not isinstance(found, list):
-            self.refuse_type((key,), found, say("document_refused", "tables", key=key))
+        tables = top.get(key, [])
+        if not isinstance(tables, list):
+            self.refuse_type((key,), tables, say("document_refused", "tables", key=key))
             return []
-        return found
+        return tables
 
     def word(self, table: dict[str, Any], path: Path, key: str) -> str:
         """A line of text; "" where the key is missing or was refused."""

@@ -158,11 +158,11 @@ def change_since_20(law: str, t_c: ArrayLike) -> tuple[Values, Values]:
     its lower level.  That overstates the fall for alloy steels, whose conductivities draw together when red hot (by
     up to a fifth at 800 degrees C, from memory).
     """
-    found = LAWS[law]
+    curves = LAWS[law]
     t = np.asarray(t_c, dtype=float)
     return (
-        found.conductivity_w_mk(t) / found.conductivity_w_mk(ROOM_C),
-        found.specific_heat_j_kgk(t) / found.specific_heat_j_kgk(ROOM_C),
+        curves.conductivity_w_mk(t) / curves.conductivity_w_mk(ROOM_C),
+        curves.specific_heat_j_kgk(t) / curves.specific_heat_j_kgk(ROOM_C),
     )
 
 

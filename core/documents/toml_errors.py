@@ -125,10 +125,10 @@ def _table_of(line: str) -> str | None:
 
 def _where(lines: list[str], line: int) -> str:
     """The key that a line sets, with its table, as far as a broken text lets one tell; else ``TOML``."""
-    found = _key_and_value(lines[line - 1]) if 0 < line <= len(lines) else None
-    if found is None:
+    statement = _key_and_value(lines[line - 1]) if 0 < line <= len(lines) else None
+    if statement is None:
         return "TOML"
-    key = shortened(found[0])
+    key = shortened(statement[0])
     for above in reversed(lines[: line - 1]):
         if (table := _table_of(above)) is not None:
             return f"{shortened(table)}.{key}"

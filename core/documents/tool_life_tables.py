@@ -82,14 +82,14 @@ class _Reader(StrictTables):
         return Exponents(edge, group, speeds, figures)
 
     def exponent(self, value: Any, path: Path) -> Figure:
-        found = self.figure(value, path, _EXPONENT)
-        if found.spread is None:
+        exponent = self.figure(value, path, _EXPONENT)
+        if exponent.spread is None:
             if isinstance(value, dict):
                 self.refuse_missing((*path, "range"))
-        elif found.value < found.spread[0] or found.value > found.spread[1]:
-            told = say("refusal", "found", value=in_language(f"{found.value:g}"))
+        elif exponent.value < exponent.spread[0] or exponent.value > exponent.spread[1]:
+            told = say("refusal", "found", value=in_language(f"{exponent.value:g}"))
             self.refuse((*path, "value"), told, say("figures_refused", "within"))
-        return found
+        return exponent
 
     def once(self, names: list[str], key: str, last: str) -> None:
         for i, name in enumerate(names):
@@ -104,10 +104,10 @@ class _Reader(StrictTables):
         edges = [self.edge(t, ("edge", i)) for i, t in enumerate(self.blocks(top, "edge"))]
         names = [e.name for e in edges]
         self.once(names, "edge", "name")
-        found = [self.exponents(t, ("exponents", i), names) for i, t in enumerate(self.blocks(top, "exponents"))]
-        self.once([f"{e.edge}, {e.group}" if e.edge and e.group else "" for e in found], "exponents", "group")
+        exponents = [self.exponents(t, ("exponents", i), names) for i, t in enumerate(self.blocks(top, "exponents"))]
+        self.once([f"{e.edge}, {e.group}" if e.edge and e.group else "" for e in exponents], "exponents", "group")
         self.finish()
-        return LifeTables(tuple(edges), tuple(found), limits)
+        return LifeTables(tuple(edges), tuple(exponents), limits)
 
 
 def read_life_tables(text: str, file: str) -> LifeTables:

@@ -33,8 +33,8 @@ def first_crossing(sides: np.ndarray, after: np.ndarray) -> tuple[int, int, floa
                 continue
             meet &= ~(_beside(sides, one, other) | _beside(sides, other, one) | _rounds_apart(sides, one, other))
             i, j = np.nonzero(meet)
-            if len(i) and (found := _first_common(sides, after, order[rows[i]], order[columns[j]])):
-                return found
+            if len(i) and (crossing := _first_common(sides, after, order[rows[i]], order[columns[j]])):
+                return crossing
     return None
 
 
@@ -128,7 +128,7 @@ def _first_common(
 
 def _end_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
     """Ends of one side that lie on the curve of the other: how sides touch, or run along each other."""
-    found = []
+    points = []
     for x, y in ((one, other), (other, one)):
         for columns in (slice(0, 2), slice(2, 4)):
             point = x[:, columns]
@@ -137,20 +137,20 @@ def _end_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
                 off_line = _cross(way, point - y[:, 0:2]) / np.hypot(*way.T)
                 off_arc = np.hypot(*(point - y[:, 4:6]).T) - np.hypot(*(y[:, 0:2] - y[:, 4:6]).T)
             off = np.abs(np.where(y[:, 6] == 0.0, off_line, off_arc))
-            found.append(np.where((off < JOIN_MM / 2.0)[:, None], point, np.nan))
-    return found
+            points.append(np.where((off < JOIN_MM / 2.0)[:, None], point, np.nan))
+    return points
 
 
 def _circle_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
     """Points that the whole lines and circles of pairs of sides have in common, two of each pair, else nan."""
     lines_a, lines_b = one[:, 6] == 0.0, other[:, 6] == 0.0
-    found = [np.full((len(one), 2), np.nan) for _ in range(2)]
+    points = [np.full((len(one), 2), np.nan) for _ in range(2)]
     with np.errstate(divide="ignore", invalid="ignore"):
         both = lines_a & lines_b
         p, r = one[both, 0:2], one[both, 2:4] - one[both, 0:2]
         q, s = other[both, 0:2], other[both, 2:4] - other[both, 0:2]
         share = _cross(q - p, s) / _cross(r, s)
-        found[0][both] = p + share[:, None] * r
+        points[0][both] = p + share[:, None] * r
         for lines, line, arc in ((lines_a & ~lines_b, one, other), (~lines_a & lines_b, other, one)):
             start, way = line[lines, 0:2], line[lines, 2:4] - line[lines, 0:2]
             way = way / np.hypot(*way.T)[:, None]
@@ -160,7 +160,7 @@ def _circle_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
             off = _cross(way, centre - start)
             half = np.sqrt((radius - off) * (radius + off))
             for k, sign in enumerate((1.0, -1.0)):
-                found[k][lines] = start + (foot + sign * half)[:, None] * way
+                points[k][lines] = start + (foot + sign * half)[:, None] * way
         arcs = ~lines_a & ~lines_b
         c, d = one[arcs, 4:6], other[arcs, 4:6] - one[arcs, 4:6]
         ra = np.hypot(*(one[arcs, 0:2] - c).T)
@@ -171,5 +171,5 @@ def _circle_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
         half = np.sqrt((ra - foot) * (ra + foot))
         across = np.stack([-way[:, 1], way[:, 0]], 1)
         for k, sign in enumerate((1.0, -1.0)):
-            found[k][arcs] = c + foot[:, None] * way + sign * half[:, None] * across
-    return found
+            points[k][arcs] = c + foot[:, None] * way + sign * half[:, None] * across
+    return points

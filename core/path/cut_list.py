@@ -85,8 +85,8 @@ def _wall(setup: Setup, width: float) -> tuple[float, float] | None:
         return None
     if width <= LEAST_WIDTH or no_chip_forms(setup):
         return width, width
-    found = wall_profile_over_depth(setup)
-    return None if found is None else (found.least, found.greatest)
+    wall = wall_profile_over_depth(setup)
+    return None if wall is None else (wall.least, wall.greatest)
 
 
 def _figures(cut: ListedCut, setup: Setup, before: PassFigures | None) -> PassFigures:
@@ -128,10 +128,10 @@ def _figures(cut: ListedCut, setup: Setup, before: PassFigures | None) -> PassFi
 
 def pass_figures(setup: Setup, cuts: Sequence[ListedCut]) -> tuple[PassFigures, ...]:
     """Figures of passes on one wall in their order, with the cutter, speed and work of a setup (resolved)."""
-    found: list[PassFigures] = []
+    figures: list[PassFigures] = []
     for cut in cuts:
-        found.append(_figures(cut, setup, found[-1] if found else None))
-    return tuple(found)
+        figures.append(_figures(cut, setup, figures[-1] if figures else None))
+    return tuple(figures)
 
 
 def rough_and_finish(setup: Setup) -> tuple[ListedCut, ListedCut]:

@@ -32,6 +32,6 @@ class Doubts:
 
     def all(self) -> tuple[Warned, ...]:
         """All in the order of their lines, those of no line behind them."""
-        found = sorted(self.listed, key=lambda w: (w[0] is None, w[0] or 0))
+        warned = sorted(self.listed, key=lambda w: (w[0] is None, w[0] or 0))
         more = sum(max(0, count - MOST_ALIKE) for count in self.counts.values())
-        return (*found, *([(None, say("path_warning", "more", count=more))] if more else []))
+        return (*warned, *([(None, say("path_warning", "more", count=more))] if more else []))

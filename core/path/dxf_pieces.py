@@ -106,8 +106,8 @@ def _document(text: str, file: str) -> Drawing:
 
 def _units(text: str, file: str, doubts: Doubts) -> tuple[Units, float]:
     """Units from the text itself: the library puts its own default where there are none."""
-    found = _UNITS.search(text)
-    number = int(found[1]) if found else 0
+    match = _UNITS.search(text)
+    number = int(match[1]) if match else 0
     if number == 1:
         return "inch", 25.4
     if number == 0:
@@ -228,7 +228,7 @@ class _Entities:
 
     def sides(self, points: list[tuple[float, float, float]]) -> list[Side]:
         """Sides from point to point; those shorter than the tolerance of joints are passed over."""
-        found: list[Side] = []
+        sides: list[Side] = []
         x0, y0, bulge = points[0]
         for x1, y1, following in points[1:]:
             if abs(bulge) > MOST_BULGE or bulge != bulge:
@@ -239,10 +239,10 @@ class _Entities:
                 side = between(x0, y0, x1, y1, bulge)
                 if side.radius > WIDEST_MM:
                     raise self.refuse("flat", bulge=bulge, most=WIDEST_MM)
-                found.append(side)
+                sides.append(side)
                 x0, y0 = x1, y1
             bulge = following
-        return found
+        return sides
 
 
 def _at(entity: Any) -> str:

@@ -81,13 +81,13 @@ class Reach:
         x, y = x[pair], y[pair]
         far = self.radius + spread[pair]
         far *= far
-        found = np.zeros(len(pair), bool)
+        near = np.zeros(len(pair), bool)
         for ex, ey in self.ends:
             dx, dy = x - ex[gap], y - ey[gap]
-            found |= dx * dx + dy * dy < far
+            near |= dx * dx + dy * dy < far
         dx, dy = x - self.x[gap], y - self.y[gap]
         cosine, toward = self.cosine[gap], dx * self.mx[gap] + dy * self.my[gap]
-        found |= toward * np.abs(toward) >= cosine * np.abs(cosine) * (dx * dx + dy * dy)
+        near |= toward * np.abs(toward) >= cosine * np.abs(cosine) * (dx * dx + dy * dy)
         hit = np.zeros(len(row), bool)
-        hit[pair[found]] = True
+        hit[pair[near]] = True
         return np.flatnonzero(hit)

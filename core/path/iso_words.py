@@ -68,10 +68,10 @@ def bare_block(line: str, number: int, file: str) -> tuple[str, int]:
     if "(" in line or ";" in line:
         line = without_comments(line, number, file)
     mark = PLAIN
-    if "%" in line and (found := _TAPE.match(line)):
-        line, mark = _blanked(line, found), TAPE
-    if "/" in line and (found := _SKIP.match(line)):
-        line, mark = _blanked(line, found), SKIPPED
+    if "%" in line and (prefix := _TAPE.match(line)):
+        line, mark = _blanked(line, prefix), TAPE
+    if "/" in line and (prefix := _SKIP.match(line)):
+        line, mark = _blanked(line, prefix), SKIPPED
     if not _BLOCK.fullmatch(line):
         raise _fault(line, number, file)
     return line, mark

@@ -130,13 +130,13 @@ def _ridges(remaining: Any, radius: float) -> tuple[Ridge, ...]:
     half = radius / 2.0
     wide = remaining.buffer(-half, QUARTER).buffer(half * (1.0 + 10.0 * STRAY), QUARTER)
     narrow = remaining.difference(wide)
-    found = []
+    ridges = []
     for shape in getattr(narrow, "geoms", [narrow]):
         if shape.geom_type == "Polygon" and shape.area >= LEAST * radius * radius:
             spoke = maximum_inscribed_circle(shape, 0.01 * half)
             (x, y), _ = spoke.coords
-            found.append(Ridge(float(shape.area), float(x), float(y), 2.0 * float(spoke.length)))
-    return tuple(sorted(found, key=lambda ridge: -ridge.area))
+            ridges.append(Ridge(float(shape.area), float(x), float(y), 2.0 * float(spoke.length)))
+    return tuple(sorted(ridges, key=lambda ridge: -ridge.area))
 
 
 def levels(moves: Moves, stock: Stock, radius: float, has_z: bool = True) -> list[Level]:
@@ -152,7 +152,7 @@ def levels(moves: Moves, stock: Stock, radius: float, has_z: bool = True) -> lis
     block = stock_polygon(stock, STRAY * radius)
     # Every depth at which anything is flat, fed or not: what is deeper removes here too.
     every = np.unique(np.round(pieces.z[pieces.flat, 0] / LEVEL) * LEVEL)
-    found, removed = [], Polygon()
+    every_level, removed = [], Polygon()
     known = len(every) <= MOST and len(every) * int((~pieces.flat).sum()) <= MOST_RAMPS
     for z in every:
         if known:
@@ -162,11 +162,11 @@ def levels(moves: Moves, stock: Stock, radius: float, has_z: bool = True) -> lis
         length = float(moves.length_mm[flat & (np.abs(height - z) <= LEVEL)].sum())
         told = float(z) if has_z else None
         if not known:
-            found.append(Level(told, length, None, None, ()))
+            every_level.append(Level(told, length, None, None, ()))
             continue
         ramps = _runs(pieces, float(z), False, radius)
         cleared = removed.union(_swept(ramps, radius)) if ramps else removed
         remaining = block.difference(cleared)
         gone = float(block.area - remaining.area)
-        found.append(Level(told, length, gone, float(remaining.area), _ridges(remaining, radius)))
-    return found[::-1]
+        every_level.append(Level(told, length, gone, float(remaining.area), _ridges(remaining, radius)))
+    return every_level[::-1]

@@ -146,8 +146,8 @@ class _Edge:
             return self.law.mixed(parts, self.setup.cutter.teeth * self.width / _TURN)
         a, b = entry.reshape(-1), leave.reshape(-1)
         every = [self.running.between(np.full(len(a), j), a, b) for j in range(self.setup.cutter.teeth)]
-        found = np.sum(every, axis=0).reshape(*entry.shape, 4).sum(axis=1)
-        return np.asarray(self.width / _TURN * found)
+        integral = np.sum(every, axis=0).reshape(*entry.shape, 4).sum(axis=1)
+        return np.asarray(self.width / _TURN * integral)
 
     def movement(self, phi: Array, entry: Array, leave: Array, height: Array) -> Array:
         """Movement in x (n, k), mm, at ``height`` (k,) or (1,) mm, with tooth 0's tip at ``phi`` (n, k)."""
@@ -191,8 +191,8 @@ def _greatest(value: Array) -> tuple[Array, Index]:
     at = np.argmax(value, -1)
     middle = np.clip(at, 1, last - 1)
     top = crown(_take(value, middle - 1), _take(value, middle), _take(value, middle + 1))
-    found = np.where((middle == at) | (top > _take(value, at)), top, _take(value, at))
-    return np.maximum(found, _take(value, at)), at
+    best = np.where((middle == at) | (top > _take(value, at)), top, _take(value, at))
+    return np.maximum(best, _take(value, at)), at
 
 
 def _five(force: Array) -> Array:
@@ -235,17 +235,17 @@ def _bend_extremes(edge: _Edge, entry: Array, leave: Array) -> Array:
     low, high = _stretches(edge, entry, leave)
     phi = low[..., None] + (high - low)[..., None] * _FINE
     value = edge.movement(np.nan_to_num(phi).reshape(n, -1), entry, leave, np.zeros(1)).reshape(phi.shape)
-    found = []
+    ends = []
     for sign in (-1.0, 1.0):
         with np.errstate(invalid="ignore"):
             top = _greatest(np.where(np.isnan(phi), -np.inf, sign * value))[0]
-        found.append(sign * np.max(np.where(np.isfinite(top), top, -np.inf), -1))
-    return np.stack(found, -1)
+        ends.append(sign * np.max(np.where(np.isfinite(top), top, -np.inf), -1))
+    return np.stack(ends, -1)
 
 
 def _wall_error(edge: _Edge, entry: Array, leave: Array, sign: Array) -> Array:
     """Error at tip, at top, least and greatest (n, 4), mm; sign (n,) +1 conventional, -1 climb, nan neither."""
-    found = np.full((len(entry), 4), np.nan)
+    errors = np.full((len(entry), 4), np.nan)
     depth = edge.setup.cut.axial_engagement_mm
     height = np.linspace(0.0, depth, HEIGHTS)
     teeth = edge.loads.wall_teeth
@@ -259,8 +259,8 @@ def _wall_error(edge: _Edge, entry: Array, leave: Array, sign: Array) -> Array:
                 each.append(way * moved - edge.loads.reach[tooth])
             error = np.min(each, axis=0)
             ends = -_greatest(-error)[0], _greatest(error)[0]
-            found[row] = np.stack([error[:, 0], error[:, -1], *ends], -1)
-    return found
+            errors[row] = np.stack([error[:, 0], error[:, -1], *ends], -1)
+    return errors
 
 
 def _distinct(rows: Array) -> tuple[Array, Index]:
@@ -335,7 +335,7 @@ def loads(engaged: Engaged, feed: Array, speed: Array, side: Array, setup: Setup
 
 def _of_rows(edge: _Edge, rows: Array, number: int) -> dict[str, Array]:
     """Columns of :class:`Loads` for distinct rows of so many entries, exits and the side."""
-    found: dict[str, list[Array]] = {}
+    columns: dict[str, list[Array]] = {}
     corners = 4 * number * len(edge.offsets) + len(edge.breaks)
     rows_of_edges = math.ceil((np.pi + edge.lag) / edge.pitch + 1)
     stretches = (corners + 1) * 33 * rows_of_edges * number
@@ -354,5 +354,5 @@ def _of_rows(edge: _Edge, rows: Array, number: int) -> dict[str, Array]:
             new["bend"] = _bend_extremes(edge, entry, leave)
             new["wall"] = _wall_error(edge, entry, leave, side)
         for name, value in new.items():
-            found.setdefault(name, []).append(value)
-    return {name: np.concatenate(values) for name, values in found.items()}
+            columns.setdefault(name, []).append(value)
+    return {name: np.concatenate(values) for name, values in columns.items()}

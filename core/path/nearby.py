@@ -81,7 +81,7 @@ def grid(chunks: Chunks, pieces: int, reach: float, cell: float, group: Index | 
         if int((nx * ny).sum()) <= max(MOST, 16 * len(nx)):
             break
         cell *= 2.0
-    found = []
+    parts = []
     for part in np.array_split(np.arange(len(nx)), max(1, int((nx * ny).sum()) // 2_000_000)):
         row, k = expanded(np.zeros(len(part), np.int64), (nx * ny)[part])
         row = part[row]
@@ -99,9 +99,9 @@ def grid(chunks: Chunks, pieces: int, reach: float, cell: float, group: Index | 
         key = x * FOLD + y
         if group is not None:
             key = key + group[piece] * (FOLD * FOLD)
-        found.append(np.unique(key * pieces + piece))
-    keys = np.concatenate(found) if found else np.zeros(0, np.int64)
-    return Grid(cell, pieces, np.unique(keys) if len(found) > 1 else keys)
+        parts.append(np.unique(key * pieces + piece))
+    keys = np.concatenate(parts) if parts else np.zeros(0, np.int64)
+    return Grid(cell, pieces, np.unique(keys) if len(parts) > 1 else keys)
 
 
 def chunks_of(

@@ -125,13 +125,13 @@ def nested(rounds: list[list[Named]]) -> tuple[Loop, ...]:
             raise ChiparcError(names[i], *refused("outline_refused", "no_area", x=x, y=y))
         for k in np.flatnonzero(holds(loop, points[i + 1 :])):
             holders[i + 1 + int(k)].append(i)
-    found = []
+    placed = []
     for loop, outer in zip(loops, holders, strict=True):
         hole = len(outer) % 2 == 1
         if (loop.area_mm2 > 0.0) == hole:
             loop = _turned(loop)
-        found.append(Loop(loop.points_mm, loop.bulge, hole, outer[-1] if outer else -1))
-    return tuple(found)
+        placed.append(Loop(loop.points_mm, loop.bulge, hole, outer[-1] if outer else -1))
+    return tuple(placed)
 
 
 def _check_count(sides: int) -> None:

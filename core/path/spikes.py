@@ -120,10 +120,10 @@ def _touches(path: PathEngagement, fed: FedLength, places: _Sorted) -> tuple[Ind
     part, along = part[order], along[order]
     new = np.ones(len(part), bool)
     new[1:] = (np.diff(part) != 0) | (np.diff(along) > AFTER * path.radius / 4.0)
-    found = np.flatnonzero(new)
+    first = np.flatnonzero(new)
     # Beyond any use: every so many of them.
-    found = found[:: 1 + len(found) // (2 * MOST)]
-    return part[found], along[found]
+    first = first[:: 1 + len(first) // (2 * MOST)]
+    return part[first], along[first]
 
 
 def _changes(path: PathEngagement, at: Places, row: Index) -> Iterator[tuple[Index, Array]]:
@@ -222,11 +222,11 @@ def spikes(profile: Profile, number: int) -> Index:
     arc = np.insert(profile.arc, broken, 0.0)
     row = np.insert(np.arange(m), broken, -1)
     taken = np.zeros(len(arc), bool)
-    found: list[int] = []
+    rows: list[int] = []
     order = np.argsort(-arc, kind="stable")
     accepted = np.zeros(len(arc), bool)
     i = 0
-    while i < len(order) and len(found) < number:
+    while i < len(order) and len(rows) < number:
         at = order[i]
         i += 1
         if taken[at]:
@@ -241,6 +241,6 @@ def spikes(profile: Profile, number: int) -> Index:
             accepted[at] = True
             # Of a long even stretch its beginning.
             start = span.start + int(np.argmax(arc[span] >= arc[at] - EVEN_ARC))
-            found.append(int(row[start]))
+            rows.append(int(row[start]))
         taken[span] = True
-    return np.array(found, np.int64)
+    return np.array(rows, np.int64)

@@ -55,8 +55,8 @@ class StockAround:
 
 
 def _rings(area: Any) -> list[Array]:
-    found = []
+    rings = []
     for shape in getattr(area, "geoms", [area]):
         if shape.geom_type == "Polygon" and not shape.is_empty:
-            found += [np.array(ring.coords) for ring in (shape.exterior, *shape.interiors)]
-    return found
+            rings += [np.array(ring.coords) for ring in (shape.exterior, *shape.interiors)]
+    return rings

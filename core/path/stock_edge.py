@@ -42,7 +42,7 @@ class StockEdge:
 
     def inside(self, points: Array) -> NDArray[np.bool_]:
         """Whether points (m, 2) lie in the material."""
-        found = np.zeros(len(points), bool)
+        within = np.zeros(len(points), bool)
         for part in np.array_split(np.arange(len(points)), max(1, len(points) // 50_000)):
             at = points[part]
             # The bins are rows of y alone: all of one row have the same x.
@@ -58,8 +58,8 @@ class StockEdge:
             out = np.sqrt(np.maximum(self.radius[side] ** 2 - (y - self.centre[side, 1]) ** 2, 0.0))
             on_arc = self.centre[side, 0] + np.where(self.right[side], out, -out)
             crosses = np.where(self.arc[side], on_arc, on_line) > x
-            found[part] = np.bincount(row[crosses], minlength=len(at)) % 2 == 1
-        return found
+            within[part] = np.bincount(row[crosses], minlength=len(at)) % 2 == 1
+        return within
 
     def crossings(self, place: Array, radius: float) -> tuple[Index, Array, NDArray[np.bool_]]:
         """Where circles of ``radius`` (at most the reach) about places (m, 2) cross the outline.

@@ -35,20 +35,20 @@ def reasons(path: PathEngagement, fed: FedLength, move: Index, along: Array, arc
     turn = (ahead.heading - back.heading + np.pi) % (2.0 * np.pi) - np.pi
     arc_before = path.engaged(before).arc
     parts = np.diff(path.engaged(here).first)
-    found = []
+    told = []
     for i in range(len(s)):
         degrees = f"{abs(np.degrees(turn[i])):.0f}"
         near = np.hypot(*(ahead.place[i] - back.place[i])) <= 1.01 * path.radius
         if arc[i] >= WHOLE:
-            found.append(say("path_reason", "slot"))
+            told.append(say("path_reason", "slot"))
         elif near and abs(turn[i]) >= TURN and arc[i] > GROWS * arc_before[i]:
-            found.append(
+            told.append(
                 say("path_reason", "corner", turn=degrees, side=say("side", "left" if turn[i] > 0 else "right"))
             )
         elif parts[i] > 1:
-            found.append(say("path_reason", "several", count=int(parts[i])))
+            told.append(say("path_reason", "several", count=int(parts[i])))
         elif arc_before[i] < LEAST * arc[i]:
-            found.append(say("path_reason", "entry"))
+            told.append(say("path_reason", "entry"))
         else:
-            found.append(say("path_reason", "wide"))
-    return found
+            told.append(say("path_reason", "wide"))
+    return told
