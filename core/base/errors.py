@@ -72,7 +72,7 @@ class DocumentError(ChiparcError):
         return error
 
     @classmethod
-    def of_file(cls, file: str, found: str, allowed: str, line: int = 0) -> DocumentError:
+    def of_file(cls, file: str, found: str, allowed: str, *, line: int = 0) -> DocumentError:
         """The refusal of a file as such, where no key or column is to blame."""
         return cls(file, line, say("refused_place", "file"), found, allowed)
 

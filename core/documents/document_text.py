@@ -40,7 +40,7 @@ def decoded(data: str | bytes, file: str, wanted: str = "", largest: int = LARGE
 
 
 def _refused(file: str, line: int, found: str, allowed: str) -> DocumentError:
-    return DocumentError.of_file(file, found, allowed or say("read_file", "toml"), line)
+    return DocumentError.of_file(file, found, allowed or say("read_file", "toml"), line=line)
 
 
 def load_text(path: str, wanted: str = "") -> str:

@@ -67,4 +67,4 @@ def program_text(data: bytes, file: str) -> ProgramText:
 
 def _no_text(file: str, line: int, found: str) -> DocumentError:
     """The refusal of bytes that are no text."""
-    return DocumentError.of_file(file, found, say("program_refused", "text_allowed"), line)
+    return DocumentError.of_file(file, found, say("program_refused", "text_allowed"), line=line)

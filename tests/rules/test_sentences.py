@@ -35,7 +35,9 @@ FOR_PROGRAMMERS = {
 NAMES = re.compile(r"\b([Cc]hiparc|Hz|h min)\b")
 """The program, a unit, a symbol: the same in every language."""
 
-REFUSALS = re.compile(r"ChiparcError|DocumentError|Fault|refuse(_(value|type|form|cell))?|note|ArgumentTypeError")
+REFUSALS = re.compile(
+    r"ChiparcError|DocumentError|of_file|Fault|refuse(_(value|type|form|cell))?|note|ArgumentTypeError"
+)
 """What raises or notes a refusal: its last two arguments are what was found and what is allowed, one alone an id."""
 
 LABELS = re.compile(
@@ -123,7 +125,7 @@ def _words_for_a_person(node: ast.AST) -> Iterator[ast.AST]:
         if REFUSALS.fullmatch(name):
             starred = any(isinstance(each, ast.Starred) for each in node.args)
             if starred or len(node.args) > 1 or name[0].isupper():
-                yield from node.args[-1 if starred or "_" in name else -2 :]
+                yield from node.args[-1 if starred or name.startswith("refuse_") else -2 :]
         elif LABELS.fullmatch(name):
             yield from node.args
         yield from (each.value for each in node.keywords if each.arg in TOLD_BY_NAME)
@@ -207,6 +209,7 @@ def test_every_exception_is_needed() -> None:
         "raise ChiparcError('--x', found, 'a number')",
         "raise ChiparcError('--x', found, 'one' if few else many)",
         "raise DocumentError(file, 0, 'key', 'nothing', allowed)",
+        "raise DocumentError.of_file(file, 'nothing', allowed)",
         "self.refuse(path, 'missing', allowed)",
         "self.refuse_value(path, value, 'a number')",
         "raise table.refuse(row, 'time', 'too late', allowed)",
