@@ -15,7 +15,6 @@ from PySide6.QtGui import (
     QPainterPath,
     QPen,
     QPixmap,
-    QPolygonF,
     QTransform,
 )
 
@@ -25,12 +24,11 @@ from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.kit.shapes import on_screen, polygon
 from app.kit.thickness_colours import colour_of
 from app.pages.arc.feed_arrow import feed_arrow
+from app.pages.arc.loupe_scene import THICKEST, seen_mm
+from app.pages.arc.loupe_words import least_line, paint_loupe_words, tip_place
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
-from core.base.quantities import QUANTITIES, figure, number
-from core.base.words import say
-from core.effects.rubbing import least_chip
-from core.effects.wall_marks import wall_profile
+from core.base.quantities import figure
 from core.maths.arrays import Array
 
 SMALLEST = 44.0
@@ -41,9 +39,6 @@ TAIL = 12.0
 
 RIM = 3.0
 """Pixels about the loupe that its ring's own width needs."""
-
-SEEN = 1.5
-"""Pixels under which the least chip cannot be told from the cut surface."""
 
 FILE_RATIO = 4.0
 """Pixels of the round picture for each logical pixel in a file."""
@@ -70,8 +65,7 @@ def loupe_place(scene: PlanScene, frame: PlanFrame) -> tuple[QPointF, float]:
 
 def loupe_scale(scene: PlanScene, radius: float) -> float:
     """Pixels per mm: by the feed's own thickness and the edge radius, so that it keeps still as the tooth moves."""
-    edge = scene.results.setup.cutter.edge_radius_mm or 0.0
-    return 0.62 * radius / max(scene.top, 1.6 * edge)
+    return THICKEST * radius / seen_mm(scene.results.setup, scene.top)
 
 
 def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tuple[object, ...]:
@@ -87,8 +81,7 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
         scene.units,
         scene.top,
         None if math.isnan(h) else h,
-        # Only at the wall is the angle itself seen in it.
-        scene.angle_deg if _wall_side(scene) else None,
+        scene.waves is not None,
         scene.tooth if scene.shapes.each is not None else 0,
         cut.direction,
         cut.feed_per_tooth_mm,
@@ -110,39 +103,41 @@ def _hot(scene: PlanScene) -> bool:
 
 def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> QPixmap:
     """The loupe as a picture of its own, ``radius + RIM`` about its centre, clear outside."""
-    half, scale, h = radius + RIM, loupe_scale(scene, radius), scene.thickness_here()
-    centre = QPointF(half, half)
-    picture = QPixmap(math.ceil(2.0 * half * ratio), math.ceil(2.0 * half * ratio))
-    picture.setDevicePixelRatio(ratio)
-    # Not opaque: what lies outside the round is taken away again below.
-    picture.fill(Qt.GlobalColor.transparent)
+    half, scale = radius + RIM, loupe_scale(scene, radius)
+    centre, picture = QPointF(half, half), _clear(radius, ratio)
     painter = QPainter(picture)
     painter.fillRect(QRectF(0.0, 0.0, 2.0 * half, 2.0 * half), look.color("panel"))
     painter.setRenderHint(SMOOTH)
-    _paint_inside(painter, scene, centre, radius, scale, h, look)
+    _paint_inside(painter, scene, centre, radius, scale, look)
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
     painter.drawPixmap(0, 0, _round(radius, ratio))
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
     painter.setPen(look.pen("ink", "line"))
     painter.setBrush(NO_BRUSH)
     painter.drawEllipse(centre, radius, radius)
-    _paint_words(painter, scene, centre, radius, scale, h, look)
+    paint_loupe_words(painter, scene, centre, radius, scale, scene.thickness_here(), look)
     painter.end()
+    return picture
+
+
+def _clear(radius: float, ratio: float) -> QPixmap:
+    """An empty picture for a loupe, not opaque: what lies outside the round is taken away again."""
+    side = math.ceil(2.0 * (radius + RIM) * ratio)
+    picture = QPixmap(side, side)
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(Qt.GlobalColor.transparent)
     return picture
 
 
 @lru_cache(maxsize=8)
 def _round(radius: float, ratio: float) -> QPixmap:
     """What of a loupe's picture is inside its round."""
-    half = radius + RIM
-    mask = QPixmap(math.ceil(2.0 * half * ratio), math.ceil(2.0 * half * ratio))
-    mask.setDevicePixelRatio(ratio)
-    mask.fill(Qt.GlobalColor.transparent)
+    mask = _clear(radius, ratio)
     painter = QPainter(mask)
     painter.setRenderHint(SMOOTH)
     painter.setPen(NO_PEN)
     painter.setBrush(Qt.GlobalColor.black)
-    painter.drawEllipse(QPointF(half, half), radius, radius)
+    painter.drawEllipse(QPointF(radius + RIM, radius + RIM), radius, radius)
     painter.end()
     return mask
 
@@ -155,7 +150,6 @@ def paint_loupe(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
 def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, look: Look) -> None:
     """Seen with the tooth moving to the right: work below, chip ahead of the face."""
     scale = loupe_scale(scene, radius)
-    h = scene.thickness_here()
     if on_screen(painter):
         # A round clip is slow on the screen; a round brush of the picture is not.
         ratio = painter.device().devicePixelRatioF()
@@ -165,7 +159,7 @@ def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius:
         inner = QPainter(picture)
         inner.scale(ratio, ratio)
         inner.setRenderHint(SMOOTH)
-        _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
+        _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, look)
         inner.end()
         brush = QBrush(picture)
         # The picture counts in device pixels, the brush in logical ones.
@@ -173,15 +167,15 @@ def paint_loupe_at(painter: QPainter, scene: PlanScene, centre: QPointF, radius:
         brush.setTransform(place.scale(1.0 / ratio, 1.0 / ratio))
         painter.setBrush(brush)
     else:
-        _paint_clipped(painter, scene, centre, radius, scale, h, look)
+        _paint_clipped(painter, scene, centre, radius, scale, look)
         painter.setBrush(NO_BRUSH)
     painter.setPen(look.pen("ink", "line"))
     painter.drawEllipse(centre, radius, radius)
-    _paint_words(painter, scene, centre, radius, scale, h, look)
+    paint_loupe_words(painter, scene, centre, radius, scale, scene.thickness_here(), look)
 
 
 def _paint_clipped(
-    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, h: float, look: Look
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, look: Look
 ) -> None:
     """The inside on a painter of files, whose pictures are not clipped: as a picture of its own in the round."""
     side = math.ceil(2.0 * radius * FILE_RATIO)
@@ -194,22 +188,21 @@ def _paint_clipped(
     round_frame.addEllipse(QPointF(radius, radius), radius, radius)
     inner.setClipPath(round_frame)
     inner.fillPath(round_frame, look.color("panel"))
-    _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, h, look)
+    _paint_inside(inner, scene, QPointF(radius, radius), radius, scale, look)
     inner.end()
     painter.drawImage(QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius), image)
 
 
 def _paint_inside(
-    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, h: float, look: Look
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, look: Look
 ) -> None:
-    setup = scene.results.setup
-    edge = setup.cutter.edge_radius_mm
-    tip = tip_place(centre, radius)
+    cutter, h = scene.results.setup.cutter, scene.thickness_here()
+    edge, tip = cutter.edge_radius_mm or 0.0, tip_place(centre, radius)
     box = QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius)
     _paint_ground(painter, scene, box, tip, scale, 0.0 if math.isnan(h) else h, look)
-    _paint_tip(painter, tip, scale, edge or 0.0, setup.cutter.radial_rake_deg, radius, look)
+    _paint_tip(painter, tip, scale, edge, cutter.radial_rake_deg, radius, look)
     if _hot(scene):
-        _paint_heat(painter, scene, tip, scale, edge or 0.0, radius, look)
+        _paint_heat(painter, scene, tip, scale, edge, radius, look)
     pinned = pinned_thickness(scene)
     if pinned > 0.0:
         y, right = tip.y() - pinned * scale, box.right()
@@ -227,36 +220,15 @@ def pinned_thickness(scene: PlanScene) -> float:
     return math.nan if scene.ghost is None else scene.ghost.thickness(math.radians(scene.angle_deg))
 
 
-def least_line(scene: PlanScene, scale: float) -> float | None:
-    """Pixels from the cut surface to the least chip's line; None where it is not known or too small to be seen."""
-    least = least_chip(scene.results.setup)
-    return None if least is None or least * scale < SEEN else least * scale
-
-
-def tip_place(centre: QPointF, radius: float) -> QPointF:
-    """Where the tip is in the loupe."""
-    return QPointF(centre.x() - 0.18 * radius, centre.y() + 0.42 * radius)
-
-
-def _wall_side(scene: PlanScene) -> int:
-    """+1 where the tip makes a conventional wall, -1 a climb wall, 0 anywhere else."""
-    phi, direction = scene.angle_deg, scene.results.setup.cut.direction
-    if direction == "conventional":
-        return 1 if abs(phi) < 6.0 else 0
-    return -1 if direction == "climb" and abs(phi - 180.0) < 6.0 else 0
-
-
 def _paint_ground(
     painter: QPainter, scene: PlanScene, box: QRectF, tip: QPointF, scale: float, h: float, look: Look
 ) -> None:
     """The cut surface behind the tip and below it, with the wall's true waves where the tip is at the wall."""
-    setup, side = scene.results.setup, _wall_side(scene)
     area = QPainterPath()
-    if side:
-        x = np.linspace(box.left(), box.right(), 80)
-        top = tip.y() - wall_profile((x - tip.x()) / scale, setup, side) * scale
+    if scene.waves is not None:
+        waves = scene.waves * (scale, -scale) + (tip.x(), tip.y())
         corners = [[box.right(), box.bottom()], [box.left(), box.bottom()]]
-        area.addPolygon(polygon(np.concatenate([np.stack([x, top], -1), corners])))
+        area.addPolygon(polygon(np.concatenate([waves, corners])))
     else:
         area.addRect(QRectF(box.left(), tip.y(), box.width(), box.bottom() - tip.y()))
     paint_hatch(painter, area, look.work_hatch, ground=look.work)
@@ -338,83 +310,3 @@ def _paint_heat(
     painter.setFont(font)
     painter.setPen(look.color("warn"))
     painter.drawText(box, CENTRE, text)
-
-
-def _paint_words(
-    painter: QPainter,
-    scene: PlanScene,
-    centre: QPointF,
-    radius: float,
-    scale: float,
-    h: float,
-    look: Look,
-) -> None:
-    """Thickness here and the least chip at its line, where they are not hidden, and the scale bar."""
-    bold = look.font("small", bold=True)
-    if not (scene.shown.chip and scene.shown.figures):
-        return _paint_bar(painter, scene, centre, radius, scale, look)
-    here = figure(h, "chip_thickness", scene.units)
-    told = say("plan", "in_the_air") if math.isnan(h) else say("plan", "h", h=here)
-    brief = here.split(" ")[0]
-    named = (
-        [say("plan", "tooth", tooth=scene.tooth, told=text) for text in (told, brief)]
-        if scene.shapes.each is not None
-        else []
-    )
-    text = fitting(bold, 2.0 * radius - 10.0, *named, told, here, brief)
-    size = text_size(bold, text)
-    rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
-    painter.fillRect(rect, look.color("panel", 0.9))
-    painter.setPen(look.color("ink"))
-    painter.setFont(bold)
-    painter.drawText(rect, CENTRE, text)
-    _paint_least(painter, scene, centre, radius, scale, rect.bottom(), look)
-    _paint_bar(painter, scene, centre, radius, scale, look)
-
-
-def _paint_bar(painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, look: Look) -> None:
-    """A scale bar of a round length."""
-    small = look.font("small")
-    q = QUANTITIES["chip_thickness"]
-    wanted = q.shown(0.7 * radius / scale, scene.units)
-    step = 10.0 ** math.floor(math.log10(wanted))
-    length = max(m * step for m in (1.0, 2.0, 5.0) if m * step <= wanted)
-    bar = q.house(length, scene.units) * scale
-    decimals = max(0, -math.floor(math.log10(length)))
-    label = f"{number(length, decimals)} {q.unit_in(scene.units)}"
-    # A small loupe has its bar higher, so that the figure stays inside.
-    y = centre.y() + min(0.70 * radius, radius - look.small - 5.0)
-    wide = max(bar, text_size(small, label).width()) + 12.0
-    painter.fillRect(QRectF(centre.x() - wide / 2, y - 5.0, wide, look.small + 12.0), look.color("panel", 0.88))
-    painter.setPen(look.pen("ink", "line"))
-    painter.drawLine(QPointF(centre.x() - bar / 2, y), QPointF(centre.x() + bar / 2, y))
-    for x in (-bar / 2, bar / 2):
-        painter.drawLine(QPointF(centre.x() + x, y - 3.0), QPointF(centre.x() + x, y + 3.0))
-    painter.setFont(small)
-    painter.setPen(look.color("soft"))
-    painter.drawText(QRectF(centre.x() - wide / 2, y + 1.0, wide, look.small + 5.0), CENTRE, label)
-
-
-def _paint_least(
-    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, top: float, look: Look
-) -> None:
-    """The name of the least chip under the thickness, with a small arrow down to its line."""
-    above, least = least_line(scene, scale), least_chip(scene.results.setup)
-    if above is None:
-        return
-    font, tip = look.font("small"), tip_place(centre, radius)
-    text = fitting(font, 1.9 * radius - 10.0, f"h min {figure(least, 'chip_thickness', scene.units)}", "h min")
-    size = text_size(font, text)
-    rect = QRectF(centre.x() - size.width() / 2 - 2.0, top, size.width() + 4.0, size.height())
-    x, y = min(centre.x() + 0.55 * radius, rect.right() - 3.0), tip.y() - above
-    if y < rect.bottom() + 6.0:
-        return
-    painter.fillRect(rect, look.color("panel", 0.9))
-    painter.setPen(look.color("accent"))
-    painter.setFont(font)
-    painter.drawText(rect, CENTRE, text)
-    painter.setPen(look.pen("accent", "hair"))
-    painter.drawLine(QPointF(x, rect.bottom()), QPointF(x, y - 4.0))
-    painter.setPen(NO_PEN)
-    painter.setBrush(look.color("accent"))
-    painter.drawPolygon(QPolygonF([QPointF(x, y), QPointF(x - 2.6, y - 6.0), QPointF(x + 2.6, y - 6.0)]))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from functools import partial
 
 from app.pages.arc.pinned import with_ghost
 from app.pages.arc.plan_scene import PlanScene, direction_title
@@ -51,30 +51,42 @@ def plan_scenes(
     units: Units,
     *,
     pair: bool,
+    hint: str = "",
     top: float = 0.0,
     shown: Shown = EVERYTHING,
     pin: ArcResults | None = None,
+    moves: str = "work",
+    heated: bool = False,
 ) -> list[PlanScene]:
     """The plan of a cut, or in Pair those of both directions, climb on the left; each with the pinned cut on it.
 
+    hint : what the plan of a cut alone tells who has not dragged it yet.
     top : chip thickness (mm) at the end of the scale of colours; 0 takes each cut's own.
+    moves, heated : see :class:`PlanScene`.
     """
-    mine = PlanScene.of(results, angle_deg, units, direction_title(results.setup), top=top, shown=shown)
-    scenes = [mine]
-    other = other_results(results) if pair else None
-    if pair and other is None:
-        scenes = [replace(mine, title=say("pair", "same"))]
+    setup, other = results.setup, other_results(results) if pair else None
+    straddling = setup.cut.direction == "straddling"
     if other is not None:
-        theirs = PlanScene.of(other, other_angle(angle_deg, results, other), units, top=top, shown=shown)
-        straddling = results.setup.cut.direction == "straddling"
-        mirrored = is_mirror_image(results.setup, other.setup)
-        theirs = replace(theirs, second=True, mirrored=mirrored, compared=straddling and not mirrored)
-        scenes = [theirs, mine] if mine.conventional else [mine, theirs]
         if straddling:
-            names = offset_titles(results.setup, other.setup, units)
+            title, other_title = offset_titles(setup, other.setup, units)
         else:
-            names = direction_title(results.setup), direction_title(other.setup)
-        scenes = [replace(scene, title=names[scene.second]) for scene in scenes]
+            title, other_title = direction_title(setup), direction_title(other.setup)
+    else:
+        title = say("pair", "same") if pair else direction_title(setup)
+    of = partial(PlanScene.of, units=units, top=top, shown=shown, moves=moves, heated=heated)
+    mine = of(results, angle_deg, title=title, hint=hint)
+    scenes = [mine]
+    if other is not None:
+        mirrored = is_mirror_image(setup, other.setup)
+        theirs = of(
+            other,
+            other_angle(angle_deg, results, other),
+            title=other_title,
+            second=True,
+            mirrored=mirrored,
+            compared=straddling and not mirrored,
+        )
+        scenes = [theirs, mine] if mine.conventional else [mine, theirs]
     if pin is not None:
         scenes = [with_ghost(scene, pin, pair=pair) for scene in scenes]
     return scenes

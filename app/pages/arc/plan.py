@@ -89,14 +89,20 @@ class PlanView(QWidget):
         units = self._view.units
         top, shown = self._view.thickness_top, self._view.shown
         pair, pin = self._view.pair, self._view.pin
-        self._scenes = plan_scenes(results, self._view.angle_deg, units, pair=pair, top=top, shown=shown, pin=pin)
         # Who has dragged once needs no telling.
-        if not (pair or self.pointer.has_dragged or pin is not None):
-            self._scenes = [replace(scene, hint=say("plan", "hint")) for scene in self._scenes]
-        if self._view.moves != "work":
-            self._scenes = [replace(scene, moves=self._view.moves) for scene in self._scenes]
-        if "temperature" in shown_strips(self._view):
-            self._scenes = [replace(scene, heated=True).turned(scene.angle_deg) for scene in self._scenes]
+        untold = not (pair or self.pointer.has_dragged or pin is not None)
+        self._scenes = plan_scenes(
+            results,
+            self._view.angle_deg,
+            units,
+            pair=pair,
+            hint=say("plan", "hint") if untold else "",
+            top=top,
+            shown=shown,
+            pin=pin,
+            moves=self._view.moves,
+            heated="temperature" in shown_strips(self._view),
+        )
         self._scale_forces(settled=False)
         self._drawn.forget()
         self.pointer.look_again()

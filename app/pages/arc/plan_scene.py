@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from app.kit.readable_ranges import AxisRange, kept_range
+from app.pages.arc.loupe_scene import waves_at
 from app.pages.arc.plan_ends import SkinShapes, exit_corner, skin_shapes
 from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
@@ -98,6 +99,7 @@ class PlanScene:
     ``side`` : 1 for a right-hand cutter, -1 for a left-hand one, whose picture is the mirror image.
     ``heated`` : the edge is coloured by ``rise`` (K) of this moment, ``rise_top`` at its hottest; nan if not known.
     ``shown`` : which elements are in sight.
+    ``waves`` : the wall's waves in the loupe, (n, 2) mm beside and above the tip; None where the tip makes no wall.
     """
 
     results: ArcResults
@@ -120,6 +122,7 @@ class PlanScene:
     top: float = 0.0
     side: float = 1.0
     shown: Shown = EVERYTHING
+    waves: Array | None = field(default=None, compare=False)
 
     @classmethod
     def of(
@@ -129,24 +132,46 @@ class PlanScene:
         units: Units = "metric",
         title: str = "",
         *,
+        hint: str = "",
         top: float = 0.0,
         shown: Shown = EVERYTHING,
+        moves: str = "work",
+        heated: bool = False,
+        second: bool = False,
+        mirrored: bool = False,
+        compared: bool = False,
     ) -> PlanScene:
         """The scene of these results with the active tooth at ``angle_deg``; 0 for ``top`` takes the cut's own."""
-        force = force_at_angle(results.setup, math.radians(angle_deg))
-        top = top or readable_top(results, units)
-        shapes, greatest, side = plan_shapes(results, top), greatest_force(results), side_of(results.setup)
-        return cls(results, angle_deg, shapes, units, title, "", force, greatest, top=top, side=side, shown=shown)
+        setup, top = results.setup, top or readable_top(results, units)
+        rise, hottest = _rise(setup, angle_deg) if heated else (math.nan, 0.0)
+        return cls(
+            results,
+            angle_deg,
+            plan_shapes(results, top),
+            units,
+            title,
+            hint,
+            force_at_angle(setup, math.radians(angle_deg)),
+            greatest_force(results),
+            heated,
+            rise,
+            hottest,
+            second,
+            mirrored,
+            compared,
+            moves,
+            top=top,
+            side=side_of(setup),
+            shown=shown,
+            waves=waves_at(setup, top, angle_deg),
+        )
 
     def turned(self, angle_deg: float) -> PlanScene:
         """The same plan with the active tooth at another angle."""
         setup = self.results.setup
-        force = force_at_angle(setup, math.radians(angle_deg))
-        if not self.heated:
-            return replace(self, angle_deg=angle_deg, force=force)
-        curve = temperature_strip(setup).curves[0]
-        rise, top = float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.fmax.reduce(curve.values))
-        return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=top)
+        force, waves = force_at_angle(setup, math.radians(angle_deg)), waves_at(setup, self.top, angle_deg)
+        rise, hottest = _rise(setup, angle_deg) if self.heated else (math.nan, 0.0)
+        return replace(self, angle_deg=angle_deg, force=force, rise=rise, rise_top=hottest, waves=waves)
 
     @property
     def conventional(self) -> bool:
@@ -229,6 +254,12 @@ class PlanScene:
         """Ends of the thickness scale; the last colour stands for all beyond, where the scale is held."""
         over = "≥ " if scale_top(self.results) > self.top * (1.0 + 1e-9) else ""
         return "0", over + clear_figure(self.top, "chip_thickness", self.units, counting=1)
+
+
+def _rise(setup: Setup, angle_deg: float) -> tuple[float, float]:
+    """Rise of the edge (K) at an angle, and at its hottest, as the strip shows them; nan where not known."""
+    curve = temperature_strip(setup).curves[0]
+    return float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.fmax.reduce(curve.values))
 
 
 def direction_title(setup: Setup) -> str:

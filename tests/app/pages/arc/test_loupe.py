@@ -12,14 +12,13 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 from app.kit.look import look
 from app.pages.arc.loupe import (
-    least_line,
     loupe_key,
     loupe_picture,
     loupe_place,
     loupe_scale,
     paint_loupe_at,
-    tip_place,
 )
+from app.pages.arc.loupe_words import least_line, tip_place
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.effects.arc_results import arc_results

@@ -17,7 +17,8 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from app.kit.label_layout import LabelLayout
 from app.kit.look import look
 from app.kit.thickness_colours import colour_of
-from app.pages.arc.loupe import loupe_place, loupe_scale, tip_place
+from app.pages.arc.loupe import loupe_place, loupe_scale
+from app.pages.arc.loupe_words import tip_place
 from app.pages.arc.plan_callouts import paint_callouts
 from app.pages.arc.plan_close import arc_view, sense
 from app.pages.arc.plan_force import force_end
