@@ -148,12 +148,12 @@ class Peer:
         for plan, results in zip(self.plans, both, strict=True):
             shapes, e = plan_shapes(results, readable_top(results, "metric")), results.engagement
             plan["work"].set_xy(np.clip(shapes.work[0], -1.65, 1.65))
-            c, s = -np.cos(shapes.band_phi), np.sin(shapes.band_phi)
-            depth = 1 - shapes.band_h * shapes.magnification
+            c, s = -np.cos(shapes.chip.phi), np.sin(shapes.chip.phi)
+            depth = 1 - shapes.chip.h * shapes.magnification
             outer, inner = np.stack([c, s], -1), np.stack([c * depth, s * depth], -1)
             quads = np.stack([outer[:-1], outer[1:], inner[1:], inner[:-1]], 1)
             plan["chip"].set_verts(quads)
-            plan["chip"].set_array(shapes.band_share[:-1])
+            plan["chip"].set_array(shapes.chip.share[:-1])
             plan["edge"].set_data([shapes.edges[0]] * 2, [0.0, 1.9])
             plan["inner"].set_data(inner[:, 0], inner[:, 1])
             middle = (e.entry + e.exit) / 2

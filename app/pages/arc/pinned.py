@@ -31,16 +31,16 @@ class Ghost:
         """The ghost beside ``shown``; its chip is drawn as many times thicker, on the scale that ends at ``top``."""
         own = plan_shapes(pinned, top)
         ratio = pinned.setup.cutter.diameter_mm / shown.setup.cutter.diameter_mm
-        outer = ratio * arc_points(own.band_phi, side_of(pinned.setup))
+        outer = ratio * arc_points(own.chip.phi, side_of(pinned.setup))
         # Its thickness is in its own radii: as many millimetres are as many pixels as on the shown chip.
-        inner = outer * (1.0 - own.band_h * shapes.magnification)[:, None]
+        inner = outer * (1.0 - own.chip.h * shapes.magnification)[:, None]
         return cls(pinned, frozen(np.concatenate([outer, inner[::-1]])))
 
     def thickness(self, phi: float) -> float:
         """Its chip (mm) at an angle (rad); nan in its air."""
         shapes = plan_shapes(self.results, self.results.setup.cut.feed_per_tooth_mm)
         radius = self.results.setup.cutter.diameter_mm / 2.0
-        return radius * float(np.interp(phi, shapes.band_phi, shapes.band_h, left=math.nan, right=math.nan))
+        return radius * float(np.interp(phi, shapes.chip.phi, shapes.chip.h, left=math.nan, right=math.nan))
 
     def force(self, phi: float) -> ForceAtAngle | None:
         """The force on its cutter with the active tooth at an angle (rad); None where it is not known."""

@@ -115,8 +115,8 @@ def _box(results: ArcResults, top: float) -> tuple[Array, Array]:
     """Least and greatest place (x, y) of the arc with the chip as it is drawn, in radii, x as in a CloseView."""
     shapes, e = plan_shapes(results, top), results.engagement
     arc = arc_points(e.entry + e.arc * np.linspace(0.0, 1.0, 33), 1.0)
-    outer = arc_points(shapes.band_phi, 1.0)
-    thickest = shapes.band_h if shapes.each is None else np.max([chip.h for chip in shapes.each], axis=0)
+    outer = arc_points(shapes.chip.phi, 1.0)
+    thickest = shapes.chip.h if shapes.each is None else np.max([chip.h for chip in shapes.each], axis=0)
     inner = outer * (1.0 - thickest * shapes.magnification)[:, None]
     places = np.concatenate([arc, outer, inner])
     if results.setup.cut.direction == "conventional":

@@ -105,7 +105,7 @@ def _on_the_cutter(point: QPointF, scene: PlanScene, frame: PlanFrame, here: QRe
     results = scene.results
     if results.engagement.entry <= phi <= results.engagement.exit:
         rubs = phi < results.engagement.entry + results.rub_entry or phi > results.engagement.exit - results.rub_exit
-        depth = shapes.magnification * float(max(shapes.band_h))
+        depth = shapes.magnification * float(max(shapes.chip.h))
         if rubs and frame.beside(0.96) <= r <= frame.beside(1.08):
             yield HoverHelp(here, explained("rubbing"))
         if 1.0 - depth <= r <= frame.beside(1.03):

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF
+from numpy.typing import NDArray
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from app.kit.look import NO_BRUSH, NO_PEN, Look
@@ -71,10 +74,20 @@ def paint_inset(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
 def chip_boxes(scene: PlanScene, frame: PlanFrame) -> list[QRectF]:
     """Boxes that together cover the chip as it is drawn: words keep off them."""
     ring = chip_outline(scene, frame)
-    n, found = len(ring) // 2, []
-    outer, inner = ring[:n], ring[n:][::-1]
-    for part in np.array_split(np.arange(n), 8):
-        points = np.concatenate([outer[part[0] : part[-1] + 2], inner[part[0] : part[-1] + 2]])
-        (left, top), (right, bottom) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-        found.append(QRectF(QPointF(left, top), QPointF(right, bottom)))
-    return found
+    n = len(ring) // 2
+    outer, inner = ring[:n], ring[: n - 1 : -1]
+    least, most = np.minimum(outer, inner), np.maximum(outer, inner)
+    starts = _parts(n)
+    low, high = np.minimum.reduceat(least, starts), np.maximum.reduceat(most, starts)
+    # Each box reaches to where the next begins.
+    np.minimum(low[:-1], least[starts[1:]], out=low[:-1])
+    np.maximum(high[:-1], most[starts[1:]], out=high[:-1])
+    high -= low
+    return [QRectF(*place, *size) for place, size in zip(low.tolist(), high.tolist(), strict=True)]
+
+
+@lru_cache(maxsize=8)
+def _parts(count: int) -> NDArray[np.intp]:
+    """Where each of eight parts of so many points, as even as can be, begins."""
+    sizes = np.full(8, count // 8) + (np.arange(8) < count % 8)
+    return np.asarray(np.cumsum(sizes) - sizes, np.intp)

@@ -18,7 +18,6 @@ from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.plan_skin import paint_skin_layer
 from core.base.words import say
 
-_RIM = np.linspace(0.0, 1.0, 64)
 _CIRCLE = arc_points(np.linspace(0.0, 2.0 * np.pi, 1441), 1.0)
 RING = 1.15
 """Radius of the clock numbers, in cutter radii."""
@@ -32,8 +31,7 @@ def paint_work(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     # A finished wall is shown for a good part of a radius; below it the picture is free for the loupe.
     floor = min(box.bottom(), frame.centre.y() + 1.02 * frame.radius)
     shown = QRectF(box.topLeft(), QPointF(box.right(), floor))
-    r = scene.results.engagement
-    rim = frame.points(arc_points(r.entry + r.arc * _RIM, scene.side))
+    rim = frame.points(scene.shapes.rim)
     near = frame.far is not None
     painter.save()
     here = on_screen(painter)

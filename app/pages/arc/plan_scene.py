@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.kit.readable_ranges import AxisRange, kept_range
+from app.kit.shapes import arc_points
 from app.pages.arc.loupe_scene import waves_at
 from app.pages.arc.plan_ends import SkinShapes, exit_corner, skin_shapes
 from core.base.quantities import QUANTITIES, Units, clear_figure, number
@@ -30,7 +31,7 @@ from core.strips.heat_strip import temperature_strip
 if TYPE_CHECKING:
     from app.pages.arc.pinned import Ghost
 
-_RIM = np.linspace(0.0, 1.0, 96)
+_RIM, _ARC = np.linspace(0.0, 1.0, 96), np.linspace(0.0, 1.0, 64)
 
 REACH = 1.62
 """Half the side of the square, in cutter radii, that the drawing needs about the axis."""
@@ -46,11 +47,23 @@ def side_of(setup: Setup) -> float:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ChipBand:
-    """One tooth's chip along its arc: angle (n,) rad, thickness (n,) in cutter radii and as a share of its scale."""
+    """One tooth's chip along its arc: angle (n,) rad, thickness (n,) in cutter radii and as a share of its scale.
+
+    ``ring`` (2n, 2) is its outline as it is drawn, in cutter radii: along the arc from entry to exit, and back along
+    its inner side.
+    """
 
     phi: Array
     h: Array
     share: Array
+    ring: Array
+
+    @classmethod
+    def of(cls, phi: Array, h: Array, share: Array, side: float, times: int) -> ChipBand:
+        """The chip that is drawn so many times as thick, mirrored where ``side`` is -1."""
+        outer = arc_points(phi, side)
+        inner = outer * (1.0 - times * h)[:, None]
+        return cls(phi, frozen(h), frozen(share), frozen(np.concatenate([outer, inner[::-1]])))
 
 
 def tooth_in_cut(results: ArcResults, angle_deg: float) -> int:
@@ -69,15 +82,15 @@ def tooth_in_cut(results: ArcResults, angle_deg: float) -> int:
 class PlanShapes:
     """Shapes of a setup that do not move: (n, 2) arrays, x right, y up, in cutter radii, already mirrored.
 
+    ``chip`` is the chip of teeth that are alike, ``rim`` the arc of the tip in the work.
     ``each`` is each tooth's own chip where there is runout; ``skin`` and ``exit_corner`` are None where there is
     nothing of the kind to show.
     """
 
     outline: Array
-    band_phi: Array
-    band_h: Array
-    band_share: Array
+    chip: ChipBand
     magnification: int
+    rim: Array
     work: tuple[Array, ...]
     walls: tuple[Array, ...]
     edges: tuple[float, ...]
@@ -208,9 +221,7 @@ class PlanScene:
     def chip(self) -> ChipBand:
         """The chip that is shown."""
         shapes = self.shapes
-        if shapes.each is None:
-            return ChipBand(shapes.band_phi, shapes.band_h, shapes.band_share)
-        return shapes.each[self.tooth]
+        return shapes.chip if shapes.each is None else shapes.each[self.tooth]
 
     def clock_of(self, phi: float) -> str:
         """Clock time of an angle (rad) on this picture."""
@@ -218,20 +229,7 @@ class PlanScene:
 
     def ends(self) -> tuple[tuple[float, str, str], tuple[float, str, str]]:
         """Angle, first and second line of the callouts at entry and exit."""
-        r = self.results
-        e, units = r.engagement, self.units
-        rub_in, rub_out = math.degrees(r.rub_entry), math.degrees(r.rub_exit)
-        second = []
-        for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
-            # What is left of a chip by rounding alone is nothing.
-            real = h if h > 1e-9 * r.setup.cut.feed_per_tooth_mm else 0.0
-            shown = clear_figure(real, "chip_thickness", units, counting=1)
-            rubs = rub > 0.05
-            second.append(say("plan", "h_rubs", h=shown, rubs=number(rub, 1)) if rubs else say("plan", "h", h=shown))
-        return (
-            (e.entry, say("plan", "enters", clock=self.clock_of(e.entry)), second[0]),
-            (e.exit, say("plan", "leaves", clock=self.clock_of(e.exit)), second[1]),
-        )
+        return _ends(self.results, self.units)
 
     def skin_words(self) -> tuple[str, str]:
         """What teeth do with the skin at entry and at exit; empty where they meet none."""
@@ -260,6 +258,24 @@ def _rise(setup: Setup, angle_deg: float) -> tuple[float, float]:
     """Rise of the edge (K) at an angle, and at its hottest, as the strip shows them; nan where not known."""
     curve = temperature_strip(setup).curves[0]
     return float(np.interp(angle_deg, curve.phi_deg, curve.values)), float(np.fmax.reduce(curve.values))
+
+
+@lru_cache(maxsize=16)
+def _ends(r: ArcResults, units: Units) -> tuple[tuple[float, str, str], tuple[float, str, str]]:
+    """See :meth:`PlanScene.ends`: one step of a drag asks for them twice."""
+    e, hand = r.engagement, r.setup.cutter.hand
+    rub_in, rub_out = math.degrees(r.rub_entry), math.degrees(r.rub_exit)
+    second = []
+    for h, rub in ((r.trochoid.h_entry, rub_in), (r.trochoid.h_exit, rub_out)):
+        # What is left of a chip by rounding alone is nothing.
+        real = h if h > 1e-9 * r.setup.cut.feed_per_tooth_mm else 0.0
+        shown = clear_figure(real, "chip_thickness", units, counting=1)
+        rubs = rub > 0.05
+        second.append(say("plan", "h_rubs", h=shown, rubs=number(rub, 1)) if rubs else say("plan", "h", h=shown))
+    return (
+        (e.entry, say("plan", "enters", clock=clock(math.degrees(e.entry), hand)), second[0]),
+        (e.exit, say("plan", "leaves", clock=clock(math.degrees(e.exit), hand)), second[1]),
+    )
 
 
 def direction_title(setup: Setup) -> str:
@@ -320,12 +336,14 @@ def _true_thickness(setup: Setup, phi: float, tooth: int) -> float:
     return float(thickness(phi, setup, "trochoid", tooth))
 
 
-def _each_chip(results: ArcResults, radius: float, top: float) -> tuple[ChipBand, ...] | None:
-    """Each tooth's own chip; None where all are alike."""
+def _each_chip(
+    results: ArcResults, radius: float, top: float, side: float, times: int
+) -> tuple[ChipBand, ...] | None:
+    """Each tooth's own chip, drawn so many times as thick; None where all are alike."""
     if not results.setup.cutter.runout_mm > 0.0:
         return None
     phi, each = runout_band(results.setup)
-    return tuple(ChipBand(phi, frozen(h / radius), frozen(h / top)) for h in each)
+    return tuple(ChipBand.of(phi, h / radius, h / top, side, times) for h in each)
 
 
 def magnification(results: ArcResults, top: float) -> int:
@@ -342,7 +360,7 @@ def plan_shapes(results: ArcResults, top: float) -> PlanShapes:
     flip = np.array([side, 1.0])
     radius = setup.cutter.diameter_mm / 2.0
     x1, x2 = e.x1 / radius, e.x2 / radius
-    chip = true_chip(setup)
+    chip, times = true_chip(setup), magnification(results, top)
     arc = e.entry + e.arc * _RIM
     rim = np.array([-np.cos(arc), np.sin(arc)]).T
     far, left_wall, right_wall = 3.0, e.entry <= 1e-9, e.exit >= np.pi - 1e-9
@@ -359,14 +377,13 @@ def plan_shapes(results: ArcResults, top: float) -> PlanShapes:
     drawn = work * flip
     return PlanShapes(
         outline=cutter_outline(setup.cutter.teeth, setup.cutter.radial_rake_deg),
-        band_phi=chip.band_phi,
-        band_h=frozen(chip.band_h / radius),
-        band_share=frozen(chip.band_h / top),
-        magnification=magnification(results, top),
+        chip=ChipBand.of(chip.band_phi, chip.band_h / radius, chip.band_h / top, side, times),
+        magnification=times,
+        rim=frozen(arc_points(e.entry + e.arc * _ARC, side)),
         work=(frozen(drawn),),
         walls=tuple([frozen(w * flip) for w in walls]),
         edges=tuple([x * side for x in edges]),
         skin=skin_shapes(results, drawn, side),
         exit_corner=exit_corner(results, side),
-        each=_each_chip(results, radius, top),
+        each=_each_chip(results, radius, top, side, times),
     )

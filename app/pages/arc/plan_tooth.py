@@ -13,7 +13,7 @@ from PySide6.QtGui import QBrush, QConicalGradient, QPainter, QPainterPath, QPol
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import text_size
 from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, Look
-from app.kit.shapes import arc_points, clamped, clipped, line_inside, on_screen, pieces_inside, polygon, sector
+from app.kit.shapes import clamped, clipped, line_inside, on_screen, pieces_inside, polygon, sector
 from app.kit.thickness_colours import colours, step_of
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import ChipBand, PlanScene
@@ -125,8 +125,7 @@ def _paint_other_chips(painter: QPainter, scene: PlanScene, frame: PlanFrame, lo
     painter.setBrush(NO_BRUSH)
     for tooth, chip in enumerate(each):
         if tooth != scene.tooth:
-            inner = arc_points(chip.phi, scene.side) * (1.0 - chip.h * scene.shapes.magnification)[:, None]
-            painter.drawPolyline(polygon(frame.points(inner)))
+            painter.drawPolyline(polygon(frame.points(chip.ring[: len(chip.phi) - 1 : -1])))
 
 
 def paint_tooth_names(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:
@@ -170,11 +169,7 @@ def paint_ghost(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Loo
 
 def chip_outline(scene: PlanScene, frame: PlanFrame, chip: ChipBand | None = None) -> Array:
     """The chip (2n, 2), pixels: along the arc from entry to exit, and back along its inner side."""
-    chip = chip or scene.chip()
-    phi, depth = chip.phi, chip.h * scene.shapes.magnification
-    outer = arc_points(phi, scene.side)
-    inner = outer * (1.0 - depth)[:, None]
-    return frame.points(np.concatenate([outer, inner[::-1]]))
+    return frame.points((chip or scene.chip()).ring)
 
 
 def chip_brush(scene: PlanScene, chip: ChipBand, centre: QPointF, look: Look) -> QBrush:

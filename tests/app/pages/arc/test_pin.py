@@ -79,7 +79,7 @@ def test_a_pin_holds_every_scale_until_it_is_released() -> None:
         scene, _ = window.arc.plan.frames()[0]
         assert scene.ghost is not None and "0.0600 mm/tooth" in scene.note[0]
         # A twelfth of the feed is a twelfth of the chip, beside the ghost that is as it was.
-        drawn = max(scene.shapes.band_h) * scene.shapes.magnification
+        drawn = max(scene.shapes.chip.h) * scene.shapes.magnification
         ghost = 1.0 - np.hypot(*scene.ghost.outline.T).min()
         assert ghost / drawn == pytest.approx(12.0, rel=0.02)
         shown = window.arc.strips.stack.scene_shown
@@ -99,7 +99,7 @@ def test_a_chip_that_would_leave_the_picture_widens_the_scale_for_both() -> None
         scene, _ = window.arc.plan.frames()[0]
         assert scene.ghost is not None
         ghost = 1.0 - np.hypot(*scene.ghost.outline.T).min()
-        drawn = max(scene.shapes.band_h) * scene.shapes.magnification
+        drawn = max(scene.shapes.chip.h) * scene.shapes.magnification
         assert drawn / ghost == pytest.approx(12.0, rel=0.05) and drawn < 0.6
 
 

@@ -54,8 +54,8 @@ def test_a_feed_dragged_on_the_picture_leaves_the_scales_until_it_is_let_go(hand
         assert feed > 0.1 and scales(held) == scales(before)
         assert before.scale_ends()[1] == "0.0600 mm" and held.scale_ends()[1] == "≥ 0.0600 mm"
         # The chip is drawn thicker by as much as it is.
-        assert max(held.shapes.band_h) * held.shapes.magnification == pytest.approx(
-            max(before.shapes.band_h) * before.shapes.magnification * feed / 0.06, rel=0.02
+        assert max(held.shapes.chip.h) * held.shapes.magnification == pytest.approx(
+            max(before.shapes.chip.h) * before.shapes.magnification * feed / 0.06, rel=0.02
         )
         QTest.mouseRelease(plan, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, tip.toPoint())
         after = rested(window)
