@@ -226,15 +226,15 @@ def readout_place(
 
     left_first : rather on the left, where another mark stands close by on the right.
     """
-    size, taken = text_size(font, text), list(taken)
+    size, taken, x, y = text_size(font, text), list(taken), at.x(), at.y()
     w, h = size.width(), size.height()
     near = ((9.0, -h - 2.0), (-w - 9.0, -h - 2.0), (9.0, 3.0), (-w - 9.0, 3.0))
     if left_first:
         near = near[1], near[3], near[0], near[2]
     # Farther off where other words lie beside the mark.
     for dx, dy in (*near, (-w - 24.0, 3.0), (9.0, h + 3.0), (-w - 9.0, h + 3.0)):
-        box = QRectF(at.x() + dx, at.y() + dy, w, h)
-        if room.contains(box) and not any(box.intersects(t) for t in taken):
+        box = QRectF(x + dx, y + dy, w, h)
+        if room.contains(box) and not any(map(box.intersects, taken)):
             return box
     return None
 

@@ -15,7 +15,7 @@ from ..maths.gauss import gauss_panels
 from ..maths.peaks import refined_peaks
 from ..setup.setup import Setup
 from .engagement import Engagement
-from .tooth_path import feed_per_radian, path_shortfall, thickest_angle, tooth_radius
+from .tooth_path import feed_per_radian, path_shortfall, shortfall_at, thickest_angle, tooth_radius
 
 ChipModel = Literal["arc", "trochoid"]
 
@@ -110,6 +110,16 @@ def thickness(phi: ArrayLike, setup: Setup, model: ChipModel, tooth: ArrayLike =
         runout_angle=at,
         tooth=tooth,
     )
+
+
+def true_thickness_at(phi: float, setup: Setup, tooth: int = 0) -> float:
+    """Thickness (mm) on the true path at one angle (rad), with the setup's runout, as :func:`thickness` has it."""
+    cutter, cut = setup.cutter, setup.cut
+    if cutter.runout_mm > 0.0:
+        return float(thickness(phi, setup, "trochoid", tooth))
+    radius, feed = cutter.diameter_mm / 2.0, cut.feed_per_tooth_mm
+    short = shortfall_at(phi, radius, feed, feed * cutter.teeth / (2.0 * math.pi))
+    return max(short, 0.0) * math.sin(math.radians(cutter.cutting_edge_angle_deg))
 
 
 @dataclass(frozen=True, slots=True)

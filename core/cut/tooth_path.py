@@ -98,6 +98,38 @@ def path_shortfall(phi: ArrayLike, radius: ArrayLike, back: ArrayLike, feed_per_
     return out
 
 
+def shortfall_at(phi: float, radius: float, back: float, feed_per_radian: float) -> float:
+    """As :func:`path_shortfall` at one angle, in plain numbers, at a thirtieth of the cost.
+
+    A picture of the tooth asks for it at every step of a drag.
+    """
+    cos = math.cos(phi)
+    drift = feed_per_radian * cos
+    start, slope = back * abs(cos), radius + drift
+    if math.isnan(start + slope + phi):
+        return math.nan
+    if not slope > 0.0:
+        return radius
+    t = start / slope
+    bend = radius / (6.0 * slope)
+    square = t * t
+    t *= 1.0 + square * (bend + square * max(bend * (3.0 * bend - 0.05), 0.0))
+    for _ in range(200):
+        steep = radius * math.cos(t) + drift
+        if not steep > 0.0:
+            return radius
+        step = (radius * math.sin(t) + drift * t - start) / steep
+        t -= step
+        if not t < math.pi:
+            return radius
+        if abs(step) <= 1e-9 * abs(t) + 1e-18:
+            break
+    if t > abs(0.5 * math.pi - phi) + 1e-12:
+        return radius
+    half = math.sin(0.5 * t)
+    return 2.0 * radius * half * half + (back - feed_per_radian * math.copysign(t, cos)) * math.sin(phi)
+
+
 def thickest_angle(radius: float, feed_per_tooth: float, feed_per_radian: float) -> float:
     """Angle (rad) at which the true-path thickness of equal teeth is greatest; nan where it grows all the way.
 

@@ -118,7 +118,10 @@ def movement_strip(setup: Setup) -> StripCurves:
     if maker is None:
         return _unknown("movement", title, "deflection", setup, say("strip", "no_stickout"))
     phi_deg = forces.strip_deg
-    moved = maker.tip_movement(np.radians(phi_deg))
+    # Teeth that are alike move the tip alike: worked out once for all angles that are whole pitches apart.
+    period = 360.0 / (setup.cutter.teeth if maker.loads.alike else 1)
+    passing, which = np.unique(phi_deg % period, return_inverse=True)
+    moved = maker.tip_movement(np.radians(passing))[which]
     return StripCurves(
         id="movement",
         title=title,

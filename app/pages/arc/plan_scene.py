@@ -15,7 +15,7 @@ from app.pages.arc.loupe_scene import waves_at
 from app.pages.arc.plan_ends import SkinShapes, exit_corner, skin_shapes
 from core.base.quantities import QUANTITIES, Units, clear_figure, number
 from core.base.words import say
-from core.cut.chip import thickness
+from core.cut.chip import true_thickness_at
 from core.cut.cutter_outline import cutter_outline
 from core.cut.runout_chips import runout_band
 from core.cut.true_chip import true_chip
@@ -333,7 +333,7 @@ def force_range(kept: AxisRange | None, scenes: list[PlanScene], *, settled: boo
 @lru_cache(maxsize=16)
 def _true_thickness(setup: Setup, phi: float, tooth: int) -> float:
     """True-path thickness (mm) at an angle (rad): one picture of the tooth asks for it several times."""
-    return float(thickness(phi, setup, "trochoid", tooth))
+    return true_thickness_at(phi, setup, tooth)
 
 
 def _each_chip(

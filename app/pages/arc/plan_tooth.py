@@ -229,14 +229,15 @@ def paint_curl(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look
     painter.setPen(NO_PEN)
     # Under the pieces, whose seams would let the ground through.
     painter.setBrush(palette[steps[len(steps) // 2]])
-    painter.drawPolygon(polygon(points))
+    whole = polygon(points)
+    painter.drawPolygon(whole)
     for i, step in enumerate(steps):
         a, b = cuts[i], cuts[i + 1] + 1
         painter.setBrush(palette[step])
         painter.drawPolygon(polygon(np.concatenate([points[a:b], points[2 * n - b : 2 * n - a]])))
     painter.setPen(look.pen("ink", 0.8))
     painter.setBrush(NO_BRUSH)
-    painter.drawPolygon(polygon(points))
+    painter.drawPolygon(whole)
 
 
 def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: Look) -> None:

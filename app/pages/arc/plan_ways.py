@@ -10,7 +10,8 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPainter, QPolygonF
 
 from app.kit.label_layout import LabelLayout, text_size
-from app.kit.look import CENTRE, NO_PEN, Look
+from app.kit.look import NO_PEN, Look
+from app.kit.one_line import baseline, paint_words
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.words import say
@@ -59,8 +60,8 @@ def paint_work_way(
     tip = QPointF(x, top + LENGTH)
     painter.fillRect(QRectF(rect.left(), rect.top(), rect.width(), words.height()), look.color("panel", 0.85))
     painter.setPen(look.color(color))
-    painter.setFont(font)
-    painter.drawText(QRectF(rect.left(), rect.top(), rect.width(), words.height()), CENTRE, text)
+    box = QRectF(x - 0.5 * words.width(), rect.top(), words.width(), words.height())
+    paint_words(painter, baseline(box, font), font, text)
     # A seam of the ground keeps the arrow apart from the hatching.
     for pen in (look.pen("panel", look.thick + 4.0, alpha=0.85), look.pen(color, width)):
         painter.setPen(pen)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -39,7 +40,7 @@ STEPS = (1, 2, 3, 6)
 V_CENTRE = Qt.AlignmentFlag.AlignVCenter
 
 
-def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: Sequence[StripFrame], look: Look) -> None:
     """Grid, ticks and words of every strip, and the angle axis: clock above, degrees below."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     small, left = look.font("small"), left_of_plot(look)
@@ -59,7 +60,7 @@ def paint_axes(painter: QPainter, rect: QRectF, scene: StripsScene, frames: list
         _paint_angle_axis(painter, rect, scene, frames, look)
 
 
-def paint_bands(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+def paint_bands(painter: QPainter, scene: StripsScene, frames: Sequence[StripFrame], look: Look) -> None:
     """The ranges of angle that the strips mark: cut, rubbing, skin, beyond the model; below everything else."""
     for i, frame in enumerate(frames):
         for trace in scene.traces:
@@ -114,7 +115,7 @@ def _paint_limits(painter: QPainter, scene: StripsScene, strip: StripCurves, fra
 
 
 def _paint_angle_axis(
-    painter: QPainter, rect: QRectF, scene: StripsScene, frames: list[StripFrame], look: Look
+    painter: QPainter, rect: QRectF, scene: StripsScene, frames: Sequence[StripFrame], look: Look
 ) -> None:
     small = look.font("small")
     painter.setFont(small)
@@ -131,7 +132,7 @@ def _paint_angle_axis(
     paint_figures_across(painter, axis, plot, look, Figures(lambda phi: f"{number(phi, decimals)}°", 4.0, room))
 
 
-def paint_curves(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+def paint_curves(painter: QPainter, scene: StripsScene, frames: Sequence[StripFrame], look: Look) -> None:
     """The curves of every strip."""
     painter.setRenderHint(SMOOTH)
     painter.setBrush(NO_BRUSH)
@@ -216,7 +217,7 @@ def _paint_fill(painter: QPainter, scene: StripsScene, frame: StripFrame, look: 
     painter.setBrush(NO_BRUSH)
 
 
-def paint_line(painter: QPainter, scene: StripsScene, frames: list[StripFrame], look: Look) -> None:
+def paint_line(painter: QPainter, scene: StripsScene, frames: Sequence[StripFrame], look: Look) -> None:
     """The active tooth's line through all strips, and its value on each; one line for each of a pair."""
     if not frames:
         return

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from PySide6.QtCore import QRectF
 
@@ -63,19 +64,27 @@ def least_height(count: int, look: Look) -> float:
     return above + below + count * (look.text + 12.0 + GAP + least_plot(look))
 
 
-def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> list[StripFrame]:
-    """A frame for each strip, one under another, on one angle axis."""
-    above, below = _margins(look)
+def strip_frames(rect: QRectF, scene: StripsScene, look: Look) -> tuple[StripFrame, ...]:
+    """A frame for each strip, one under another, on one angle axis.  Callers change none of them."""
+    ranges = tuple([scene.ranges[strip.id] for strip in scene.own.strips])
+    return _frames(rect.getRect(), ranges, scene.angles, look)
+
+
+@lru_cache(maxsize=8)
+def _frames(
+    place: tuple[float, float, float, float], ranges: tuple[AxisRange, ...], domain: AxisRange, look: Look
+) -> tuple[StripFrame, ...]:
+    """See :func:`strip_frames`: while a figure is dragged the axes stand still."""
+    rect, (above, below) = QRectF(*place), _margins(look)
     top = rect.top() + above
-    each = (rect.bottom() - below - top) / max(len(scene.own.strips), 1)
-    left = left_of_plot(look)
-    head, domain = look.text + 12.0, scene.angles
+    each = (rect.bottom() - below - top) / max(len(ranges), 1)
+    left, head = left_of_plot(look), look.text + 12.0
     ticks = ANGLES if domain == WHOLE else domain
     frames = []
-    for i, strip in enumerate(scene.own.strips):
+    for i, range in enumerate(ranges):
         y = top + i * each
         plot = QRectF(rect.left() + left, y + head, rect.width() - left - RIGHT, max(each - head - GAP, 12.0))
-        chart = XYChart.filling(plot, domain, scene.ranges[strip.id])
+        chart = XYChart.filling(plot, domain, range)
         across = Axis(ticks, chart.across.zero, chart.across.per_unit)
         frames.append(StripFrame(plot, across, chart.up, QRectF(plot.left(), y, plot.width(), head)))
-    return frames
+    return tuple(frames)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import pyqtgraph as pg
@@ -44,7 +44,7 @@ class StripStack(pg.GraphicsWidget):
         """Show another scene."""
         self.scene_shown, self.look = scene, theme
 
-    def frames(self) -> list[StripFrame]:
+    def frames(self) -> Sequence[StripFrame]:
         """The strips' frames in this item."""
         assert self.scene_shown is not None and self.look is not None
         return strip_frames(self.rect(), self.scene_shown, self.look)
@@ -63,7 +63,9 @@ class StripStack(pg.GraphicsWidget):
         layers.paint_curves(painter, scene, frames, theme)
         layers.paint_line(painter, scene, frames, theme)
 
-    def _still_layer(self, painter: QPainter, scene: StripsScene, theme: Look, frames: list[StripFrame]) -> QPixmap:
+    def _still_layer(
+        self, painter: QPainter, scene: StripsScene, theme: Look, frames: Sequence[StripFrame]
+    ) -> QPixmap:
         ratio = painter.device().devicePixelRatioF()
         # All that the axes show; curves and angle are not in it.
         key = (

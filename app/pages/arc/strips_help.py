@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import QPointF, QRectF
 
@@ -28,12 +28,12 @@ TERM_OF_BAND = {"rub": "rubbing", "skin": "skin", "end": "model_end"}
 """What a band of a strip is, by its kind."""
 
 
-def strips_help(point: QPointF, scene: StripsScene, frames: list[StripFrame], look: Look) -> HoverHelp | None:
+def strips_help(point: QPointF, scene: StripsScene, frames: Sequence[StripFrame], look: Look) -> HoverHelp | None:
     """What is told of the part under a pixel; None where the curves are, which a hint would hide."""
     return next((part for part in _parts(scene, frames, look) if part.box.contains(point)), None)
 
 
-def _parts(scene: StripsScene, frames: list[StripFrame], look: Look) -> Iterator[HoverHelp]:
+def _parts(scene: StripsScene, frames: Sequence[StripFrame], look: Look) -> Iterator[HoverHelp]:
     for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
         head = strip_head(scene, strip, frame, look)
         # The hint stands over the head: below it would hide the curves that it explains.

@@ -37,7 +37,9 @@ class Trace:
 
     def value_at(self, strip: StripCurves) -> float:
         """Value of the curve that is read at the active tooth; nan in the air."""
-        curve, angle = next((c for c in strip.curves if c.id == self.read), strip.curves[0]), self.angle_deg
+        curve, angle = strip.curves[0], self.angle_deg
+        if self.read:
+            curve = next((c for c in strip.curves if c.id == self.read), curve)
         places, values = curve.phi_deg, curve.values
         last = len(places) - 1
         # Single figures out of arrays by item: Python's own numbers, several times faster to reckon with.
