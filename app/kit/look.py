@@ -65,6 +65,10 @@ class Look:
         for name in ("color", "pen", "font"):
             object.__setattr__(self, name, lru_cache(maxsize=512)(getattr(self, name)))
 
+    def __hash__(self) -> int:
+        """By its name: a look is the key of what is kept of a frame, and has thirty fields."""
+        return hash(self.name)
+
     def color(self, name: str, alpha: float = 1.0) -> QColor:
         """A colour by its field name: ``look.color("accent")``."""
         return _color(getattr(self, name), alpha)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pyqtgraph.functions as fn
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPaintEngine, QPainter, QPainterPath, QPolygonF
+from shiboken6 import Shiboken
 
 from core.maths.arrays import Array
 
@@ -22,17 +25,27 @@ def clamped(values: Array, low: float, high: float) -> Array:
     return np.asarray(np.minimum(np.maximum(values, low), high))
 
 
+def _empty(count: int) -> tuple[QPolygonF, Array]:
+    """A polygon of so many points, over 0, and its memory as an array (count, 2) to be written to."""
+    shape = QPolygonF()
+    shape.resize(count)
+    # Of a vector of points the bindings give its address.
+    memory: Any = Shiboken.VoidPtr(shape.data(), 16 * count, True)  # type: ignore[call-arg,arg-type]
+    return shape, np.frombuffer(memory).reshape(count, 2)
+
+
 def polygon(points: Array) -> QPolygonF:
     """(n, 2) array of pixels as a polygon."""
-    shape = fn.create_qpolygonf(len(points))
-    fn.ndarray_from_qpolygonf(shape)[:] = points
+    if not len(points):
+        return QPolygonF()
+    shape, places = _empty(len(points))
+    places[:] = points
     return shape
 
 
 def polyline(x: Array, y: Array) -> QPolygonF:
-    """A line through finite pixels."""
-    shape = fn.create_qpolygonf(len(x))
-    places = fn.ndarray_from_qpolygonf(shape)
+    """A line through finite pixels, of which there is one at least."""
+    shape, places = _empty(len(x))
     places[:, 0], places[:, 1] = x, y
     return shape
 

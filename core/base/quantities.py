@@ -125,7 +125,7 @@ def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
     if value is None or math.isnan(value):
         return "\N{EN DASH}"
     text = f"{abs(value):.{decimals}f}"
-    sign = "" if float(text) == 0.0 else MINUS if value < 0 else "+" if signed else ""
+    sign = "" if (value >= 0.0 and not signed) or float(text) == 0.0 else MINUS if value < 0.0 else "+"
     if spoken.language is not ENGLISH:
         text = in_language(text)
     return sign + text

@@ -106,7 +106,7 @@ class EdgeTemperature:
         if outside.any():
             rise[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
         # A polynomial through legal temperatures may overshoot by its own error.
-        return np.clip(rise, 0.0, flux.solidus_rise)
+        return np.asarray(np.minimum(np.maximum(rise, 0.0), flux.solidus_rise))
 
     def _in_air(self, gone: Array) -> Array:
         """Rise ``gone`` seconds after exit, (n,)."""
@@ -184,8 +184,8 @@ def _solved(flux: EdgeFlux) -> EdgeTemperature:
     work = float(weights @ flux.power(mesh.parted(h)[1]))
     lasting = lasting_rise(far_length, flux.width, flux.tool)
     # As in :meth:`EdgeTemperature.at`.
-    rise = np.clip(rise, None, flux.solidus_rise)
-    curve = np.clip(mesh.fine_share @ rise, 0.0, flux.solidus_rise)
+    rise = np.minimum(rise, flux.solidus_rise)
+    curve = np.minimum(np.maximum(mesh.fine_share @ rise, 0.0), flux.solidus_rise)
     peak, at = _peak(curve)
     peak = min(peak, flux.solidus_rise)
     mean = flux.arc / (2.0 * math.pi) * float(weights @ (far_flux * lasting))

@@ -160,7 +160,9 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
     for k, which in zip(search.tolist(), places.searchsorted(sample).tolist(), strict=True):
         # The first five search for a least value.
         m, sign, at_best = (k, -1.0, lows) if k < 5 else (k - 5, 1.0, highs)
-        tops[k] = max(tops[k], crown_of_row(rows[m][which], at_best[m][which], _LAST_FINER, sign))
+        top = crown_of_row(rows[m][which], at_best[m][which], _LAST_FINER, sign)
+        if top > tops[k]:
+            tops[k] = top
     return [-top for top in tops[:5]], tops[5:]
 
 

@@ -136,12 +136,14 @@ def _keeps_off(start: QPointF, end: QPointF, places: list[tuple[float, float]], 
     """Whether a leader is farther than ``room`` from each of some places, pixels."""
     x, y = start.x(), start.y()
     dx, dy = end.x() - x, end.y() - y
-    square = max(dx * dx + dy * dy, 1e-9)
+    square, reach = max(dx * dx + dy * dy, 1e-9), abs(dx) + abs(dy) + room
     for there_x, there_y in places:
         px, py = there_x - x, there_y - y
-        share = min(max((px * dx + py * dy) / square, 0.0), 1.0)
-        if math.hypot(px - share * dx, py - share * dy) <= room:
-            return False
+        # Most places are farther away than the leader is long.
+        if abs(px) <= reach and abs(py) <= reach:
+            share = min(max((px * dx + py * dy) / square, 0.0), 1.0)
+            if math.hypot(px - share * dx, py - share * dy) <= room:
+                return False
     return True
 
 
