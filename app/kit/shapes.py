@@ -25,27 +25,24 @@ def clamped(values: Array, low: float, high: float) -> Array:
     return np.asarray(np.minimum(np.maximum(values, low), high))
 
 
-def _empty(count: int) -> tuple[QPolygonF, Array]:
-    """A polygon of so many points, over 0, and its memory as an array (count, 2) to be written to."""
-    shape = QPolygonF()
-    shape.resize(count)
-    # Of a vector of points the bindings give its address.
-    memory: Any = Shiboken.VoidPtr(shape.data(), 16 * count, True)  # type: ignore[call-arg,arg-type]
-    return shape, np.frombuffer(memory).reshape(count, 2)
-
-
 def polygon(points: Array) -> QPolygonF:
     """(n, 2) array of pixels as a polygon."""
-    if not len(points):
-        return QPolygonF()
-    shape, places = _empty(len(points))
-    places[:] = points
+    shape, count = QPolygonF(), len(points)
+    if count:
+        shape.resize(count)
+        # Its memory, by the address of the first point.
+        memory: Any = Shiboken.VoidPtr(shape.data(), 16 * count, True)  # type: ignore[call-arg,arg-type]
+        np.frombuffer(memory).reshape(count, 2)[:] = points
     return shape
 
 
 def polyline(x: Array, y: Array) -> QPolygonF:
     """A line through finite pixels, of which there is one at least."""
-    shape, places = _empty(len(x))
+    shape, count = QPolygonF(), len(x)
+    shape.resize(count)
+    # As in a polygon: a frame asks for dozens of either, and a call more counts.
+    memory: Any = Shiboken.VoidPtr(shape.data(), 16 * count, True)  # type: ignore[call-arg,arg-type]
+    places = np.frombuffer(memory).reshape(count, 2)
     places[:, 0], places[:, 1] = x, y
     return shape
 

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import mpmath
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy.optimize import brentq
 from shapely.geometry import LineString, Polygon
 
-from core.cut.chip import trochoid_thickness
+from core.cut.chip import thickness, trochoid_thickness, true_thickness_at
 from core.cut.tooth_path import (
     feed_per_radian,
     overrun,
     path_shortfall,
+    shortfall_at,
     thickest_angle,
     tooth_path,
     tooth_radius,
@@ -23,6 +27,7 @@ from core.effects.arc_results import arc_results
 from core.effects.wall_marks import wall_profile
 from core.setup.setup import Cut, Cutter, Direction, Setup
 from tests.core.cut.true_path_reference import by_drawing, by_root
+from tests.strategies import setups
 
 ANGLES = (0.0, 1e-6, 0.01, 0.3, 1.0, np.pi / 2 - 1e-7, np.pi / 2, 1.6, 2.2, 3.0, 3.14, np.pi)
 SHAPES = list(itertools.product((1, 2, 4, 12, 40), (1e-6, 0.005, 0.05, 0.3)))
@@ -189,3 +194,28 @@ def test_nan_and_shapes() -> None:
     assert many[1, 1, 3] == trochoid_thickness(np.linspace(0, 3, 5)[3], 12.0, 4, 0.05)
     with_runout = trochoid_thickness(np.linspace(0, 3, 5), 12.0, 4, 0.05, runout=0.01, tooth=np.arange(4)[:, None])
     assert with_runout.shape == (4, 5)
+
+
+@given(
+    phi=st.floats(-0.5 * math.pi, 1.5 * math.pi, exclude_min=True, exclude_max=True),
+    radius=st.floats(0.05, 500.0),
+    share=st.floats(1e-7, 20.0),
+    teeth=st.integers(1, 100),
+)
+def test_one_angle_is_worked_out_as_many_are(phi: float, radius: float, share: float, teeth: int) -> None:
+    feed = share * radius
+    c = feed * teeth / (2.0 * math.pi)
+    many = float(path_shortfall(phi, radius, feed, c))
+    assert shortfall_at(phi, radius, feed, c) == pytest.approx(many, rel=1e-12, abs=1e-14 * radius)
+
+
+def test_one_angle_that_is_not_known_stays_unknown() -> None:
+    assert math.isnan(shortfall_at(math.nan, 6.0, 0.06, 0.04)) and math.isnan(shortfall_at(1.0, 6.0, math.nan, 0.04))
+
+
+@given(setup=setups(), share=st.floats(0.0, 1.0))
+def test_the_true_thickness_of_a_setup_at_one_angle_is_that_at_many(setup: Setup, share: float) -> None:
+    r = arc_results(setup).engagement
+    phi, tooth = r.entry + share * r.arc, setup.cutter.teeth - 1
+    many = thickness(np.array([phi]), setup, "trochoid", tooth).item()
+    assert true_thickness_at(phi, setup, tooth) == pytest.approx(many, rel=1e-9, abs=1e-12 * setup.cutter.diameter_mm)

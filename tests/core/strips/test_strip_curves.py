@@ -7,7 +7,8 @@ import pytest
 
 from core.cut.engagement import engagement
 from core.effects.arc_results import arc_results, paired_angle
-from core.setup.setup import Cut, Cutter, Setup, Skin, Work
+from core.effects.wall import wall_maker
+from core.setup.setup import Cut, Cutter, LinearEdge, Setup, Skin, Work
 from core.strips.strip_curves import DOMAIN_DEG, STRIPS, chip_thickness_strip
 
 CLIMB = Setup(Cutter(12.0, 4), Cut("climb", 4.0, 10.0, 0.06, 4000.0))
@@ -70,3 +71,20 @@ def test_rubbing_and_skin_are_bands_at_the_ends_where_they_are() -> None:
     assert [band.kind for band in chip_thickness_strip(slot).bands] == ["cut"]
     both = slot.with_values(cut__radial_engagement_mm=10.0, cutter__edge_radius_mm=0.3)
     assert [band.kind for band in chip_thickness_strip(both).bands] == ["cut", "rub", "rub", "skin", "skin"]
+
+
+@pytest.mark.parametrize("teeth", [1, 3, 4, 7])
+@pytest.mark.parametrize("runout", [0.0, 0.02])
+@pytest.mark.parametrize("helix", [0.0, 35.0])
+def test_the_tip_moves_at_each_angle_as_when_it_is_asked_for_alone(teeth: int, runout: float, helix: float) -> None:
+    bending = {
+        "cutter.stickout_mm": 40.0,
+        "cutter.youngs_modulus_n_mm2": 5.8e5,
+        "work": Work(force=LinearEdge(1800, 700, 300, 22, 35, 3)),
+    }
+    cutter = {"cutter.teeth": teeth, "cutter.runout_mm": runout, "cutter.helix_deg": helix}
+    setup = CLIMB.with_keys({**bending, **cutter})
+    curve, maker = STRIPS["movement"](setup).curves[0], wall_maker(setup)
+    assert maker is not None and np.ptp(curve.values) > 0.0
+    alone = maker.tip_movement(np.radians(curve.phi_deg))
+    np.testing.assert_allclose(curve.values, alone, rtol=1e-9, atol=1e-12 * np.abs(alone).max())

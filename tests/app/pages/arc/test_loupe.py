@@ -23,7 +23,8 @@ from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.effects.arc_results import arc_results
 from core.effects.edge_temperature import edge_temperature
-from core.setup.setup import ChipFormation, Setup
+from core.effects.wall_marks import wall_profile
+from core.setup.setup import ChipFormation, Direction, Setup
 from tests.app.windows import boss, save_arc, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -138,3 +139,16 @@ def test_the_edge_is_coloured_by_its_temperature_while_that_strip_is_shown() -> 
             for y in range(image.height())
         )
         assert warm > 30
+
+
+@pytest.mark.parametrize(("direction", "angle_deg"), [("climb", 178.0), ("conventional", 2.0)])
+def test_the_walls_waves_are_the_cores_and_reach_from_rim_to_rim(direction: Direction, angle_deg: float) -> None:
+    setup = boss().with_keys({"cut.direction": direction})
+    scene, side = scene_of(setup, angle_deg), 1 if direction == "conventional" else -1
+    assert scene.waves is not None
+    along, height = scene.waves.T
+    np.testing.assert_allclose(height, wall_profile(along, setup, side))
+    # The rim on either side of the tip, in pixels of the loupe.
+    tip, scale = tip_place(QPointF(0.0, 0.0), RADIUS), loupe_scale(scene, RADIUS)
+    assert tip.x() + scale * along[[0, -1]] == pytest.approx([-RADIUS, RADIUS])
+    assert scene.turned(90.0).waves is None and scene_of(setup, 90.0).turned(angle_deg).waves is not None
