@@ -144,9 +144,12 @@ ORIGIN = "0°"
 def _paint_origin(painter: QPainter, hour: QRectF, look: Look, layout: LabelLayout) -> None:
     """Where the tooth angle counts from: under the hour, in the colour of the tooth's angle."""
     size = text_size(look.font("small"), ORIGIN)
+    # The size of a force that points this way keeps off it.
+    layout.named["origin"] = hour
     box = QRectF(hour.center().x() - size.width() / 2.0, hour.bottom() + 1.0, size.width(), size.height())
     if layout.free(box, 0.0):
         layout.take(box)
+        layout.named["origin"] = hour.united(box)
         painter.fillRect(box, look.color("panel", 0.8))
         painter.setPen(look.color("accent"))
         painter.drawText(box, CENTRE, ORIGIN)

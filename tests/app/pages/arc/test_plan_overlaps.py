@@ -27,7 +27,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from tests.app.painted import Painted
-from tests.app.windows import boss, drag, window_on
+from tests.app.windows import at_rest, boss, drag, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -173,3 +173,24 @@ def test_leaders_go_out_of_the_circle_and_not_across_the_cutter(size: tuple[int,
                 way = way[[not card.contains(QPointF(*p)) for p in way]]
                 off = np.hypot(way[:, 0] - frame.centre.x(), way[:, 1] - frame.centre.y())
                 assert off.min() > 0.85 * frame.radius
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+def test_the_size_of_the_force_leaves_the_hour_and_the_origin_of_the_angle_legible(theme: str) -> None:
+    """Where the arrow of the force points to 9 o'clock, as beside "Which way", its size would lie on both."""
+    with window_on(boss(), (1280, 800), theme=theme, pair=True, why=True) as window:
+        at_rest(window)
+        for scene, frame in window.arc.plan.frames():
+            named = window.arc.plan.named(scene, frame)
+            origin = named["origin"]
+            at = frame.point(scene.place(0.0, RING))
+            assert origin.contains(at) and origin.height() > text_size(look(theme).font("small"), "9").height()
+            seen = 0
+            for angle in np.linspace(60.0, 200.0, 29):
+                painted = Painted(int(frame.rect.right()) + 10, int(frame.rect.bottom()) + 10)
+                paint_forces(painted, scene.turned(float(angle)), frame, look(theme), list(named.values()))
+                painted.end()
+                sizes = [box for text, box in painted.written if text.endswith(" N")]
+                assert not any(box.intersects(origin) for box in sizes), angle
+                seen += len(sizes)
+            assert seen > 14
