@@ -10,8 +10,15 @@ from core.documents.setup_examples import example
 from core.lesson.answers import check_answer
 from core.lesson.cut_figures import claim_holds, field_text
 from core.lesson.hands import typed_guess
-from core.lesson.lesson import Lesson, Option, Predict, Scene
-from core.lesson.lesson_reading import LONGEST_LINE, LONGEST_TEXT, MOST_OPTIONS, read_lesson
+from core.lesson.lesson import KINDS, PINS, Lesson, Option, Predict, Scene
+from core.lesson.lesson_reading import (
+    LONGEST_LINE,
+    LONGEST_TEXT,
+    MOST_OPTIONS,
+    PREDICT_KEYS,
+    SCENE_KEYS,
+    read_lesson,
+)
 from core.lesson.tasks import TASKS
 from core.lesson.worksheet import worksheet
 from core.report.vary import MOST_ROWS, Table, Varied, columns_named, varied
@@ -21,6 +28,26 @@ from tests.usual_setups import boss
 from .refused_case import Refused
 
 TASK = next(iter(TASKS))
+KEYS = "\n" + " ".join(
+    (
+        *(
+            *TASKS,
+            *PINS,
+            *KINDS,
+            *SCENE_KEYS,
+            *PREDICT_KEYS,
+            "title",
+            "about",
+            "scene",
+            "caution",
+            "worksheet",
+            "tasks",
+        ),
+        *("minutes", "text", "from", "to", "is", "ask", "why", "figure", "holds", "format", "version", "dynamics"),
+    )
+)
+"""What a lesson calls its tables, keys, kinds and pins."""
+
 EXAMPLE = 'example = "boss"'
 CHANGE = 'change = { cut.direction = "conventional" }'
 MORE = (
@@ -54,16 +81,16 @@ def lesson_refusals() -> Iterator[Refused]:
     for old, new in (*(each[:2] for each in REFUSED), *MORE):
         text = GOOD.replace(old, new, 1)
         assert text != GOOD, old
-        yield Refused(f"{new[:60]!r} for {old[:60]!r}", text, partial(read_lesson, text, "wrong.toml"))
+        yield Refused(f"{new[:60]!r} for {old[:60]!r}", text + KEYS, partial(read_lesson, text, "wrong.toml"))
     head = GOOD.split("[[scene]]")[0]
     for text in (*NO_SCENE, "scene = []"):
-        yield Refused(text, head + text, partial(read_lesson, head + text, "odd.toml"))
+        yield Refused(text, head + text + KEYS, partial(read_lesson, head + text, "odd.toml"))
     own = GOOD.split("[scene.predict]")[0].replace(f"{EXAMPLE}\n", "") + OWN
     for new in ("teeth = 2.5", "teeth = 2\nteeth_mm = 3"):
         text = own.replace("teeth = 2", new)
-        yield Refused(f"own {new}", text, partial(read_lesson, text, "own.toml"))
+        yield Refused(f"own {new}", text + KEYS, partial(read_lesson, text, "own.toml"))
     for data in (b"", b"\xff\xfe", b"\x00", b"title = "):
-        yield Refused(f"bytes {data!r}", data.decode("latin-1"), partial(read_lesson, data, "other.toml"))
+        yield Refused(f"bytes {data!r}", data.decode("latin-1") + KEYS, partial(read_lesson, data, "other.toml"))
 
 
 def figure_refusals() -> Iterator[Refused]:
@@ -71,13 +98,13 @@ def figure_refusals() -> Iterator[Refused]:
     cut = boss()
     slot = cut.with_keys({"cut.direction": "straddling", "cut.radial_engagement_mm": 12.0})
     for name in ("chip arc", "chip.arc.nothing", "chip.arc.h_max_mm@before", "chip.arc.h_max_mm / rubbing.slid_deg"):
-        yield Refused(f"figure {name}", name, partial(field_text, name, cut, None, "metric"))
+        yield Refused(f"figure {name}", f"figure {name}", partial(field_text, name, cut, None, "metric"))
     straddling = partial(field_text, "chip.arc.h_max_mm@climb", slot, None, "metric")
     yield Refused("a slot in climb", "chip.arc.h_max_mm@climb", straddling)
     over = "chip.arc.h_max_mm / setup.cut.centre_offset_mm"
     yield Refused("over nothing", over, partial(field_text, over, cut, None, "metric"))
     for claim in ("no claim", "'a' < 'b'", "skin.cross_deg < 3"):
-        yield Refused(f"claim {claim}", claim, partial(claim_holds, claim, cut, None))
+        yield Refused(f"claim {claim}", f"holds {claim}", partial(claim_holds, claim, cut, None))
     options = tuple(Option("", cut.with_keys({"cut.radial_engagement_mm": width})) for width in (3.0, 0.5))
     alike = Predict("choose", "?", "!", "rates.cutting_speed_m_min", options=options)
     low = Option("under", high=0.01)
@@ -111,4 +138,4 @@ def sheet_and_table_refusals() -> Iterator[Refused]:
     for name, figures in (("twice", [width, width]), ("power", [power]), ("many", [many, width])):
         yield Refused(f"table {name}", "", partial(Table, boss(), figures))
     for text in ("force.fx_n.mx", "qqq"):
-        yield Refused(f"columns {text}", text, partial(columns_named, text))
+        yield Refused(f"columns {text}", f"report {text}", partial(columns_named, text))

@@ -42,7 +42,11 @@ def response_refusals() -> Iterator[Refused]:
         "f,real [mm/N],imag [mm/N]\n100,1,\xff\0",
     )
     for i, text in enumerate((*(each[0] for each in REFUSED), *more)):
-        yield Refused(f"response {i}", text + text.lower(), partial(read_frequency_response, text, "tip.csv"))
+        yield Refused(
+            f"response {i}",
+            f"{text}{text.lower()} real imaginary magnitude phase",
+            partial(read_frequency_response, text, "tip.csv"),
+        )
     yield Refused("two units", UM + "um/n mm/N", partial(read_frequency_response, UM, "a.csv", unit="mm/N"))
     bare = columns("frequency,magnitude,phase [deg]", abs(H), 0 * abs(H))
     yield Refused("no unit", bare, partial(read_frequency_response, bare, "a.csv"))

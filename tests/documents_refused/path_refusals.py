@@ -40,7 +40,9 @@ def program_refusals() -> Iterator[Refused]:
         text = HEAD + block + "\nX50\n"
         yield Refused(f"block {block}", text.upper() + visible(text), partial(read_program, text.encode(), "bad.nc"))
     for name, data, *_ in WHOLE:
-        yield Refused(name, data.decode("latin-1"), partial(read_program, data, "bad.nc"))
+        # The letter that begins it may be told alone.
+        text = data.decode("latin-1")
+        yield Refused(name, f"{text} {text[:1]}", partial(read_program, data, "bad.nc"))
     moves = (HEAD + "X1\nX2\nX3\n").encode()
     for name, limit in (("program_text.MOST_LINES", 3), ("program.MOST_MOVES", 2)):
         yield Refused(name, "", partial(read_program, moves, "bad.nc"), ((f"core.path.{name}", limit),))

@@ -1,4 +1,4 @@
-"""Every refusal of setups, materials, exponents of tool life, measured forces, lists and files, to be heard in words.
+"""Every refusal of setups, materials, exponents of tool life, measured forces, lists and files.
 
 A good document of each kind is spoilt at all of its statements in the same ways, and what other tests spoilt by hand
 is taken along: together they call forth each sentence that the readers of documents have.
@@ -10,7 +10,7 @@ import os
 import re
 import socket
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -34,19 +34,12 @@ from tests.core.advice.test_tool_life import FILE as LIFE_TABLES
 from tests.core.calibration.test_calibration_file import REFUSED as REFUSED_FORCES
 from tests.core.documents.test_all_faults import MATERIALS
 from tests.core.documents.test_materials import FULL
-from tests.documents_refused.setups import ALL, GOOD
+
+from .refused_case import Refused
+from .setups import ALL, GOOD
 
 EVERY_KEY = re.sub(r"(?m) *#.*$", "", shared("every_key.toml").read_text("utf-8"))
 """A setup with every key, without its comments."""
-
-
-@dataclass(frozen=True)
-class Case:
-    """What is refused: a name, the text that the refusal may quote, and the reading of it."""
-
-    name: str
-    text: str
-    read: Callable[[], Any]
 
 
 VALUES = (
@@ -74,15 +67,15 @@ def spoilt(text: str) -> Iterator[str]:
             yield before + header + behind
 
 
-def _read(kind: str, texts: Iterator[str], read: Callable[[str, str], Any]) -> Iterator[Case]:
+def _read(kind: str, texts: Iterator[str], read: Callable[[str, str], Any]) -> Iterator[Refused]:
     for i, text in enumerate(texts):
-        yield Case(f"{kind} {i}", text, partial(read, text, "job.toml"))
+        yield Refused(f"{kind} {i}", text, partial(read, text, "job.toml"))
 
 
-def _setups() -> Iterator[Case]:
+def _setups() -> Iterator[Refused]:
     for case in ALL:
         text = case.text if isinstance(case.text, str) else case.text.decode("latin-1")
-        yield Case(f"setup {case.name}", text, partial(read_setup, case.text, "job.toml"))
+        yield Refused(f"setup {case.name}", text, partial(read_setup, case.text, "job.toml"))
     yield from _read("every key", spoilt(EVERY_KEY), read_setup)
     hand = (
         GOOD.replace("[work.force]", '[work]\nmaterial = " "\n[work.force]'),
@@ -100,7 +93,7 @@ def _setups() -> Iterator[Case]:
     yield from _read("by hand", iter(hand), read_setup)
 
 
-def _tables() -> Iterator[Case]:
+def _tables() -> Iterator[Refused]:
     yield from _read("materials", spoilt(FULL), read_materials)
     hand = (
         MATERIALS,
@@ -122,40 +115,39 @@ def _tables() -> Iterator[Case]:
         LIFE_TABLES.replace('group = "K"', 'group = "P"', 1),
     )
     yield from _read("tool life", iter(life), read_life_tables)
-    yield Case("our exponents", "", life_tables)
+    yield Refused("our exponents", "", life_tables)
     for name in ("Kaugummi", "42CrMi4", "X40CrMoV5-1"):
-        yield Case(f"material {name}", name, partial(material, name))
+        yield Refused(f"material {name}", name, partial(material, name))
 
 
-def _forces() -> Iterator[Case]:
+def _forces() -> Iterator[Refused]:
     marks = "feed_per_tooth_mm;mean_fx_n;mean_fy_n\n0.1;1;2\n0,2;3;4\n"
-    yield Case("forces with two marks", marks, partial(read_mean_forces, marks, "bad.csv"))
+    yield Refused("forces with two marks", marks, partial(read_mean_forces, marks, "bad.csv"))
     for name, data, *_ in REFUSED_FORCES:
         text = data if isinstance(data, str) else data.decode("latin-1")
         # A heading is read in small letters, and its cells are told with blanks between.
         quoted = text + text.lower().replace(",", ", ")
-        yield Case(f"forces {name}", quoted, partial(read_mean_forces, data, "bad.csv", most_feed_mm=6.0))
+        yield Refused(f"forces {name}", quoted, partial(read_mean_forces, data, "bad.csv", most_feed_mm=6.0))
     feed, setup = np.array([0.05, 0.1]), read_setup(GOOD, "job.toml")
-    for pull in (-900.0, 900.0):
-        fit = calibrate(MeanForces(feed, np.outer(feed, [pull, pull, 0.0])), setup)
-        yield Case(f"forces that pull {pull}", "", partial(check_sense, fit, "bad.csv"))
+    fit = calibrate(MeanForces(feed, np.outer(feed, [900.0, 900.0, 0.0])), setup)
+    yield Refused("forces that pull", "", partial(check_sense, fit, "bad.csv"))
     for new in (("a\nb", "P", "k"), ("a", "Q", "k"), ("a", "P", " ")):
-        yield Case(f"new material {new}", "\n".join(new), partial(NewMaterial, *new))
+        yield Refused(f"new material {new}", "\n".join(new), partial(NewMaterial, *new))
 
 
-def _figures() -> Iterator[Case]:
+def _figures() -> Iterator[Refused]:
     setup = read_setup(GOOD, "job.toml")
     for curve in ((), ((0.0, 1.0),), ((0.0, 1.0), (0.0, 2.0)), ((0.0, 1.0), (9.0, -1.0))):
         other = replace(setup, machine=Machine(speed_curve=curve))
-        yield Case(f"curve {curve}", "", partial(check_setup, other))
-    yield Case("many cuts", "", partial(many_cuts, setup, {"cutter.hand": 3.0}))
+        yield Refused(f"curve {curve}", "", partial(check_setup, other))
+    yield Refused("many cuts", "", partial(many_cuts, setup, {"cutter.hand": 3.0}))
     for direction in ("climb", "conventional"):
         wrong = setup.with_keys({"cut.direction": direction, "cut.centre_offset_mm": 1.5})
-        yield Case(f"offset {direction}", "", partial(check_setup, wrong))
-    yield Case("no list", "", partial(check_setup, setup.with_keys({"show.strips": "chip"})))
+        yield Refused(f"offset {direction}", "", partial(check_setup, wrong))
+    yield Refused("no list", "", partial(check_setup, setup.with_keys({"show.strips": "chip"})))
 
 
-def _files(folder: Path) -> Iterator[Case]:
+def _files(folder: Path) -> Iterator[Refused]:
     os.mkfifo(folder / "pipe")
     with socket.socket(socket.AF_UNIX) as listening:
         listening.bind(str(folder / "socket"))
@@ -164,19 +156,20 @@ def _files(folder: Path) -> Iterator[Case]:
     long = "x" * 300
     quoted = f"{folder} {long}"
     for name in (".", "none", "a\0b", "pipe", "socket", "large", "/dev/null", "locked", long):
-        yield Case(f"file {name[:9]}", quoted, partial(load_bytes, str(folder / name), 2_500_000))
+        yield Refused(f"file {name[:9]}", quoted, partial(load_bytes, str(folder / name), 2_500_000))
     for data in (b"a = 1\n\xff\xfe", b"\xff\xfea\0", b"a = 1\n\0", "a = 1\n\ud800", b"#" * 1_000_001):
-        yield Case(f"bytes {data[:9]!r}", "", partial(decoded, data, "job.toml"))
+        yield Refused(f"bytes {data[:9]!r}", "", partial(decoded, data, "job.toml"))
     (folder / "own.toml").write_bytes(b"a = 1\n\0")
-    yield Case("file of materials", "", partial(load_materials, folder / "own.toml"))
+    yield Refused("file of materials", "", partial(load_materials, folder / "own.toml"))
     (folder / "bad.toml").write_text(GOOD.replace("teeth = 4", "teeth = 0"), "utf-8")
     (folder / "big.toml").write_bytes(b"#" * 1_000_001)
     for text in ("boss\nbos\nbad.toml\nbig.toml\n", "# nothing\n"):
         (folder / "today.txt").write_text(text, "utf-8")
-        yield Case(f"list {text[:4]}", text, partial(read_show_list, text, folder / "today.txt"))
-    yield Case("list in a file", text, partial(load_show_list, folder / "today.txt"))
+        yield Refused(f"list {text[:4]}", text, partial(read_show_list, text, folder / "today.txt"))
+    yield Refused("list in a file", text, partial(load_show_list, folder / "today.txt"))
 
 
-def every_refusal(folder: Path) -> list[Case]:
+def setup_refusals(folder: Path) -> Iterator[Refused]:
     """All of them; ``folder`` is empty, and takes files that cannot be read."""
-    return [*_setups(), *_tables(), *_forces(), *_figures(), *_files(folder)]
+    for refusals in (_setups(), _tables(), _forces(), _figures(), _files(folder)):
+        yield from refusals
