@@ -106,12 +106,7 @@ class FigureRow:
     @property
     def quantity(self) -> str:
         """The quantity that says its decimals and its inch unit; empty where it has none."""
-        if not self.unit:
-            return ""
-        for unit, pattern, quantity in _BY_NAME:
-            if unit == self.unit and re.search(pattern, self.like or self.key):
-                return quantity
-        return _QUANTITIES.get(self.unit, "")
+        return _quantity(self.unit, self.like or self.key)
 
     def unit_in(self, units: Units) -> str:
         """The unit's sign."""
@@ -127,6 +122,17 @@ class FigureRow:
         if self.quantity:
             return QUANTITIES[self.quantity].shown(100.0 * value if self.unit == "1" else value, units)
         return value / _OTHER_UNITS[self.unit][2] if self.unit in _OTHER_UNITS and units == "inch" else value
+
+
+@lru_cache(maxsize=2048)
+def _quantity(unit: str, name: str) -> str:
+    """The quantity of a figure by its unit and its name, asked for some ten times by each row that is shown."""
+    if not unit:
+        return ""
+    for of_unit, pattern, quantity in _BY_NAME:
+        if of_unit == unit and re.search(pattern, name):
+            return quantity
+    return _QUANTITIES.get(unit, "")
 
 
 def offset_titles(setup: Setup, other: Setup, units: Units) -> tuple[str, str]:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QSize, Qt, QTimer
+from PySide6.QtGui import QImage, QPixmap
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from shiboken6 import isValid
@@ -116,6 +117,11 @@ def at_rest(window: MainWindow) -> None:
             if not any(isValid(t) and t.isActive() for t in due):
                 break
     raise AssertionError("the window does not come to rest")
+
+
+def keep(picture: QPixmap | QImage, file: Path) -> None:
+    """Leave a picture to be looked at, packed quickly: to pack it small takes longer than to paint it."""
+    assert picture.save(str(file), "PNG", 90)  # type: ignore[call-overload]
 
 
 def drag(widget: QWidget, start: QPointF, end: QPointF, steps: int = 6, *, release: bool = True) -> None:

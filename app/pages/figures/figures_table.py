@@ -45,6 +45,9 @@ class FiguresModel(QAbstractTableModel):
         self._heads: tuple[str, ...] = ("",) * (KEY + 1)
         self._look: Look | None = None
         self._different: list[bool] = []
+        self._found: Figures | None = None
+        self._units: Units = "metric"
+        self._told: list[tuple[FigureRow, tuple[str, ...], bool]] = []
 
     def set_look(self, look: Look) -> None:
         """Colours and fonts."""
@@ -53,17 +56,17 @@ class FiguresModel(QAbstractTableModel):
 
     def show_figures(self, found: Figures, units: Units, wanted: str = "") -> None:
         """Show these figures; where the same rows stay, whatever is chosen in the table stays chosen."""
-        rows, texts = [], []
-        for row in found.rows:
-            shown = cells(row, units)
-            if matches(row, shown, wanted):
-                rows.append(row)
-                texts.append(shown)
+        if found is not self._found or units != self._units:
+            # Not anew with each letter of the filter.
+            self._found, self._units = found, units
+            self._told = [(row, cells(row, units), is_different(row, units)) for row in found.rows]
+        kept = [told for told in self._told if matches(told[0], told[1], wanted)]
+        rows, texts = [told[0] for told in kept], [told[1] for told in kept]
         same = [row.key for row in rows] == [row.key for row in self.rows]
         if not same:
             self.beginResetModel()
         self.rows, self.texts, self.count = rows, texts, len(found.rows)
-        self._different = [is_different(row, units) for row in rows]
+        self._different = [told[2] for told in kept]
         self._heads = found.heads(units)
         if same:
             self._all_changed()

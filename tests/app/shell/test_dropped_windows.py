@@ -25,6 +25,9 @@ from core.documents.setup_examples import EXAMPLES
 application = QApplication([])
 load_fonts()
 gc.disable()
+# What is loaded by now is never garbage.
+gc.collect()
+gc.freeze()
 painting, ended = [], []
 
 

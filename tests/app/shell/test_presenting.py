@@ -18,7 +18,7 @@ from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from core.documents.show_list import GALLERY, Stop, load_show_list, read_show_list
 from core.setup.show import EVERYTHING, Show
-from tests.app.windows import ArcWindow, at_rest, boss, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, keep, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -244,7 +244,7 @@ def test_with_keys_alone_a_class_is_asked_first_and_each_answer_is_read_from_the
             panel = window.arc.which_way
             assert not panel.isVisible() or not panel.decision.isVisible()
             assert not any(line.climb.text() or line.conventional.text() for line in panel.lines.values())
-            window.grab().save(str(output / f"class-{size[0]}-{name}-asked.png"))
+            keep(window.grab(), output / f"class-{size[0]}-{name}-asked.png")
             QTest.keyClick(window, Qt.Key.Key_PageDown)
             at_rest(window)
             assert window.view.shown == EVERYTHING and window.story.isVisible() and window.sentence.isVisible()
@@ -255,4 +255,4 @@ def test_with_keys_alone_a_class_is_asked_first_and_each_answer_is_read_from_the
             assert len(label.lines()) * label.fontMetrics().lineSpacing() <= label.height(), name
             for read in (label, window.story.label):
                 assert read.fontMetrics().capHeight() >= LEAST_CAPITALS * size[1] - 0.5
-            window.grab().save(str(output / f"class-{size[0]}-{name}-told.png"))
+            keep(window.grab(), output / f"class-{size[0]}-{name}-told.png")

@@ -27,7 +27,7 @@ from core.setup.setup import Setup
 from core.setup.show import CHARTS
 from core.strips.strip_curves import STRIPS
 from tests.app import steps
-from tests.app.windows import TYPE_SIZES, ArcWindow, boss, settle, window_on
+from tests.app.windows import TYPE_SIZES, ArcWindow, boss, keep, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -248,7 +248,7 @@ def test_every_example_opens_and_shows_itself(output: Path, qtbot: QtBot) -> Non
             assert window.workbench.setup == example.setup()
             assert window.header.title.text().startswith(example.title[:10])
             qtbot.waitUntil(told, timeout=120_000)
-            window.grab().save(str(output / f"example-{example.id}.png"))
+            keep(window.grab(), output / f"example-{example.id}.png")
 
 
 def test_an_opened_window_has_its_sizes_before_it_paints(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -422,7 +422,7 @@ def test_nothing_clips_or_overlaps(size: tuple[int, int], how: str, output: Path
             settle()
             assert (window.width(), window.height()) == size, f"the window had to grow: {theme}, {units}"
             assert clipped(window) == [], (theme, units)
-            window.grab().save(str(output / f"window-{size[0]}-{theme}-{units}-{how}.png"))
+            keep(window.grab(), output / f"window-{size[0]}-{theme}-{units}-{how}.png")
 
 
 def test_a_screen_reader_gets_the_sentence_and_the_state() -> None:
@@ -443,7 +443,7 @@ def test_the_window_fits_a_full_hd_screen_at_200_percent(output: Path) -> None:
             window.view.set("units", units)
             settle()
             assert (window.width(), window.height()) == (960, 540), (theme, units)
-            window.grab().save(str(output / f"window-960-{theme}-{units}.png"))
+            keep(window.grab(), output / f"window-960-{theme}-{units}.png")
 
 
 # Material

@@ -23,7 +23,7 @@ from core.effects.arc_results import arc_results
 from core.effects.feed_marks import feed_marks
 from core.setup.setup import Setup
 from tests.app import steps
-from tests.app.windows import boss, save_arc, settle, window_on
+from tests.app.windows import boss, keep, save_arc, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -152,7 +152,7 @@ def test_three_charts_side_by_side_keep_to_their_own_places(pair: bool, output: 
             settle()
             charts = window.arc.charts
             assert charts.isVisible()
-            window.grab().save(str(output / f"marks-{theme}-{units}-{'pair' if pair else 'one'}.png"))
+            keep(window.grab(), output / f"marks-{theme}-{units}-{'pair' if pair else 'one'}.png")
             for id, box in chart_rects(QRectF(charts.rect()), window.arc.shown.charts):
                 unit = {"loop": "lbf", "wall": "µin", "marks": "µin"}[id]
                 title = chart_title(id, unit, box.width() - 22.0, look(theme))

@@ -54,6 +54,10 @@ CUTS = [
 ]
 SIZES = ((400.0, 480.0), (460.0, 400.0), (690.0, 540.0), (900.0, 700.0), (1100.0, 640.0))
 
+HANDS, UNITS = ("right", "left"), ("metric", "inch")
+CROSSED = [(hand, UNITS[(i + j) % 2], size) for i, size in enumerate(SIZES) for j, hand in enumerate(HANDS)]
+"""Each hand and each of the units in each size, and each hand in each of the units."""
+
 
 @pytest.mark.parametrize(
     "setup", CUTS, ids=lambda s: f"{s.cutter.diameter_mm:g}-{s.cutter.teeth}-{direction_title(s)}"
@@ -64,7 +68,7 @@ def test_words_are_there_inside_and_apart(setup: Setup, theme: str, monkeypatch:
     image = QImage(16, 16, QImage.Format.Format_ARGB32_Premultiplied)
     # Nobody has cleared the memory of a new picture.
     image.fill(Qt.GlobalColor.white)
-    for hand, units, (w, h) in itertools.product(("right", "left"), ("metric", "inch"), SIZES):
+    for hand, units, (w, h) in CROSSED:
         results = arc_results(setup.with_keys({"cutter.hand": hand}))
         scene = PlanScene.of(results, 100.0, units, title=direction_title(setup))  # type: ignore[arg-type]
         frame = PlanFrame.of(QRectF(0.0, 0.0, w, h), theme_look, True)

@@ -21,7 +21,7 @@ from core.chatter.speed_depth import SpeedDepth, speed_depth
 from core.chatter.stability import axial_limit
 from core.setup.setup import Mode, Setup, Work
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, ArcWindow, boss, drag, settle, window_on
+from tests.app.windows import PATIENCE_MS, ArcWindow, boss, drag, keep, settle, window_on
 from tests.core.chatter.cuts import setup_of
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -195,7 +195,7 @@ def test_pictures(theme: str, qtbot: Any) -> None:
     with chatter_on(CUT, size, theme=theme) as (window, page):
         wait(qtbot, page)
         picture = window.grab()
-        assert picture.save(str(OUTPUT / f"chatter-{theme}.png"))
+        keep(picture, OUTPUT / f"chatter-{theme}.png")
 
 
 def test_a_picture_file_is_whole_without_a_window(tmp_path: Path) -> None:

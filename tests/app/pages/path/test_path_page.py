@@ -28,7 +28,7 @@ from core.path.samples import WAYS
 from tests.app import steps
 from tests.app.pages.path.path_window import PROGRAM, STOCK, path_window, wait_for
 from tests.app.painted import Painted
-from tests.app.windows import drag, settle
+from tests.app.windows import drag, keep, settle
 
 
 def wheel(widget: QWidget, at: QPointF, turned: int) -> None:
@@ -335,7 +335,7 @@ def test_every_look_paints(qapp: QApplication, size: tuple[int, int], output: Pa
             window.view.set("theme", theme)
             settle()
             picture = window.grab()
-            picture.save(str(output / f"path-{theme}-{size[0]}.png"))
+            keep(picture, output / f"path-{theme}-{size[0]}.png")
             image = page.layout.plan.grab().toImage()
             colours = {image.pixel(x, y) for x in range(0, image.width(), 3) for y in range(0, image.height(), 3)}
             # Stock, hatching, the band's colours, ink: no empty picture.
