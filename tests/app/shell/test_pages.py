@@ -193,6 +193,8 @@ def test_an_exception_in_any_part_of_a_page_leaves_setup_undo_and_picture(
     part: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with window_on(boss(), angle_deg=130.0) as window:
+        # The panel is shown results while it is open.
+        window.arc.shown.set("why", part == "which_way")
         widened(window, 3.0)
         at_rest(window)
         before, undo = picture(window), window.workbench.undo_name
