@@ -7,6 +7,7 @@ document before anybody sees the blanks.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 from typing import Any
 
 from ..base.errors import MOST_FAULTS, ChiparcError, DocumentError, Fault
@@ -15,7 +16,7 @@ from ..base.words import say
 from ..setup.setup_limits import Range
 from .near_keys import meant_key, not_taken
 from .toml_errors import shortened
-from .toml_lines import Path, parse_toml, places
+from .toml_lines import Path, Places, parse_toml, places
 
 NOTHING = float("nan")
 """Stands for a figure that was refused."""
@@ -51,7 +52,11 @@ class StrictToml(FaultList):
         super().__init__(file)
         self.text = text
         self.data = parse_toml(text, file)
-        self.places = places(text)
+
+    @cached_property
+    def places(self) -> Places:
+        """Where each key stands, looked for with the first fault: most documents have none."""
+        return places(self.text)
 
     def refuse(self, path: Path, found: str, allowed: str) -> None:
         """Note a fault of the key at ``path``."""
