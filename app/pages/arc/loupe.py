@@ -104,11 +104,21 @@ def _hot(scene: PlanScene) -> bool:
 def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> QPixmap:
     """The loupe as a picture of its own, ``radius + RIM`` about its centre, clear outside."""
     half, scale = radius + RIM, loupe_scale(scene, radius)
-    centre, picture = QPointF(half, half), _clear(radius, ratio)
-    painter = QPainter(picture)
-    painter.fillRect(QRectF(0.0, 0.0, 2.0 * half, 2.0 * half), look.color("panel"))
-    painter.setRenderHint(SMOOTH)
-    _paint_inside(painter, scene, centre, radius, scale, look)
+    centre, cutter = QPointF(half, half), scene.results.setup.cutter
+    if scene.waves is None:
+        ground, tip = _still(radius, scale, cutter.edge_radius_mm or 0.0, cutter.radial_rake_deg, look, ratio)
+        picture = ground.copy()
+        painter = QPainter(picture)
+        painter.setRenderHint(SMOOTH)
+        _paint_chip(painter, scene, centre, radius, scale, look)
+        painter.drawPixmap(0, 0, tip)
+        _paint_over_tip(painter, scene, centre, radius, scale, look)
+    else:
+        picture = _clear(radius, ratio)
+        painter = QPainter(picture)
+        painter.fillRect(QRectF(0.0, 0.0, 2.0 * half, 2.0 * half), look.color("panel"))
+        painter.setRenderHint(SMOOTH)
+        _paint_inside(painter, scene, centre, radius, scale, look)
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
     painter.drawPixmap(0, 0, _round(radius, ratio))
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
@@ -127,6 +137,27 @@ def _clear(radius: float, ratio: float) -> QPixmap:
     picture.setDevicePixelRatio(ratio)
     picture.fill(Qt.GlobalColor.transparent)
     return picture
+
+
+@lru_cache(maxsize=8)
+def _still(
+    radius: float, scale: float, edge: float, rake_deg: float, look: Look, ratio: float
+) -> tuple[QPixmap, QPixmap]:
+    """What neither chip nor heat changes, where the tip makes no wall: the work, and the tip over the chip."""
+    centre = QPointF(radius + RIM, radius + RIM)
+    ground, front = _clear(radius, ratio), _clear(radius, ratio)
+    area, place = _flat_work(centre, radius), tip_place(centre, radius)
+    painter = QPainter(ground)
+    painter.fillRect(QRectF(0.0, 0.0, 2.0 * centre.x(), 2.0 * centre.y()), look.color("panel"))
+    painter.setRenderHint(SMOOTH)
+    paint_hatch(painter, area, look.work_hatch, ground=look.work)
+    painter.end()
+    painter = QPainter(front)
+    painter.setRenderHint(SMOOTH)
+    _paint_surface(painter, area, look)
+    _paint_tip(painter, place, scale, edge, rake_deg, radius, look)
+    painter.end()
+    return ground, front
 
 
 @lru_cache(maxsize=8)
@@ -196,48 +227,66 @@ def _paint_clipped(
 def _paint_inside(
     painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, look: Look
 ) -> None:
-    cutter, h = scene.results.setup.cutter, scene.thickness_here()
-    edge, tip = cutter.edge_radius_mm or 0.0, tip_place(centre, radius)
-    box = QRectF(centre.x() - radius, centre.y() - radius, 2 * radius, 2 * radius)
-    _paint_ground(painter, scene, box, tip, scale, 0.0 if math.isnan(h) else h, look)
-    _paint_tip(painter, tip, scale, edge, cutter.radial_rake_deg, radius, look)
+    cutter, tip, area = scene.results.setup.cutter, tip_place(centre, radius), _flat_work(centre, radius)
+    if scene.waves is not None:
+        waves = scene.waves * (scale, -scale) + (tip.x(), tip.y())
+        bottom = centre.y() + radius
+        area = QPainterPath()
+        area.addPolygon(
+            polygon(np.concatenate([waves, [[centre.x() + radius, bottom], [centre.x() - radius, bottom]]]))
+        )
+    paint_hatch(painter, area, look.work_hatch, ground=look.work)
+    _paint_chip(painter, scene, centre, radius, scale, look)
+    _paint_surface(painter, area, look)
+    _paint_tip(painter, tip, scale, cutter.edge_radius_mm or 0.0, cutter.radial_rake_deg, radius, look)
+    _paint_over_tip(painter, scene, centre, radius, scale, look)
+
+
+def _flat_work(centre: QPointF, radius: float) -> QPainterPath:
+    """The work below a tip that makes no wall, with the cut surface behind it."""
+    tip, area = tip_place(centre, radius), QPainterPath()
+    area.addRect(QRectF(centre.x() - radius, tip.y(), 2.0 * radius, centre.y() + radius - tip.y()))
+    return area
+
+
+def _paint_chip(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, look: Look
+) -> None:
+    """The chip ahead of the tip, in the colour of its thickness."""
+    h, tip = scene.thickness_here(), tip_place(centre, radius)
+    if h > 0.0 and scene.shown.chip:
+        chip = QRectF(tip.x(), tip.y() - h * scale, centre.x() + radius - tip.x(), h * scale)
+        painter.fillRect(chip, colour_of(h / scene.top, look.thick_is_dark))
+
+
+def _paint_surface(painter: QPainter, area: QPainterPath, look: Look) -> None:
+    painter.setPen(look.pen("ink", "hair"))
+    painter.setBrush(NO_BRUSH)
+    painter.drawPath(area)
+
+
+def _paint_over_tip(
+    painter: QPainter, scene: PlanScene, centre: QPointF, radius: float, scale: float, look: Look
+) -> None:
+    """The heat of the edge, the chip of the pinned cut, and the least chip."""
+    tip, right = tip_place(centre, radius), centre.x() + radius
     if _hot(scene):
-        _paint_heat(painter, scene, tip, scale, edge, radius, look)
+        _paint_heat(painter, scene, tip, scale, scene.results.setup.cutter.edge_radius_mm or 0.0, radius, look)
     pinned = pinned_thickness(scene)
     if pinned > 0.0:
-        y, right = tip.y() - pinned * scale, box.right()
+        y = tip.y() - pinned * scale
         for pen in (look.pen("panel", look.line + 2.0, alpha=0.75), look.pen("soft", "line")):
             painter.setPen(pen)
             painter.drawLine(QPointF(tip.x(), y), QPointF(right, y))
     least = least_line(scene, scale)
     if least is not None:
         painter.setPen(look.pen("accent", "hair", dashed=True))
-        painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(box.right(), tip.y() - least))
+        painter.drawLine(QPointF(tip.x() - 0.3 * radius, tip.y() - least), QPointF(right, tip.y() - least))
 
 
 def pinned_thickness(scene: PlanScene) -> float:
     """The pinned cut's chip (mm) with its tooth at the same angle; nan in its air and where nothing is pinned."""
     return math.nan if scene.ghost is None else scene.ghost.thickness(math.radians(scene.angle_deg))
-
-
-def _paint_ground(
-    painter: QPainter, scene: PlanScene, box: QRectF, tip: QPointF, scale: float, h: float, look: Look
-) -> None:
-    """The cut surface behind the tip and below it, with the wall's true waves where the tip is at the wall."""
-    area = QPainterPath()
-    if scene.waves is not None:
-        waves = scene.waves * (scale, -scale) + (tip.x(), tip.y())
-        corners = [[box.right(), box.bottom()], [box.left(), box.bottom()]]
-        area.addPolygon(polygon(np.concatenate([waves, corners])))
-    else:
-        area.addRect(QRectF(box.left(), tip.y(), box.width(), box.bottom() - tip.y()))
-    paint_hatch(painter, area, look.work_hatch, ground=look.work)
-    if h > 0.0 and scene.shown.chip:
-        chip = QRectF(tip.x(), tip.y() - h * scale, box.right() - tip.x(), h * scale)
-        painter.fillRect(chip, colour_of(h / scene.top, look.thick_is_dark))
-    painter.setPen(look.pen("ink", "hair"))
-    painter.setBrush(NO_BRUSH)
-    painter.drawPath(area)
 
 
 CLEARANCE = math.radians(12.0)
