@@ -7,10 +7,19 @@ from functools import lru_cache
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QStaticText, QTransform
 
+from app.kit.label_layout import text_size
+
 
 def baseline(box: QRectF, font: QFont) -> QPointF:
     """Where a text begins that lies in the middle of a box of its ``text_size``."""
     return QPointF(box.left() + 0.5, box.top() + _ascent(font))
+
+
+def paint_centred(painter: QPainter, box: QRectF, font: QFont, text: str) -> None:
+    """Paint one line in the middle of a box as high as its ``text_size``, in the painter's pen."""
+    painter.setFont(font)
+    left = box.left() + 0.5 * (box.width() - text_size(font, text).width()) + 0.5
+    painter.drawText(QPointF(left, box.top() + _ascent(font)), text)
 
 
 def paint_words(painter: QPainter, start: QPointF, font: QFont, words: str) -> None:

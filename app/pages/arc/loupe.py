@@ -20,7 +20,8 @@ from PySide6.QtGui import (
 
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import fitting, text_size
-from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, SMOOTH, Look
+from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
+from app.kit.one_line import paint_centred
 from app.kit.shapes import on_screen, polygon
 from app.kit.thickness_colours import colour_of
 from app.pages.arc.feed_arrow import feed_arrow
@@ -356,6 +357,5 @@ def _paint_heat(
     text = fitting(font, 0.82 * radius - 14.0, told, told.split(" ")[0])
     size = text_size(font, text)
     box = QRectF(tip.x() - size.width() - 8.0, tip.y() - 0.44 * radius, size.width() + 2.0, size.height())
-    painter.setFont(font)
     painter.setPen(look.color("warn"))
-    painter.drawText(box, CENTRE, text)
+    paint_centred(painter, box, font, text)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QPolygonF
 
 from app.kit.label_layout import fitting, text_size
 from app.kit.look import CENTRE, NO_PEN, Look
+from app.kit.one_line import paint_centred
 from app.pages.arc.loupe_scene import TIP_BELOW, TIP_LEFT
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import QUANTITIES, figure, number
@@ -56,8 +57,7 @@ def paint_loupe_words(
     rect = QRectF(centre.x() - size.width() / 2 - 5.0, centre.y() - radius * 0.80, size.width() + 10.0, size.height())
     painter.fillRect(rect, look.color("panel", 0.9))
     painter.setPen(look.color("ink"))
-    painter.setFont(bold)
-    painter.drawText(rect, CENTRE, text)
+    paint_centred(painter, rect, bold, text)
     _paint_least(painter, scene, centre, radius, scale, rect.bottom(), look)
     _paint_bar(painter, scene, centre, radius, scale, look)
 
@@ -101,8 +101,7 @@ def _paint_least(
         return
     painter.fillRect(rect, look.color("panel", 0.9))
     painter.setPen(look.color("accent"))
-    painter.setFont(font)
-    painter.drawText(rect, CENTRE, text)
+    paint_centred(painter, rect, font, text)
     painter.setPen(look.pen("accent", "hair"))
     painter.drawLine(QPointF(x, rect.bottom()), QPointF(x, y - 4.0))
     painter.setPen(NO_PEN)

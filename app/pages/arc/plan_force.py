@@ -9,7 +9,8 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPolygonF
 
 from app.kit.label_layout import text_size
-from app.kit.look import CENTRE, NO_PEN, Look
+from app.kit.look import NO_PEN, Look
+from app.kit.one_line import paint_centred
 from app.pages.arc.plan_frame import PlanFrame
 from app.pages.arc.plan_scene import PlanScene
 from core.base.quantities import figure
@@ -177,7 +178,6 @@ def _paint_size(
             else:
                 painter.fillRect(rect, look.color("panel", 0.85))
                 painter.setPen(look.color("third"))
-                painter.setFont(font)
-                painter.drawText(rect, CENTRE, text)
+                paint_centred(painter, rect, font, text)
                 return rect
     return None

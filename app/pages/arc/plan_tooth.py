@@ -13,6 +13,7 @@ from PySide6.QtGui import QBrush, QConicalGradient, QPainter, QPainterPath, QPol
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import text_size
 from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, Look
+from app.kit.one_line import paint_centred
 from app.kit.shapes import clamped, clipped, line_inside, on_screen, pieces_inside, polygon, sector
 from app.kit.thickness_colours import colours, step_of
 from app.pages.arc.plan_frame import PlanFrame
@@ -301,6 +302,5 @@ def paint_tooth(
             break
     painter.fillRect(rect, look.color("panel", 0.85))
     painter.setPen(look.color("accent"))
-    painter.setFont(font)
-    painter.drawText(rect, CENTRE, text)
+    paint_centred(painter, rect, font, text)
     return rect

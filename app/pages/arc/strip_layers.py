@@ -147,13 +147,18 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: Sequence[StripFr
             for curve in shown_curves(trace.strips[i], scene):
                 if scene.angles != WHOLE:
                     curve = cut_to(curve, scene.angles)
-                finite = np.isfinite(curve.values).nonzero()[0]
-                if not len(finite):
-                    continue
-                # Only what is drawn, and a nan at each end of a gap: fewer points for the painter.
-                first, last = finite.item(0), finite.item(-1) + 1
-                x, y = frame.x(curve.phi_deg[first:last]), frame.y(per_unit * curve.values[first:last])
-                whole = len(finite) == last - first
+                phi, values = curve.phi_deg, curve.values
+                first, last, whole = 0, len(values), True
+                # Most curves have no gap: their sum is a number.
+                if not math.isfinite(np.add.reduce(values)):
+                    finite = np.isfinite(values).nonzero()[0]
+                    if not len(finite):
+                        continue
+                    # Only what is drawn, and a nan at each end of a gap: fewer points for the painter.
+                    first, last = finite.item(0), finite.item(-1) + 1
+                    phi, values = phi[first:last], values[first:last]
+                    whole = len(finite) == last - first
+                x, y = frame.x(phi), frame.y(per_unit * values)
                 if filled and curve is strip.curves[0]:
                     _paint_fill(
                         painter,
