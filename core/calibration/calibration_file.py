@@ -7,6 +7,7 @@ decimal mark may be a comma.  Blank lines and lines that begin with ``#`` are pa
 
 from __future__ import annotations
 
+from dataclasses import replace
 from difflib import get_close_matches
 
 import numpy as np
@@ -18,7 +19,7 @@ from ..documents.measured_text import NUMBER, DecimalMark, cells_of, number_in, 
 from ..documents.strict_reader import NOTHING, FaultList
 from ..documents.toml_errors import shortened
 from ..maths.arrays import frozen
-from ..setup.setup_limits import RANGES
+from ..setup.setup_limits import RANGES, Range
 from .calibration import MeanForces
 
 FEED, AXIAL = "feed_per_tooth_mm", "mean_fz_n"
@@ -26,7 +27,7 @@ REQUIRED = (FEED, "mean_fx_n", "mean_fy_n")
 COLUMNS = (*REQUIRED, AXIAL)
 """Columns of the file: feed in mm per tooth, mean forces over whole turns in N."""
 
-LARGEST_FORCE = 1e7
+FORCE_LIMITS = Range(-1e7, 1e7)
 """N.  Beyond it no cutter stands; and figures of this size can be squared and added."""
 
 ALIKE = 1e-6
@@ -38,7 +39,7 @@ class _Reader(FaultList):
 
     def __init__(self, text: str, file: str, most_feed_mm: float) -> None:
         super().__init__(file)
-        self.most_feed_mm = most_feed_mm
+        self.feeds = replace(RANGES["cut.feed_per_tooth_mm"], high=most_feed_mm)
         self.lines = numbered_lines(text)
         self.mark = DecimalMark()
 
@@ -89,18 +90,15 @@ class _Reader(FaultList):
             return NOTHING
         sign = sign_of(match)
         if sign == "," and self.delimiter == ",":
-            self.refuse_cell(line, name, cell, say("calibration_refused", "commas", allowed=self.number_words()))
+            self.refuse_cell(line, name, cell, say("calibration_refused", "commas", number=self.number_words()))
             return NOTHING
         if clash := self.mark.clash(sign, line):
             self.refuse_cell(line, name, cell, clash)
             return NOTHING
         value = value_of(match)
-        if name == FEED:
-            if not RANGES["cut.feed_per_tooth_mm"].least <= value <= self.most_feed_mm:
-                self.refuse_cell(line, name, cell, say("calibration_refused", "feed", most=self.most_feed_mm))
-        elif not abs(value) <= LARGEST_FORCE:
-            ends = {"least": -LARGEST_FORCE, "most": LARGEST_FORCE}
-            self.refuse_cell(line, name, cell, say("calibration_refused", "force", **ends))
+        limits = self.feeds if name == FEED else FORCE_LIMITS
+        if not limits.holds(value):
+            self.refuse_cell(line, name, cell, limits.number_words)
         return value
 
     def number_words(self) -> str:

@@ -7,10 +7,12 @@ import math
 from dataclasses import dataclass
 
 from ..base.errors import ChiparcError
+from ..base.language import in_language
 from ..base.quantities import Units, number
 from ..base.refused import refused
 from ..base.words import say
 from ..documents.materials import Catalogue
+from ..documents.toml_edit import toml_value
 from ..maths.angles import clock
 from ..setup.setup import Setup
 from .cut_figures import NamedFigure, filled, named_figure, no_figure, number_of, told, told_value, value_of
@@ -92,7 +94,8 @@ def check_answer(predict: Predict, setup: Setup, before: Setup | None, known: Ca
         raise no_figure(asked.key)
     right = [i for i, option in enumerate(predict.options) if _is_right(option, value)]
     if len(right) != 1:
-        told = refused("lesson_figure_refused", "right", value=value, count=len(right))
+        written = in_language(f"{value:.4g}") if isinstance(value, float) else toml_value(value)
+        told = refused("lesson_figure_refused", "right", value=written, count=len(right))
         raise ChiparcError(asked.key, *told)
     return Answer(right[0])
 
