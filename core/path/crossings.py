@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from ..maths.arrays import Array
 from .sides import JOIN_MM
 
 _ROWS, _COLUMNS = 128, 2048
 """Pairs that are looked at in one go: all of them at once would fill the memory."""
 
 
-def first_crossing(sides: np.ndarray, after: np.ndarray) -> tuple[int, int, float, float] | None:
+def first_crossing(sides: Array, after: np.ndarray) -> tuple[int, int, float, float] | None:
     """Two sides with a common point, and that point; None if there are none.
 
     after : (m,) the side that follows each one; what these have in common at their joint does not count.
@@ -38,13 +39,13 @@ def first_crossing(sides: np.ndarray, after: np.ndarray) -> tuple[int, int, floa
     return None
 
 
-def _cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def _cross(a: Array, b: Array) -> Array:
     """(m,) cross product of vectors (m, 2)."""
-    product: np.ndarray = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    product: Array = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
     return product
 
 
-def _beside(sides: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def _beside(sides: Array, a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """Whether of pairs of lines b lies wholly to one side of the line of a, which is quickly told."""
     x, y = sides[a, 0], sides[a, 1]
     way_x, way_y = sides[a, 2] - x, sides[a, 3] - y
@@ -57,7 +58,7 @@ def _beside(sides: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return result
 
 
-def _rounds_apart(sides: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def _rounds_apart(sides: Array, a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """Whether of pairs of arcs the whole circles are apart or one in the other, which is quickly told."""
     ra = np.hypot(sides[a, 0] - sides[a, 4], sides[a, 1] - sides[a, 5])
     rb = np.hypot(sides[b, 0] - sides[b, 4], sides[b, 1] - sides[b, 5])
@@ -66,33 +67,33 @@ def _rounds_apart(sides: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray
     return result
 
 
-def _boxes(sides: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _boxes(sides: Array) -> tuple[Array, Array]:
     """(m, 2) low and high corners of the sides' boxes, a tolerance wider."""
     low = np.minimum(sides[:, 0:2], sides[:, 2:4])
     high = np.maximum(sides[:, 0:2], sides[:, 2:4])
+    radius = np.hypot(*(sides[:, 0:2] - sides[:, 4:6]).T)
     for angle in (0.0, np.pi / 2, np.pi, -np.pi / 2):  # an arc may reach past its ends in four directions
-        radius = np.hypot(sides[:, 0] - sides[:, 4], sides[:, 1] - sides[:, 5])
-        way = np.array([np.cos(angle), np.sin(angle)])
-        point = sides[:, 4:6] + radius[:, None] * way
+        point = sides[:, 4:6] + radius[:, None] * np.array([np.cos(angle), np.sin(angle)])
         on = _on_arc(sides, point)[:, None]
         low = np.where(on, np.fmin(low, point), low)
         high = np.where(on, np.fmax(high, point), high)
     return low - JOIN_MM, high + JOIN_MM
 
 
-def _on_arc(sides: np.ndarray, point: np.ndarray) -> np.ndarray:
+def _on_arc(sides: Array, point: Array) -> np.ndarray:
     """(m,) whether points on the circles of the sides lie on the arcs, ends within a tolerance; False for lines."""
-    start = np.arctan2(sides[:, 1] - sides[:, 5], sides[:, 0] - sides[:, 4])
-    angle = np.arctan2(point[:, 1] - sides[:, 5], point[:, 0] - sides[:, 4])
-    radius = np.hypot(sides[:, 0] - sides[:, 4], sides[:, 1] - sides[:, 5])
-    way = np.sign(sides[:, 6])
+    x, y, _, _, centre_x, centre_y, sweep = sides.T
+    to_start, to_point = (x - centre_x, y - centre_y), (point[:, 0] - centre_x, point[:, 1] - centre_y)
+    radius = np.hypot(*to_start)
+    start, angle = np.arctan2(to_start[1], to_start[0]), np.arctan2(to_point[1], to_point[0])
+    way = np.sign(sweep)
     with np.errstate(divide="ignore", invalid="ignore"):
         slack = np.minimum(JOIN_MM / 2.0 / radius, 1.0)
         run = np.mod(way * (angle - start) + slack, 2.0 * np.pi) - slack
         return (sides[:, 6] != 0.0) & (run <= np.abs(sides[:, 6]) + slack)
 
 
-def _on_line(sides: np.ndarray, point: np.ndarray) -> np.ndarray:
+def _on_line(sides: Array, point: Array) -> np.ndarray:
     """(m,) whether points on the lines of the sides lie between their ends, within a tolerance."""
     way = sides[:, 2:4] - sides[:, 0:2]
     length = np.hypot(*way.T)
@@ -101,7 +102,7 @@ def _on_line(sides: np.ndarray, point: np.ndarray) -> np.ndarray:
         return (run >= -JOIN_MM / 2.0) & (run <= length + JOIN_MM / 2.0)
 
 
-def _near_joint(sides: np.ndarray, after: np.ndarray, a: np.ndarray, b: np.ndarray, point: np.ndarray) -> np.ndarray:
+def _near_joint(sides: Array, after: np.ndarray, a: np.ndarray, b: np.ndarray, point: Array) -> np.ndarray:
     """Whether a common point of two sides is the joint at which one follows the other."""
     near = np.zeros(len(a), bool)
     for first, second in ((a, b), (b, a)):
@@ -111,7 +112,7 @@ def _near_joint(sides: np.ndarray, after: np.ndarray, a: np.ndarray, b: np.ndarr
 
 
 def _first_common(
-    sides: np.ndarray, after: np.ndarray, a: np.ndarray, b: np.ndarray
+    sides: Array, after: np.ndarray, a: np.ndarray, b: np.ndarray
 ) -> tuple[int, int, float, float] | None:
     """The first common point, not at a joint, of pairs of sides a and b."""
     one, other = sides[a], sides[b]
@@ -126,7 +127,7 @@ def _first_common(
     return None
 
 
-def _end_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
+def _end_points(one: Array, other: Array) -> list[Array]:
     """Ends of one side that lie on the curve of the other: how sides touch, or run along each other."""
     points = []
     for x, y in ((one, other), (other, one)):
@@ -141,7 +142,7 @@ def _end_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
     return points
 
 
-def _circle_points(one: np.ndarray, other: np.ndarray) -> list[np.ndarray]:
+def _circle_points(one: Array, other: Array) -> list[Array]:
     """Points that the whole lines and circles of pairs of sides have in common, two of each pair, else nan."""
     lines_a, lines_b = one[:, 6] == 0.0, other[:, 6] == 0.0
     points = [np.full((len(one), 2), np.nan) for _ in range(2)]
