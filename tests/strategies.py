@@ -7,6 +7,7 @@ beyond anything in a workshop but not to the end of the floats, unless ``boundle
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -78,11 +79,23 @@ def _one_of(*values: Any) -> SearchStrategy[Any]:
     return st.sampled_from(values)
 
 
+@cache
+def _up_to(most: int) -> SearchStrategy[int]:
+    return st.integers(0, most)
+
+
+def _chances(draw: Any, count: int) -> Iterator[bool]:
+    """So many answers, each yes or no alike, by a single draw: a setup has two dozen figures that may be left out,
+    and to draw whether each is there would cost more than to draw the figures."""
+    bits = draw(_up_to(2**count - 1))
+    return iter([bool(bits >> i & 1) for i in range(count)])
+
+
 _TRUTH = st.booleans()
 _SHARE = st.floats(0.0, 1.0)
 _SIDE = _just_or(0.0, st.floats(-0.99, 0.99))
 _SHARES = st.lists(_SHARE, min_size=1, max_size=4)
-_TITLE = _just_or("", st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60))
+_TITLE = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=60)
 
 
 @cache
@@ -108,48 +121,33 @@ def cutters(draw: Any, everyday: bool = False, boundless: bool = False) -> Cutte
     """A cutter of either hand; ``everyday``: 1 to 160 mm, what a workshop has in its drawer."""
     d = draw(figure("cutter.diameter_mm", 1.0, 160.0) if everyday else figure("cutter.diameter_mm"))
     teeth = draw(st.integers(1, 12) if everyday else figure("cutter.teeth"))
+    there = _chances(draw, 10)
+
+    def either(value: Any, strategy: SearchStrategy[Any]) -> Any:
+        return draw(strategy) if next(there) else value
+
     # Each tooth's own chip is bounded by all the others: a hundred of them cost seconds, and tests of their own.
-    runout = st.just(0.0)
-    if teeth <= MOST_TEETH_WITH_RUNOUT:
-        runout |= st.floats(0.0, 0.0049 * d if everyday else min(0.499 * d, 100.0))
+    most = (0.0049 * d if everyday else min(0.499 * d, 100.0)) if teeth <= MOST_TEETH_WITH_RUNOUT else 0.0
+    modulus = (1e5, 7e5, False) if everyday else (None, None, boundless)
+    holder = (1e3, 1e5, False) if everyday else (None, None, boundless)
+    reach = st.floats(2 * d, 8 * d) if everyday else figure("cutter.stickout_mm", None, None, boundless)
+    shank = st.floats(0.5 * d, 1.5 * d) if everyday else figure("cutter.shank_diameter_mm")
     return Cutter(
         diameter_mm=d,
         teeth=teeth,
         hand=draw(_one_of("right", "left")),
-        helix_deg=draw(_just_or(0.0, figure("cutter.helix_deg", 0.0, 60.0 if everyday else 85.0))),
-        cutting_edge_angle_deg=draw(
-            _just_or(90.0, figure("cutter.cutting_edge_angle_deg", 10.0 if everyday else None, 90.0))
+        helix_deg=either(0.0, figure("cutter.helix_deg", 0.0, 60.0 if everyday else 85.0)),
+        cutting_edge_angle_deg=either(
+            90.0, figure("cutter.cutting_edge_angle_deg", 10.0 if everyday else None, 90.0)
         ),
-        radial_rake_deg=draw(_just_or(0.0, figure("cutter.radial_rake_deg"))),
-        edge_radius_mm=draw(_maybe(figure("cutter.edge_radius_mm", 0.0, 0.1 if everyday else 10.0))),
-        runout_mm=draw(runout),
-        runout_angle_deg=draw(_just_or(0.0, figure("cutter.runout_angle_deg"))),
-        stickout_mm=draw(
-            _maybe(st.floats(2 * d, 8 * d) if everyday else figure("cutter.stickout_mm", None, None, boundless))
-        ),
-        youngs_modulus_n_mm2=draw(
-            _maybe(
-                figure(
-                    "cutter.youngs_modulus_n_mm2",
-                    1e5 if everyday else None,
-                    7e5 if everyday else None,
-                    boundless,
-                )
-            )
-        ),
-        shank_diameter_mm=draw(
-            _maybe(st.floats(0.5 * d, 1.5 * d) if everyday else figure("cutter.shank_diameter_mm"))
-        ),
-        holder_stiffness_n_mm=draw(
-            _maybe(
-                figure(
-                    "cutter.holder_stiffness_n_mm",
-                    1e3 if everyday else None,
-                    1e5 if everyday else None,
-                    boundless,
-                )
-            )
-        ),
+        radial_rake_deg=either(0.0, figure("cutter.radial_rake_deg")),
+        edge_radius_mm=either(None, figure("cutter.edge_radius_mm", 0.0, 0.1 if everyday else 10.0)),
+        runout_mm=either(0.0, st.floats(0.0, most)),
+        runout_angle_deg=either(0.0, figure("cutter.runout_angle_deg")),
+        stickout_mm=either(None, reach),
+        youngs_modulus_n_mm2=either(None, figure("cutter.youngs_modulus_n_mm2", *modulus)),
+        shank_diameter_mm=either(None, shank),
+        holder_stiffness_n_mm=either(None, figure("cutter.holder_stiffness_n_mm", *holder)),
         material=draw(_tool_materials()),
     )
 
@@ -199,18 +197,22 @@ def speed_curves(draw: Any, speed: float) -> tuple[tuple[float, float], ...]:
 def machines(draw: Any, speed: float, boundless: bool = False) -> Machine:
     """A machine whose spindle reaches ``speed``: power as one figure, as a curve, or unknown."""
     tops = (("table_friction_n", 5000.0), ("feed_preload_n", 5000.0), ("backlash_mm", 1.0))
-    friction, preload, backlash = (
-        draw(_maybe(_just_or(0.0, figure(f"machine.{name}", 0.0, None if boundless else top, boundless))))
-        for name, top in tops
-    )
-    curve = draw(_maybe(speed_curves(speed)))
+    # Of each of the three: not known, nothing, or a figure.
+    kinds, held = draw(_up_to(26)), []
+    for i, (name, top) in enumerate(tops):
+        kind = kinds // 3**i % 3
+        limits = figure(f"machine.{name}", 0.0, None if boundless else top, boundless)
+        held.append(draw(limits) if kind == 2 else 0.0 if kind else None)
+    friction, preload, backlash = held
+    there = _chances(draw, 3)
+    curve = draw(speed_curves(speed)) if next(there) else None
     return Machine(
         friction,
         preload,
         backlash,
         drive=draw(_one_of(None, "screw", "ball screw")),
-        power_kw=draw(_maybe(figure("machine.power_kw"))) if curve is None else None,
-        torque_nm=draw(_maybe(figure("machine.torque_nm"))),
+        power_kw=draw(figure("machine.power_kw")) if next(there) and curve is None else None,
+        torque_nm=draw(figure("machine.torque_nm")) if next(there) else None,
         speed_curve=curve,
     )
 
@@ -220,9 +222,13 @@ def machines(draw: Any, speed: float, boundless: bool = False) -> Machine:
 def linear_edges(draw: Any, everyday: bool = False, boundless: bool = False) -> LinearEdge:
     """The six coefficients, each may be 0, the axial ones negative."""
 
+    there = _chances(draw, 6)
+
     def one(name: str, low: float, high: float) -> float:
         key = f"work.force.{name}"
-        return draw(_just_or(0.0, figure(key, low, high) if everyday else figure(key, boundless=boundless)))
+        if not next(there):
+            return 0.0
+        return float(draw(figure(key, low, high) if everyday else figure(key, boundless=boundless)))
 
     return LinearEdge(
         ktc=one("ktc", 100, 4000),
@@ -252,7 +258,8 @@ def chip_formations(draw: Any) -> ChipFormation:
     """Figures of chip formation over their ranges, the two unknown ones absent now and then."""
     names = ("min_chip_ratio", "elastic_recovery", "contact_ratio", "friction_share", "chip_ratio")
     values = {name: draw(figure(f"work.chip.{name}")) for name in names}
-    optional = {n: draw(_maybe(figure(f"work.chip.{n}"))) for n in ("edge_contact_mm", "tool_heat_share")}
+    pairs = zip(("edge_contact_mm", "tool_heat_share"), _chances(draw, 2), strict=True)
+    optional = {n: draw(figure(f"work.chip.{n}")) for n, there in pairs if there}
     return ChipFormation(**values, **optional)
 
 
@@ -279,16 +286,6 @@ def _forces(everyday: bool, boundless: bool) -> SearchStrategy[Any]:
 
 
 @cache
-def _chips() -> SearchStrategy[Any]:
-    return _just_or(ChipFormation(), chip_formations())
-
-
-@cache
-def _dynamics(everyday: bool, boundless: bool) -> SearchStrategy[Any]:
-    return st.lists(modes(everyday, boundless), max_size=4)
-
-
-@cache
 @st.composite
 def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials: tuple[str, ...] = ()) -> Setup:
     """Any legal setup: both hands, all directions, runout, every optional block there or not.
@@ -301,26 +298,28 @@ def setups(draw: Any, everyday: bool = False, boundless: bool = False, materials
     thickness = (
         st.floats(0.0, cutter.diameter_mm) if not boundless else figure("work.skin.thickness_mm", boundless=True)
     )
+    there = _chances(draw, 6)
     work = Work(
         material=draw(_maybe(_one_of(*materials))) if materials else None,
         force=draw(_forces(**limits)),
-        skin=draw(_maybe(st.builds(Skin, thickness))),
-        thermal=draw(_maybe(thermals())),
-        chip=draw(_chips()),
+        skin=Skin(draw(thickness)) if next(there) else None,
+        thermal=draw(thermals()) if next(there) else None,
+        chip=draw(chip_formations()) if next(there) else ChipFormation(),
     )
     cut = draw(cuts(cutter, **limits))
     # Flutes reach over the depth and end below the holder.
     longest = cutter.stickout_mm if cutter.stickout_mm is not None else RANGES["cutter.flute_length_mm"].high
     shortest = max(cut.axial_engagement_mm, RANGES["cutter.flute_length_mm"].least)
-    if shortest <= longest:
-        cutter = replace(cutter, flute_length_mm=draw(_maybe(st.floats(shortest, longest))))
+    if next(there) and shortest <= longest:
+        cutter = replace(cutter, flute_length_mm=draw(st.floats(shortest, longest)))
     return Setup(
         cutter,
         cut,
         work,
-        draw(_maybe(machines(cut.spindle_speed_rpm, boundless))),
-        tuple(draw(_dynamics(**limits))),
-        draw(_TITLE),
+        draw(machines(cut.spindle_speed_rpm, boundless)) if next(there) else None,
+        # None in a third of the setups, else one to four.
+        tuple(draw(modes(**limits)) for _ in range(max(draw(_up_to(5)) - 1, 0))),
+        draw(_TITLE) if next(there) else "",
     )
 
 

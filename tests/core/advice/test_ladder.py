@@ -12,7 +12,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import qmc
 
 from core.advice.checks import HOLD_SHARE, check
 from core.advice.draws import DRAWS, ENOUGH, INPUTS, Worlds, as_told, drawn, points
@@ -188,6 +187,9 @@ def test_leaving_keys_out_never_makes_a_direction_safe(setup: Setup, left_out: s
 
 
 def test_the_draws_are_sobols_first_64() -> None:
+    # Imported here: it takes each worker a third of a second, and one needs it.
+    from scipy.stats import qmc
+
     wanted = qmc.Sobol(len(INPUTS), scramble=False).random(DRAWS)
     assert np.allclose(points(), wanted + 0.5 / DRAWS)
     for column in points().T:

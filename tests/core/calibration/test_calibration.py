@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from scipy.stats import linregress
 
 from core.calibration.calibration import Calibration, MeanForces, calibrate
 from core.calibration.calibration_file import read_mean_forces
@@ -139,6 +138,9 @@ def test_noise_is_averaged_out_and_the_standard_errors_say_how_far(direction: st
 def test_one_line_is_that_of_scipy() -> None:
     """Slope, intercept, their errors and R2 of the axial force, which no other force touches."""
     measured = read_mean_forces(measured_csv(), "slots.csv")
+    # Imported here: it takes each worker a third of a second, and one needs it.
+    from scipy.stats import linregress
+
     fit, line = calibrate(measured, SLOT), linregress(measured.feed, measured.forces[:, 2])
     assert (fit.slopes[2], fit.intercepts[2]) == pytest.approx((line.slope, line.intercept), rel=1e-12)
     assert fit.r_squared[2] == pytest.approx(line.rvalue**2, rel=1e-12)
