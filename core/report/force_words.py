@@ -59,12 +59,15 @@ def force_clause(setup: Setup, units: Units, *, ranged: bool = True) -> str:
         side, words = worst
         return say("sentence", f"wall_true_then_{side}", **fields, **words)
     stock = error > 0.0
+    # A tooth that runs out reaches farther than its cutter is pushed back.
+    reach = runout_reach(setup) if setup.cutter.runout_mm > 0.0 and not stock else None
+    pushed = stock or (reach is not None and error + reach > SMALL_MM)
     size = _size(error, None if wall is None else wall.tip)
     fields = {
         "error": size.told("deflection", units),
-        "force": (off if stock else toward).told("force", units),
+        "force": (off if pushed else toward).told("force", units),
     }
-    name = "wall_stock" if stock else "wall_undercut"
+    name = "wall_stock" if stock else "pushed_undercut" if pushed else "wall_undercut"
     worst = _worst_words(error, wall, setup, units)
     if worst is not None:
         side, words = worst

@@ -12,6 +12,7 @@ from app.pages.arc.plan_scene import PlanScene, PlanShapes, plan_shapes, side_of
 from core.advice.offsets import beside_in_pair
 from core.base.quantities import Units, clear_figure, rough_figure
 from core.base.words import say
+from core.cut.runout_chips import runout_band
 from core.effects.arc_results import ArcResults, arc_results
 from core.force.coefficient_spread import coefficients_are_rough
 from core.force.force_at_angle import ForceAtAngle, force_at_angle
@@ -80,10 +81,13 @@ def with_ghost(scene: PlanScene, pinned: ArcResults, *, pair: bool) -> PlanScene
 def pinned_words(pinned: ArcResults, units: Units) -> tuple[str, ...]:
     """The figures of the pinned cut, in fewer and fewer words."""
     cut, turn = pinned.setup.cut, force_turn(pinned.setup)
+    # With runout one tooth's chip is thicker than that of all alike.
+    uneven = pinned.setup.cutter.runout_mm > 0.0
+    chip = float(runout_band(pinned.setup)[1].max()) if uneven else pinned.trochoid.h_max
     fields = {
         "feed": clear_figure(cut.feed_per_tooth_mm, "feed_per_tooth", units),
         "width": clear_figure(cut.radial_engagement_mm, "radial_width", units),
-        "chip": clear_figure(pinned.trochoid.h_max, "chip_thickness", units),
+        "chip": clear_figure(chip, "chip_thickness", units),
     }
     found = [say("pin", "figures", **fields), say("pin", "short", **fields), say("pin", "word")]
     if turn is not None:

@@ -17,6 +17,7 @@ from core.base.words import say, words
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
+from core.effects.wall import runout_reach
 from core.effects.wall_depth import wall_profile_over_depth
 from core.effects.wall_range import wall_range
 from core.force.force_range import force_range
@@ -255,6 +256,22 @@ def test_force_and_wall_are_told_with_their_ranges_in_two_digits() -> None:
     )
     assert sentence(boss).endswith(whole)
     assert sentence(boss, ranged=False).endswith("by up to 1100 N, it leaves 0.066 mm of stock at the tip.")
+
+
+def test_a_tooth_that_reaches_farther_than_its_cutter_is_pushed_back_undercuts() -> None:
+    narrow = {"cut.feed_per_tooth_mm": 0.03, "cut.radial_engagement_mm": 0.4}
+    setup = example("runout-two-teeth", **narrow)
+    turn, profile, reach = force_turn(setup), wall_profile_over_depth(setup), runout_reach(setup)
+    assert turn is not None and profile is not None and reach is not None
+    error = float(profile.error[0])
+    # The force of the whole turn is off the climbed wall, and yet its longest tooth cuts too deep.
+    assert turn.fx.greatest == 0.0 and turn.fx.least < -40.0 and error < 0.0 < error + reach
+    told = sentence(setup)
+    assert f"Pushed off the wall by up to {-turn.fx.least:.0f} N (" in told and " toward the wall" not in told
+    assert f"it still undercuts by {-error:.4f} mm (" in told and "The runout's reach of" in told
+    # Without it the cutter leaves stock.
+    true = sentence(setup.with_keys({"cutter.runout_mm": 0.0}))
+    assert "of stock" in true and "still" not in true
 
 
 def test_stock_at_the_tip_and_an_undercut_elsewhere() -> None:

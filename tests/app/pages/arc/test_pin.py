@@ -15,13 +15,18 @@ from PySide6.QtTest import QTest
 from app.kit import debounce
 from app.kit.look import look
 from app.pages.arc import arc_page, arc_picture, plan
-from app.pages.arc.pinned import Ghost, ghost_results
+from app.pages.arc.pinned import Ghost, ghost_results, pinned_words
 from app.pages.arc.plan_scene import PlanScene, force_range
 from app.pages.arc.side_charts_scene import ChartsScene
 from app.pages.arc.strips_scene import StripsScene
 from app.pages.page_picture import save_page
+from core.base.quantities import clear_figure, rough_figure
+from core.cut.runout_chips import runout_chips
 from core.cut.true_chip import true_chip
+from core.documents.materials import resolved
+from core.documents.setup_examples import example
 from core.effects.arc_results import arc_results
+from core.force.force_turn import force_turn
 from core.setup.setup import Setup
 from core.strips.strip_curves import chip_thickness_strip
 from tests.app import steps
@@ -199,3 +204,14 @@ def test_a_picture_has_strips_and_charts_on_the_scale_that_the_pin_holds(monkeyp
         window.arc.paint(painter, QRectF(image.rect()), look("light"), "metric")
         painter.end()
     assert [scene.top for scene in scenes] == [top, top] and top >= 0.12
+
+
+def test_the_pinned_chip_is_told_as_thick_as_the_tooth_that_cuts_most_takes_it() -> None:
+    setup = resolved(example("runout-two-teeth").setup())
+    turn, chips = force_turn(setup), runout_chips(setup)
+    assert turn is not None and chips is not None
+    told = pinned_words(arc_results(setup), "metric")[0]
+    thickest = max(chip.trochoid.h_max for chip in chips)
+    assert thickest > 1.5 * arc_results(setup).trochoid.h_max
+    assert f"h max {clear_figure(thickest, 'chip_thickness')}," in told
+    assert told.endswith(f"greatest F {rough_figure(turn.resultant_max, 'force')}")
