@@ -67,7 +67,7 @@ def meant_key(typed: str, keys: Iterable[str]) -> str | None:
 
 
 def not_taken(typed: str) -> str:
-    """What to say of a key for something that a setup cannot tell, such as ``corner_radius_mm``; "" for any other."""
+    """Why a setup cannot tell what a key such as ``corner_radius_mm`` is for; "" for any other."""
     return words()["not_taken"].get(_without_unit(typed), "")
 
 

@@ -26,7 +26,6 @@ from ..setup.setup import (
 from ..setup.setup_limits import CHOICES, LISTS, RANGES, check_together, curve_problem, curve_words
 from ..setup.show import FLAGS, LONGEST_LINE, TEXTS, Show
 from .document_text import decoded
-from .near_keys import meant_key, not_taken
 from .strict_reader import StrictToml
 from .toml_edit import toml_value
 from .toml_errors import shortened
@@ -134,21 +133,10 @@ class _Reading(StrictToml):
         """Refuse a key that has no meaning here; one that it was meant for leaves ``missing``."""
         name = str(path[-1])
         word = _SYMBOLS.get(name.lower(), name)
-        if word in known:
-            near = [word]
-        else:
-            near = [key for key in (meant_key(name, missing) or meant_key(name, known),) if key]
-        missing -= set(near)
         homes = [f"[{table}]" for table, record in TABLES.items() if word in keys_of(record)]
         models = [m for m, record in MODELS.items() if word in keys_of(record)]
         homes += [say("document_refused", "of_model", model=toml_value(m)) for m in models]
-        keys = ", ".join(known)
-        if homes and not near:
-            allowed = say("document_refused", "belongs", key=word, table=homes[0], keys=keys)
-        elif near:
-            allowed = say("document_refused", "meant", key=near[0], keys=keys)
-        else:
-            allowed = not_taken(name) + keys
+        allowed = self.hint(word, known, missing, next(iter(homes), ""))
         self.refuse(path, say("document_refused", "unknown_key"), allowed)
 
     def figure(self, path: Path, key: str, value: Any) -> float | int | None:

@@ -99,13 +99,20 @@ class StrictToml(FaultList):
             found = say("document_refused", "of_kind", value=self.written(path, value), kind=kind)
         self.refuse(path, found, allowed)
 
-    def hint(self, path: Path, known: tuple[str, ...], missing: set[str]) -> str:
-        """What to write in place of an unknown key; a missing key that it was meant for leaves ``missing``."""
-        name = str(path[-1])
-        near = meant_key(name, missing) or meant_key(name, known)
+    def hint(self, word: str, known: tuple[str, ...], missing: set[str], home: str = "") -> str:
+        """What to write in place of an unknown key; a missing key that it was meant for leaves ``missing``.
+
+        home : the table that has such a key, if another one does.
+        """
+        near = word if word in known else meant_key(word, missing) or meant_key(word, known)
         missing.discard(near or "")
         keys = ", ".join(known)
-        return say("document_refused", "meant", key=near, keys=keys) if near else not_taken(name) + keys
+        if near:
+            return say("document_refused", "meant", key=near, keys=keys)
+        if home:
+            return say("document_refused", "belongs", key=word, table=home, keys=keys)
+        why = not_taken(word)
+        return say("document_refused", "not_taken", why=why, keys=keys) if why else keys
 
     def fields(self, table: Any, path: Path, must: Iterable[str], may: Iterable[str]) -> dict[str, Any]:
         """Those keys of a table that are known; unknown and missing ones are noted."""
@@ -120,7 +127,7 @@ class StrictToml(FaultList):
         for key in table:
             if key not in allowed:
                 found = say("document_refused", "unknown_key")
-                self.refuse((*path, key), found, self.hint((*path, key), known, missing))
+                self.refuse((*path, key), found, self.hint(str(key), known, missing))
         for key in must:
             if key in missing:
                 self.refuse_missing((*path, key))
