@@ -23,12 +23,13 @@ from app.commands.called import called
 from app.commands.picture import size_of
 from app.commands.report import catalogue_with, read
 from core.base.errors import ChiparcError
-from core.base.words import phrase, say
+from core.base.words import say
 from core.calibration.calibrated_blocks import NewMaterial, check_sense
 from core.calibration.calibration import Calibration, calibrate
 from core.calibration.calibration_file import read_mean_forces, wanted
 from core.calibration.calibration_report import calibration_report, calibration_text
 from core.documents.document_text import load_stream, load_text
+from core.documents.material_entry import groups_words
 from core.documents.materials import GROUPS, Catalogue, Material, catalogue
 from core.report.report import report_json
 from core.setup.setup import Cut, Cutter, Setup
@@ -106,9 +107,7 @@ def new_material(asked: argparse.Namespace) -> NewMaterial | None:
                 raise _refused(f"--{name}", "no_material", "no_material_allowed")
         return None
     if asked.group is None:
-        named = partial(say, "command_calibrate", "group_named")
-        groups = ", ".join(named(group=group, word=phrase(word)) for group, word in GROUPS.items())
-        raise ChiparcError("--group", say("command_calibrate", "no_group"), groups)
+        raise ChiparcError("--group", say("command_calibrate", "no_group"), groups_words())
     return NewMaterial(asked.material, asked.group, asked.kind or say("command_calibrate", "own"))
 
 
