@@ -19,6 +19,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from unittest.mock import patch
 
+from core.advice import ladder
 from core.advice.ladder import verdict
 from core.base.errors import ChiparcError
 from core.documents.materials import resolved
@@ -117,6 +118,9 @@ def without_estimates() -> Iterator[None]:
     """Modes estimated from the beam choose no direction, and their draws take longer than all the rest."""
     with patch("core.advice.stability.with_modes", lambda setup: (setup, False)):
         yield
+    # What was told so lacks a condition, and is kept.
+    for kept in (ladder._drawn, ladder._steady):
+        kept.cache_clear()
 
 
 def cuts(count: int, seed: int) -> Iterator[tuple[str, Setup]]:

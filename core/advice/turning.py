@@ -72,30 +72,39 @@ class Turn:
     direction: Way
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A direction, the check that gives it ("" for custom), and why those that were asked before it gave none."""
+
+    way: Way
+    by: str
+    passed: tuple[str, ...] = ()
+
+
 @lru_cache(maxsize=1024)
-def told_answer(setup: Setup) -> tuple[Way, str] | None:
-    """Direction of :func:`.ladder.nominal_verdict` and the check that gives it ("" for custom), no more asked than
-    decides it.
-    """
+def told_answer(setup: Setup) -> Told | None:
+    """Direction of :func:`.ladder.nominal_verdict` and the check that gives it, no more asked than decides it."""
+    passed: list[str] = []
     for rung in setup.advice.whole_order:
         if rung in setup.advice.off:
             continue
         if rung == "custom":
-            return "climb", ""
+            return Told("climb", "", tuple(passed))
         for id in CHECKS_OF[rung]:
             if id == "limits" or (id == "pull" and setup.value("machine.backlash_mm") is None):
                 # Power and torque choose no direction, nor does a lost motion that is not told.
                 continue
-            way = check(id, setup, as_told()).told
-            if way is not None:
-                return way, id
+            found = check(id, setup, as_told())
+            if found.told is not None:
+                return Told(found.told, id, tuple(passed))
+            passed.append(found.why)
     return None
 
 
 def told_way(setup: Setup) -> Way | None:
     """The direction of :func:`told_answer`."""
     answer = told_answer(setup)
-    return None if answer is None else answer[0]
+    return None if answer is None else answer.way
 
 
 def slow_with_runout(setup: Setup) -> bool:

@@ -17,6 +17,7 @@ from core.advice.checks import HOLD_SHARE, check
 from core.advice.draws import DRAWS, ENOUGH, INPUTS, Worlds, as_told, drawn, points
 from core.advice.force_draws import greatest_pull, wall_sizes
 from core.advice.ladder import Verdict, nominal_verdict, verdict, verdict_of_draws
+from core.advice.slider_lines import slider_lines, turns_within
 from core.advice.stability import stability
 from core.advice.steadiness import LOOKED_AT, turned_nearby
 from core.advice.turning import told_way, turns, value_of, with_value
@@ -29,7 +30,7 @@ from core.report.which_way_words import verdict_words
 from core.setup.rungs import RUNGS
 from core.setup.setup import Advice, LinearEdge, Machine, Setup, Skin, Thermal, Work
 from tests.core.chatter.cuts import setup_of
-from tests.steady import moved
+from tests.steady import moved, without_estimates
 from tests.strategies import shop_setups
 from tests.usual_setups import TIGHT, ordinary
 
@@ -281,14 +282,15 @@ def changes_along(setup: Setup, key: str, low: float, high: float) -> list[float
 
     # Half the shortest stretch that may be: none hides between two places.
     places = np.linspace(low, high, round((high - low) / 0.025) + 1).tolist()
-    ways, found = [way(share) for share in places], []
-    for (at, one), (to, other) in itertools.pairwise(zip(places, ways, strict=True)):
-        if one == other:
-            continue
-        for _ in range(3):
-            middle = 0.5 * (at + to)
-            at, to = (middle, to) if way(middle) == one else (at, middle)
-        found.append(to)
+    with without_estimates():
+        ways, found = [way(share) for share in places], []
+        for (at, one), (to, other) in itertools.pairwise(zip(places, ways, strict=True)):
+            if one == other:
+                continue
+            for _ in range(3):
+                middle = 0.5 * (at + to)
+                at, to = (middle, to) if way(middle) == one else (at, middle)
+            found.append(to)
     return found
 
 
@@ -296,14 +298,17 @@ def changes_along(setup: Setup, key: str, low: float, high: float) -> list[float
     ("id", "key", "low", "high"),
     [
         # Another slider's turning comes and goes as these move.
-        ("finishing-aluminium", "cut.wall_tolerance_mm", 0.1, 0.45),
-        ("thin-wall-aluminium", "cutter.stickout_mm", 0.525, 0.8),
-        ("thin-wall-aluminium", "cutter.shank_diameter_mm", 0.125, 0.35),
+        ("finishing-aluminium", "cut.wall_tolerance_mm", 0.0875, 0.1625),
+        ("finishing-aluminium", "cut.spindle_speed_rpm", 0.58, 0.66),
+        ("thin-wall-aluminium", "cutter.stickout_mm", 0.525, 0.625),
+        ("thin-wall-aluminium", "cutter.shank_diameter_mm", 0.25, 0.35),
         # What decides without the chatter that decides here turns.
         ("thin-wall-aluminium", "cut.feed_per_tooth_mm", 0.9, 1.0),
         # Its own turning.
-        ("slack-table", "machine.table_friction_n", 0.2, 0.8),
-        ("pocket-wall-titanium", "cut.feed_per_tooth_mm", 0.0, 1.0),
+        ("slack-table", "machine.table_friction_n", 0.325, 0.525),
+        ("pocket-wall-titanium", "cut.feed_per_tooth_mm", 0.725, 0.85),
+        # Another cutter.
+        ("boss", "cutter.diameter_mm", 0.075, 0.2),
     ],
 )
 def test_along_a_slider_the_verdict_never_changes_twice_within_a_twentieth(
@@ -311,18 +316,19 @@ def test_along_a_slider_the_verdict_never_changes_twice_within_a_twentieth(
 ) -> None:
     """Either between two directions is a verdict, too: it stands over a twentieth, as each of them does."""
     changed = changes_along(cut(id), key, low, high)
-    assert changed or (id, key) == ("thin-wall-aluminium", "cut.feed_per_tooth_mm")
+    held = ("thin-wall-aluminium", "cut.feed_per_tooth_mm"), ("finishing-aluminium", "cut.spindle_speed_rpm")
+    assert changed or (id, key) in held
     assert all(b - a >= 0.05 - 0.004 for a, b in itertools.pairwise(changed)), changed
 
 
-def about_turnings(setup: Setup, key: str) -> list[tuple[float, float]]:
-    """Parts of a slider's travel about the places where the ladder turns as the setup tells, without draws."""
+def about_turnings(setup: Setup, key: str, beside: float) -> list[tuple[float, float]]:
+    """Parts of a slider's travel about and ``beside`` the places where the ladder turns as the setup tells."""
     places = np.linspace(0.0, 1.0, 41).tolist()
     ways = [None if there is None else told_way(there) for there in (moved(setup, key, share) for share in places)]
     found: list[tuple[float, float]] = []
     for i, (one, other) in enumerate(itertools.pairwise(ways)):
         if None not in (one, other) and one != other:
-            low, high = max(places[i] - 0.0625, 0.0), min(places[i + 1] + 0.0625, 1.0)
+            low, high = max(places[i] - beside, 0.0), min(places[i + 1] + beside, 1.0)
             if found and low <= found[-1][1]:
                 low = found.pop()[0]
             found.append((low, high))
@@ -337,16 +343,19 @@ def ordinary_slack(number: int) -> Setup:
 
 
 @pytest.mark.parametrize(
-    ("setup", "key"),
+    ("setup", "key", "beside"),
     [
-        (cut("boss"), "cut.wall_tolerance_mm"),
-        (cut("slack-table"), "cut.axial_engagement_mm"),
-        (ordinary_slack(3), "cut.radial_engagement_mm"),
+        # Another diameter would turn it, too: either stands on far beyond the turnings.
+        (cut("boss"), "cut.wall_tolerance_mm", 0.125),
+        (cut("slack-table"), "cut.axial_engagement_mm", 0.0625),
+        (ordinary_slack(3), "cut.radial_engagement_mm", 0.0625),
     ],
-    ids=lambda part: part if isinstance(part, str) else part.title or "ordinary",
+    ids=lambda part: (part.title or "ordinary") if isinstance(part, Setup) else str(part),
 )
-def test_about_its_turnings_the_verdict_never_changes_twice_within_a_twentieth(setup: Setup, key: str) -> None:
-    parts = about_turnings(setup, key)
+def test_about_its_turnings_the_verdict_never_changes_twice_within_a_twentieth(
+    setup: Setup, key: str, beside: float
+) -> None:
+    parts = about_turnings(setup, key, beside)
     changed = [changes_along(setup, key, low, high) for low, high in parts]
     assert any(changed)
     for found in changed:
@@ -368,6 +377,25 @@ def test_a_figure_a_little_off_that_would_turn_it_makes_it_too_close_to_call() -
 def test_whatever_figure_turns_the_verdict_has_its_own_sentence() -> None:
     told = [verdict_words(replace(said(A), direction="either", turned_by=key), A) for key in LOOKED_AT]
     assert all(text.endswith("would turn it.") for text in told) and len(set(told)) == len(LOOKED_AT)
+
+
+def test_a_narrow_stretch_of_the_other_direction_is_not_stepped_over() -> None:
+    """Along the diameter conventional alone keeps this tolerance on 2 % of the travel; beside that climb is told."""
+    thin = cut("finishing-aluminium").with_keys({"cut.wall_tolerance_mm": 0.0026}).facing("climb")
+    line = next(slider_lines(thin, ("cutter.diameter_mm",)))
+    told = [line.told(moved) for moved in (0.0, 0.02, 0.03, 0.05)]
+    assert [found.way for found in told if found is not None] == ["climb", "climb", "conventional", "climb"]
+    assert told[0] is not None and told[0].by == told[3].by  # type: ignore[union-attr]
+    assert turns_within(line, told[0], 0.05) and not turns_within(line, told[0], 0.02)
+
+
+def test_what_lies_before_the_end_of_a_slider_is_looked_at() -> None:
+    """Its edge radius is 0.004 mm, 0.07 of the travel from the end, and a sharper one turns it before that."""
+    finish = cut("finishing-aluminium").with_keys({"cut.spindle_speed_rpm": 2600.0}).facing("climb")
+    line = next(slider_lines(finish, ("cutter.edge_radius_mm",)))
+    now = line.told(0.0)
+    assert now is not None and line.at(-0.085) is None
+    assert turns_within(line, now, -0.085) and not turns_within(line, now, 0.03)
 
 
 def test_a_threshold_at_the_very_start_of_a_slider_is_crossed_once() -> None:
