@@ -27,7 +27,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES
 from core.effects.arc_results import arc_results
 from tests.app.painted import Painted
-from tests.app.windows import at_rest, boss, drag, window_on
+from tests.app.windows import at_rest, boss, drag, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -64,20 +64,25 @@ def test_the_value_of_a_drag_keeps_off_the_labels_that_it_changes() -> None:
             grip = edge_grip(scene.shapes.edges[0], frame)
 
 
-@pytest.mark.parametrize("theme", ["light", "projector"])
-@pytest.mark.parametrize("size", [(1280, 800), (1024, 700), (1920, 1080)], ids=str)
+SIZES = ((1280, 800), (1024, 700), (1920, 1080))
+
+
 @pytest.mark.parametrize("hand", ["right", "left"])
-def test_the_wall_is_named_beside_its_line(theme: str, size: tuple[int, int], hand: str) -> None:
-    with window_on(boss().with_keys({"cutter.hand": hand}), size, theme=theme, pair=True) as window:
+def test_the_wall_is_named_beside_its_line(hand: str) -> None:
+    with window_on(boss().with_keys({"cutter.hand": hand}), pair=True) as window:
         plan = window.arc.plan
-        for scene, frame in plan.frames():
-            name = plan.named(scene, frame)["wall"]
-            (x, _), _ = frame.points(scene.shapes.walls[0])
-            assert not name.isEmpty()
-            assert name.left() > x + 3.0 if scene.shapes.walls[0][0, 0] > 0.0 else name.right() < x - 3.0
-            assert frame.inner.contains(name)
-            if size == (1920, 1080):
-                assert name.width() == text_size(look(theme).font("small"), say("plan", "wall")).width()
+        for theme, size in itertools.product(("light", "projector"), SIZES):
+            window.view.set("theme", theme)
+            window.resize(*size)
+            settle()
+            for scene, frame in plan.frames():
+                name = plan.named(scene, frame)["wall"]
+                (x, _), _ = frame.points(scene.shapes.walls[0])
+                assert not name.isEmpty(), (theme, size)
+                assert name.left() > x + 3.0 if scene.shapes.walls[0][0, 0] > 0.0 else name.right() < x - 3.0
+                assert frame.inner.contains(name), (theme, size)
+                if size == (1920, 1080):
+                    assert name.width() == text_size(look(theme).font("small"), say("plan", "wall")).width()
 
 
 @pytest.mark.parametrize(("id", "word"), [("en", "wall"), ("de", "Wand")])
