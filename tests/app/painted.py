@@ -5,17 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
 
 
 class Painted(QPainter):
-    """Words and their boxes or starts, lines (x1, y1, x2, y2), middles of ellipses, colours of lines, polygons."""
+    """Words and their boxes, or their starts and what they take up; lines (x1, y1, x2, y2), middles of ellipses,
+    colours of lines, polygons."""
 
     def __init__(self, width: int = 1000, height: int = 600) -> None:
         self.image = QImage(width, height, QImage.Format.Format_RGB32)
         super().__init__(self.image)
         self.written: list[tuple[str, QRectF]] = []
         self.started: list[tuple[str, QPointF]] = []
+        self.on_baseline: list[tuple[str, QRectF]] = []
         self.lines: list[tuple[float, float, float, float]] = []
         self.ellipses: list[QPointF] = []
         self.polylines: list[QColor] = []
@@ -27,6 +29,9 @@ class Painted(QPainter):
             self.written.append((text, box))
         elif isinstance(box, QPointF):
             self.started.append((str(flags), box))
+            metrics = QFontMetricsF(self.font())
+            room = QRectF(0.0, -metrics.ascent(), metrics.horizontalAdvance(str(flags)), metrics.height())
+            self.on_baseline.append((str(flags), room.translated(box)))
 
     def drawLine(self, a: QPointF, b: QPointF) -> None:  # type: ignore[override]
         """A line between two points."""
