@@ -149,4 +149,6 @@ def opened(asked: argparse.Namespace, reason: str) -> int:
         return without_display(setup, known, reason=reason)
     from app.shell.start import show_window
 
-    return show_window(setup, path, text, problem, known, stops)
+    # Whoever names what to open wants that.
+    named = asked.file or asked.example or asked.show
+    return show_window(setup, path, text, problem, known, stops, go_on=not named)

@@ -67,6 +67,11 @@ class Page(QObject):
         """Its name in the row of pages."""
         return say("page_title", cls.id)
 
+    @classmethod
+    def was_cut_short(cls) -> bool:
+        """Whether something was ended by a crash that goes on here: the next start brings the page on top."""
+        return False
+
     def stand_among(self, states: Callable[[], dict[str, dict[str, object]]], another: Callable[[str], Page]) -> None:
         """How to ask for the states of all pages, and for another page of one's own by its id: the window tells."""
 

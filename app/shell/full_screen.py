@@ -32,6 +32,7 @@ class FullScreen(QObject):
         self.on = False
         self._pinned = False
         self._top = self._bottom = False
+        self._below_wanted = True
         ground.setMouseTracking(True)
         for watched in (window, ground, pages):
             watched.installEventFilter(self)
@@ -64,6 +65,11 @@ class FullScreen(QObject):
         self._pinned = not self._pinned
         self._show(self._pinned, self._pinned)
 
+    def want_below(self, wanted: bool) -> None:
+        """Whether the bars below may be seen at all: a class that is asked something finds the answer in them."""
+        self._below_wanted = wanted
+        self._show(self._top, self._bottom)
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Begins and ends with the window's state; the pointer brings the bars and takes them away."""
         kind = event.type()
@@ -85,7 +91,7 @@ class FullScreen(QObject):
 
     def _show(self, top: bool, bottom: bool) -> None:
         self._top, self._bottom = top, bottom
-        for bars, shown in ((self._above, top), (self._below, bottom)):
+        for bars, shown in ((self._above, top or not self.on), (self._below, bottom or not self.on)):
             for bar in bars:
-                bar.setVisible(shown or not self.on)
+                bar.setVisible(shown and (bars is self._above or self._below_wanted))
         self._sentence.set_alone(self.on and not bottom)

@@ -224,6 +224,12 @@ class MainWindow(QMainWindow):
             # Else the focus falls on whatever comes first there, such as a field that takes the letters of commands.
             self.page.widget().setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def go_on(self) -> None:
+        """Bring on top the page that has something under way that was cut short, if there is one."""
+        for kind in self.pages.kinds:
+            if kind.was_cut_short():
+                return self.turn_to(kind.id)
+
     def show_on_page(self, id: str, what: object) -> None:
         """Turn to another page and to what the one before has pointed to."""
         self.turn_to(id)
@@ -238,7 +244,7 @@ class MainWindow(QMainWindow):
         """The page on top has another sentence on the same setup."""
         if self.sender() is self.page:
             self.sentence.show_setup(self.workbench.resolved)
-            self.hand_rail.setVisible(self.page.wants_hand_rail())
+            self.full_screen.want_below(self.page.wants_hand_rail())
 
     def _show_page(self, page: Page) -> None:
         """Menus, header, hand-rail and sentence follow the page on top."""
@@ -255,7 +261,7 @@ class MainWindow(QMainWindow):
         self.offer_walk()
         for id, bar in self._bars.items():
             bar.setVisible(id == page.id)
-        self.hand_rail.setVisible(page.wants_hand_rail())
+        self.full_screen.want_below(page.wants_hand_rail())
         self.sentence.speaker = page
         self.sentence.show_setup(self.workbench.resolved)
         quiet_buttons(self)

@@ -100,11 +100,12 @@ def show_window(
     problem: str = "",
     materials: Catalogue | None = None,
     stops: tuple[Stop, ...] = (),
+    go_on: bool = False,
 ) -> int:
     """Open the main window on a setup and run until it is closed; ``problem`` is shown once the window is there.
 
     materials : the catalogue with a person's own, the project's alone unless given.  stops : a list to be shown to a
-    class, which begins in full screen.
+    class, which begins in full screen.  go_on : whether a lesson that was cut short comes on top.
     """
     paint_on_one_thread()
     application = QApplication.instance() or QApplication(["chiparc"])
@@ -127,6 +128,8 @@ def show_window(
     if stops:
         window.full_screen.toggle()
         window.presenting.begin(stops)
+    elif go_on:
+        window.go_on()
     calm_collector()
     collector = Collector(application)
     window.unsaved.offer_leftovers()

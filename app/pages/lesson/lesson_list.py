@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.kit.plain import button_text, plain_hint, plain_label
@@ -16,6 +17,9 @@ from core.base.words import say
 from core.lesson.lesson_files import LessonEntry, glance, is_ours, our_lessons
 
 MOST_RECENT = 6
+
+_STEPS = {Qt.Key.Key_Up: (-1, 0), Qt.Key.Key_Down: (1, 0), Qt.Key.Key_Left: (0, -1), Qt.Key.Key_Right: (0, 1)}
+"""Where an arrow key goes: rows down, buttons to the right."""
 
 
 def _row_words(entry: LessonEntry) -> str:
@@ -81,7 +85,7 @@ class LessonList(QFrame):
         layout.addWidget(self.told)
         layout.addWidget(scroll, 1)
         layout.addWidget(below)
-        self.first: QPushButton | None = None
+        self._buttons: list[list[QPushButton]] = []
         self.tell("")
         self.fill()
 
@@ -110,7 +114,7 @@ class LessonList(QFrame):
         while (item := self._rows.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.deleteLater()
-        self.first = None
+        self._buttons = []
         for each in self.entries():
             row = QWidget()
             line = QHBoxLayout(row)
@@ -121,19 +125,35 @@ class LessonList(QFrame):
             give.setAccessibleDescription(each.about)
             give.clicked.connect(partial(self.wanted.emit, str(each.file)))
             line.addWidget(give, 1)
+            buttons = [give]
             for word, signal in (("sheet", self.sheet_wanted), ("edit", self.edit_wanted)):
                 button = QPushButton(say("lesson_page", word))
                 button.clicked.connect(partial(signal.emit, str(each.file)))
                 line.addWidget(button)
+                buttons.append(button)
+            for button in buttons:
+                button.installEventFilter(self)
+            self._buttons.append(buttons)
             about = plain_label(visible(each.about))
             about.setObjectName("soft")
             about.setWordWrap(True)
             about.setContentsMargins(6, 0, 0, 6)
-            self.first = self.first or give
             self._rows.addWidget(row)
             self._rows.addWidget(about)
 
     def focus_first(self) -> None:
         """The keyboard begins at the first lesson."""
-        if self.first is not None:
-            self.first.setFocus(Qt.FocusReason.OtherFocusReason)
+        if self._buttons:
+            self._buttons[0][0].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Up and Down go from lesson to lesson, Left and Right along one: Qt would go through all buttons in turn."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            step = _STEPS.get(Qt.Key(event.key()))
+            place = next(((i, row.index(watched)) for i, row in enumerate(self._buttons) if watched in row), None)
+            if step is not None and place is not None:
+                row, column = place[0] + step[0], place[1] + step[1]
+                if 0 <= row < len(self._buttons) and 0 <= column < len(self._buttons[row]):
+                    self._buttons[row][column].setFocus(Qt.FocusReason.TabFocusReason)
+                return True
+        return super().eventFilter(watched, event)

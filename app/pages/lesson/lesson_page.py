@@ -26,6 +26,12 @@ ROOM_FOR_CONTROLS = 780
 """Height of the window, pixels, from which the controls have room under a picture and its sentence."""
 
 
+def _open_lesson() -> dict[str, Any] | None:
+    """Where a class was whose lesson did not come to its end."""
+    kept = kept_run()
+    return kept if kept is not None and isinstance(kept.get("file"), str) else None
+
+
 class LessonPage(Page):
     """A list of lessons with what belongs to it (:class:`LessonStack`), or one of them under way (:class:`Teaching`).
 
@@ -45,6 +51,11 @@ class LessonPage(Page):
         self.teaching.begun.connect(self._begun)
         self.teaching.arrived.connect(self.said)
         self.teaching.over.connect(self._over)
+
+    @classmethod
+    def was_cut_short(cls) -> bool:
+        """A lesson that did not come to its end."""
+        return _open_lesson() is not None
 
     def _begun(self, file: str) -> None:
         self.stack.list.used(file)
@@ -78,8 +89,7 @@ class LessonPage(Page):
 
     def _take_up(self) -> None:
         """A lesson that did not come to its end, else one that was being edited."""
-        kept = kept_run()
-        if kept is not None and isinstance(kept.get("file"), str):
+        if (kept := _open_lesson()) is not None:
             self.teaching.go_on(kept)
         elif (draft := kept_draft()) is not None:
             self.stack.edit_draft(*draft)

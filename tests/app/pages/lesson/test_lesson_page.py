@@ -14,10 +14,10 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QMessageBox, QPushButton, QWidget
 
 from app.kit.look import look, themed
-from app.pages.lesson.lesson_memory import erase_results, kept_run, results, results_csv, results_file
+from app.pages.lesson.lesson_memory import erase_results, forget_run, kept_run, results, results_csv, results_file
 from app.pages.lesson.lesson_page import LessonPage
 from app.pages.lesson.ring_scene import Mark, spread_marks
 from app.pages.lesson.scene_words import scene_ring
@@ -124,6 +124,53 @@ def test_the_controls_are_in_sight_only_where_a_cut_is_looked_at() -> None:
             assert page.teaching.run is not None
             assert window.hand_rail.isVisible() == (page.teaching.run.place.step == "look")
             click(window)
+
+
+def test_full_screen_does_not_bring_the_controls_where_they_would_tell_the_answer() -> None:
+    with lesson(THICK, (1280, 900)) as (window, page):
+        to_step(window, page, 1, "ask")
+        assert page.teaching.run is not None
+        window.full_screen.toggle()
+        settle()
+        window.full_screen.toggle_bars()
+        assert window.header.isVisible() and not window.hand_rail.isVisible()
+        window.full_screen.toggle()
+        settle()
+        assert window.header.isVisible() and not window.hand_rail.isVisible()
+        to_step(window, page, 1, "look")
+        assert window.hand_rail.isVisible()
+        window.full_screen.toggle()
+        settle()
+        to_step(window, page, 2, "look")
+        # Full screen is the pictures alone, until the bars are asked for.
+        assert not window.hand_rail.isVisible()
+        window.full_screen.toggle_bars()
+        assert window.hand_rail.isVisible()
+
+
+def test_arrow_keys_go_from_lesson_to_lesson_and_along_one() -> None:
+    with window_on(boss()) as window:
+        window.turn_to("lesson")
+        page = window.page
+        assert isinstance(page, LessonPage)
+        window.activateWindow()
+        settle()
+        rows = page.stack.list.rows()
+
+        def press(key: Qt.Key) -> str:
+            at = QApplication.focusWidget()
+            assert at is not None
+            QTest.keyClick(at, key)
+            now = QApplication.focusWidget()
+            assert isinstance(now, QPushButton)
+            return now.text()
+
+        assert press(Qt.Key.Key_Up) == rows[0][0]
+        assert press(Qt.Key.Key_Down) == rows[1][0]
+        assert press(Qt.Key.Key_Down) == rows[2][0]
+        assert press(Qt.Key.Key_Right) not in [title for title, _ in rows]
+        press(Qt.Key.Key_Up)
+        assert press(Qt.Key.Key_Left) == rows[1][0]
 
 
 def test_pins_are_put_by_hand_by_keys_and_by_typing_and_are_held_against_the_answer() -> None:
@@ -303,6 +350,24 @@ def test_a_killed_lesson_goes_on_at_its_scene_with_its_predictions() -> None:
         assert page.teaching.run is not None
         assert (page.teaching.run.position, page.teaching.run.file) == (4, THICK)
         assert [len(page.teaching.run.of_scene(i)) for i in range(3)] == [0, 1, 0]
+
+
+def test_the_next_start_goes_on_with_a_lesson_that_was_cut_short_and_not_with_one_that_was_ended() -> None:
+    forget_run()
+    with window_on(boss()) as window:
+        window.go_on()
+        assert window.page.id == "arc"
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 1, "reveal")
+    with window_on(boss()) as window:
+        window.go_on()
+        assert isinstance(window.page, LessonPage)
+        again = window.page.teaching
+        under_way(window.page)
+        assert again.run is not None
+        assert (again.run.place.scene, again.run.place.step) == (1, "reveal")
+        again.end()
+    assert not LessonPage.was_cut_short()
 
 
 def test_a_lesson_that_is_refused_is_told_in_the_list(tmp_path: Path) -> None:
