@@ -12,7 +12,7 @@ from app.kit.hatch import paint_hatch
 from app.kit.label_layout import LabelLayout, text_size
 from app.kit.look import CENTRE, NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.kit.shapes import clipped, on_screen, polygon
-from app.pages.lesson.ring_scene import REACH, RingScene, spread_marks
+from app.pages.lesson.ring_scene import HEAD_RADIUS, REACH, RingScene, mark_places
 from core.base.visible import visible
 from core.base.words import say
 from core.maths.arrays import Array
@@ -151,21 +151,23 @@ def _paint_arrows(painter: QPainter, scene: RingScene, frame: RingFrame, look: L
 def _paint_marks(painter: QPainter, scene: RingScene, frame: RingFrame, look: Look, layout: LabelLayout) -> None:
     """Pins: a head at its radius, a needle to the ring.  A near one is filled, a far one is hollow."""
     font = look.font("small")
-    head = max(0.035 * frame.radius, 3.5)
-    for mark, radius in spread_marks(scene.marks):
-        tip, at = frame.point(scene.place(mark.angle_deg)), frame.point(scene.place(mark.angle_deg, radius))
+    head = max(HEAD_RADIUS * frame.radius, 3.5)
+    named: list[tuple[str, QPointF]] = []
+    for mark, angle, radius in mark_places(scene.marks):
+        tip, at = frame.point(scene.place(mark.angle_deg)), frame.point(scene.place(angle, radius))
         color = "accent" if mark.near is not False else "warn"
         painter.setPen(look.pen(color, "line"))
         painter.drawLine(tip, at)
         painter.setBrush(look.brush(color) if mark.near is not False else look.brush("panel"))
         painter.drawEllipse(at, head, head)
         layout.take(QRectF(at.x() - head, at.y() - head, 2 * head, 2 * head))
-        if mark.name and len(scene.marks) < NAMES_FROM:
-            text = visible(mark.name)[:16]
-            painter.setFont(font)
-            size = text_size(font, text)
-            _named(painter, text, at, head, size, look, layout)
+        if mark.name:
+            named.append((visible(mark.name)[:16], at))
     painter.setBrush(NO_BRUSH)
+    painter.setFont(font)
+    # After all heads: no name lies under one.
+    for text, at in named if len(scene.marks) < NAMES_FROM else ():
+        _named(painter, text, at, head, text_size(font, text), look, layout)
 
 
 def _named(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -15,11 +16,19 @@ from core.setup.setup import Setup
 REACH = 1.6
 """Half the side of the square that the drawing needs about the axis, cutter radii."""
 
-MARK_RADIUS, MARK_STEP = 1.30, 0.085
-"""Where marks stand, and by how much further out those that share a place, cutter radii."""
+MARK_RADIUS, MARK_STEP, MARK_ROWS = 1.28, 0.07, 5
+"""Where the first heads stand and how far apart two are at least, cutter radii; how many stand behind one another."""
 
-NEAR_MARKS_DEG = 4.0
-"""Marks nearer than this stand behind one another."""
+HEAD_RADIUS = 0.5 * MARK_STEP
+"""Radius of a head, cutter radii."""
+
+_TURN_DEG, _TURNS = 3.5, 24
+_HEADS = tuple(
+    (turn, MARK_RADIUS + row * MARK_STEP)
+    for turn in (0.0, *(side * i * _TURN_DEG for i in range(1, _TURNS + 1) for side in (1.0, -1.0)))
+    for row in range(MARK_ROWS)
+)
+"""Where a head may stand: by how much its needle leans, degrees, and its radius; the first that is free is taken."""
 
 _SHARES = np.linspace(0.0, 1.0, 64)
 
@@ -97,13 +106,19 @@ def ring_scene(
     return RingScene(setup, side, tuple(work), tuple(walls), tuple(edges), marks, answer_deg, shape)
 
 
-def spread_marks(marks: tuple[Mark, ...]) -> list[tuple[Mark, float]]:
-    """Each mark with the radius at which it stands: those that share a place stand behind one another."""
-    placed: list[tuple[Mark, float]] = []
-    for mark in sorted(marks, key=lambda m: m.angle_deg):
-        taken = {r for other, r in placed if abs(other.angle_deg - mark.angle_deg) < NEAR_MARKS_DEG}
-        radius = MARK_RADIUS
-        while any(abs(radius - r) < 1e-9 for r in taken):
-            radius += MARK_STEP
-        placed.append((mark, radius))
-    return placed
+@lru_cache(maxsize=8)
+def mark_places(marks: tuple[Mark, ...]) -> tuple[tuple[Mark, float, float], ...]:
+    """Each mark with the tooth angle, degrees, and the radius of its head: no head lies on another, nor outside.
+
+    Those that share a place stand behind one another, then beside: twenty hands for one place are twenty heads.
+    """
+    placed: list[tuple[Mark, float, float]] = []
+    heads = np.empty((len(marks), 2))
+    for i, mark in enumerate(sorted(marks, key=lambda m: m.angle_deg)):
+        for turn, radius in _HEADS:
+            phi = math.radians(mark.angle_deg + turn)
+            heads[i] = radius * math.cos(phi), radius * math.sin(phi)
+            if np.all(np.hypot(*(heads[:i] - heads[i]).T) > 0.99 * MARK_STEP):
+                break
+        placed.append((mark, mark.angle_deg + turn, radius))
+    return tuple(placed)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 import subprocess
 import sys
@@ -19,7 +20,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QMessageBox, QPushButton, Q
 from app.kit.look import look, themed
 from app.pages.lesson.lesson_memory import erase_results, forget_run, kept_run, results, results_csv, results_file
 from app.pages.lesson.lesson_page import LessonPage
-from app.pages.lesson.ring_scene import Mark, spread_marks
+from app.pages.lesson.ring_scene import HEAD_RADIUS, REACH, Mark, mark_places, ring_scene
 from app.pages.lesson.scene_words import scene_ring
 from core.base.places import shared
 from core.lesson.answers import check_answer
@@ -289,9 +290,19 @@ def test_a_show_of_hands_is_pasted_and_told_where_it_is_wrong() -> None:
 
 
 def test_marks_of_one_place_stand_behind_one_another() -> None:
-    placed = spread_marks((*(Mark(60.0 + 0.1 * i) for i in range(5)), Mark(120.0)))
-    near = [radius for mark, radius in placed if mark.angle_deg < 90.0]
-    assert len(set(near)) == 5 and placed[-1][1] == min(near)
+    placed = mark_places((*(Mark(60.0 + 0.1 * i) for i in range(5)), Mark(120.0)))
+    near = [radius for mark, _, radius in placed if mark.angle_deg < 90.0]
+    assert len(set(near)) == 5 and placed[-1][2] == min(near)
+
+
+def test_thirty_hands_for_one_place_are_thirty_heads_within_the_picture() -> None:
+    scene = ring_scene(boss())
+    marks = (*(Mark(180.0, f"{i}") for i in range(30)), Mark(181.0), Mark(109.0))
+    heads = [scene.place(angle, radius) for _, angle, radius in mark_places(marks)]
+    assert len(heads) == 32
+    for i, (x, y) in enumerate(heads):
+        assert max(abs(x), abs(y)) + HEAD_RADIUS <= REACH
+        assert all(math.hypot(x - a, y - b) > 1.9 * HEAD_RADIUS for a, b in heads[:i])
 
 
 def test_the_cut_of_a_scene_is_on_the_bench_and_undo_brings_back_what_was_there() -> None:
