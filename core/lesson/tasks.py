@@ -239,3 +239,9 @@ TASKS: dict[str, Callable[[Setup, Units], Task | None]] = {
 def task(id: str, setup: Setup, units: Units) -> Task | None:
     """One task on a cut; None where it does not fit."""
     return TASKS[id](setup, units)
+
+
+def working_of(key: str, setup: Setup, units: Units) -> tuple[str, ...]:
+    """The working of a figure of the report, a line each, by the task that asks for it; empty where none does."""
+    found = (made for id in TASKS if (made := task(id, setup, units)) is not None and made.key == key)
+    return next((made.steps for made in found), ())

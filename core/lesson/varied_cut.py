@@ -25,6 +25,9 @@ STEPS: dict[Units, dict[str, float]] = {
 }
 """What the figures are rounded to, house units."""
 
+INCH_STICKOUT = 25.4 * 0.05
+"""What a stick-out is rounded to on an inch sheet, mm."""
+
 LOW, HIGH = 0.75, 1.3
 """How far a figure is varied at most."""
 
@@ -55,6 +58,10 @@ class Varied:
             self._drawn[("diameter", value)] = place
         return place
 
+    def _stickout(self, value: float | None) -> float | None:
+        """A stick-out as it would be measured on an inch sheet; a metric one is round as it is."""
+        return value if value is None or self._units == "metric" else self._round(value, INCH_STICKOUT)
+
     def cut(self, setup: Setup) -> Setup:
         """A cut with other diameter, width, depth, feed and speed.  Raises ChiparcError for one that is not legal."""
         step, cut, cutter = STEPS[self._units], setup.cut, setup.cutter
@@ -65,7 +72,7 @@ class Varied:
         fine = 0.1 if cut.radial_engagement_mm < 1.0 else 1.0
         varied = replace(
             setup,
-            cutter=replace(cutter, diameter_mm=diameter),
+            cutter=replace(cutter, diameter_mm=diameter, stickout_mm=self._stickout(cutter.stickout_mm)),
             cut=replace(
                 cut,
                 radial_engagement_mm=min(self._round(width, step["width"] * fine), diameter),

@@ -13,10 +13,10 @@ from ..base.refused import refused
 from ..base.words import say
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
-from .answers import LETTERS, Answer, answer_words, check_answer, option_text
+from .answers import LETTERS, Answer, answer_words, asked_figure, check_answer, option_text
 from .cut_figures import claim_holds, filled, row_of
 from .lesson import Lesson, Predict, Scene
-from .tasks import TASKS, task
+from .tasks import TASKS, task, working_of
 from .varied_cut import Varied
 
 MOST_TRIES = 60
@@ -70,7 +70,10 @@ def _question(
     answer: Answer = check_answer(predict, setup, before, known)
     key = "" if predict.kind == "pin" else predict.figure.partition("@")[0]
     unit = ""
+    steps: tuple[str, ...] = ()
     if predict.kind == "estimate":
+        asked = asked_figure(predict)
+        steps = working_of(asked.key, asked.of(setup, before), units)
         unit = row_of(key).unit_in(units) if row_of(key).unit else ""
     options = tuple(
         say(
@@ -90,7 +93,7 @@ def _question(
         options,
         unit,
         answer_words(predict, setup, before, units, known),
-        (filled(predict.why, setup, before, units, known),),
+        (*steps, filled(predict.why, setup, before, units, known)),
         predict.figure,
         value,
     )

@@ -186,6 +186,8 @@ def range_of(key: str, found: dict[str, Any]) -> tuple[float, float] | None:
         return None if low is None or high is None else (low, high)
     if key == "feed.pull_margin_n":
         return _margin_range(found)
+    if key == "wall.error_size_mm":
+        return _size_range(found)
     if key in _USED:
         return _used_range(key, found)
     if key.startswith("heat.") and key.endswith("_rise_k") and isinstance(rise := found.get(key), float):
@@ -228,6 +230,19 @@ def _margin_range(found: dict[str, Any]) -> tuple[float, float] | None:
         return None
     holds = margin + pull
     return holds - ends[1], holds - ends[0]
+
+
+def _size_range(found: dict[str, Any]) -> tuple[float, float] | None:
+    """Of the wall's greatest error without sign: not less than at the tip and at the top, nor more than anywhere.
+
+    Where neither of the two is the worst place the low end is lower than it need be.
+    """
+    anywhere = found.get("wall.range.depth_mm")
+    ends = [range_of(key, found) for key in ("wall.error_mm", "wall.error_top_mm")]
+    if anywhere is None or None in ends:
+        return None
+    least = [0.0 if low <= 0.0 <= high else min(abs(low), abs(high)) for low, high in filter(None, ends)]
+    return max(least), max(map(abs, anywhere))
 
 
 def _group(key: str) -> str:

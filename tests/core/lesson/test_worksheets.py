@@ -98,6 +98,23 @@ def test_figures_of_a_sheet_are_round_in_its_own_units() -> None:
         assert thousandths == pytest.approx(round(thousandths), abs=1e-6)
 
 
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_an_estimate_has_its_working_before_its_reason(units: Units) -> None:
+    sheet = worksheet(lesson("chip-thinning"), "1", units)
+    worked = [q for q in sheet.questions if q.kind == "estimate" and len(q.steps) > 1]
+    assert {"chip.arc.h_max_mm", "chip.feed_for_full_thickness_mm"} <= {q.key for q in worked}
+    for question in worked:
+        # The last line of the working is the answer, which the key tells.
+        assert told(question.setup, question.key, units).split(" ")[0] in question.steps[-2]
+
+
+def test_a_stick_out_is_round_on_an_inch_sheet_and_stays_on_a_metric_one() -> None:
+    for units, step in (("inch", 1.27), ("metric", 1.0)):
+        setups = {q.setup for q in worksheet(lesson("pushed-or-pulled"), "3", units).questions}  # type: ignore[arg-type]
+        lengths = [s.cutter.stickout_mm for s in setups if s.cutter.stickout_mm is not None]
+        assert lengths and all(length / step == pytest.approx(round(length / step), abs=1e-6) for length in lengths)
+
+
 def test_a_sheet_of_a_setup_has_both_directions_in_reach() -> None:
     sheet: Worksheet = setup_worksheet(example("boss").setup(), "1", "metric")
     assert len(sheet.questions) >= 4 and all(q.kind == "work" for q in sheet.questions)

@@ -15,6 +15,7 @@ from core.advice.offsets import beside_in_pair
 from core.base.quantities import QUANTITIES, Units
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES, example
+from core.effects.wall_range import wall_range
 from core.report.figures import FigureRow, cells, detail, difference, figures, figures_csv, is_different, shown
 from core.report.report import report
 from core.report.schema import report_keys
@@ -211,3 +212,19 @@ def test_the_margin_of_a_pulled_table_has_the_range_of_the_pull() -> None:
     assert cells(margin, "metric")[2].startswith("30 (−9.2 to ")
     # Nothing pulls against the feed: the whole friction is left, and that is no question of the coefficients.
     assert cells(margin, "metric")[3] == "250"
+
+
+@pytest.mark.parametrize("id", ["boss", "finishing-aluminium", "long-reach"])
+def test_the_size_of_the_walls_error_has_a_range_that_holds_the_worst_place(id: str) -> None:
+    """Against the ranges of the error at its least and greatest place, which the report does not tell."""
+    for setup in (
+        resolved(example(id).setup()).facing("climb"),
+        resolved(example(id).setup()).facing("conventional"),
+    ):
+        row, spread = next(r for r in figures(setup).rows if r.key == "wall.error_size_mm"), wall_range(setup)
+        ends = row.climb_range if setup.cut.direction == "climb" else row.conventional_range
+        assert spread is not None and ends is not None
+        lowest = max(0.0 if a <= 0.0 <= b else min(abs(a), abs(b)) for a, b in (spread.least, spread.greatest))
+        highest = max(abs(end) for place in (spread.least, spread.greatest) for end in place)
+        assert ends[0] <= lowest * (1.0 + 1e-6) and ends[1] >= highest * (1.0 - 1e-6)
+        assert "(" in cells(row, "metric")[2 if setup.cut.direction == "climb" else 3]
