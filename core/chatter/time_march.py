@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge
-from .chip_contact import contact_piece, step_force
+from .chip_contact import contact_piece, step_weights
 from .mode_transition import ModeTransition, free_motion
 from .regenerative_cut import RegenerativeCut
 
@@ -89,6 +89,7 @@ class Grid:
             self.feed * sine,
             self.turned[:, :, position],
             self.high[position],
+            step_weights(0.0, self.high[position]),
             self.forgets[position],
             np.array([self.rigid[tooth, position], self.rigid[tooth, position + 1]]),
         )
@@ -104,7 +105,8 @@ class Step:
 
     position : (E, .); place : (2, E, P) in the surface; sine, cosine, feed (taken off since the tooth before),
     rigid (chip of the rigid cutter) : (2, E, .); turned : (2, 2, E, .), force x, y of tangential, inward; high :
-    (E, .), the part of the step in the arc; forgets : (E, .), inf where the surface keeps no older passage.
+    (E, .), the part of the step in the arc; weights : (2, 2, E, .), those of a force over all of that part; forgets :
+    (E, .), inf where the surface keeps no older passage.
     """
 
     position: NDArray[np.int64]
@@ -114,6 +116,7 @@ class Step:
     feed: Array
     turned: Array
     high: Array
+    weights: Array
     forgets: Array
     rigid: Array
 
@@ -147,7 +150,6 @@ class March:
         grid, cut, motion, surface = self.grid, self.grid.cut, self.motion, self.surface
         kappa, states = math.sin(cut.kappa), motion.place.shape[1]
         straight = isinstance(cut.law, LinearEdge)
-        low: Array | float
         passed, forces = np.empty((grid.steps, states, grid.points)), np.empty((grid.steps, 2, grid.points))
         self.lost = np.zeros(grid.points)
         inputs = self.inputs[:, states:, 0].T.reshape(2, 2, grid.points)
@@ -164,20 +166,21 @@ class March:
             surface[at.place[0]] = path[0] if self.linear else np.maximum(before[0] - at.forgets, path[0])
             rise = h[1] - h[0]
             if self.linear:
-                low, high = 0.0, at.high
+                weights = at.weights
                 # Not np.stack: for arrays as short as these that takes four times as long.
-                chips = np.array([h[0], h[0] + rise * high])
+                chips = np.array([h[0], h[0] + rise * at.high])
                 if straight:
                     force = cut.force_per_width(chips)
                 else:
-                    settled = np.array([at.rigid[0], at.rigid[0] + (at.rigid[1] - at.rigid[0]) * high])
+                    settled = np.array([at.rigid[0], at.rigid[0] + (at.rigid[1] - at.rigid[0]) * at.high])
                     force = cut.linear_force_per_width(chips, settled)
             else:
                 low, high = contact_piece(h[0], h[1], 0.0, at.high)
+                weights = step_weights(low, high)
                 chips = np.array([h[0] + rise * low, h[0] + rise * high])
                 force = cut.force_per_width(np.maximum(chips, 0.0, out=chips))
                 self.lost += np.add.reduce(at.high - np.maximum(high - low, 0.0), 0)
-            both = np.array(step_force(low, high, force[:, 0], force[:, 1]))
+            both = weights[:, 0, None] * force[:, 0] + weights[:, 1, None] * force[:, 1]
             inputs[:] = np.add.reduce(both[:, None] * at.turned, (2, 3)) * grid.width
             self.inputs[:, states:, 0] = inputs.reshape(4, -1).T
             forces[n] = 0.5 * (inputs[0] + inputs[1])

@@ -49,7 +49,18 @@ def test_its_command_runs_in_an_empty_environment(built: Path, tmp_path: Path) -
     lib = subprocess.run(
         [python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"], capture_output=True, text=True
     ).stdout.strip()
-    install = [sys.executable, "-m", "pip", "--python", str(python), "install", "-q", "--no-deps", str(built)]
+    install = [
+        sys.executable,
+        "-m",
+        "pip",
+        "--python",
+        str(python),
+        "install",
+        "-q",
+        "--no-deps",
+        "--no-compile",
+        str(built),
+    ]
     done = subprocess.run(install, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     (Path(lib) / "lent.pth").write_text(sysconfig.get_path("purelib") + "\n")
