@@ -176,6 +176,9 @@ def verdict_words(decided: Verdict, setup: Setup, units: Units = "metric", *, ra
         ]
         if decided.stands_in is not None:
             sentences.append(say("decision", "drawn", n=decided.stands_in, all=DRAWS))
+        if decided.by == "stability":
+            # Closer than a slider is set; the rule that looks at what is near leaves them out.
+            sentences.append(say("decision", "lobes"))
     off = [rung for rung in decided.rungs if not rung.asked]
     if off:
         sentences.append(say("decision", "without", names=", ".join(say("rung", rung.id) for rung in off)))

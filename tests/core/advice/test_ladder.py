@@ -21,6 +21,7 @@ from core.advice.slider_lines import slider_lines, turns_within
 from core.advice.stability import stability
 from core.advice.steadiness import LOOKED_AT, turned_nearby
 from core.advice.turning import told_way, turns, value_of, with_value
+from core.base.words import say
 from core.chatter.both_ways import holding, limit_of
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES, example
@@ -500,6 +501,8 @@ def test_the_steadier_direction_is_chosen_by_the_part() -> None:
     assert high is None or high > 1.5 * low
     found = said(shaken("x", depth=between))
     assert (found.direction, found.rung, found.by) == (steadier, "part", "stability")
+    assert say("decision", "lobes") in verdict_words(found, shaken("x", depth=between))
+    assert say("decision", "lobes") not in verdict_words(said(A), A)
     assert other in next(rung for rung in found.rungs if rung.id == "part").out
     deep = said(shaken("x", depth=10.0 * (high or low)))
     assert high is None or [c.id for c in deep.conditions] == ["unstable"]
