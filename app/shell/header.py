@@ -23,8 +23,8 @@ from core.base.words import say
 from core.documents.setup_reading import check_title
 from core.report.cutter_line import cutter_line
 
-LEAST_TITLE = 90
-"""Pixels that are left for the title beside all pages; with fewer the pages stand in one list."""
+LEAST_LETTERS = 16
+"""Letters of the title, or all if it has fewer, that are read beside all pages; else the pages stand in one list."""
 
 AFTER_WORDS = 10
 """Pixels between the words of the header and its switches."""
@@ -213,14 +213,16 @@ class Header(QWidget):
             if (item := layout.itemAt(i)) is not None and isinstance(widget := item.widget(), QToolButton)
             if widget is not self.page_menu and not widget.isHidden()
         )
-        fits = row + other + LEAST_TITLE <= self.width()
+        gaps = 4 * layout.spacing() + AFTER_WORDS + layout.contentsMargins().left() + layout.contentsMargins().right()
+        title = self.title.sizeHint().width()
+        least = min(title, LEAST_LETTERS * self.title.fontMetrics().averageCharWidth())
+        fits = row + least + gaps + other <= self.width()
         # As wide as its words: else the title beside it would take from them.
         self.page_row.setFixedWidth(row)
         self.page_row.setVisible(fits)
         self.page_menu.setVisible(not fits)
         pages = row if fits else self.page_menu.sizeHint().width()
-        words = self.title.sizeHint().width() + self.about.sizeHint().width()
-        gaps = 4 * layout.spacing() + AFTER_WORDS + layout.contentsMargins().left() + layout.contentsMargins().right()
+        words = title + self.about.sizeHint().width()
         # Narrow, not hidden: a screen reader finds it still.
         self.about.setMaximumWidth(self.width() if pages + words + gaps + other <= self.width() else 1)
 
