@@ -9,15 +9,17 @@ from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
 
 
 class Painted(QPainter):
-    """Words and their boxes, or their starts and what they take up; lines (x1, y1, x2, y2), middles of ellipses,
-    colours of lines, polygons."""
+    """What was painted, by kind.
+
+    Words and their boxes, starts of those on a baseline, lines (x1, y1, x2, y2), middles of ellipses, colours of
+    lines, polygons.
+    """
 
     def __init__(self, width: int = 1000, height: int = 600) -> None:
         self.image = QImage(width, height, QImage.Format.Format_RGB32)
         super().__init__(self.image)
         self.written: list[tuple[str, QRectF]] = []
         self.started: list[tuple[str, QPointF]] = []
-        self.on_baseline: list[tuple[str, QRectF]] = []
         self.lines: list[tuple[float, float, float, float]] = []
         self.ellipses: list[QPointF] = []
         self.polylines: list[QColor] = []
@@ -28,10 +30,10 @@ class Painted(QPainter):
         if text:
             self.written.append((text, box))
         elif isinstance(box, QPointF):
-            self.started.append((str(flags), box))
-            metrics = QFontMetricsF(self.font())
-            room = QRectF(0.0, -metrics.ascent(), metrics.horizontalAdvance(str(flags)), metrics.height())
-            self.on_baseline.append((str(flags), room.translated(box)))
+            metrics, told = QFontMetricsF(self.font()), str(flags)
+            size = metrics.horizontalAdvance(told), metrics.height()
+            self.written.append((told, QRectF(box.x(), box.y() - metrics.ascent(), *size)))
+            self.started.append((told, box))
 
     def drawLine(self, a: QPointF, b: QPointF) -> None:  # type: ignore[override]
         """A line between two points."""

@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
+from app.kit.bare_layouts import bare_column
 from app.kit.debounce import SETTLE_MS, hand_is_down, once_after
 from app.kit.look import Look
 from app.pages.arc.arc_layout import ArcLayout
@@ -65,7 +66,11 @@ class ArcPage(Page):
         self.charts = SideCharts(workbench, shown)
         self.motion_bar = MotionBar(self.motion, workbench, shown)
         self.layout = ArcLayout(shown, self.plan, self.strips, self.charts, partial(WhichWay, workbench, shown))
-        self.layout.setFocusProxy(self.plan)
+        # In a widget of its own, whose layout remembers how small the pictures may be: a hidden page is asked that
+        # whenever another one is laid out.
+        self._whole = QWidget()
+        bare_column(self._whole, 0).addWidget(self.layout)
+        self._whole.setFocusProxy(self.plan)
         self._rescale = once_after(self, SETTLE_MS, self._settle)
         shown.changed.connect(self._changed)
 
@@ -76,7 +81,7 @@ class ArcPage(Page):
 
     def widget(self) -> QWidget:
         """Plan on the left, strips on the right."""
-        return self.layout
+        return self._whole
 
     def bar(self) -> QWidget:
         """Play, step, loop, slow."""

@@ -228,6 +228,6 @@ def read_off(setup: Setup, ids: tuple[str, ...], angle: float) -> dict[str, tupl
         painted, scene, layers.strip_frames(QRectF(0.0, 0.0, 480.0, 900.0), scene, look("light")), look("light")
     )
     painted.end()
-    texts = [text for text, _ in [*painted.written, *painted.started]]
+    texts = [text for text, _ in painted.written]
     values = {s.id: own.value_at(s) for s in own.strips if not np.isnan(own.value_at(s))}
     return {id: (value, text) for (id, value), text in zip(values.items(), texts, strict=True)}
