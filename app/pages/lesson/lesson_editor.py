@@ -134,7 +134,7 @@ class LessonEditor(QFrame):
         cursor.select(QTextCursor.SelectionType.Document)
         cursor.insertText(whole)
         self._go_to(lines + 1)
-        self.told.setText(say("lesson_editor", "captured"))
+        self._tell("captured")
 
     # What is wrong
 
@@ -179,9 +179,19 @@ class LessonEditor(QFrame):
             item.setData(Qt.ItemDataRole.UserRole, fault.line)
             self.faults.addItem(item)
         self.faults.setVisible(bool(found))
-        self.told.setText(
-            say("lesson_editor", "faults", count=len(found)) if found else say("lesson_editor", "sound")
-        )
+        self._tell("faults" if found else "sound", problem=bool(found), count=len(found))
+
+    def _tell(self, word: str, *, problem: bool = False, **fields: object) -> None:
+        """One line below the text, in the colour of a problem only where it is one."""
+        self._say(say("lesson_editor", word, **fields), problem=problem)
+
+    def _say(self, text: str, *, problem: bool) -> None:
+        self.told.setText(text)
+        name = "problem" if problem else "soft"
+        if self.told.objectName() != name:
+            self.told.setObjectName(name)
+            self.told.style().unpolish(self.told)
+            self.told.style().polish(self.told)
 
     def _to_line(self, item: QListWidgetItem) -> None:
         self._go_to(int(item.data(Qt.ItemDataRole.UserRole)))
@@ -197,21 +207,21 @@ class LessonEditor(QFrame):
     def save(self) -> bool:
         """Into its file, or ask for one; not what the reader refuses."""
         if not self.check():
-            self.told.setText(say("lesson_editor", "not_saved"))
+            self._tell("not_saved", problem=True)
             return False
         return self.save_as() if self.file is None else self._save_to(self.file)
 
     def save_as(self) -> bool:
         """Ask for a file; not for what the reader refuses."""
         if not self.check():
-            self.told.setText(say("lesson_editor", "not_saved"))
+            self._tell("not_saved", problem=True)
             return False
         title, kinds = say("lesson_editor", "save_title"), say("lesson_page", "documents")
         path = ask_path(self, title, str(self.file or "lesson.toml"), kinds, ".toml")
         if path is None:
             return False
         if is_ours(path):
-            self.told.setText(say("lesson_editor", "ours"))
+            self._tell("ours", problem=True)
             return False
         self._stamp = None
         return self._save_to(path)
@@ -220,13 +230,13 @@ class LessonEditor(QFrame):
         try:
             write_text(path, self.text.toPlainText(), self._stamp)
         except ChiparcError as error:
-            self.told.setText(str(error))
+            self._say(str(error), problem=True)
             return False
         self.file, self._stamp = path, stamp(path)
         self.text.document().setModified(False)
         forget_draft()
         self._show_head()
-        self.told.setText(say("lesson_editor", "saved", file=visible(str(path))))
+        self._tell("saved", file=visible(str(path)))
         self.saved.emit(str(path))
         return True
 
@@ -234,7 +244,7 @@ class LessonEditor(QFrame):
         """Put it away; what is not saved is said first, and a second press throws it away."""
         if self.text.document().isModified() and not self._sure:
             self._sure = True
-            self.told.setText(say("lesson_editor", "not_yet"))
+            self._tell("not_yet", problem=True)
             return
         self._check_soon.stop()
         self._jobs.stop()

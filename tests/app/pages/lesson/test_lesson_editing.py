@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QColor, QFont
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QWidget
 
@@ -83,6 +83,7 @@ def test_the_editor_saves_nothing_that_the_reader_refuses(tmp_path: Path) -> Non
         wrong = text.replace("h_max_mm < setup", "h_max_mm > setup", 1)
         put(editor, wrong)
         assert not editor.save() and file.read_text("utf-8") == text
+        assert editor.told.palette().windowText().color() == QColor(look("light").warn)
         line = text[: text.index("h_max_mm < setup")].count("\n") + 1
         assert editor.faults.count() == 1 and f"mine.toml:{line}:" in editor.faults.item(0).text()
         editor.faults.itemActivated.emit(editor.faults.item(0))
@@ -91,6 +92,8 @@ def test_the_editor_saves_nothing_that_the_reader_refuses(tmp_path: Path) -> Non
         assert editor.isVisible(), "what is not saved is said first"
         put(editor, text.replace("minutes = 2", "minutes = 3", 1))
         assert editor.save() and load_lesson(file).minutes == load_lesson(THICK).minutes + 1
+        # What went well is not in the colour of a problem.
+        assert editor.told.palette().windowText().color() == QColor(look("light").soft)
 
 
 def test_what_is_not_saved_is_still_there_after_the_window_has_gone(tmp_path: Path) -> None:
