@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from ..base.language import spoken
 from ..base.quantities import QUANTITIES, Units, clear_figure, number
 from ..base.words import say
 from ..setup.setup import Setup
@@ -50,7 +51,8 @@ class _Figures:
         q = QUANTITIES[quantity]
         text = clear_figure(value, quantity, self.units, counting=4)
         text = text.removesuffix(q.unit_in(self.units)).strip()
-        return text.rstrip("0").rstrip(".") if "." in text else text
+        sign = spoken.language.decimal
+        return text.rstrip("0").rstrip(sign) if sign in text else text
 
     def told(self, value: float, quantity: str) -> str:
         """A figure with its unit."""

@@ -18,6 +18,9 @@ from core.base.words import say
 from core.maths.arrays import Array
 
 HOURS_DEG = tuple(30.0 * i for i in range(12))
+FEED_TIP, FEED_WORD = 0.34, 0.5
+"""How far the feed's arrow reaches and where its word stands, cutter radii: below the chip, at any length of word."""
+
 NAMES_FROM = 8
 """Marks from which on names are left out: there is no room for them."""
 
@@ -127,7 +130,7 @@ def _paint_arrows(painter: QPainter, scene: RingScene, frame: RingFrame, look: L
     length = math.hypot(*(last - before))
     way = ((last[0] - before[0]) / length, (last[1] - before[1]) / length)
     _arrow(painter, QPointF(*(last + 0.5 * size * np.array(way))), way, size, look, "ink")
-    start, end = frame.point((0.0, -0.12)), frame.point((0.0, 0.5))
+    start, end = frame.point((0.0, -0.2)), frame.point((0.0, FEED_TIP))
     painter.setPen(look.pen("accent", "thick"))
     painter.drawLine(start, QPointF(end.x(), end.y() + 0.5 * size))
     _arrow(painter, end, (0.0, -1.0), 1.2 * size, look, "accent")
@@ -135,7 +138,7 @@ def _paint_arrows(painter: QPainter, scene: RingScene, frame: RingFrame, look: L
     painter.setFont(font)
     if frame.radius > 50.0:
         for text, y, color in (
-            (say("lesson_ring", "feed"), 0.62, "accent"),
+            (say("lesson_ring", "feed"), FEED_WORD, "accent"),
             (say("lesson_ring", "turns"), -0.62, "ink"),
         ):
             box = text_size(font, text)

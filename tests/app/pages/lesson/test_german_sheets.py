@@ -16,8 +16,10 @@ from app.pages.lesson.sheet_pdf import PdfPages, foot, save_sheet, sheet_blocks
 from core.base.language import ENGLISH, LANGUAGES, speak
 from core.base.quantities import Units
 from core.base.words import say
+from core.documents.setup_examples import example
 from core.lesson.lesson_files import our_lesson
 from core.lesson.lesson_reading import load_lesson
+from core.lesson.tasks import TASKS, task
 from core.lesson.worksheet import Worksheet, worksheet
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -82,3 +84,20 @@ def test_the_foot_stands_beside_the_number_of_the_page(language: str) -> None:
             assert text_size(font, say("worksheet", "page", page=12, pages=34)).width() <= number.width()
     finally:
         speak(ENGLISH.id)
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_working_has_the_same_figures_in_german_to_the_same_digit(units: Units) -> None:
+    def figures_of_steps() -> list[str]:
+        setup = example("boss").setup()
+        made = [found for id in TASKS if (found := task(id, setup, units)) is not None]
+        return re.findall(r"\d+(?:[.,]\d+)?", " ".join(step for each in made for step in each.steps))
+
+    english = figures_of_steps()
+    speak("de")
+    try:
+        german = figures_of_steps()
+    finally:
+        speak(ENGLISH.id)
+    assert len(english) > 20
+    assert german == [figure.replace(".", ",") for figure in english]
