@@ -91,15 +91,33 @@ def pytest_runtest_call(item: pytest.Item) -> Generator[None, None, None]:
             sys.excepthook = kept
 
 
+TOGETHER = {
+    # They report on every example, and what its cut would turn takes long to work out.
+    "examples": (
+        "tests/core/report/",
+        "tests/core/lesson/",
+        "tests/core/advice/test_which_way.py",
+        "tests/core/advice/test_reason_remedies.py",
+        "tests/core/documents/test_example_claims.py",
+    ),
+    # They start one small checkout, whose environment takes seconds to make.
+    "launcher": tuple(f"tests/launch/test_{name}.py" for name in ("launcher", "failures", "places", "pins")),
+}
+"""Files of tests, by the beginnings of their paths, that run in one worker."""
+
+
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
-    """Side by side, the tests of a file go to one worker: what they share is worked out once, not by every worker."""
+    """Side by side, the tests of a file go to one worker: what they share is worked out once, not by every worker.
+
+    So do those of the files in :data:`TOGETHER`.  Marks of xdist for that do not reach this pytest's names of tests.
+    """
     from xdist.scheduler import LoadGroupScheduling
 
     class ByFile(LoadGroupScheduling):
         def _split_scope(self, nodeid: str) -> str:
-            named = str(super()._split_scope(nodeid))
-            return nodeid.split("::")[0] if named == nodeid else named
+            file = nodeid.split("::")[0]
+            return next((name for name, files in TOGETHER.items() if file.startswith(files)), file)
 
     return ByFile(config, log) if config.getoption("dist") == "loadgroup" else None
 

@@ -10,8 +10,6 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-import pytest
-
 from core.documents.materials import catalogue, resolved
 from core.setup.setup import Cut, Cutter, LinearEdge, Machine, Mode, PowerLaw, Setup, Skin, Work
 
@@ -37,10 +35,6 @@ def held(direction: Any = "climb", law: LinearEdge | PowerLaw | None = STEEL_LAW
     """Of carbide, 42 mm out of a rigid holder, for the wall."""
     return boss(direction, law, **{**HELD, **values})
 
-
-IN_ONE_WORKER = pytest.mark.xdist_group("examples")
-"""For files of tests that report on every example: side by side they run in one worker, and what its cut would turn
-is worked out once."""
 
 TIGHT = Machine(table_friction_n=300.0, feed_preload_n=200.0, backlash_mm=0.0)
 """A machine without lost motion."""

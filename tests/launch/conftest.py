@@ -9,13 +9,6 @@ import pytest
 from tests.launch.checkout import ODD, Checkout
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What uses the one environment runs in one worker: another one would make its own."""
-    for item in items:
-        if "made_once" in getattr(item, "fixturenames", ()):
-            item.add_marker(pytest.mark.xdist_group("environment"))
-
-
 def pair_of_starts(checkout: Checkout) -> list[subprocess.Popen[str]]:
     """Two starts in the same instant."""
     return [

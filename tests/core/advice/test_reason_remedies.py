@@ -22,9 +22,6 @@ from core.report.machine_keys import wall_depth_keys
 from core.report.report import chip_keys, joined
 from core.setup.setup import Machine, Setup
 from core.setup.setup_limits import check_setup
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 WIDTH, FEED, SPEED, DEPTH, STICKOUT = QUANTITY_OF
 

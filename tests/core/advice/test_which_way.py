@@ -18,9 +18,6 @@ from core.report.which_way_words import brief_words, decision_words, rung_words,
 from core.setup.setup import Setup
 from core.strips.offset_strip import at_offsets, offset_strip
 from tests.strategies import setups, shop_setups
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 A = example("boss").setup()
 

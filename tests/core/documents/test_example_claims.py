@@ -21,9 +21,6 @@ from core.effects.feed_marks import feed_marks
 from core.effects.rubbing import forms_no_chip
 from core.maths.angles import clock
 from core.setup.setup import Setup
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 
 def of(id: str) -> Setup:

@@ -16,9 +16,6 @@ from core.lesson.cut_figures import FIELD, fields_of, filled
 from core.lesson.lesson import Lesson
 from core.lesson.lesson_files import is_ours, our_lesson, our_lessons
 from core.lesson.lesson_reading import load_lesson
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 FILES = sorted(shared("lessons").glob("*.toml"))
 WORDS = {"title", "about", "caution", "say", "do", "ask", "why", "text"}

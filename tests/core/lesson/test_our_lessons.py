@@ -17,9 +17,6 @@ from core.lesson.lesson import Lesson, Scene
 from core.lesson.lesson_reading import load_lesson
 from core.report.report import report
 from core.report.schema import flat
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 FILES = sorted(shared("lessons").glob("*.toml"))
 

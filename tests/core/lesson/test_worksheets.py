@@ -21,9 +21,6 @@ from core.report.advice_keys import which_way_keys
 from core.report.report import KEY_GROUPS, joined
 from core.report.schema import flat
 from core.report.stability_keys import stability_keys
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 LIGHT = ("which-way-is-which", "thickest-chip", "rubbing-and-heat", "chip-thinning")
 """Lessons whose figures cost little, for many sheets."""

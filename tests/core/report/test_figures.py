@@ -21,9 +21,6 @@ from core.report.report import report
 from core.report.schema import report_keys
 from core.report.sentence import sentence
 from core.report.text_report import text_report
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 BOSS = EXAMPLES[0].setup()
 

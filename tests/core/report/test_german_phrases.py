@@ -20,9 +20,6 @@ from core.documents.materials import catalogue
 from core.documents.setup_examples import example
 from core.report.figures import figures, shown
 from core.report.schema import group_titles, report_keys
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 GERMAN: dict[str, dict[str, str]] = tomllib.loads(shared("phrases.de.toml").read_text("utf-8"))
 BOOKS = re.compile(

@@ -24,9 +24,6 @@ from core.report.text_report import text_report
 from core.report.wall_rows import wall_rows
 from core.setup.setup import Cut, Cutter, Mode, Setup, Work
 from tests.strategies import setups
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 BOSS = Setup(
     Cutter(12.0, 4, helix_deg=30.0, edge_radius_mm=0.006),

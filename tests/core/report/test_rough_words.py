@@ -28,9 +28,6 @@ from core.report.sentence import sentence
 from core.report.text_report import text_report
 from core.report.which_way_words import reason_figure, why
 from core.setup.setup import Machine, Setup
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 ONE_SIDED = [each.id for each in EXAMPLES if each.setup().cut.direction != "straddling"]
 

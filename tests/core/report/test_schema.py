@@ -26,9 +26,6 @@ from core.report.setup_echo import filled_in, given_keys
 from core.report.text_layout import WIDTH
 from core.setup.setup import Cut, Cutter, Setup, Work
 from tests.strategies import setups
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 EVERY = shared("every_key.toml")
 FILES = [example.file for example in EXAMPLES] + [EVERY]

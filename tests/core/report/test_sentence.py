@@ -25,9 +25,6 @@ from core.force.force_turn import force_turn
 from core.report.sentence import other_of_pair, passage_name, sentence, sentence_lines, spoken
 from core.setup.setup import Cut, Cutter, Direction, Setup
 from tests.strategies import setups
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 EDGE = 0.006
 

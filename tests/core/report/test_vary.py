@@ -18,9 +18,6 @@ from core.report.schema import flat
 from core.report.stability_keys import stability_keys
 from core.report.vary import FRONTS, MOST_ROWS, USUAL, Table, Varied, columns_named, varied, with_figure
 from core.setup.setup import Setup
-from tests.usual_setups import IN_ONE_WORKER
-
-pytestmark = IN_ONE_WORKER
 
 BOSS = EXAMPLES[0].setup()
 
