@@ -157,6 +157,7 @@ def main(arguments: list[str]) -> int:
                 for twice in twice_along(name, setup, key):
                     counted[key] += 1
                     sys.stdout.write(f"{twice}\n")
+                    sys.stdout.flush()
             sys.stdout.write(f"{name}: {decided.direction}, {time.process_time() - begun:.0f} s\n")
             sys.stdout.flush()
     for key, count in sliders.items():
