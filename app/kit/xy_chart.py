@@ -125,6 +125,11 @@ def plain(range: AxisRange, sign: float = 1.0) -> Callable[[float], str]:
     return lambda tick: number(sign * tick, decimals)
 
 
+def widest_figure(range: AxisRange, font: QFont) -> float:
+    """Pixels that the widest figure of an axis takes, as :func:`plain` writes it."""
+    return max((text_size(font, plain(range)(tick)).width() for tick in range.ticks().tolist()), default=0.0)
+
+
 def tick_texts(ticks: Array, decimals: int, font: QFont, room: float) -> list[str]:
     """The figures of an axis, all in one way: with powers of ten where one is wider than ``room`` pixels."""
     texts = [number(float(tick), decimals) for tick in ticks]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
 
 
@@ -35,9 +35,11 @@ class Painted(QPainter):
             self.written.append((told, QRectF(box.x(), box.y() - metrics.ascent(), *size)))
             self.started.append((told, box))
 
-    def drawLine(self, a: QPointF, b: QPointF) -> None:  # type: ignore[override]
+    def drawLine(self, a: QPointF | QLineF, b: QPointF | None = None) -> None:  # type: ignore[override]
         """A line between two points."""
-        self.lines.append((a.x(), a.y(), b.x(), b.y()))
+        first, last = (a.p1(), a.p2()) if isinstance(a, QLineF) else (a, b)
+        assert last is not None, "a line has two ends"
+        self.lines.append((first.x(), first.y(), last.x(), last.y()))
 
     def drawEllipse(self, at: QPointF, *size: float) -> None:  # type: ignore[override]
         """An ellipse by its middle."""

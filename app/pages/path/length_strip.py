@@ -31,7 +31,8 @@ UNKNOWN = {"wall": "no_wall", "heat": "no_heat"}
 
 def plot_area(rect: QRectF, theme: Look) -> QRectF:
     """Where the curve is drawn."""
-    return rect.adjusted(64.0, theme.text + 14.0, -38.0, -(WAYS_HIGH + theme.small + 14.0))
+    figures, unit = max(64.0, 3.0 * theme.small + 10.0), max(38.0, 2.4 * theme.small + 6.0)
+    return rect.adjusted(figures, theme.text + 14.0, -unit, -(WAYS_HIGH + theme.small + 14.0))
 
 
 def strip_title(scene: PathScene, units: Units) -> str:
@@ -60,12 +61,14 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     end = mm.shown(length, units)
     along = AxisRange(0.0, end, readable_step(end, 8))
     chart = XYChart.filling(plot, along, shown)
-    paint_up(painter, chart, theme, Figures(plain(shown), 6.0, plot.left() - rect.left() - 6.0))
+    beside = Figures(plain(shown), 6.0, plot.left() - rect.left() - 6.0, every=chart.up.every(theme.small + 3.0))
+    paint_up(painter, chart, theme, beside)
     under = Figures(plain(along), WAYS_HIGH + 4.0)
     paint_figures_across(painter, chart.across, plot, theme, under)
     painter.setFont(theme.font("small"))
     painter.setPen(theme.color("soft"))
-    unit = QRectF(plot.right() + 6.0, plot.bottom() + WAYS_HIGH + 4.0, 30.0, theme.small + 5.0)
+    room = rect.right() - plot.right() - 8.0
+    unit = QRectF(plot.right() + 6.0, plot.bottom() + WAYS_HIGH + 4.0, room, theme.small + 5.0)
     painter.drawText(unit, Qt.AlignmentFlag.AlignCenter, mm.unit_in(units))
     along_x = plot.left() + plot.width() * samples.s / length
     points = np.stack([along_x, plot.bottom() - plot.height() * scene.values / top], 1)

@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from app.kit.hatch import paint_hatch
 from app.kit.label_layout import text_size
-from app.kit.look import SMOOTH, Look
+from app.kit.look import SMOOTH, Look, two_dashes
 from app.kit.shapes import path as shape_of
 from app.kit.shapes import polygon
 from app.kit.thickness_colours import colour_of, paint_scale
@@ -188,6 +188,10 @@ def paint_worst_marks(painter: QPainter, scene: PathScene, fit: Fit, look: Look)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(i))
 
 
+SAMPLE = 42.0
+"""Length of a line in the legend, pixels, where it shows its dashes."""
+
+
 def paint_legend(painter: QPainter, scene: PathScene, rect: QRectF, title: str, units: Units, look: Look) -> None:
     """Title above; below the scale of colours and the three lines."""
     painter.setFont(look.font("text", bold=True))
@@ -197,16 +201,19 @@ def paint_legend(painter: QPainter, scene: PathScene, rect: QRectF, title: str, 
     y = rect.bottom() - look.small - 14.0
     font = look.font("small")
     x = rect.left() + 14.0
+    # A sample shows its dashes; where the lines are heavy a thinner one does in less room.
+    wide = "thick" if two_dashes(look.thick) <= SAMPLE else "line"
+    sample = max(SAMPLE, two_dashes(getattr(look, wide)))
     for way in ("climb", "conventional", "straddling"):
-        painter.setPen(way_pen(way, look, "thick"))
-        painter.drawLine(QPointF(x, y), QPointF(x + 42.0, y))
+        painter.setPen(way_pen(way, look, wide))
+        painter.drawLine(QPointF(x, y), QPointF(x + sample, y))
         word = say("path_direction", way)
         width = text_size(font, word).width()
         painter.setFont(font)
         painter.setPen(look.color("soft"))
-        box = QRectF(x + 47.0, y - look.small, width + 4.0, 2.0 * look.small)
+        box = QRectF(x + sample + 5.0, y - look.small, width + 4.0, 2.0 * look.small)
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, word)
-        x += width + 66.0
+        x += sample + width + 24.0
     if scene.known:
         # The long name stands over the strip already.
         name = (
@@ -214,11 +221,17 @@ def paint_legend(painter: QPainter, scene: PathScene, rect: QRectF, title: str, 
             if scene.quantity == "heat"
             else say("path_quantity", scene.quantity)
         )
-        low = f"{name} 0"
+        low, high = f"{name} 0", told(scene.range.high, scene.quantity, units)
+        need = sum(text_size(font, text).width() for text in (low, high)) + 12.0
         bar = QRectF(max(x + 4.0, rect.right() - 254.0), y - 5.0, 0.0, 9.0)
         bar.setRight(rect.right() - 40.0)
-        if bar.width() > 60.0:
-            paint_scale(painter, bar, look, low, told(scene.range.high, scene.quantity, units))
+        if bar.width() < need:
+            # Beside the title, where the legend of large type leaves no room.
+            titled = head.left() + text_size(look.font("text", bold=True), title).width() + 24.0
+            bar = QRectF(max(bar.right() - need, titled), rect.top() + 8.0, 0.0, 9.0)
+            bar.setRight(rect.right() - 40.0)
+        if bar.width() >= max(need, 60.0) - 1.0:
+            paint_scale(painter, bar, look, low, high)
 
 
 def paint_cutter(painter: QPainter, scene: PathScene, fit: Fit, here: Samples, look: Look) -> None:

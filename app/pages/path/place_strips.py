@@ -16,7 +16,7 @@ from app.kit.look import SMOOTH, Look
 from app.kit.readable_ranges import AxisRange, readable_range
 from app.kit.shapes import polygon, polyline
 from app.kit.thickness_colours import colour_of
-from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain
+from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain, widest_figure
 from app.pages.path.path_scene import unit_of
 from core.base.quantities import QUANTITIES, Units
 from core.base.words import say
@@ -88,13 +88,15 @@ def _chart(painter: QPainter, rect: QRectF, title: str, up: AxisRange, hand: Han
     def hour(degrees: float) -> str:
         return clock(degrees, hand).partition(":")[0]
 
-    plot = rect.adjusted(44.0, look.small + 12.0, -12.0, -(look.small + 9.0))
+    # A figure that is cut off at its left has lost its sign.
+    left = max(44.0, widest_figure(up, look.font("small")) + 8.0)
+    plot = rect.adjusted(left, look.small + 12.0, -12.0, -(look.small + 9.0))
     chart = XYChart.filling(plot, HOURS, up)
     painter.setFont(look.font("small", bold=True))
     painter.setPen(look.color("ink"))
     painter.drawText(QPointF(rect.left() + 4.0, rect.top() + look.small + 3.0), title)
     paint_across(painter, chart, look, Figures(hour, 3.0, every=1 if plot.width() > 240.0 else 2))
-    paint_up(painter, chart, look, Figures(plain(up), 4.0, 36.0, every=max(1, chart.up.every(look.small + 3.0))))
+    paint_up(painter, chart, look, Figures(plain(up), 4.0, left - 4.0, every=chart.up.every(look.small + 3.0)))
     return chart
 
 

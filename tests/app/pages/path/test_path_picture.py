@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
+from app.kit.label_layout import text_size
+from app.kit.look import look, themed
 from app.pages.page_picture import save_picture_of
 from app.pages.path.path_page import PathPage
+from app.pages.path.place_strips import PlaceStrips, paint_place_strips
 from app.state.view_state import ViewState
 from core.base.errors import ChiparcError
 from tests.app.pages.path.path_window import PROGRAM, STOCK
+from tests.app.painted import Painted
 from tests.app.windows import boss
 
 FILES = {"source": "program", "program_file": PROGRAM, "stock_file": STOCK}
@@ -45,3 +51,23 @@ def test_a_refused_file_is_refused_and_nothing_written(qapp: QApplication, tmp_p
     with pytest.raises(ChiparcError, match=r"bad\.nc:1"):
         saved(tmp_path / "path.png", {**FILES, "program_file": str(tmp_path / "bad.nc")})
     assert not (tmp_path / "path.png").exists()
+
+
+@pytest.mark.parametrize("theme", ["light", "projector"])
+def test_the_figures_of_a_place_have_room_for_their_signs(qapp: QApplication, theme: str) -> None:
+    dressed = look(themed(theme, 1080))
+    phi = np.linspace(0.0, math.pi, 181)
+    chip, force = (phi, 0.07 * np.sin(phi)), np.stack([-12_345.0 * np.sin(phi), 10.0 * phi], axis=1)
+    painted = Painted()
+    paint_place_strips(
+        painted,
+        QRectF(0.0, 0.0, 520.0, 400.0),
+        PlaceStrips((chip,), force, 0.07, 12_345.0, False, "right"),
+        "metric",
+        dressed,
+    )
+    signed = [(text, box) for text, box in painted.written if text.startswith("\u2212")]
+    painted.end()
+    assert signed
+    for text, box in signed:
+        assert text_size(dressed.font("small"), text).width() <= box.width(), text
