@@ -25,6 +25,11 @@ class Painted(QPainter):
         self.polylines: list[QColor] = []
         self.polygons: list[tuple[QColor, QRectF]] = []
 
+    def __del__(self) -> None:
+        """End before the picture goes: a painter whose picture is gone may end the process."""
+        if self.isActive():
+            self.end()
+
     def drawText(self, box: QRectF, flags: object, text: str = "") -> None:  # type: ignore[override]
         """Words in a box, or on a baseline from a point."""
         if text:
