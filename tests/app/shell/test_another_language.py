@@ -81,7 +81,7 @@ def test_the_opening_cut_is_titled_in_the_language_and_a_document_by_itself(
 ) -> None:
     titles: list[str] = []
 
-    def shown(setup: Setup, *_: object) -> int:
+    def shown(setup: Setup, *_: object, **__: object) -> int:
         titles.append(setup.title)
         return 0
 
