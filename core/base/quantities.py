@@ -131,6 +131,18 @@ def number(value: float | None, decimals: int, *, signed: bool = False) -> str:
     return sign + text
 
 
+def rough_number(value: float, decimals: int, *, signed: bool = False) -> str:
+    """As :func:`number`, of a figure of which two digits count: no decimals beyond them.
+
+    >>> rough_number(239.6, 1), rough_number(23.96, 1), rough_number(2.396, 1), rough_number(0.2396, 1)
+    ('240', '24', '2.4', '0.2')
+    """
+    value = float(f"{value:.1e}")
+    if abs(value) >= 1.0:
+        decimals = 0 if abs(value) >= 10.0 else min(decimals, 1)
+    return number(value, decimals, signed=signed)
+
+
 def few_decimals(shown: float, most: int) -> int:
     """Decimals that show a value to four figures in a field: no more than ``most``, no empty ones.
 
@@ -186,6 +198,8 @@ def figure(
     ('+499 °C', '+899 °F')
     >>> figure(479.2, "force", rough=True), figure(3.42, "force", rough=True), figure(0.4, "force", rough=True)
     ('480 N', '3 N', '0 N')
+    >>> figure(1068.0, "force", "inch", rough=True), figure(33.2, "force", "inch", rough=True)
+    ('240 lbf', '7.5 lbf')
     """
     q = QUANTITIES[quantity]
     if value is None or math.isnan(value):
@@ -200,7 +214,7 @@ def figure(
     if quantity in MOST_TOLD and abs(shown) > MOST_TOLD[quantity][units]:
         return _beyond_sense(q, shown, units)
     gap = "" if unit in ("", "°") else " "
-    return number(float(f"{shown:.1e}") if rough else shown, decimals, signed=signed or q.rise) + gap + unit
+    return (rough_number if rough else number)(shown, decimals, signed=signed or q.rise) + gap + unit
 
 
 _NO_END: dict[Units, float] = {"metric": math.inf, "inch": math.inf}

@@ -29,7 +29,7 @@ from app.pages.arc.strip_lines import (
 )
 from app.pages.arc.strip_places import StripFrame, left_of_plot, strip_frames
 from app.pages.arc.strips_scene import WHOLE, StripsScene, Trace
-from core.base.quantities import number
+from core.base.quantities import number, rough_number
 from core.maths.angles import clock
 from core.maths.arrays import Array
 from core.strips.strip_frame import Band, Curve, Limit, StripCurves
@@ -292,7 +292,7 @@ def _paint_value(
     shown = q.shown(value, scene.units)
     at = QPointF(x, min(max(frame.y(shown), plot.top()), plot.bottom()))
     color = "soft" if pinned else "accent"
-    text = number(float(f"{shown:.1e}") if strip.rough else shown, q.decimals_in(scene.units))
+    text = (rough_number if strip.rough else number)(shown, q.decimals_in(scene.units))
     paint_readout(painter, at, text, frame, look, taken, color, left_first=left_first)
 
 
