@@ -31,6 +31,9 @@ RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 ROOM = 80.0
 """Pixels that a figure is given unless its chart has less."""
 
+CORNER = 0.25
+"""Least gap under a plot, in text heights: so far the lowest figure beside it reaches down into that under it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Axis:
@@ -220,7 +223,9 @@ def _figure_below(painter: QPainter, plot: QRectF, x: float, tick: float, figure
         if x - half < plot.left() - figures.inside or x + half > plot.right() + figures.inside:
             return
     painter.setPen(look.color("soft"))
-    box = QRectF(x - figures.room / 2.0, plot.bottom() + figures.gap, figures.room, look.small + 5.0)
+    # In large type the figures of both axes would lie on one another where the axes meet.
+    gap = max(figures.gap, round(CORNER * look.small))
+    box = QRectF(x - figures.room / 2.0, plot.bottom() + gap, figures.room, look.small + 5.0)
     painter.drawText(box, CENTRE, text)
 
 

@@ -5,20 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
-from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPolygonF
 
 
 class Painted(QPainter):
     """What was painted, by kind.
 
-    Words and their boxes, starts of those on a baseline, lines (x1, y1, x2, y2), middles of ellipses, colours of
-    lines, polygons.
+    Words, their boxes and their fonts, starts of those on a baseline, lines (x1, y1, x2, y2), middles of ellipses,
+    colours of lines, polygons.
     """
 
     def __init__(self, width: int = 1000, height: int = 600) -> None:
         self.image = QImage(width, height, QImage.Format.Format_RGB32)
         super().__init__(self.image)
         self.written: list[tuple[str, QRectF]] = []
+        self.fonts: list[QFont] = []
         self.started: list[tuple[str, QPointF]] = []
         self.lines: list[tuple[float, float, float, float]] = []
         self.ellipses: list[QPointF] = []
@@ -32,6 +33,8 @@ class Painted(QPainter):
 
     def drawText(self, box: QRectF, flags: object, text: str = "") -> None:  # type: ignore[override]
         """Words in a box, or on a baseline from a point."""
+        if text or isinstance(box, QPointF):
+            self.fonts.append(self.font())
         if text:
             self.written.append((text, box))
         elif isinstance(box, QPointF):
@@ -56,7 +59,7 @@ class Painted(QPainter):
 
     def drawPolygon(self, points: Any) -> None:  # type: ignore[override]
         """A polygon: the colour that fills it, and its box."""
-        self.polygons.append((self.brush().color(), points.boundingRect()))
+        self.polygons.append((self.brush().color(), QPolygonF(points).boundingRect()))
 
 
 def figures(painted: Painted, first: float, last: float) -> dict[str, float]:

@@ -11,7 +11,7 @@ from PySide6.QtGui import QPainter
 from app.kit.look import SMOOTH, Look
 from app.kit.readable_ranges import AxisRange, readable_step
 from app.kit.shapes import polyline
-from app.kit.xy_chart import Figures, XYChart, narrow, paint_across, paint_up, plain
+from app.kit.xy_chart import CORNER, Figures, XYChart, narrow, paint_across, paint_up, plain
 from core.maths.arrays import Array
 
 LEFT_DIGITS = 4.0
@@ -40,7 +40,8 @@ class SmallChart:
     def within(cls, rect: QRectF, across: AxisRange, up: AxisRange, look: Look) -> SmallChart:
         """The chart that fills a rectangle with its title and figures."""
         line = look.small + 5.0
-        plot = rect.adjusted(LEFT_DIGITS * look.small, line + 2.0, -0.8 * look.small, -line)
+        under = line + round(CORNER * look.small)
+        plot = rect.adjusted(LEFT_DIGITS * look.small, line + 2.0, -0.8 * look.small, -under)
         head = QRectF(plot.left(), rect.top(), plot.width() + 0.8 * look.small, line)
         return cls(XYChart.filling(plot, across, up), head)
 

@@ -11,7 +11,10 @@ from core.lesson.hands import Hands
 
 
 class HandsPanel(QFrame):
-    """``taken`` carries the whole list as text; ``left`` comes when it is put away."""
+    """``taken`` carries the whole list as text; ``left`` comes when it is put away.
+
+    What is not taken is kept for its scene until the lesson ends.
+    """
 
     taken = Signal(str)
     left = Signal()
@@ -19,6 +22,7 @@ class HandsPanel(QFrame):
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("panel")
+        self._scene, self._untaken = 0, dict[int, str]()
         head = plain_label(say("lesson_page", "hands_head"))
         head.setObjectName("title")
         self.hint = plain_label()
@@ -44,12 +48,23 @@ class HandsPanel(QFrame):
         layout.addWidget(self.faults)
         layout.addLayout(row)
 
-    def open_for(self, kind: str) -> None:
-        """An empty list for a kind of question."""
-        self.text.clear()
+    def open_for(self, kind: str, scene: int) -> None:
+        """The list of a scene for its kind of question: empty, or what was not taken of it."""
+        self._untaken[self._scene] = self.text.toPlainText()
+        self._scene = scene
+        self.text.setPlainText(self._untaken.pop(scene, ""))
         self.faults.clear()
         self.hint.setText(say("lesson_page", f"hands_{kind}"))
         self.text.setFocus()
+
+    def empty(self) -> None:
+        """What was in the list is taken."""
+        self.text.clear()
+
+    def forget(self) -> None:
+        """Another lesson: no list of the one before."""
+        self._untaken.clear()
+        self.text.clear()
 
     def show_faults(self, hands: Hands) -> None:
         """What could not be read, with its lines."""

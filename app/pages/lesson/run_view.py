@@ -105,10 +105,10 @@ class RunView(QFrame):
         self.right.setCurrentWidget(self.ring)
         self.stack.setCurrentWidget(self._asked)
 
-    def show_hands(self, kind: str) -> None:
+    def show_hands(self, kind: str, scene: int) -> None:
         """The list of a class in place of the ring."""
         self.right.setCurrentWidget(self.hands)
-        self.hands.open_for(kind)
+        self.hands.open_for(kind, scene)
 
     def _show_large(self, words: SceneWords) -> None:
         """Large words alone: the caution, or the end."""

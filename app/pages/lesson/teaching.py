@@ -132,6 +132,7 @@ class Teaching(QObject):
         if self.run is None:
             return
         self.run = None
+        self.run_view.hands.forget()
         forget_run()
         self.notes.close()
         self.shown_pages.end()
@@ -140,7 +141,9 @@ class Teaching(QObject):
     # On and back
 
     def next(self) -> None:
-        """One place on: all that a clicker does."""
+        """One place on: all that a clicker does; a list of hands that lies open is taken where it can be read."""
+        if self.run_view.right.currentWidget() is self.run_view.hands:
+            self.take_list(self.run_view.hands.text.toPlainText())
         self._move(1)
 
     def back(self) -> None:
@@ -263,8 +266,8 @@ class Teaching(QObject):
             self.run_view.panel.field.setFocus()
 
     def _open_list(self) -> None:
-        if (predict := self._asked()) is not None:
-            self.run_view.show_hands(predict.kind)
+        if (predict := self._asked()) is not None and self.run is not None:
+            self.run_view.show_hands(predict.kind, self.run.place.scene)
 
     def take_list(self, text: str) -> None:
         """The predictions of a whole class; not one of them where a line cannot be read."""
@@ -274,6 +277,7 @@ class Teaching(QObject):
         if hands.faults:
             self.run_view.hands.show_faults(hands)
         else:
+            self.run_view.hands.empty()
             self.add(hands.guesses)
 
     # Notes, motion, view

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from app.kit.look import Look, look
 from app.pages.path.path_scene import told
 from app.pages.path.path_work import Shown
-from app.pages.path.tables import paint_rows
+from app.pages.path.tables import least_width, paint_rows, titled_table_look
 from app.state.view_state import ViewState
 from core.base.quantities import Units, clear_figure, number
 from core.base.words import say
@@ -74,6 +74,8 @@ def beside_rows(shown: Shown, units: Units) -> list[tuple[str, ...]]:
 def paint_beside_table(painter: QPainter, rect: QRectF, title: str, rows: list[tuple[str, ...]], look: Look) -> None:
     """The table under its title."""
     inside = rect.adjusted(14.0, 8.0, -14.0, -8.0)
+    if rows:
+        look = titled_table_look(title, rows, inside, look)
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
     painter.drawText(QPointF(inside.left(), inside.top() + look.text), title)
@@ -93,6 +95,7 @@ class BesideTable(QWidget):
         """Other results."""
         self.rows = [] if shown is None else beside_rows(shown, self.view.units)
         self.title = beside_title(shown, self.view.units) if shown is not None and self.rows else ""
+        self.setMinimumWidth(math.ceil(least_width(self.rows, look(self.view.theme)) + 28.0) if self.rows else 0)
         self.setAccessibleDescription("; ".join(" ".join(row).strip() for row in self.rows))
         self.update()
 

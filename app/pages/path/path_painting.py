@@ -13,6 +13,7 @@ from app.kit.label_layout import text_size
 from app.kit.look import SMOOTH, Look, two_dashes
 from app.kit.shapes import path as shape_of
 from app.kit.shapes import polygon
+from app.kit.smaller_type import type_that_fits
 from app.kit.thickness_colours import colour_of, paint_scale
 from app.pages.path.path_scene import (
     STEPS,
@@ -199,11 +200,19 @@ def paint_legend(painter: QPainter, scene: PathScene, rect: QRectF, title: str, 
     head = QRectF(rect.left() + 14.0, rect.top() + 4.0, rect.width() - 28.0, look.text + 12.0)
     painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, title)
     y = rect.bottom() - look.small - 14.0
-    font = look.font("small")
     x = rect.left() + 14.0
     # A sample shows its dashes; where the lines are heavy a thinner one does in less room.
     wide = "thick" if two_dashes(look.thick) <= SAMPLE else "line"
     sample = max(SAMPLE, two_dashes(getattr(look, wide)))
+    ways = [say("path_direction", way) for way in ("climb", "conventional", "straddling")]
+
+    def fits(tried: Look) -> bool:
+        words = sum(text_size(tried.font("small"), word).width() + sample for word in ways)
+        return x + words + 2.0 * 24.0 + 9.0 <= rect.right()
+
+    titled = head.left() + text_size(look.font("text", bold=True), title).width() + 24.0
+    look = type_that_fits(look, fits)
+    font = look.font("small")
     for way in ("climb", "conventional", "straddling"):
         painter.setPen(way_pen(way, look, wide))
         painter.drawLine(QPointF(x, y), QPointF(x + sample, y))
@@ -227,7 +236,6 @@ def paint_legend(painter: QPainter, scene: PathScene, rect: QRectF, title: str, 
         bar.setRight(rect.right() - 40.0)
         if bar.width() < need:
             # Beside the title, where the legend of large type leaves no room.
-            titled = head.left() + text_size(look.font("text", bold=True), title).width() + 24.0
             bar = QRectF(max(bar.right() - need, titled), rect.top() + 8.0, 0.0, 9.0)
             bar.setRight(rect.right() - 40.0)
         if bar.width() >= max(need, 60.0) - 1.0:

@@ -9,16 +9,18 @@ from PySide6.QtGui import QIcon, QPainter, QPaintEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from app.kit.debounce import once_after
+from app.kit.label_layout import text_size
 from app.kit.look import Look, look
 from app.kit.plain import plain_hint
+from app.kit.smaller_type import type_that_fits
 from app.kit.tiled_pixmap import clear_picture, painter_on
 from app.pages.path.path_scene import place_words, told
 from app.pages.path.path_state import PathState
 from app.pages.path.path_work import Shown
-from app.pages.path.place_picture import PlaceScene, paint_place, place_scene
+from app.pages.path.place_picture import PlaceScene, paint_place, picture_has_room, place_scene
 from app.pages.path.place_shown import PlaceShown, place_shown
-from app.pages.path.place_strips import paint_place_strips
-from app.pages.path.tables import paint_cuts, paint_planner, paint_words
+from app.pages.path.place_strips import LEAST, paint_place_strips
+from app.pages.path.tables import paint_cuts, paint_planner, paint_words, planner_notes, words_height
 from app.state.view_state import ViewState
 from core.base.quantities import Units, clear_figure, number
 from core.base.words import say
@@ -30,21 +32,49 @@ THUMB = 76
 STRIPS = 0.4
 """Part of the height under the title that the strips of a place have."""
 
+PICTURE = 0.38
+"""Part of the panel's height that the picture of a place has at the least, in smaller type if need be."""
+
+WORDS = 16.0
+"""Width in text heights in which what a place does has room on three lines."""
+
+
+def _room_here(rect: QRectF, look: Look) -> tuple[QRectF, float]:
+    """Room for picture and strips between title and words, and how much of its height the strips have."""
+    room = rect.adjusted(10.0, look.text + 18.0, -10.0, -(3.0 * (look.small + 6.0) + 8.0))
+    # The picture is a square: what a tall panel leaves over is the strips' too.
+    high = max(STRIPS * room.height(), min(room.height() - room.width(), 320.0))
+    # Where they would not be painted the picture has it all.
+    return room, high if high - 6.0 >= LEAST else 0.0
+
+
+def _look_here(rect: QRectF, title: str, look: Look) -> Look:
+    """The look in the largest type that leaves the picture of a place its room."""
+
+    def fits(tried: Look) -> bool:
+        room, high = _room_here(rect, tried)
+        side = min(room.width(), room.height() - high)
+        wide = max(text_size(tried.font("text", bold=True), title).width(), WORDS * tried.small)
+        return wide <= rect.width() - 28.0 and side >= PICTURE * rect.height() and picture_has_room(side, tried)
+
+    return type_that_fits(look, fits)
+
 
 def paint_here(painter: QPainter, rect: QRectF, place: PlaceShown, words: str, units: Units, look: Look) -> None:
     """A place with its title over it, its strips and what it does under it."""
+    title = say("path_page", "here_title")
+    look = _look_here(rect, title, look)
     painter.setFont(look.font("text", bold=True))
     painter.setPen(look.color("ink"))
     head = QRectF(rect.left() + 14.0, rect.top() + 4.0, rect.width() - 28.0, look.text + 12.0)
-    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, say("path_page", "here_title"))
-    foot = 3.0 * (look.small + 6.0) + 8.0
-    room = rect.adjusted(10.0, head.height() + 6.0, -10.0, -foot)
-    # The picture is a square: what a tall panel leaves over is the strips' too.
-    high = max(STRIPS * room.height(), min(room.height() - room.width(), 320.0))
+    painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, title)
+    room, high = _room_here(rect, look)
     paint_place(painter, room.adjusted(0.0, 0.0, 0.0, -high), place.scene, look)
     under = QRectF(room.left(), room.bottom() - high + 6.0, room.width(), high - 6.0)
     paint_place_strips(painter, under, place.strips, units, look)
-    paint_words(painter, QRectF(rect.left() + 14.0, room.bottom() + 4.0, rect.width() - 28.0, 10.0), words, look)
+    foot = QRectF(rect.left() + 14.0, room.bottom() + 4.0, rect.width() - 28.0, rect.bottom() - room.bottom() - 4.0)
+    told = type_that_fits(look, lambda tried: words_height(words, foot.width(), tried) <= foot.height())
+    paint_words(painter, foot, words, told)
 
 
 class PlaceView(QWidget):
@@ -94,6 +124,13 @@ class ShownView(QWidget):
     def show_results(self, shown: Shown | None) -> None:
         """Other results."""
         self.shown = shown
+        # Where the panel is too low for its notes.
+        notes: tuple[str, ...] = ()
+        if self._cuts:
+            notes = (say("path_page", "cuts_told"),)
+        elif shown is not None and shown.rows:
+            notes = planner_notes(shown, self.view.units)
+        self.setToolTip(plain_hint("\n".join(notes)))
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:

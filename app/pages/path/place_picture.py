@@ -97,6 +97,16 @@ def _in_square(ring: Array) -> Array:
     return clipped(ring, -REACH, -REACH, REACH, REACH)
 
 
+def hours_out(r: float, look: Look) -> float:
+    """Pixels from the middle of a cutter of radius ``r`` to the middles of the hours about it."""
+    return 1.08 * r + max(10.0, 0.7 * look.small)
+
+
+def picture_has_room(side: float, look: Look) -> bool:
+    """Whether the hours about a picture of that side do not lie on one another."""
+    return 2.0 * math.sin(math.radians(15.0)) * hours_out(0.5 * side / REACH, look) >= 1.2 * look.small
+
+
 def _paint_clock(painter: QPainter, centre: QPointF, r: float, look: Look) -> None:
     """The hours that matter, outside the circle; 12 is where the feed arrow is."""
     font = look.font("small")
@@ -111,7 +121,8 @@ def _paint_clock(painter: QPainter, centre: QPointF, r: float, look: Look) -> No
         )
         size = text_size(font, str(hour))
         box = QRectF(0.0, 0.0, size.width() + 4.0, size.height())
-        box.moveCenter(QPointF(centre.x() + (1.08 * r + 10.0) * c, centre.y() + (1.08 * r + 10.0) * q))
+        out = hours_out(r, look)
+        box.moveCenter(QPointF(centre.x() + out * c, centre.y() + out * q))
         painter.fillRect(box, look.color("panel", 0.85))
         painter.setPen(look.color("ink"))
         painter.drawText(box, CENTRE, str(hour))

@@ -15,6 +15,7 @@ from PySide6.QtGui import QPainter
 from app.kit.look import SMOOTH, Look
 from app.kit.readable_ranges import AxisRange, readable_range
 from app.kit.shapes import polygon, polyline
+from app.kit.smaller_type import type_that_fits
 from app.kit.thickness_colours import colour_of
 from app.kit.xy_chart import Figures, XYChart, paint_across, paint_up, plain, widest_figure
 from app.pages.path.path_scene import unit_of
@@ -78,6 +79,8 @@ def paint_place_strips(painter: QPainter, rect: QRectF, strips: PlaceStrips, uni
     painter.setRenderHint(SMOOTH)
     both = rect.height() >= BOTH and strips.force is not None and strips.most_force > 0.0
     height = rect.height() / (2.0 if both else 1.0)
+    # Large type leaves the curve its height: title above, hours below.
+    look = type_that_fits(look, lambda tried: height - 2.0 * tried.small - 21.0 >= 2.0 * tried.small)
     _paint_chip(painter, QRectF(rect.left(), rect.top(), rect.width(), height), strips, units, look)
     if both:
         _paint_force(painter, QRectF(rect.left(), rect.top() + height, rect.width(), height), strips, units, look)

@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtWidgets import QApplication
 
 from app.kit.label_layout import text_size
-from app.kit.look import look
+from app.kit.look import CAPITALS, look, themed
 from app.kit.readable_ranges import AxisRange, readable_range
 from app.kit.xy_chart import (
     Axis,
@@ -117,3 +118,16 @@ def test_a_readout_stands_beside_its_mark_on_nothing_that_is_taken() -> None:
     assert readout_place(at, "123.4", font, PLOT, [PLOT]) is None
     right = readout_place(QPointF(PLOT.right(), at.y()), "123.4", font, PLOT, [])
     assert right is not None and right.right() < PLOT.right()
+
+
+@pytest.mark.parametrize("theme", ["light", *(themed("projector", high) for high in (720, 768, 800, 1080, 1440))])
+def test_the_figures_of_both_axes_stand_apart_where_the_axes_meet(qapp: QApplication, theme: str) -> None:
+    dressed, painted = look(theme), Painted()
+    up, across = AxisRange(0.0, 15.0, 5.0), AxisRange(600.0, 1200.0, 200.0)
+    chart = XYChart.filling(QRectF(100.0, 20.0, 600.0, 400.0), across, up)
+    paint_up(painted, chart, dressed, Figures(plain(up), 6.0, on_line=True))
+    paint_across(painted, chart, dressed, Figures(plain(across), 1.0, on_line=True))
+    painted.end()
+    boxes = dict(painted.written)
+    apart = boxes["600"].center().y() - boxes["0"].center().y()
+    assert apart >= CAPITALS * dressed.small + 2.0

@@ -289,6 +289,38 @@ def test_a_show_of_hands_is_pasted_and_told_where_it_is_wrong() -> None:
         assert len(page.teaching.run.of_scene(1)) == 22 and not hands.isVisible()
 
 
+def test_a_list_that_lies_open_is_taken_or_kept_when_the_clicker_goes_on() -> None:
+    with lesson(THICK) as (window, page):
+        to_step(window, page, 1, "ask")
+        teaching, hands = page.teaching, page.teaching.run_view.hands
+        teaching.run_view.panel.list_button.click()
+        hands.text.setPlainText("Ann 11:30\nnoon")
+        teaching.next()
+        settle()
+        assert teaching.run is not None and teaching.run.place.step == "reveal"
+        assert teaching.run.of_scene(1) == ()
+        teaching.back()
+        teaching.run_view.panel.list_button.click()
+        assert hands.text.toPlainText() == "Ann 11:30\nnoon"
+        hands.text.setPlainText("Ann 11:30\n12:00")
+        teaching.next()
+        settle()
+        assert teaching.run.place.step == "reveal"
+        assert [guess.name for guess in teaching.run.of_scene(1)] == ["Ann", ""]
+        # What was taken is not offered a second time, and another scene has a list of its own.
+        teaching.back()
+        teaching.run_view.panel.list_button.click()
+        assert hands.text.toPlainText() == ""
+        hands.text.setPlainText("noon")
+        to_step(window, page, 2, "ask")
+        teaching.run_view.panel.list_button.click()
+        assert hands.text.toPlainText() == ""
+        while (teaching.run.place.scene, teaching.run.place.step) != (1, "ask"):
+            teaching.back()
+        teaching.run_view.panel.list_button.click()
+        assert hands.text.toPlainText() == "noon"
+
+
 def test_marks_of_one_place_stand_behind_one_another() -> None:
     placed = mark_places((*(Mark(60.0 + 0.1 * i) for i in range(5)), Mark(120.0)))
     near = [radius for mark, _, radius in placed if mark.angle_deg < 90.0]

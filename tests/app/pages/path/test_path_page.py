@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, QRectF, Qt, QUrl
-from PySide6.QtGui import QDropEvent, QWheelEvent
+from PySide6.QtGui import QDropEvent, QFontMetricsF, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.kit.frame_clock import FRAME_MS, REDUCED_MS
-from app.kit.look import look
-from app.pages.path.beside_table import beside_rows
+from app.kit.look import look, themed
+from app.pages.path.beside_table import beside_rows, paint_beside_table
 from app.pages.path.length_strip import known_parts
+from app.pages.path.path_painting import paint_legend
+from app.pages.path.path_panels import paint_here
+from app.pages.path.path_scene import place_words
+from app.pages.path.place_shown import place_shown
 from app.pages.path.place_strips import paint_place_strips, place_strips
+from app.pages.path.tables import paint_planner
 from app.state.view_state import THEMES
+from core.base.language import language, speak
 from core.cut.engagement import engagement
 from core.effects.edge_temperature import edge_temperature
 from core.force.force_turn import force_turn
@@ -531,3 +538,47 @@ def test_figures_are_typed_as_in_the_hand_rail_and_wrong_ones_are_told(qapp: QAp
         state.set("source", "corner")
         wait_for(page)
         assert choices.radius.text() == "0.375"
+
+
+@pytest.mark.parametrize("id", ["en", "de"])
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 720), (1280, 800), (1920, 1080)], ids=str)
+def test_no_word_beside_the_path_is_cut_off_in_large_type(
+    qapp: QApplication, size: tuple[int, int], id: str
+) -> None:
+    before = language()
+    speak(id)
+    try:
+        with path_window(size, theme=themed("projector", size[1])) as (_, page):
+            layout, theme = page.layout, look(page.view.theme)
+            shown = page.shown
+            scene, heading = layout.plan.scene, layout.plan.title
+            assert shown is not None and scene is not None
+            whole_in_its_box(layout.planner, lambda p, r: paint_planner(p, r, shown, "metric", theme))
+            whole_in_its_box(layout.plan, lambda p, r: paint_legend(p, scene, r, heading, "metric", theme))
+            around = page.state_.around
+            assert around is not None
+            place = place_shown(around, page.state_.s)
+            words = place_words(around.whole, place.scene.here, "metric")
+            whole_in_its_box(layout.place, lambda p, r: paint_here(p, r, place, words, "metric", theme))
+            page.state_.set("beside", "direction")
+            wait_for(page)
+            title, rows = layout.table.title, layout.table.rows
+            whole_in_its_box(layout.table, lambda p, r: paint_beside_table(p, r, title, rows, theme))
+    finally:
+        speak(before)
+
+
+def whole_in_its_box(widget: QWidget, paint: Callable[[Painted, QRectF], None]) -> None:
+    """Every word of a panel has its box's width, and its height within the panel."""
+    painted, rect = Painted(), QRectF(widget.rect())
+    paint(painted, rect)
+    painted.end()
+    assert painted.written
+    for (text, box), font in zip(painted.written, painted.fonts, strict=True):
+        metrics = QFontMetricsF(font)
+        wide = metrics.horizontalAdvance(text)
+        assert wide <= box.width() + 0.5, text
+        left, right = (box.center().x() + side * 0.5 * wide for side in (-1.0, 1.0))
+        high = 0.5 * metrics.tightBoundingRect("Xg").height()
+        assert rect.left() <= left and right <= rect.right() + 0.5, text
+        assert rect.top() <= box.center().y() - high and box.center().y() + high <= rect.bottom(), text
