@@ -54,10 +54,13 @@ def save_picture_of(
     """
     bench = Workbench(setup, materials=materials)
     page = kind(bench, view)
-    page.restore_state(state or {})
-    page.show(setup)
-    if undo_state is not None:
-        page.restore(undo_state)
-    save_page(page, setup, file, size, theme)
-    page.left()
-    page.deleteLater()
+    try:
+        page.restore_state(state or {})
+        page.show(setup)
+        if undo_state is not None:
+            page.restore(undo_state)
+        save_page(page, setup, file, size, theme)
+    finally:
+        # What it works out beside goes with it, refused or not: a job that outlived its page would crash the program.
+        page.left()
+        page.deleteLater()

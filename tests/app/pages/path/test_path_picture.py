@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -51,6 +52,8 @@ def test_a_refused_file_is_refused_and_nothing_written(qapp: QApplication, tmp_p
     with pytest.raises(ChiparcError, match=r"bad\.nc:1"):
         saved(tmp_path / "path.png", {**FILES, "program_file": str(tmp_path / "bad.nc")})
     assert not (tmp_path / "path.png").exists()
+    # What the page asked for beside the picture has ended with it.
+    assert not [thread for thread in threading.enumerate() if thread.name == "chiparc-job"]
 
 
 @pytest.mark.parametrize("theme", ["light", "projector"])
