@@ -223,8 +223,9 @@ def _figure_below(painter: QPainter, plot: QRectF, x: float, tick: float, figure
         if x - half < plot.left() - figures.inside or x + half > plot.right() + figures.inside:
             return
     painter.setPen(look.color("soft"))
-    # In large type the figures of both axes would lie on one another where the axes meet.
-    gap = max(figures.gap, round(CORNER * look.small))
+    # In large type the figures of both axes would lie on one another where the axes meet.  Those with a gap under 0
+    # stand above the plot.
+    gap = figures.gap if figures.gap < 0.0 else max(figures.gap, round(CORNER * look.small))
     box = QRectF(x - figures.room / 2.0, plot.bottom() + gap, figures.room, look.small + 5.0)
     painter.drawText(box, CENTRE, text)
 

@@ -233,3 +233,18 @@ def read_off(setup: Setup, ids: tuple[str, ...], angle: float) -> dict[str, tupl
     texts = [text for text, _ in painted.written]
     values = {s.id: own.value_at(s) for s in own.strips if not np.isnan(own.value_at(s))}
     return {id: (value, text) for (id, value), text in zip(values.items(), texts, strict=True)}
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_hours_stand_above_the_strips_and_degrees_below_them(theme: str) -> None:
+    own = trace(arc_results(resolved(EXAMPLES[0].setup())), ("chip", "force"), 150.0)
+    scene = StripsScene(own, None, RangeKeeper().update([own], "metric", True))
+    painted, rect = Painted(480, 500), QRectF(0.0, 0.0, 480.0, 500.0)
+    frames = layers.strip_frames(rect, scene, look(theme))
+    layers.paint_axes(painted, rect, scene, frames, look(theme))
+    painted.end()
+    hours = [box for text, box in painted.written if text.endswith(":00")]
+    degrees = [box for text, box in painted.written if text.endswith("°")]
+    assert len(hours) > 3 and len(degrees) > 3
+    assert max(box.bottom() for box in hours) <= frames[0].plot.top()
+    assert min(box.top() for box in degrees) >= frames[-1].plot.bottom()
