@@ -20,7 +20,8 @@ from ..base.words import say
 from ..documents.materials import Catalogue, resolved
 from ..report.advice_keys import which_way_keys
 from ..report.effect_keys import entry_exit_keys, feed_marks_keys, rubbing_keys, skin_keys, table_pull_keys
-from ..report.figures import FigureRow, Value, plain_leaves, range_of, shown
+from ..report.figure_ranges import range_of
+from ..report.figures import FigureRow, Value, plain_leaves, shown
 from ..report.force_keys import force_keys, wall_keys
 from ..report.force_origin import force_origin_keys
 from ..report.heat_keys import heat_keys
@@ -54,9 +55,6 @@ SECTIONS: dict[str, tuple[Section, ...]] = {
     "which_way": (which_way_keys,),
 }
 """The sections of the report that have a group: a lesson asks for a few keys of many cuts, never a whole report."""
-
-HEAT_LEVEL = 0.5
-"""Share by which the level of a temperature may be off, both directions alike: the model's own statement."""
 
 _SIDES = ("climb", "conventional", "before")
 _NAME = re.compile(r"([a-z_][a-z0-9_.]*)(?:@([a-z]+))?")
@@ -149,14 +147,8 @@ def _ends(setup: Setup, key: str, known: Catalogue | None) -> tuple[float, float
     if group == "setup":
         return None
     found = _group(setup, group, known)
-    value = found.get(key)
-    if key == "stability.axial_limit_mm":
-        pair = found.get("stability.range_mm")
-        return (pair[0], pair[1]) if isinstance(pair, tuple) else None
     if key == "feed.pull_margin_n":
         found = found | _group(setup, "force", known)
-    if re.fullmatch(r"heat\.\w+_rise_k", key) and isinstance(value, float):
-        return (1.0 - HEAT_LEVEL) * value, (1.0 + HEAT_LEVEL) * value
     return range_of(key, found)
 
 
