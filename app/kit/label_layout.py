@@ -100,7 +100,7 @@ def text_size(font: QFont, text: str) -> QSizeF:
     In tabular figures a text is as wide as the same with noughts, but for what rounding makes of each figure: most
     texts that a step of a drag changes have been measured before, but for their figures.
     """
-    if not font.isFeatureSet(_TABULAR) or not font.featureValue(_TABULAR):
+    if not _is_tabular(font):
         return _measured(font, text)
     size, off = _measured(font, text.translate(_ALIKE)), _figures(font)
     more = sum([off[c] for c in text if c in off]) if off else 0.0
@@ -111,6 +111,11 @@ def text_size(font: QFont, text: str) -> QSizeF:
 def _measured(font: QFont, text: str) -> QSizeF:
     metrics = _metrics(font)
     return QSizeF(metrics.horizontalAdvance(text) + 1.0, metrics.height())
+
+
+@lru_cache(maxsize=64)
+def _is_tabular(font: QFont) -> bool:
+    return font.isFeatureSet(_TABULAR) and bool(font.featureValue(_TABULAR))
 
 
 @lru_cache(maxsize=64)
