@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .places import shared
+from .read_once import read_once
 
 NARROW_SPACE = "\N{NARROW NO-BREAK SPACE}"
 
@@ -115,6 +116,7 @@ class Templates(string.Formatter):
 TEMPLATES = Templates()
 
 
+@read_once
 def texts(name: str, id: str) -> dict[str, Any]:
     """The texts of ``shared/NAME.toml`` in a language: English without an ending, another with its id before it.
 

@@ -8,8 +8,10 @@ from typing import Any
 
 from .language import ENGLISH, TEMPLATES, spoken, texts
 from .places import shared
+from .read_once import read_once
 
 
+@read_once
 def own_words(id: str) -> dict[str, dict[str, str]]:
     """The templates that a language has of its own: group -> id -> text; empty for a language without a file."""
     file = shared("words", f"{id}.toml")

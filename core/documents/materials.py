@@ -13,6 +13,7 @@ from typing import Any
 
 from ..base.errors import ChiparcError
 from ..base.places import shared
+from ..base.read_once import read_once
 from ..base.words import say
 from ..setup.setup import Setup
 from ..setup.setup_limits import RANGES, Range
@@ -229,9 +230,9 @@ def load_materials(path: str | Path) -> Catalogue:
     return read_materials(load_text(str(path), say("read_file", "materials")), str(path))
 
 
-@lru_cache(maxsize=1)
+@read_once
 def catalogue() -> Catalogue:
-    """The project's own catalogue."""
+    """The project's own catalogue; what an entry tells of its figures is put into words when it is asked."""
     return load_materials(shared("materials.toml"))
 
 
