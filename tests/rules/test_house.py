@@ -9,15 +9,19 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
-import pytest
-
 ROOT = Path(__file__).resolve().parents[2]
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE", "app", "core", "tests", "assets", "shared"}
 
 
+@cache
 def sources(folder: str) -> list[Path]:
     """All Python files below a folder of the checkout."""
     return sorted((ROOT / folder).rglob("*.py"))
+
+
+def named(path: Path) -> str:
+    """A source by its path from the top."""
+    return path.relative_to(ROOT).as_posix()
 
 
 @cache
@@ -27,9 +31,15 @@ def tree_of(path: Path) -> ast.Module:
 
 
 @cache
+def nodes_of(path: Path) -> tuple[ast.AST, ...]:
+    """All that a source file is made of."""
+    return tuple(ast.walk(tree_of(path)))
+
+
+@cache
 def imports_of(path: Path) -> tuple[ast.Import | ast.ImportFrom, ...]:
     """The imports anywhere in a source file."""
-    return tuple(n for n in ast.walk(tree_of(path)) if isinstance(n, ast.Import | ast.ImportFrom))
+    return tuple(n for n in nodes_of(path) if isinstance(n, ast.Import | ast.ImportFrom))
 
 
 def imported(imports: Iterable[ast.stmt]) -> set[str]:
@@ -52,11 +62,13 @@ def test_top_level_is_the_house_and_nothing_else() -> None:
     assert {n for n in names if not n.startswith(".")} == TOP
 
 
-@pytest.mark.parametrize("path", sources("core"), ids=lambda p: p.name)
-def test_core_knows_no_window(path: Path) -> None:
-    found = imported(imports_of(path))
-    assert not found & {"app", "tests", "PySide6", "pyqtgraph", "core", "shared"}
-    assert found <= {"numpy", "shapely", "ezdxf"} | set(sys.stdlib_module_names)
+# Each rule goes over all of its files in one test and names those that break it.
+
+
+def test_core_knows_no_window() -> None:
+    allowed = {"numpy", "shapely", "ezdxf"} | set(sys.stdlib_module_names)
+    others = {named(path): imported(imports_of(path)) - allowed for path in sources("core")}
+    assert {file: names for file, names in others.items() if names} == {}
 
 
 CORE_LAYERS = (
@@ -99,12 +111,15 @@ def packages_used(path: Path) -> set[str]:
     return used
 
 
-@pytest.mark.parametrize("path", [p for p in sources("core") if p.name != "__init__.py"], ids=lambda p: p.stem)
-def test_core_imports_go_down_only(path: Path) -> None:
-    own = path.relative_to(ROOT).parts[1]
-    for used in packages_used(path):
-        package = used.split(".")[1]
-        assert package == own or floor_of(package, CORE_LAYERS) < floor_of(own, CORE_LAYERS), used
+def test_core_imports_go_down_only() -> None:
+    broken = set()
+    for path in (p for p in sources("core") if p.name != "__init__.py"):
+        own = path.relative_to(ROOT).parts[1]
+        for used in packages_used(path):
+            package = used.split(".")[1]
+            if package != own and floor_of(package, CORE_LAYERS) >= floor_of(own, CORE_LAYERS):
+                broken.add((named(path), used))
+    assert broken == set()
 
 
 def test_core_asks_the_resolved_setup_and_no_catalogue() -> None:
@@ -119,32 +134,35 @@ def test_core_asks_the_resolved_setup_and_no_catalogue() -> None:
 IN_APP = [p for p in sources("app") if p.name not in ("__init__.py", "__main__.py", "entry.py")]
 
 
-@pytest.mark.parametrize("path", IN_APP, ids=lambda p: p.stem)
-def test_app_imports_go_down_only(path: Path) -> None:
-    own = path.relative_to(ROOT).parts[1]
-    for used in packages_used(path):
-        top, package = used.split(".")
-        if top == "app":
-            assert package == own or floor_of(package, APP_LAYERS) < floor_of(own, APP_LAYERS), used
+def test_app_imports_go_down_only() -> None:
+    broken = set()
+    for path in IN_APP:
+        own = path.relative_to(ROOT).parts[1]
+        for used in packages_used(path):
+            top, package = used.split(".")
+            if top == "app" and package != own and floor_of(package, APP_LAYERS) >= floor_of(own, APP_LAYERS):
+                broken.add((named(path), used))
+    assert broken == set()
 
 
-@pytest.mark.parametrize("path", [p for p in IN_APP if "pages" in p.parts], ids=lambda p: p.stem)
-def test_a_page_imports_no_other_page(path: Path) -> None:
-    pages = path.relative_to(ROOT / "app" / "pages").parts
-    text = path.read_text("utf-8")
-    for other in {p.name for p in (ROOT / "app" / "pages").iterdir() if p.is_dir()} - {pages[0]}:
-        assert len(pages) == 1 or f"app.pages.{other}" not in text
+def test_a_page_imports_no_other_page() -> None:
+    folders = {p.name for p in (ROOT / "app" / "pages").iterdir() if p.is_dir()}
+    broken = set()
+    for path in (p for p in IN_APP if "pages" in p.parts):
+        pages, text = path.relative_to(ROOT / "app" / "pages").parts, path.read_text("utf-8")
+        if len(pages) > 1:
+            broken |= {(named(path), other) for other in folders - {pages[0]} if f"app.pages.{other}" in text}
+    assert broken == set()
 
 
-@pytest.mark.parametrize("path", sources("app/kit"), ids=lambda p: p.stem)
-def test_the_kit_knows_neither_setup_nor_pages(path: Path) -> None:
-    assert packages_used(path) <= {"app.kit", "core.base", "core.maths"}
+def test_the_kit_knows_neither_setup_nor_pages() -> None:
+    others = {named(path): packages_used(path) - {"app.kit", "core.base", "core.maths"} for path in sources("app/kit")}
+    assert {file: names for file, names in others.items() if names} == {}
 
 
-@pytest.mark.parametrize("path", sources("app/pages"), ids=lambda p: p.stem)
-def test_scenes_are_without_the_window(path: Path) -> None:
-    if path.stem.endswith("_scene"):
-        assert "PySide6" not in imported(imports_of(path))
+def test_scenes_are_without_the_window() -> None:
+    scenes = [path for path in sources("app/pages") if path.stem.endswith("_scene")]
+    assert scenes and [named(path) for path in scenes if "PySide6" in imported(imports_of(path))] == []
 
 
 def test_only_the_kit_paints_ticks() -> None:
@@ -152,30 +170,30 @@ def test_only_the_kit_paints_ticks() -> None:
     assert [p.name for p in sources("app") if ".ticks()" in p.read_text("utf-8") and p.name not in kit] == []
 
 
-@pytest.mark.parametrize("path", sources("shared"), ids=lambda p: p.name)
-def test_launcher_is_standard_library_only(path: Path) -> None:
-    found = imported(imports_of(path))
-    assert found <= {"shared"} | set(sys.stdlib_module_names)
+def test_launcher_is_standard_library_only() -> None:
+    allowed = {"shared"} | set(sys.stdlib_module_names)
+    others = {named(path): imported(imports_of(path)) - allowed for path in sources("shared")}
+    assert {file: names for file, names in others.items() if names} == {}
 
 
-@pytest.mark.parametrize("path", sources("app"), ids=lambda p: p.name)
-def test_app_never_imports_tests(path: Path) -> None:
-    assert "tests" not in imported(imports_of(path))
+def test_app_never_imports_tests() -> None:
+    assert [named(path) for path in sources("app") if "tests" in imported(imports_of(path))] == []
 
 
-@pytest.mark.parametrize("path", sources("app/commands"), ids=lambda p: p.name)
-def test_commands_import_the_window_only_when_needed(path: Path) -> None:
-    assert not imported(tree_of(path).body) & {"PySide6", "pyqtgraph"}
+def test_commands_import_the_window_only_when_needed() -> None:
+    loaded = {named(path): imported(tree_of(path).body) for path in sources("app/commands")}
+    assert [file for file, names in loaded.items() if names & {"PySide6", "pyqtgraph"}] == []
 
 
-@pytest.mark.parametrize("path", [*sources("core"), *sources("app")], ids=lambda p: str(p.relative_to(ROOT)))
-def test_public_names_are_explained(path: Path) -> None:
-    tree = tree_of(path)
+def test_public_names_are_explained() -> None:
     bare = []
-    assert path.name == "__init__.py" or ast.get_docstring(tree), "the file itself"
-    for node in tree.body:
-        if not isinstance(node, ast.FunctionDef | ast.ClassDef) or node.name.startswith("_"):
-            continue
-        if not ast.get_docstring(node):
-            bare.append(node.name)
-    assert not bare
+    for path in (*sources("core"), *sources("app")):
+        tree = tree_of(path)
+        if path.name != "__init__.py" and not ast.get_docstring(tree):
+            bare.append((named(path), "the file itself"))
+        for node in tree.body:
+            if not isinstance(node, ast.FunctionDef | ast.ClassDef) or node.name.startswith("_"):
+                continue
+            if not ast.get_docstring(node):
+                bare.append((named(path), node.name))
+    assert bare == []

@@ -9,14 +9,14 @@ from __future__ import annotations
 import ast
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
 import pytest
 
-from tests.rules.test_house import ROOT, sources, tree_of
+from tests.rules.test_house import ROOT, named, nodes_of, sources
 
 WORDS_IN_A_ROW = re.compile(r"(?<![\w./\[<-])[A-Za-z][a-z]+,? [a-z]{2,}(?![\w/.=\]-])")
 """Two words, the second in small letters: a sentence or a part of one."""
@@ -93,7 +93,7 @@ def _text(node: ast.AST) -> str | None:
     return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else None
 
 
-def _not_told(nodes: list[ast.AST]) -> set[ast.AST]:
+def _not_told(nodes: Sequence[ast.AST]) -> set[ast.AST]:
     """Docstrings, what programmers are told, and the pieces of an f-string, which is looked at whole."""
     found: set[ast.AST] = set()
     for node in nodes:
@@ -135,9 +135,8 @@ def _words_for_a_person(node: ast.AST) -> Iterator[ast.AST]:
             yield node.value
 
 
-def told_in(tree: ast.Module) -> set[Told]:
+def told_in(nodes: Sequence[ast.AST]) -> set[Told]:
     """Every text of a source that looks as if a person read it."""
-    nodes = list(ast.walk(tree))
     apart, found = _not_told(nodes), set()
     for node in nodes:
         text = None if node in apart else _text(node)
@@ -168,11 +167,6 @@ def may_stand(file: str, text: str) -> bool:
     return style or markup or kept or format_name or value or text in PHRASES
 
 
-def named(path: Path) -> str:
-    """A source by its path from the top."""
-    return path.relative_to(ROOT).as_posix()
-
-
 def package(path: Path) -> str:
     """The package that a source belongs to, such as ``core.cut``."""
     return ".".join(path.relative_to(ROOT).parts[:2]).removesuffix(".py")
@@ -184,7 +178,7 @@ IN_CODE = [path for path in (*sources("app"), *sources("core")) if package(path)
 @cache
 def told_by(path: Path) -> set[Told]:
     """The texts of a source file, looked for once."""
-    return told_in(tree_of(path))
+    return told_in(nodes_of(path))
 
 
 @pytest.mark.parametrize("name", sorted(set(map(package, IN_CODE))))
@@ -227,7 +221,7 @@ def test_every_exception_is_needed() -> None:
     ],
 )
 def test_a_sentence_in_the_code_is_found(source: str) -> None:
-    assert [each for each in told_in(ast.parse(source)) if not may_stand("app/x.py", each.text)]
+    assert [each for each in told_in(list(ast.walk(ast.parse(source)))) if not may_stand("app/x.py", each.text)]
 
 
 @pytest.mark.parametrize(
@@ -249,4 +243,4 @@ def test_a_sentence_in_the_code_is_found(source: str) -> None:
     ],
 )
 def test_what_nobody_reads_may_stand(source: str) -> None:
-    assert [each for each in told_in(ast.parse(source)) if not may_stand("app/x.py", each.text)] == []
+    assert [each for each in told_in(list(ast.walk(ast.parse(source)))) if not may_stand("app/x.py", each.text)] == []
