@@ -10,7 +10,6 @@ from typing import Any
 
 import jsonschema
 import pytest
-from hypothesis import given, settings
 
 from core.base.errors import DocumentError
 from core.base.places import shared
@@ -25,7 +24,6 @@ from core.report.schema import flat, report_keys, schema
 from core.report.setup_echo import filled_in, given_keys
 from core.report.text_layout import WIDTH
 from core.setup.setup import Cut, Cutter, Setup, Work
-from tests.strategies import setups
 
 EVERY = shared("every_key.toml")
 FILES = [example.file for example in EXAMPLES] + [EVERY]
@@ -178,12 +176,6 @@ def test_rounding_by_hand() -> None:
         "heat": {"peak_rise_k": 499.4286},
         "setup": {"a": 1 / 3},
     }
-
-
-@given(setups(boundless=True))
-@settings(max_examples=25, deadline=None)
-def test_any_legal_setup_keeps_to_the_schema(setup: Setup) -> None:
-    ONE.validate(json.loads(json_text(json_report(resolved(setup), "-", ()))))
 
 
 def test_the_page_of_keys_tells_every_key_of_the_schema() -> None:
