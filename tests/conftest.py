@@ -96,9 +96,12 @@ TOGETHER = {
     "examples": (
         "tests/core/report/",
         "tests/core/lesson/",
+        "tests/core/advice/test_ladder.py",
         "tests/core/advice/test_which_way.py",
         "tests/core/advice/test_reason_remedies.py",
         "tests/core/documents/test_example_claims.py",
+        "tests/core/documents/test_every_key.py",
+        "tests/commands/test_report_for_scripts.py",
     ),
     # They start one small checkout, whose environment takes seconds to make.
     "launcher": tuple(f"tests/launch/test_{name}.py" for name in ("launcher", "failures", "places", "pins")),

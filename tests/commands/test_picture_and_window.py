@@ -34,7 +34,7 @@ def test_png_has_the_size_asked_for(tmp_path: Path) -> None:
 
 
 def test_svg_keeps_text_as_text_and_nothing_leaves_the_page(tmp_path: Path) -> None:
-    done = process("picture", BOSS, "--out", "a.svg", "--pair", cwd=tmp_path)
+    done = call("picture", BOSS, "--out", "a.svg", "--pair", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     svg = (tmp_path / "a.svg").read_text("utf-8")
     for word in ("Boss on a pump bracket", "enters 12:39", "leaves 11:21", "Chip thickness h, mm", "12 mm cutter"):

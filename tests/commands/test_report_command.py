@@ -49,7 +49,7 @@ def test_json_is_metric_whatever_is_asked() -> None:
 
 
 def test_standard_input_is_a_dash() -> None:
-    done = process("report", "-", "--json", given=BOSS.read_bytes())
+    done = call("report", "-", "--json", given=BOSS.read_bytes())
     assert json.loads(done.stdout) == as_json(BOSS, "-")
 
 
