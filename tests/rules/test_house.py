@@ -156,7 +156,8 @@ def test_a_page_imports_no_other_page() -> None:
 
 
 def test_the_kit_knows_neither_setup_nor_pages() -> None:
-    others = {named(path): packages_used(path) - {"app.kit", "core.base", "core.maths"} for path in sources("app/kit")}
+    own = {"app.kit", "core.base", "core.maths"}
+    others = {named(path): packages_used(path) - own for path in sources("app/kit")}
     assert {file: names for file, names in others.items() if names} == {}
 
 
