@@ -71,10 +71,7 @@ def teeth_in_cut(arc: ArrayLike, edge_lag: ArrayLike, teeth: ArrayLike) -> tuple
     teeth = np.asarray(teeth, float)
     span = np.minimum(np.asarray(arc, float) + np.asarray(edge_lag, float), 2.0 * np.pi)
     mean = teeth * span / (2.0 * np.pi)
-    nearest = np.round(mean)
-    whole = np.abs(mean - nearest) < WHOLE
-    least = np.where(whole, nearest, np.floor(mean))
-    most = np.where(whole, nearest, np.ceil(mean))
+    least, most = np.floor(mean + WHOLE), np.ceil(mean - WHOLE)
     return mean, least, most
 
 

@@ -112,12 +112,15 @@ class EdgeTemperature:
             rise[within] = mesh.share(np.minimum(along[within], 1.0)) @ self.rise
         outside = ~within
         if outside.any():
-            rise[outside] = self._in_air((along[outside] - 1.0) * flux.contact_time)
-        # A polynomial through legal temperatures may overshoot by its own error.
-        return np.asarray(np.minimum(np.maximum(rise, 0.0), flux.solidus_rise))
+            rise[outside] = self.in_air((along[outside] - 1.0) * flux.contact_time)
+        return self._legal(rise)
 
-    def _in_air(self, gone: Array) -> Array:
-        """Rise ``gone`` seconds after exit, (n,)."""
+    def _legal(self, rise: Array) -> Array:
+        """A polynomial through legal temperatures may overshoot by its own error."""
+        return np.minimum(np.maximum(rise, 0.0), self.flux.solidus_rise)
+
+    def in_air(self, gone: Array) -> Array:
+        """Rise, K, ``gone`` seconds after exit and before the next entry, (n,)."""
         flux = self.flux
         lag = gone[:, None] + flux.contact_time * arc_mesh().lag[-1]
         kernel = patch_response(lag, self.late_length, flux.width, flux.tool)
@@ -129,7 +132,7 @@ class EdgeTemperature:
             before *= lag
         before += self.late_before[0]
         kernel += before
-        return np.asarray(kernel @ self.late_heat)
+        return self._legal(kernel @ self.late_heat)
 
 
 def _peak(curve: Array) -> tuple[float, float]:

@@ -72,7 +72,7 @@ def extremes(curves: SmoothPieces, makers: Sequence[WallMaker]) -> tuple[tuple[f
 
 def _joined(pieces: Array) -> Array:
     """Samples (m, n) in one row (k,): the end of each piece is the beginning of the next."""
-    return np.append(pieces[0, 0], pieces[:, 1:])
+    return np.concatenate([pieces[0, :1], pieces[:, 1:].reshape(-1)])
 
 
 def _side(heights: Array, error: Array) -> tuple[Side, tuple[float, ...]]:
@@ -100,7 +100,7 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
     (least, least_at), (greatest, greatest_at) = extremes(curves, [maker])
     level = ROUNDING * max(greatest, -least)
     ends = [0.0 if abs(v) <= level else v for v in (least, greatest)]
-    error = beyond_rounding(np.append(error, ends), setup)
+    error = beyond_rounding(np.concatenate([error, ends]), setup)
     (least, greatest), error = error[-2:].tolist(), error[:-2]
     taper = float(error[-1] - error[0]) / setup.cut.axial_engagement_mm
     side, changes = _side(heights, error)

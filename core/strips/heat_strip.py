@@ -20,8 +20,8 @@ from .strip_frame import Band, Curve, Limit, StripCurves, cut_band, end_bands
 EVERY = 8
 """One in so many places of the mesh's close row is drawn: a hundred in the arc."""
 
-_SINCE = np.geomspace(1e-5, 1.0, 40)
-"""Shares of the idle turn at which there is a sample: the edge cools fastest at first."""
+_SINCE = np.geomspace(1e-5, 1.0, 40)[:-1]
+"""Shares of the idle turn at which there is a sample: the edge cools fastest at first.  Its end is the next entry."""
 
 
 @lru_cache(maxsize=16)
@@ -45,7 +45,9 @@ def temperature_strip(setup: Setup) -> StripCurves:
     after = after[(after >= low) & (after <= high) & ((after > leave) | (after < entry))]
     arc = entry + (leave - entry) * arc_mesh().fine[::EVERY]
     phi_deg = np.concatenate([arc, [math.degrees(edge.peak_at)], after])
-    rise = np.concatenate([edge.in_arc[::EVERY], [edge.peak], edge.at(np.radians(after))])
+    rise = np.concatenate(
+        [edge.in_arc[::EVERY], [edge.peak], edge.in_air((after - leave) % 360.0 / 360.0 * edge.flux.turn)]
+    )
     order = np.argsort(phi_deg, kind="stable")
     phi_deg, rise = phi_deg[order], rise[order]
     bands = [cut_band(setup), *(band for band in end_bands(setup) if band.kind == "rub")]
