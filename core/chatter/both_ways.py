@@ -8,13 +8,12 @@ from functools import lru_cache
 import numpy as np
 
 from ..maths.arrays import Array, frozen
-from ..setup.setup import Direction, Mode, Setup
+from ..setup.setup import Direction, Setup
 from .border import MOST_SLOWEST_PHASE
-from .directional import CuttingSlopes
-from .modes import modes_of
-from .spread import Band, border_band
-from .stability import AxialLimit, ChatterCut, axial_limit, chatter_cut, limit_at
-from .usual_draws import DRAWS, usual_draws
+from .known_borders import CutKey, cut_key
+from .spread import Band
+from .stability import AxialLimit, ChatterCut, axial_limit, limit_at
+from .usual_draws import DRAWS
 
 MOST_WAVES = 60.0
 """Radians of the fastest mode in the arc up to which a band is worked out: beyond, 64 searches take seconds."""
@@ -135,58 +134,27 @@ def searched(cut: ChatterCut, rpm: float) -> bool:
 
 def limit_of(setup: Setup) -> AxialLimit:
     """The axial limit of a resolved setup; kept by what it depends on, so that another depth costs nothing."""
-    kept = _kept_by(setup)
-    return axial_limit(setup) if kept is None else _limit(*kept)
+    key = cut_key(setup)
+    return axial_limit(setup) if key is None else _limit(key, setup.cut.spindle_speed_rpm)
 
 
 def limits_of_draws(setup: Setup, *, estimated: bool = False) -> Array | None:
     """The limit in each of the 64 draws, (64,) mm, infinite without one; None where no band is worked out."""
-    kept = _kept_by(setup)
-    return None if kept is None else _limits(*kept, estimated)
-
-
-_Kept = tuple[tuple[Mode, ...], CuttingSlopes, tuple[float, float], int, float, float]
-"""What a limit depends on: blocks, slopes, arc in rad, teeth, deepest depth in mm, speed in /min."""
-
-
-def _kept_by(setup: Setup) -> _Kept | None:
-    cut = chatter_cut(setup)
-    if cut is None:
-        return None
-    arc, rpm = (cut.entry, cut.leave), setup.cut.spindle_speed_rpm
-    return setup.dynamics, cut.slopes, arc, cut.teeth, cut.deepest, rpm
-
-
-def _cut(
-    blocks: tuple[Mode, ...], slopes: CuttingSlopes, arc: tuple[float, float], teeth: int, deepest: float
-) -> ChatterCut:
-    modes = modes_of(blocks)
-    assert modes is not None
-    return ChatterCut(modes, slopes, *arc, teeth, deepest)
+    key = cut_key(setup)
+    return None if key is None else _limits(key, setup.cut.spindle_speed_rpm, estimated)
 
 
 @lru_cache(maxsize=256)
-def _limit(
-    blocks: tuple[Mode, ...], slopes: CuttingSlopes, arc: tuple[float, float], teeth: int, deepest: float, rpm: float
-) -> AxialLimit:
-    cut = _cut(blocks, slopes, arc, teeth, deepest)
+def _limit(key: CutKey, rpm: float) -> AxialLimit:
+    cut = key.cut
     return limit_at(cut, rpm) if searched(cut, rpm) else AxialLimit("beyond")
 
 
-@lru_cache(maxsize=64)
-def _limits(
-    blocks: tuple[Mode, ...],
-    slopes: CuttingSlopes,
-    arc: tuple[float, float],
-    teeth: int,
-    deepest: float,
-    rpm: float,
-    estimated: bool,
-) -> Array | None:
-    cut = _cut(blocks, slopes, arc, teeth, deepest)
+def _limits(key: CutKey, rpm: float, estimated: bool) -> Array | None:
+    cut = key.cut
     if not searched(cut, rpm) or waves_in_arc(cut, rpm) > MOST_WAVES:
         return None
-    return frozen(border_band(cut, rpm, usual_draws(estimated)).depth_mm[:, 0])
+    return key.band(np.array([rpm]), estimated)[:, 0]
 
 
 def both_ways(setup: Setup, *, estimated: bool = False) -> tuple[Holding, Holding]:

@@ -13,16 +13,18 @@ for each depth, for the few cuts where the polynomial in kappa would lose its di
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
 
 from ..maths.arrays import Array
-from .period_matrix import Structure, determinant, invariants, panels_needed, period_matrices, powers_of
+from .invariants import invariants
+from .period_matrix import PeriodSeries, Structure, determinant, panels_needed, period_series, powers_of
 
 SAMPLES = (16, 32, 64, 128)
-"""Samples of kappa, so powers of the polynomial; doubled until the last powers are negligible."""
+"""Samples of kappa, so powers of the polynomial; doubled until the last powers are negligible, which keeps those that
+there are."""
 
 TAIL = 1e-9
 """How small the last powers must be, relative to 1 and the greatest."""
@@ -44,6 +46,10 @@ overflows."""
 
 MOST_AT_ONCE = 4e6
 """Complex numbers of one product of matrices."""
+
+AHEAD, MOST_KEPT = 1.25, 1 << 17
+"""How much deeper than asked for :class:`Direct` expands M, so that the next depth costs no new series; and how many
+numbers of one cut's series are kept for it."""
 
 _INSIDE = np.array([1.0, -2.0])
 """A polynomial with a zero at 1/2."""
@@ -109,26 +115,31 @@ class Direct:
     top: Array
     structure: Structure
     speed: Array
+    kept: dict[int, tuple[bytes, float, Array]] = field(default_factory=dict, repr=False)
+    """Series of M by ``index``: panels of the pieces, greatest kappa, and the series; shared by all parts."""
 
     def part(self, chosen: np.ndarray) -> Direct:
         """The same for some of the speeds."""
-        return Direct(self.index[chosen], self.top[chosen], self.structure.part(chosen), self.speed[chosen])
+        s = self.structure.part(chosen)
+        return Direct(self.index[chosen], self.top[chosen], s, self.speed[chosen], self.kept)
 
     def coefficients(self, x: Array) -> Array:
         """As :meth:`Fitted.coefficients`; of a depth that is certainly unstable a polynomial with a zero inside."""
         rows: list[Array] = [_INSIDE] * len(x)
-        open_ = np.arange(len(x))
-        for samples in DIRECT_SAMPLES:
-            again: list[np.ndarray] = []
-            for some in self._together(open_, x, samples):
-                sampled, settled, outgrown = self._sampled(some, x, samples)
+        for group, panels in self._together(x):
+            some, f = group, None
+            with np.errstate(all="ignore"):
+                series = self._series(some, 2.0 * x[some] * self.top[some], panels)
+            for samples in DIRECT_SAMPLES:
+                f = _on_circle(series, x[some] * self.top[some], samples, f)
+                sampled, settled, outgrown = _judged(f, samples)
                 kept = settled & ~outgrown if samples < DIRECT_SAMPLES[-1] else ~outgrown
                 for k in np.flatnonzero(kept):
                     rows[some[k]] = self._without_rounding(sampled[k])
-                again.append(some[~settled & ~outgrown])
-            open_ = np.concatenate(again) if again else open_[:0]
-            if not len(open_):
-                break
+                again = ~settled & ~outgrown
+                if not again.any():
+                    break
+                some, f, series = some[again], f[again], series.part(again)
         whole = np.zeros((len(x), max((len(c) for c in rows), default=1)))
         for row, c in zip(whole, rows, strict=True):
             row[: len(c)] = c
@@ -143,33 +154,34 @@ class Direct:
         difference[:, : at_x.shape[1]] -= at_x
         return difference / step[:, None]
 
-    def _together(self, chosen: np.ndarray, x: Array, samples: int) -> list[np.ndarray]:
-        """The chosen speeds in groups that need as many panels and fit into memory."""
+    def _together(self, x: Array) -> list[tuple[np.ndarray, np.ndarray]]:
+        """All cuts in groups that need as many panels and fit into memory, each with its panels (pieces,)."""
         groups = []
-        panels = panels_needed(self.structure.part(chosen), self.speed[chosen], 2.0 * x[chosen] * self.top[chosen])
+        panels = panels_needed(self.structure, self.speed, 2.0 * x * self.top)
         for alike in np.unique(panels, axis=1).T:
-            some = chosen[(panels == alike[:, None]).all(0)]
-            each = max(1, int(MOST_AT_ONCE / (alike.sum() * self.structure.states**2 * samples)))
-            groups += [some[i : i + each] for i in range(0, len(some), each)]
+            some = np.flatnonzero((panels == alike[:, None]).all(0))
+            each = max(1, int(MOST_AT_ONCE / (alike.sum() * self.structure.states**2 * DIRECT_SAMPLES[0])))
+            groups += [(some[i : i + each], alike) for i in range(0, len(some), each)]
         return groups
 
-    def _sampled(self, some: np.ndarray, x: Array, samples: int) -> tuple[Array, np.ndarray, np.ndarray]:
-        """Coefficients (S, samples) of some speeds; whether the last ones are negligible; whether F outgrows 1."""
-        s, speed = self.structure.part(some), self.speed[some]
-        nu = np.exp(1j * np.linspace(0.0, np.pi, samples // 2 + 1))
-        kappa = (x[some] * self.top[some])[:, None] * (1.0 - nu)
-        i = np.arange(1, s.states)[:, None, None]
-        with np.errstate(all="ignore"):
-            needed = panels_needed(s, speed, np.abs(kappa).max(1)).max(1)
-            inner = invariants(period_matrices(s, speed, kappa, needed))
-            f = 1.0 + ((-nu) ** i * inner).sum(0) + determinant(s, speed)[:, None] * nu**s.states
-            size = np.log(np.abs(f))
-            # Ends of the half circle stand for one place of the whole circle, all others for two.
-            mean = (2.0 * size.sum(1) - size[:, 0] - size[:, -1]) / samples
-        outgrown = ~(mean < OUTGROWN)
-        coefficients = np.fft.irfft(np.where(outgrown[:, None], 0.0, f).conj(), samples, axis=1)
-        each = np.abs(coefficients)
-        return coefficients, each[:, samples // 2 :].max(1) <= 1e-9 * each.max(1), outgrown
+    def _series(self, some: np.ndarray, greatest: Array, panels: np.ndarray) -> PeriodSeries:
+        """The series of some cuts for kappa up to ``greatest`` (some,), mm: kept ones where they reach so far."""
+        s, key = self.structure.part(some), panels.tobytes()
+        found = [self.kept.get(int(i), (b"", 0.0, np.empty(0))) for i in self.index[some]]
+        new = np.array([k[0] != key or k[1] < most for k, most in zip(found, greatest, strict=True)])
+        if new.any():
+            made = period_series(s.part(new), self.speed[some[new]], AHEAD * greatest[new], panels)
+            for i, k in enumerate(np.flatnonzero(new)):
+                found[k] = (key, float(made.greatest[i]), made.panels[i])
+                if made.panels[i].size <= MOST_KEPT:
+                    self.kept[int(self.index[some[k]])] = found[k]
+            if new.all():
+                return made
+        powers = max(terms.shape[2] for _, _, terms in found)
+        every = np.zeros((len(some), *found[0][2].shape[:2], powers))
+        for row, (_, _, terms) in zip(every, found, strict=True):
+            row[..., : terms.shape[2]] = terms
+        return PeriodSeries(s, self.speed[some], np.array([most for _, most, _ in found]), every)
 
     def _without_rounding(self, row: Array) -> Array:
         """One row of coefficients without those that are rounding."""
@@ -200,47 +212,97 @@ def stable(coefficients: Array) -> np.ndarray:
         return np.asarray((np.abs(reflected) < 1.0).all(0))
 
 
+def _on_circle(series: PeriodSeries, depth: Array, samples: int, known: np.ndarray | None) -> np.ndarray:
+    """F at ``depth`` (S,), mm, on the upper half of the unit circle, (S, samples / 2 + 1) from nu = 1 to -1.
+
+    ``known`` are its values at half as many samples.
+    """
+    s = series.structure
+    nu = _places(samples, known is not None)
+    new = np.empty((len(depth), len(nu)), complex)
+    at_once = max(1, int(0.5 * MOST_AT_ONCE / series.panels[..., 0].size))
+    i = np.arange(1, s.states)[:, None, None]
+    with np.errstate(all="ignore"):
+        for first in range(0, len(nu), at_once):
+            some = nu[first : first + at_once]
+            inner = invariants(series.matrices(depth[:, None] * (1.0 - some)))
+            last = determinant(s, series.speed)[:, None] * some**s.states
+            new[:, first : first + at_once] = 1.0 + ((-some) ** i * inner).sum(0) + last
+    return _interleaved(known, new)
+
+
+def _judged(f: np.ndarray, samples: int) -> tuple[Array, np.ndarray, np.ndarray]:
+    """Coefficients (S, samples) of F on the half circle; whether the last ones are negligible; whether F outgrows
+    1."""
+    with np.errstate(all="ignore"):
+        size = np.log(np.abs(f))
+        # Ends of the half circle stand for one place of the whole circle, all others for two.
+        mean = (2.0 * size.sum(1) - size[:, 0] - size[:, -1]) / samples
+    outgrown = ~(mean < OUTGROWN)
+    coefficients = np.fft.irfft(np.where(outgrown[:, None], 0.0, f).conj(), samples, axis=1)
+    each = np.abs(coefficients)
+    return coefficients, each[:, samples // 2 :].max(1) <= 1e-9 * each.max(1), outgrown
+
+
+@lru_cache(maxsize=32)
+def _places(samples: int, between: bool) -> np.ndarray:
+    """Samples on the upper half of the unit circle, from 1 to -1; or those between the ones of half as many."""
+    places = np.exp(1j * np.linspace(0.0, np.pi, samples // 2 + 1))
+    places.setflags(write=False)
+    return places[1::2] if between else places
+
+
+def _interleaved(known: np.ndarray | None, new: np.ndarray) -> np.ndarray:
+    """Values (..., samples) of known places and of those between them, in order."""
+    if known is None:
+        return new
+    both = np.empty((*new.shape[:-1], known.shape[-1] + new.shape[-1]), complex)
+    both[..., ::2], both[..., 1::2] = known, new
+    return both
+
+
 def fitted(s: Structure, speed: Array, top: Array, rough: bool = False) -> tuple[list[Fitted], np.ndarray]:
     """Polynomials at ``speed`` (S,), rad/s, for depths up to ``top`` (S,), mm, grouped by their number of powers;
     and the indices of the speeds where they would lose their digits (none if they may be ``rough``)."""
     groups: list[Fitted] = []
-    open_, lost = np.arange(len(speed)), []
-    for samples in SAMPLES:
-        again = []
-        panels = panels_needed(s.part(open_), speed[open_], 2.0 * top[open_])
-        classes = np.unique(panels, axis=1)
-        for k in range(classes.shape[1]):
-            chosen = open_[(panels == classes[:, k : k + 1]).all(0)]
-            powers, keeps, settled = _sampled(s.part(chosen), speed[chosen], top[chosen], classes[:, k], samples)
-            if rough:
-                keeps, settled = np.full(len(chosen), True), settled | (samples == SAMPLES[-1])
-            lost.append(chosen[~keeps])
-            again.append(chosen[keeps & ~settled])
-            good = keeps & settled
-            if good.any():
-                i = chosen[good]
-                groups.append(Fitted(i, top[i], powers[good], determinant(s.part(i), speed[i])))
-        open_ = np.concatenate(again) if again else np.empty(0, int)
-        if not len(open_):
-            break
-    lost.append(open_)
+    lost = [np.empty(0, int)]
+    panels = panels_needed(s, speed, 2.0 * top)
+    for alike in np.unique(panels, axis=1).T:
+        open_ = np.flatnonzero((panels == alike[:, None]).all(0))
+        inner: np.ndarray | None = None
+        # A wave may outgrow all floats on so wide a circle: then it keeps no digits.
+        with np.errstate(over="ignore", invalid="ignore"):
+            series = period_series(s.part(open_), speed[open_], 2.0 * top[open_], alike)
+            for samples in SAMPLES:
+                kappa = series.greatest[:, None] * _places(samples, inner is not None)
+                inner = _interleaved(inner, invariants(series.matrices(kappa)))
+                powers, keeps, settled = _in_powers(inner, samples)
+                if rough:
+                    keeps, settled = np.full(len(open_), True), settled | (samples == SAMPLES[-1])
+                lost.append(open_[~keeps])
+                good, again = keeps & settled, keeps & ~settled
+                if good.any():
+                    i = open_[good]
+                    groups.append(Fitted(i, top[i], powers[good], determinant(s.part(i), speed[i])))
+                open_ = open_[again]
+                if not len(open_):
+                    break
+                if not again.all():
+                    series, inner = series.part(again), inner[:, again]
+        lost.append(open_)
     return _merged(groups), np.concatenate(lost)
 
 
-def _sampled(
-    s: Structure, speed: Array, top: Array, panels: np.ndarray, samples: int
-) -> tuple[Array, np.ndarray, np.ndarray]:
-    """Powers (S, states - 1, samples); whether they keep their digits; whether the last ones are negligible."""
-    angle = np.linspace(0.0, np.pi, samples // 2 + 1)
-    kappa = 2.0 * top[:, None] * np.exp(1j * angle)
-    # A wave may outgrow all floats on so wide a circle: then it keeps no digits.
-    with np.errstate(over="ignore", invalid="ignore"):
-        inner = invariants(period_matrices(s, speed, kappa, panels))
-        size = np.nan_to_num(np.abs(inner).max((0, 2)), nan=np.inf)
-    inner = np.nan_to_num(inner, nan=0.0, posinf=0.0, neginf=0.0)
+def _in_powers(inner: np.ndarray, samples: int) -> tuple[Array, np.ndarray, np.ndarray]:
+    """Of invariants (states - 1, S, samples / 2 + 1) on a half circle: their powers (S, states - 1, samples); whether
+    they keep their digits; whether the last ones are negligible."""
+    size = np.abs(inner).max((0, 2))
+    if not np.isfinite(size).all():
+        size = np.where(np.isfinite(size), size, np.inf)
+        inner = np.where(np.isfinite(inner), inner, 0.0)
     powers = np.fft.irfft(inner.transpose(1, 0, 2).conj(), samples, axis=2)
     tail = np.abs(powers[:, :, -3:]).max((1, 2))
-    greatest = GREATEST_TRACE if s.states == 2 else GREATEST
+    greatest = GREATEST_TRACE if len(inner) == 1 else GREATEST
     return powers, size < greatest, tail < TAIL * np.maximum(size, 1.0)
 
 

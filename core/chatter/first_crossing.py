@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..maths.arrays import Array
-from .characteristic import Form, stable
+from .characteristic import Direct, Form, stable
 from .period_matrix import powers_of
 
 STEP = 0.85
@@ -41,10 +41,10 @@ INTERVALS = 32
 
 @lru_cache(maxsize=32)
 def _circle(length: int) -> tuple[Array, Array]:
-    """``nu`` (m,) along the upper half circle, and its powers as a real matrix (length, 2 m), real parts first."""
+    """``nu`` (m,) along the upper half circle, and its powers as a real matrix (length, 2 m), real beside
+    imaginary parts."""
     nu = np.exp(1j * np.linspace(0.0, np.pi, INTERVALS + 1))
-    powers = nu ** np.arange(length)[:, None]
-    return nu, np.hstack([powers.real, powers.imag])
+    return nu, (nu ** np.arange(length)[:, None]).view(float)
 
 
 def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
@@ -56,15 +56,14 @@ def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
     rows[1, :, : dx.shape[1]] = dx
     rows[2, :, :-1] = rows[0, :, 1:] * np.arange(1, length)
     nu, powers = _circle(length)
-    flat = (rows.reshape(-1, length) @ powers).reshape(3, len(x), 2, len(nu))
-    f, by_x, by_nu = flat[:, :, 0] + 1j * flat[:, :, 1]
+    f, by_x, by_nu = values = (rows.reshape(-1, length) @ powers).view(complex).reshape(3, len(x), len(nu))
     with np.errstate(all="ignore"):
         # Squares: sizes of complex numbers cost a careful root each.
-        size = _square(f)
-        reach = size / _square(by_x)
+        size, of_x, of_nu = values.real**2 + values.imag**2
+        reach = size / of_x
         reach[~np.isfinite(reach)] = np.inf
         # The zero itself, by one Newton step, where this place is the nearest to it.
-        row, place = np.nonzero(size < 0.09 * _square(by_nu))
+        row, place = np.nonzero(size < 0.09 * of_nu)
         at, by = nu[place], by_nu[row, place]
         zero = at - f[row, place] / by
         near = np.abs((zero * at.conj()).imag) < 0.6 * np.pi / INTERVALS
@@ -81,11 +80,6 @@ def _distance(form: Form, c: Array, x: Array) -> tuple[Array, Array]:
     best = reach.argmin(1)
     each = np.arange(len(x))
     return np.sqrt(reach[each, best]), np.angle(places[each, best])
-
-
-def _square(values: np.ndarray) -> Array:
-    """Squared sizes of complex numbers."""
-    return np.asarray(values.real**2 + values.imag**2)
 
 
 def first_crossing(form: Form, start: Array) -> tuple[Array, Array]:
@@ -155,11 +149,14 @@ def _bracket(form: Form, start: Array) -> tuple[Array, Array, Array, Array]:
 
 def _newton(form: Form, theta: Array, x: Array) -> tuple[Array, Array, np.ndarray]:
     """Zero of F in both angle and depth share from a first guess (S,): x, angle, and whether the search settled."""
+    x, theta = x.copy(), theta.copy()
     settled = np.zeros(len(x), bool)
+    open_ = np.arange(len(x))
     for _ in range(12):
-        c = form.coefficients(x)
-        dx = form.slopes(x, c)
-        powers = powers_of(np.exp(1j * theta), max(c.shape[1], dx.shape[1]))
+        at, angle = x[open_], theta[open_]
+        c = form.coefficients(at)
+        dx = form.slopes(at, c)
+        powers = powers_of(np.exp(1j * angle), max(c.shape[1], dx.shape[1]))
         f = (c * powers[:, : c.shape[1]]).sum(1)
         by_x = (dx * powers[:, : dx.shape[1]]).sum(1)
         by_theta = 1j * (c * np.arange(c.shape[1]) * powers[:, : c.shape[1]]).sum(1)
@@ -167,10 +164,14 @@ def _newton(form: Form, theta: Array, x: Array) -> tuple[Array, Array, np.ndarra
             det = by_theta.real * by_x.imag - by_theta.imag * by_x.real
             turn = -(f.real * by_x.imag - f.imag * by_x.real) / det
             rise = -(by_theta.real * f.imag - by_theta.imag * f.real) / det
-        settled = (np.abs(rise) <= SETTLED * x) & (np.abs(turn) <= SETTLED)
-        turn = np.nan_to_num(np.clip(turn, -0.3, 0.3))
-        rise = np.nan_to_num(np.clip(rise, -0.3 * x, 0.3 * x))
-        theta, x = theta + turn, x + rise
-        if settled.all():
+        done = (np.abs(rise) <= SETTLED * at) & (np.abs(turn) <= SETTLED)
+        for change, most in ((turn, 0.3), (rise, 0.3 * at)):
+            np.clip(change, -most, most, out=change)
+            change[np.isnan(change)] = 0.0
+        theta[open_], x[open_], settled[open_] = angle + turn, at + rise, done
+        if done.all():
             break
+        # The others go on alone once that spares more than it costs.
+        if done.sum() * 3 >= len(done) or isinstance(form, Direct):
+            open_, form = open_[~done], form.part(np.flatnonzero(~done))
     return x, theta, settled

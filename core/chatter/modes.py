@@ -34,6 +34,37 @@ def free_entries(damping_ratio: ArrayLike, omega: ArrayLike, time: ArrayLike) ->
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Swing:
+    """Modes after some times: damping ``ratio`` and ``share = sqrt(1 - ratio^2)`` beside ``decay``, ``cosine`` and
+    ``sine`` (..., n) of the damped motion.  One computation serves free motion and impulse response."""
+
+    ratio: Array
+    share: Array
+    decay: Array
+    cosine: Array
+    sine: Array
+
+    def free(self) -> tuple[Array, Array, Array, Array]:
+        """As :func:`free_entries`."""
+        cosine, sine = self.decay * self.cosine, self.decay * self.sine / self.share
+        damped = self.ratio * sine
+        return cosine + damped, sine, -sine, cosine - damped
+
+    def between(self) -> Array:
+        """``m omega`` times the response at each of K times (..., K, n) to an impulse at each: (n, ..., K, K).
+
+        Rows are the times of the response.  By the addition theorem: as :meth:`free` gives of the differences.
+        """
+        decay = self.decay / self.share
+        after, before = (decay * self.sine, decay * self.cosine), (self.cosine / self.decay, self.sine / self.decay)
+        modes_first = (decay.ndim - 1, *range(decay.ndim - 1))
+        (a, b), (c, d) = ([each.transpose(modes_first) for each in pair] for pair in (after, before))
+        response = a[..., :, None] * c[..., None, :]
+        response -= b[..., :, None] * d[..., None, :]
+        return np.asarray(response)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Modes:
     """Modes at the tip, one a column: ``axis`` (n,) 0 for x and 1 for y, ``omega`` (n,) undamped, rad/s, ``damping``
     (n,) ratio over 0 and under 1, ``stiffness`` (n,) N/mm.  Arrays are read-only.
@@ -82,30 +113,21 @@ class Modes:
             frozen(self.stiffness * np.asarray(stiffness, float)),
         )
 
+    def swing(self, time: ArrayLike) -> Swing:
+        """How far each mode has swung and decayed after ``time`` (s, ...)."""
+        t = np.asarray(time, float)[..., None]
+        ratio, omega = self._beside(self.damping, t.ndim), self._beside(self.omega, t.ndim)
+        share = np.sqrt(1.0 - ratio**2)
+        angle = omega * share * t
+        return Swing(ratio, share, np.exp(-ratio * omega * t), np.cos(angle), np.sin(angle))
+
     def free(self, time: ArrayLike) -> tuple[Array, Array, Array, Array]:
         """How a mode moves without force after ``time`` (s, ...): four arrays (..., n).
 
         With the state ``(q, q' / omega)`` they are the entries 11, 12, 21, 22 of its transition matrix.  ``12`` is
         also ``m omega`` times the response to a unit impulse.  Good for negative times, where the motion grows.
         """
-        t = np.asarray(time, float)[..., None]
-        ratio, omega = self._beside(self.damping, t.ndim), self._beside(self.omega, t.ndim)
-        return free_entries(ratio, omega, t)
-
-    def impulse_between(self, times: Array) -> Array:
-        """``m omega`` times the response at each of ``times`` (..., K), s, to an impulse at each: (..., K, K, n).
-
-        Rows are the times of the response.  By the addition theorem: as :meth:`free` gives of the differences.
-        """
-        t = times[..., None]
-        ratio, omega = self._beside(self.damping, t.ndim), self._beside(self.omega, t.ndim)
-        share = np.sqrt(1.0 - ratio**2)
-        angle, fall = omega * share * t, ratio * omega * t
-        sine, cosine, decay, growth = np.sin(angle), np.cos(angle), np.exp(-fall) / share, np.exp(fall)
-        after, before = (decay * sine, decay * cosine), (growth * cosine, growth * sine)
-        response = after[0][..., :, None, :] * before[0][..., None, :, :]
-        response -= after[1][..., :, None, :] * before[1][..., None, :, :]
-        return np.asarray(response)
+        return self.swing(time).free()
 
     def receptance(self, omega: ArrayLike) -> np.ndarray:
         """Movement over force of each axis at circular frequencies ``omega`` (rad/s, ...): (..., 2) complex, mm/N."""

@@ -18,7 +18,7 @@ because the equation is of Volterra type: the panels are short enough for some f
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -45,6 +45,9 @@ TERMS = 40
 
 SERIES_TOLERANCE = 1e-13
 
+SMALL = 1 << 13
+"""Complex numbers of a matrix product up to which the panels are multiplied in pairs: so few that calls cost most."""
+
 
 def _rule(count: int) -> tuple[Array, Array, Array]:
     """Nodes and weights on 0..1, and the matrix of integrals of the basis polynomials from 0 to each node."""
@@ -59,6 +62,19 @@ _C, _B, _S = _rule(NODES)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class CutAtNodes:
+    """A piece cut into panels, as the modes meet it at the nodes, whatever the speed.
+
+    ``seen`` (panels, nodes, rank, modes): what the cut sees of each mode; ``pushed`` (panels, modes, nodes, rank),
+    N/mm2: how it pushes each; ``both`` (modes, panels, nodes, rank, nodes, rank): the one times the other.
+    """
+
+    seen: Array
+    pushed: Array
+    both: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Structure:
     """What the speed does not change: modes, the cut's slopes and the tooth period.
 
@@ -70,6 +86,8 @@ class Structure:
     period: ToothPeriod
     strength: float
     """Greatest size of the summed direction matrix along the period, N/mm2."""
+    at_nodes: dict[tuple[Piece, int], CutAtNodes] = field(default_factory=dict, repr=False)
+    """What :func:`cut_at_nodes` gave: shared by all parts."""
 
     @property
     def states(self) -> int:
@@ -102,76 +120,129 @@ def panels_needed(s: Structure, speed: Array, kappa: Array) -> np.ndarray:
     return np.asarray(2 ** np.ceil(np.log2(wanted) - 1e-9).astype(int))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PanelSeries:
-    """One piece cut into equal panels: ``terms`` (J, S, panels, states, states) real, of ``(kappa / scale)^j``."""
+def cut_at_nodes(s: Structure, piece: Piece, panels: int) -> CutAtNodes:
+    """What a piece cut into so many equal panels is at the nodes; worked out once for a structure and its parts."""
+    kept = s.at_nodes.get((piece, panels))
+    if kept is None:
+        turned = (np.arange(panels)[:, None] + _C) * (piece.span / panels)
+        seen, pushed = seen_and_pushed(piece, turned, s.slopes, s.modes.axes)
+        of_mode = np.array([s.modes.axes.index(int(a)) for a in s.modes.axis])
+        seen, pushed = seen[..., of_mode, :], pushed[..., of_mode, :]
+        both = np.einsum("pimr,pjmq->mpirjq", seen, pushed)
+        kept = CutAtNodes(seen.transpose(0, 1, 3, 2), pushed.transpose(0, 2, 1, 3), both)
+        s.at_nodes[piece, panels] = kept
+    return kept
 
-    terms: Array
-    scale: Array
 
+def panel_series(s: Structure, piece: Piece, panels: int, speed: Array, kappa: Array) -> list[Array]:
+    """Series of the panels of a piece at ``speed`` (S,), rad/s: factors (S, panels, states, states) of the powers of
+    a number as a share of ``kappa`` (S,), mm, the greatest one that they are good for.
 
-def panel_parts(s: Structure, piece: Piece, panels: int, speed: Array) -> tuple[Array, Array, Array, Array, Array]:
-    """Matrices of the panels of a piece at ``speed`` (S,), rad/s.
-
-    Free motion (S, states, states); what is seen of the first state (S, panels, nodes rank, states); the response of
-    what is seen to the cut (S, panels, nodes rank, nodes rank), for each mm of kappa; what the cut adds to the last
-    state (S, panels, states, nodes rank); and D (panels, nodes, axes, rank), N/mm2.
+    What the cut sees of the first state goes round and round: seen, it pushes, and is seen again later.  Each round
+    is one power, and what it pushes reaches the last state.
     """
     m, n = s.modes, s.modes.count
-    width = piece.span / panels
-    turned = (np.arange(panels)[:, None] + _C) * width
-    seen, pushed = seen_and_pushed(piece, turned, s.slopes, m.axes)
-    of_mode = np.array([m.axes.index(int(a)) for a in m.axis])
-    seen_m, pushed_m = seen[..., of_mode, :], pushed[..., of_mode, :]
-    rank = seen.shape[-1]
-    length = width / speed
-    count, size = len(speed), NODES * rank
+    cut = cut_at_nodes(s, piece, panels)
+    length = piece.span / panels / speed
+    rank, count = cut.seen.shape[2], len(speed)
+    size, states = NODES * rank, 2 * n
     mobility = np.broadcast_to(1.0 / (m.mass * m.omega), (count, n))
+    swing = m.swing(length[:, None] * _C)
+    f11, f12, _, f22 = swing.free()
 
-    free = np.zeros((count, 2 * n, 2 * n))
+    free = np.zeros((count, 1, states, states))
     for k, entry in enumerate(m.free(length)):
-        free[:, np.arange(n) * 2 + k // 2, np.arange(n) * 2 + k % 2] = entry
-    f11, f12, _, _ = m.free(length[:, None] * _C)
+        free[:, 0, np.arange(n) * 2 + k // 2, np.arange(n) * 2 + k % 2] = entry
     looks = np.empty((count, panels, NODES, rank, n, 2))
-    shape = seen_m.transpose(0, 1, 3, 2)
-    looks[..., 0] = shape * f11[:, None, :, None, :]
-    looks[..., 1] = shape * f12[:, None, :, None, :]
-    _, b12, _, b22 = m.free(length[:, None] * (1.0 - _C))
+    scale = kappa[:, None, None]
+    np.multiply(cut.seen, (scale * f11)[:, None, :, None, :], out=looks[..., 0])
+    np.multiply(cut.seen, (scale * f12)[:, None, :, None, :], out=looks[..., 1])
+
+    # Rows of the last state, then of what is seen again: one product a round.
+    moves = np.empty((count, panels, states + size, size))
     weight = length[:, None, None] * _B[:, None] * mobility[:, None]
-    adds = np.empty((count, panels, n, 2, NODES, rank))
-    push = pushed_m.transpose(0, 2, 1, 3)
-    adds[..., 0, :, :] = push * (b12 * weight).transpose(0, 2, 1)[:, None, :, :, None]
-    adds[..., 1, :, :] = push * (b22 * weight).transpose(0, 2, 1)[:, None, :, :, None]
-    impulse = m.impulse_between(length[:, None] * _C)
-    impulse *= _S[:, :, None]
-    impulse *= (mobility * length[:, None])[:, None, None]
-    if rank == 1:
-        both = np.einsum("pim,pjm->pijm", seen_m[..., 0], pushed_m[..., 0])
-        kernel = np.einsum("pijm,sijm->spij", both, impulse)
-    else:
-        kernel = np.einsum("pimr,pjmq,sijm->spirjq", seen_m, pushed_m, impulse).reshape(count, panels, size, size)
-    return (
-        free,
-        looks.reshape(count, panels, size, 2 * n),
-        kernel,
-        adds.reshape(count, panels, 2 * n, size),
-        pushed,
-    )
+    for k, entry in enumerate((f12, f22)):
+        # Nodes lie evenly about the middle: the time that is left is that of the node on the other side.
+        left = (entry[:, ::-1] * weight).transpose(0, 2, 1)[:, None, :, :, None]
+        moves[:, :, k:states:2] = (cut.pushed * left).reshape(count, panels, n, size)
+    impulse = swing.between()
+    impulse *= _S
+    impulse *= (mobility * (length * kappa)[:, None]).T[:, :, None, None]
+    kernel = np.zeros((count, panels, NODES, rank, NODES, rank))
+    for both, response in zip(cut.both, impulse, strict=True):
+        kernel += both * response[:, None, :, None, :, None]
+    moves[:, :, states:] = kernel.reshape(count, panels, size, size)
 
-
-def panel_series(s: Structure, piece: Piece, panels: int, speed: Array, kappa: Array) -> PanelSeries:
-    """Series of the panels of a piece at ``speed`` (S,), rad/s, good for numbers up to ``kappa`` (S,), mm."""
-    free, looks, kernel, adds, _ = panel_parts(s, piece, panels, speed)
-    scale = kappa[:, None, None, None]
-    kernel, looks = kernel * scale, looks * scale
-    terms = [np.broadcast_to(free[:, None], (len(speed), panels, *free.shape[1:]))]
+    terms = [np.broadcast_to(free, (count, panels, states, states))]
+    seen = looks.reshape(count, panels, size, states)
     for _ in range(TERMS):
-        term = adds @ looks
+        moved = moves @ seen
+        term, seen = moved[:, :, :states], moved[:, :, states:]
         terms.append(term)
-        if np.abs(term).max() < SERIES_TOLERANCE:
+        if max(term.max(), -term.min()) < SERIES_TOLERANCE:
             break
-        looks = kernel @ looks
-    return PanelSeries(np.array(terms), kappa)
+    return terms
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PeriodSeries:
+    """``M(kappa)`` at ``speed`` (S,), rad/s, for all numbers up to ``greatest`` (S,), mm.
+
+    ``panels`` (S, panels, states^2, powers) are those of the whole period in order of time.
+    """
+
+    structure: Structure
+    speed: Array
+    greatest: Array
+    panels: Array
+
+    def part(self, chosen: np.ndarray) -> PeriodSeries:
+        """The same for some of the speeds."""
+        s = self.structure.part(chosen)
+        return PeriodSeries(s, self.speed[chosen], self.greatest[chosen], self.panels[chosen])
+
+    def matrices(self, kappa: np.ndarray) -> np.ndarray:
+        """``M`` at numbers ``kappa`` (S, Q), complex, mm: (states, states, S, Q)."""
+        s, (count, number, _, powers) = self.structure, self.panels.shape
+        n, q = s.states, kappa.shape[1]
+        of_kappa = powers_of(kappa / self.greatest[:, None], powers).transpose(0, 2, 1)
+        flat = self.panels.reshape(count, -1, powers)
+        mixed = (flat @ np.ascontiguousarray(of_kappa).view(float)).view(complex)
+        total = _product(mixed.reshape(count, number, n, n, q).transpose(1, 2, 3, 0, 4))
+        if s.period.free > 0.0:
+            entries = s.modes.free(s.period.free / self.speed)
+            moved = np.empty_like(total)
+            for i in range(s.modes.count):
+                a, b, c, d = (e[:, i, None] for e in entries)
+                moved[2 * i] = a * total[2 * i] + b * total[2 * i + 1]
+                moved[2 * i + 1] = c * total[2 * i] + d * total[2 * i + 1]
+            total = moved
+        return total
+
+
+def period_series(s: Structure, speed: Array, greatest: Array, panels: np.ndarray) -> PeriodSeries:
+    """The series at ``speed`` (S,), rad/s, for numbers up to ``greatest`` (S,), mm.
+
+    ``panels`` (pieces,) is how many each piece is cut into, the same for all these speeds.
+    """
+    greatest = np.maximum(greatest, 1e-300)
+    series = [
+        panel_series(s, piece, int(number), speed, greatest)
+        for piece, number in zip(s.period.pieces, panels, strict=True)
+    ]
+    every = np.zeros((len(speed), int(panels.sum()), s.states**2, max(len(terms) for terms in series)))
+    first = 0
+    for terms, number in zip(series, panels, strict=True):
+        for power, term in enumerate(terms):
+            every[:, first : first + number, :, power] = term.reshape(len(speed), number, -1)
+        first += number
+    return PeriodSeries(s, speed, greatest, every)
+
+
+def period_matrices(s: Structure, speed: Array, kappa: np.ndarray, panels: np.ndarray) -> np.ndarray:
+    """``M(kappa)`` at ``speed`` (S,), rad/s, and ``kappa`` (S, Q) complex, mm: (states, states, S, Q); ``panels`` as
+    in :func:`period_series`."""
+    return period_series(s, speed, np.abs(kappa).max(1), panels).matrices(kappa)
 
 
 def powers_of(values: np.ndarray, count: int) -> np.ndarray:
@@ -183,82 +254,24 @@ def powers_of(values: np.ndarray, count: int) -> np.ndarray:
 
 
 def _times(left: np.ndarray, right: np.ndarray) -> np.ndarray:
-    """Product of matrices that stand on the first two axes: (n, n, ...)."""
-    total = left[:, 0, None] * right[None, 0]
-    for b in range(1, left.shape[1]):
-        total += left[:, b, None] * right[None, b]
+    """Products of matrices that stand on the second and third axis: (P, n, n, ...)."""
+    total = left[:, :, 0, None] * right[:, None, 0]
+    for b in range(1, left.shape[2]):
+        total += left[:, :, b, None] * right[:, None, b]
     return np.asarray(total)
 
 
-def period_matrices(s: Structure, speed: Array, kappa: np.ndarray, panels: np.ndarray) -> np.ndarray:
-    """``M(kappa)`` at ``speed`` (S,), rad/s, and ``kappa`` (S, Q) complex, mm: (states, states, S, Q).
-
-    ``panels`` (pieces,) is how many each piece is cut into, the same for all these speeds.
-    """
-    greatest = np.maximum(np.abs(kappa).max(1), 1e-300)
-    ratio = kappa / greatest[:, None]
-    n, count, q = s.states, len(speed), kappa.shape[1]
-    total: np.ndarray | None = None
-    for piece, number in zip(s.period.pieces, panels, strict=True):
-        series = panel_series(s, piece, int(number), speed, greatest)
-        terms = series.terms
-        powers = powers_of(ratio, len(terms)).transpose(0, 2, 1)
-        flat = np.ascontiguousarray(terms.transpose(1, 2, 3, 4, 0)).reshape(count, -1, len(terms))
-        mixed = (flat @ np.ascontiguousarray(powers).view(float)).view(complex)
-        each = mixed.reshape(count, int(number), n, n, q).transpose(1, 2, 3, 0, 4)
-        for one in each:
-            total = np.array(one) if total is None else _times(one, total)
-    assert total is not None
-    if s.period.free > 0.0:
-        entries = s.modes.free(s.period.free / speed)
-        moved = np.empty_like(total)
-        for i in range(s.modes.count):
-            a, b, c, d = (e[:, i, None] for e in entries)
-            moved[2 * i] = a * total[2 * i] + b * total[2 * i + 1]
-            moved[2 * i + 1] = c * total[2 * i] + d * total[2 * i + 1]
-        total = moved
-    return total
-
-
-def invariants(matrix: np.ndarray) -> np.ndarray:
-    """Elementary symmetric functions 1 to n - 1 of the eigenvalues of (n, n, ...) matrices: (n - 1, ...).
-
-    For two and four states by principal minors, otherwise from the eigenvalues.  The last one, the determinant, does
-    not depend on kappa: see :func:`determinant`.  Not finite where the matrix is not: a wave that grows by more than
-    all floats within one period.
-    """
-    n = len(matrix)
-    if n == 2:
-        return (matrix[0, 0] + matrix[1, 1])[None]
-    if n == 4:
-        return _four_by_four(matrix)
-    whole = np.isfinite(matrix).all((0, 1))
-    matrix = np.where(whole, matrix, 0.0)
-    eigenvalues = np.moveaxis(np.linalg.eigvals(np.moveaxis(matrix, (0, 1), (-2, -1))), -1, 0)
-    sums = np.zeros((n + 1, *matrix.shape[2:]), complex)
-    sums[0] = 1.0
-    for k, value in enumerate(eigenvalues):
-        sums[1 : k + 2] = sums[1 : k + 2] + value * sums[: k + 1]
-    sums[:, ~whole] = np.nan
-    return sums[1:n]
-
-
-def _four_by_four(m: np.ndarray) -> np.ndarray:
-    """The first three invariants by principal minors."""
-    first = m[0, 0] + m[1, 1] + m[2, 2] + m[3, 3]
-    second = np.zeros_like(first)
-    third = np.zeros_like(first)
-    for i in range(4):
-        for j in range(i + 1, 4):
-            pair = m[i, i] * m[j, j] - m[i, j] * m[j, i]
-            second += pair
-            for k in range(j + 1, 4):
-                third += (
-                    pair * m[k, k]
-                    - (m[i, i] * m[j, k] - m[i, k] * m[j, i]) * m[k, j]
-                    + (m[i, j] * m[j, k] - m[i, k] * m[j, j]) * m[k, i]
-                )
-    return np.array([first, second, third])
+def _product(each: np.ndarray) -> np.ndarray:
+    """The product of matrices (P, n, n, ...), the last one leftmost: all pairs at once where they are small."""
+    if each[0].size > SMALL:
+        total = each[:1]
+        for k in range(1, len(each)):
+            total = _times(each[k : k + 1], total)
+        return np.array(total[0])
+    while len(each) > 1:
+        even = len(each) - len(each) % 2
+        each = np.concatenate([_times(each[1:even:2], each[:even:2]), each[even:]])
+    return np.array(each[0])
 
 
 def determinant(s: Structure, speed: Array) -> Array:

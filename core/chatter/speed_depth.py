@@ -14,9 +14,9 @@ from ..setup.setup import Setup
 from .border import Border
 from .both_ways import Holding, beyond_search, holding, quick, slowest_searched
 from .estimated_modes import with_modes
-from .spread import Band, border_band
-from .stability import ChatterCut, chatter_cut
-from .usual_draws import DRAWS, usual_draws
+from .known_borders import CutKey, cut_key
+from .spread import Band
+from .usual_draws import DRAWS
 
 AT_ONCE_SLOW, BAND_SLOW, DRAWS_SLOW = 4, 13, 8
 """Where a search takes long: speeds of one piece, speeds of the band, draws of one piece.  No piece keeps a person
@@ -76,19 +76,19 @@ def _nothing(setup: Setup, estimated: bool, why: str) -> SpeedDepth:
 def speed_depth(setup: Setup, slowest: float, fastest: float) -> Iterator[SpeedDepth]:
     """The chart of a resolved setup from one speed to another, /min: each value better than the one before."""
     given, estimated = with_modes(setup)
-    cuts = chatter_cut(given), chatter_cut(given.opposite)
-    own, other = cuts
+    keys = cut_key(given), cut_key(given.opposite)
+    own, other = keys
     if own is None or other is None:
         yield _nothing(setup, estimated, "no_coefficients" if given.dynamics else "no_modes")
         return
-    slowest = max(slowest, *(slowest_searched(cut) for cut in (own, other)))
-    if beyond_search(own) or beyond_search(other) or slowest >= fastest:
+    slowest = max(slowest, *(slowest_searched(key.cut) for key in (own, other)))
+    if beyond_search(own.cut) or beyond_search(other.cut) or slowest >= fastest:
         yield _nothing(setup, estimated, "beyond")
         return
     here = setup.cut.spindle_speed_rpm
     # While a hand drags, nothing but the own border is waited for: it is there within two frames.
-    first = own.border([here]).depth_mm
-    slow = not quick(own, slowest, float(np.minimum(first, own.deepest)[0]))
+    first = own.border(np.array([here])).depth_mm
+    slow = not quick(own.cut, slowest, float(np.minimum(first, own.deepest)[0]))
     at_once = AT_ONCE_SLOW if slow else 2 * FINE
     chart = yield from _borders(_nothing(setup, estimated, ""), own, None, _even(slowest, fastest, FIRST), at_once)
     chart = yield from _borders(chart, own, other, _even(slowest, fastest, COARSE), at_once)
@@ -107,9 +107,8 @@ def _even(slowest: float, fastest: float, count: int) -> Array:
     return np.asarray(np.linspace(slowest, fastest, count))
 
 
-def _band(chart: SpeedDepth, own: ChatterCut, rpm: Array, slow: bool) -> Generator[SpeedDepth, None, SpeedDepth]:
+def _band(chart: SpeedDepth, own: CutKey, rpm: Array, slow: bool) -> Generator[SpeedDepth, None, SpeedDepth]:
     """The band at speeds (B,), some at a time; where it takes long, some draws of one speed at a time."""
-    draws = usual_draws(chart.estimated)
     low, high = np.empty(0), np.empty(0)
     for first in range(0, len(rpm), 1 if slow else AT_ONCE):
         some = rpm[first : first + (1 if slow else AT_ONCE)]
@@ -118,9 +117,8 @@ def _band(chart: SpeedDepth, own: ChatterCut, rpm: Array, slow: bool) -> Generat
             if depths:
                 # The same once more: whoever waits may give it up here.
                 yield chart
-            depths.append(
-                border_band(own, some, draws.part(slice(part, part + (DRAWS_SLOW if slow else DRAWS)))).depth_mm
-            )
+            draws = slice(part, part + (DRAWS_SLOW if slow else DRAWS))
+            depths.append(own.band(some, chart.estimated, draws))
         ends = Band(some, np.concatenate(depths)).between()
         low, high = np.concatenate([low, ends[0]]), np.concatenate([high, ends[1]])
         chart = replace(chart, band_rpm=frozen(rpm[: len(low)]), low=frozen(low), high=frozen(high))
@@ -129,17 +127,16 @@ def _band(chart: SpeedDepth, own: ChatterCut, rpm: Array, slow: bool) -> Generat
 
 
 def _borders(
-    chart: SpeedDepth, own: ChatterCut, other: ChatterCut | None, rpm: Array, at_once: int
+    chart: SpeedDepth, own: CutKey, other: CutKey | None, rpm: Array, at_once: int
 ) -> Generator[SpeedDepth, None, SpeedDepth]:
     """The chart with its borders at speeds (S,), ``at_once`` of them at a time."""
-    cuts = [own] if other is None else [own, other]
     borders: list[list[Border]] = []
-    for cut in cuts:
+    for key in [own] if other is None else [own, other]:
         parts: list[Border] = []
         for first in range(0, len(rpm), at_once):
             if (parts or borders) and len(chart.own):
                 yield chart
-            parts.append(cut.border(rpm[first : first + at_once]))
+            parts.append(key.border(rpm[first : first + at_once]))
         borders.append(parts)
     depths = [frozen(np.concatenate([part.depth_mm for part in parts])) for parts in borders]
     flip = np.concatenate([part.flip for part in borders[0]])
@@ -149,7 +146,7 @@ def _borders(
         own=depths[0],
         other=depths[1] if other is not None else _NONE,
         flip=flip,
-        plain=own.zeroth_order(rpm).depth_mm,
+        plain=own.cut.zeroth_order(rpm).depth_mm,
         done=False,
     )
     yield chart

@@ -12,7 +12,7 @@ from ..setup.limits_for import limits_for
 from ..setup.setup import Setup
 from .both_ways import beyond_search, slowest_searched
 from .estimated_modes import with_modes
-from .stability import chatter_cut
+from .known_borders import cut_key
 
 WIDTHS, SPEEDS = 20, 25
 """Widths and speeds of the grid."""
@@ -64,10 +64,10 @@ class WidthGrid:
 def width_grid(setup: Setup, slowest: float, fastest: float) -> Iterator[WidthGrid]:
     """The grid of a resolved setup between two speeds, /min, a width at a time, every fourth first."""
     given, _ = with_modes(setup)
-    cut = chatter_cut(given)
+    key = cut_key(given)
     none = frozen(np.empty(0))
     empty = WidthGrid(setup, none, none, 0, np.empty((0, 0)), np.empty((0, 0)), done=True)
-    if cut is None:
+    if key is None:
         yield replace(empty, missing="no_coefficients" if given.dynamics else "no_modes")
         return
     diameter, here = setup.cutter.diameter_mm, setup.cut.spindle_speed_rpm
@@ -75,8 +75,8 @@ def width_grid(setup: Setup, slowest: float, fastest: float) -> Iterator[WidthGr
     assert limits is not None
     low = max(LEAST_SHARE * diameter, limits.range.low)
     high = min(limits.range.high, diameter * (1.0 if setup.cut.direction == "straddling" else 0.995))
-    slowest = max(slowest, slowest_searched(cut))
-    if beyond_search(cut) or slowest >= fastest or not low < high:
+    slowest = max(slowest, slowest_searched(key.cut))
+    if beyond_search(key.cut) or slowest >= fastest or not low < high:
         yield replace(empty, missing="beyond")
         return
     speeds = np.union1d(np.linspace(slowest, fastest, SPEEDS), [np.clip(here, slowest, fastest)])
@@ -86,7 +86,7 @@ def width_grid(setup: Setup, slowest: float, fastest: float) -> Iterator[WidthGr
     known: dict[int, tuple[Array, Array]] = {}
     for place in order:
         wide = given.with_keys({"cut.radial_engagement_mm": float(widths[place])})
-        both = chatter_cut(wide), chatter_cut(wide.opposite)
+        both = cut_key(wide), cut_key(wide.opposite)
         assert both[0] is not None and both[1] is not None
         known[place] = (both[0].border(speeds).depth_mm, both[1].border(speeds).depth_mm)
         if len(known) < len(range(0, WIDTHS, 4)) + 1:

@@ -33,7 +33,7 @@ def test_impulse_between_times_is_the_free_motion_of_their_differences() -> None
     m = cuts.plant("xy", 3.0)
     times = np.array([[0.0, 2e-4, 7e-4], [1e-4, 5e-4, 6e-4]])
     apart = times[:, :, None] - times[:, None, :]
-    np.testing.assert_allclose(m.impulse_between(times), m.free(apart)[1], atol=1e-12)
+    np.testing.assert_allclose(np.moveaxis(m.swing(times).between(), 0, -1), m.free(apart)[1], atol=1e-12)
 
 
 def test_receptance_is_the_transform_of_the_impulse_response() -> None:
