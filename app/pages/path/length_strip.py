@@ -11,8 +11,9 @@ from app.kit.label_layout import text_size
 from app.kit.look import SMOOTH, Look, look
 from app.kit.readable_ranges import AxisRange, readable_step
 from app.kit.shapes import polygon, polyline
+from app.kit.smaller_type import type_that_fits
 from app.kit.tiled_pixmap import clear_picture, painter_on
-from app.kit.xy_chart import Figures, XYChart, paint_figures_across, paint_up, plain
+from app.kit.xy_chart import Figures, XYChart, paint_figures_across, paint_up, plain, widest_figure
 from app.pages.path.path_painting import way_pen
 from app.pages.path.path_scene import QUANTITY_IDS, PathScene, axis_in, runs, told, unit_of
 from app.pages.path.path_state import PathState
@@ -46,13 +47,19 @@ def strip_title(scene: PathScene, units: Units) -> str:
     return title if scene.beside is None else f"{title}; {say('path_page', 'beside_line')}"
 
 
+def title_look(scene: PathScene, rect: QRectF, units: Units, theme: Look) -> Look:
+    """The look in the largest type in which the title has room."""
+    title, room = strip_title(scene, units), rect.right() - 10.0 - plot_area(rect, theme).left()
+    return type_that_fits(theme, lambda tried: text_size(tried.font("text", bold=True), title).width() <= room)
+
+
 def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units, theme: Look) -> None:
     """Everything that stands still."""
     painter.setRenderHint(SMOOTH)
     plot = plot_area(rect, theme)
     samples, length = scene.whole.samples, scene.length
     q = QUANTITIES[QUANTITY_IDS[scene.quantity]]
-    painter.setFont(theme.font("text", bold=True))
+    painter.setFont(title_look(scene, rect, units, theme).font("text", bold=True))
     painter.setPen(theme.color("ink"))
     title = strip_title(scene, units)
     painter.drawText(QPointF(plot.left(), rect.top() + theme.text + 4.0), title)
@@ -63,7 +70,8 @@ def paint_strip(painter: QPainter, rect: QRectF, scene: PathScene, units: Units,
     chart = XYChart.filling(plot, along, shown)
     beside = Figures(plain(shown), 6.0, plot.left() - rect.left() - 6.0, every=chart.up.every(theme.small + 3.0))
     paint_up(painter, chart, theme, beside)
-    under = Figures(plain(along), WAYS_HIGH + 4.0)
+    every = chart.across.every(widest_figure(along, theme.font("small")) + 8.0)
+    under = Figures(plain(along), WAYS_HIGH + 4.0, every=every)
     paint_figures_across(painter, chart.across, plot, theme, under)
     painter.setFont(theme.font("small"))
     painter.setPen(theme.color("soft"))
@@ -142,10 +150,12 @@ def paint_hand(painter: QPainter, rect: QRectF, scene: PathScene, s: float, unit
     text = told(value, scene.quantity, units)
     font = theme.font("small", bold=True)
     size = text_size(font, text)
-    # Beside the line, but never over the title.
-    title = plot.left() + text_size(theme.font("text", bold=True), strip_title(scene, units)).width() + 12.0
-    left = min(max(x + 6.0, title), rect.right() - size.width() - 10.0)
-    box = QRectF(left, rect.top() + 2.0, size.width() + 6.0, size.height() + 2.0)
+    # Beside the line, but never over the title: under it where that leaves no room.
+    titled = title_look(scene, rect, units, theme).font("text", bold=True)
+    title = plot.left() + text_size(titled, strip_title(scene, units)).width() + 12.0
+    last = rect.right() - size.width() - 10.0
+    left, top = (max(x + 6.0, title), rect.top() + 2.0) if title <= last else (x + 6.0, plot.top() + 2.0)
+    box = QRectF(min(left, last), top, size.width() + 6.0, size.height() + 2.0)
     painter.fillRect(box, theme.color("panel", 0.9))
     painter.setFont(font)
     painter.setPen(theme.color("ink"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app.kit.bare_layouts import bare_column
 from app.kit.plain import plain_label
@@ -15,6 +15,7 @@ from app.pages.path.path_choices import PathChoices
 from app.pages.path.path_panels import PlaceView, ShownView, WorstList
 from app.pages.path.path_plan import PathPlan
 from app.pages.path.path_state import PathState
+from app.pages.path.pictures_grid import PicturesGrid
 from app.state.view_state import ViewState
 from core.base.errors import DocumentError
 from core.base.file_bytes import first_bytes
@@ -47,7 +48,8 @@ class PathLayout(QWidget):
         self.side, self.body = QStackedWidget(), QStackedWidget()
         for part in (self._worst_places(), self.planner, self.table):
             self.side.addWidget(part)
-        for part in (self._pictures(), self._list_of_cuts()):
+        pictures = PicturesGrid(view, self.plan, self.place, self.side, self.strip)
+        for part in (pictures, self._list_of_cuts()):
             self.body.addWidget(part)
         layout = bare_column(self, 6)
         layout.addWidget(self.choices)
@@ -60,18 +62,6 @@ class PathLayout(QWidget):
         column = bare_column(made, 4)
         column.addWidget(self.worst, 1)
         column.addWidget(self.depths)
-        return made
-
-    def _pictures(self) -> QWidget:
-        """Plan, place and what stands beside them, over the strip."""
-        made = QWidget()
-        middle = QHBoxLayout()
-        middle.setSpacing(8)
-        for part, share in ((self.plan, 5), (self.place, 3), (self.side, 3)):
-            middle.addWidget(part, share)
-        stack = bare_column(made, 8)
-        stack.addLayout(middle, 5)
-        stack.addWidget(self.strip, 2)
         return made
 
     def _list_of_cuts(self) -> QWidget:

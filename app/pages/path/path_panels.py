@@ -5,11 +5,11 @@ from __future__ import annotations
 import operator
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QIcon, QPainter, QPaintEvent
+from PySide6.QtGui import QIcon, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from app.kit.debounce import once_after
-from app.kit.label_layout import text_size
+from app.kit.label_layout import text_size, wrapped
 from app.kit.look import Look, look
 from app.kit.plain import plain_hint
 from app.kit.smaller_type import type_that_fits
@@ -28,6 +28,17 @@ from core.base.words import say
 THUMB = 76
 """Side of a worst place's small plan, pixels."""
 
+MOST_LINES = 4
+"""Lines that the words of a worst place may take in the type that a class reads."""
+
+AROUND = 44.0
+"""Pixels across that the list of worst places has for neither plan nor words: margins and the bar to scroll."""
+
+BESIDE = 200.0
+"""Pixels that a wide panel must leave beside the picture for the strips to stand there."""
+
+TITLES = 13.0
+"""Width in text heights that the strips have there at the least, for their titles."""
 
 STRIPS = 0.4
 """Part of the height under the title that the strips of a place have."""
@@ -39,23 +50,34 @@ WORDS = 16.0
 """Width in text heights in which what a place does has room on three lines."""
 
 
-def _room_here(rect: QRectF, look: Look) -> tuple[QRectF, float]:
-    """Room for picture and strips between title and words, and how much of its height the strips have."""
+def least_place_width(look: Look) -> float:
+    """Pixels across that a place needs for what it does."""
+    return WORDS * look.small + 28.0
+
+
+def _rooms_here(rect: QRectF, look: Look) -> tuple[QRectF, QRectF]:
+    """Rooms for the picture and for the strips, between title and words; that of the strips may be empty."""
     room = rect.adjusted(10.0, look.text + 18.0, -10.0, -(3.0 * (look.small + 6.0) + 8.0))
-    # The picture is a square: what a tall panel leaves over is the strips' too.
+    # The picture is a square: what a wide panel leaves beside it, and a tall one under it, is the strips'.
+    left = room.width() - room.height() - 10.0
+    if left >= BESIDE and room.height() >= LEAST:
+        left = max(left, TITLES * look.small)
+        return room.adjusted(0.0, 0.0, -left - 10.0, 0.0), room.adjusted(room.width() - left, 0.0, 0.0, 0.0)
     high = max(STRIPS * room.height(), min(room.height() - room.width(), 320.0))
     # Where they would not be painted the picture has it all.
-    return room, high if high - 6.0 >= LEAST else 0.0
+    high = high if high - 6.0 >= LEAST else 0.0
+    under = QRectF(room.left(), room.bottom() - high + 6.0, room.width(), max(high - 6.0, 0.0))
+    return room.adjusted(0.0, 0.0, 0.0, -high), under
 
 
 def _look_here(rect: QRectF, title: str, look: Look) -> Look:
     """The look in the largest type that leaves the picture of a place its room."""
 
     def fits(tried: Look) -> bool:
-        room, high = _room_here(rect, tried)
-        side = min(room.width(), room.height() - high)
-        wide = max(text_size(tried.font("text", bold=True), title).width(), WORDS * tried.small)
-        return wide <= rect.width() - 28.0 and side >= PICTURE * rect.height() and picture_has_room(side, tried)
+        picture, _ = _rooms_here(rect, tried)
+        side = min(picture.width(), picture.height())
+        wide = max(text_size(tried.font("text", bold=True), title).width() + 28.0, least_place_width(tried))
+        return wide <= rect.width() and side >= PICTURE * rect.height() and picture_has_room(side, tried)
 
     return type_that_fits(look, fits)
 
@@ -68,11 +90,11 @@ def paint_here(painter: QPainter, rect: QRectF, place: PlaceShown, words: str, u
     painter.setPen(look.color("ink"))
     head = QRectF(rect.left() + 14.0, rect.top() + 4.0, rect.width() - 28.0, look.text + 12.0)
     painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, title)
-    room, high = _room_here(rect, look)
-    paint_place(painter, room.adjusted(0.0, 0.0, 0.0, -high), place.scene, look)
-    under = QRectF(room.left(), room.bottom() - high + 6.0, room.width(), high - 6.0)
-    paint_place_strips(painter, under, place.strips, units, look)
-    foot = QRectF(rect.left() + 14.0, room.bottom() + 4.0, rect.width() - 28.0, rect.bottom() - room.bottom() - 4.0)
+    picture, strips = _rooms_here(rect, look)
+    paint_place(painter, picture, place.scene, look)
+    paint_place_strips(painter, strips, place.strips, units, look)
+    below = max(picture.bottom(), strips.bottom()) + 4.0
+    foot = QRectF(rect.left() + 14.0, below, rect.width() - 28.0, rect.bottom() - below)
     told = type_that_fits(look, lambda tried: words_height(words, foot.width(), tried) <= foot.height())
     paint_words(painter, foot, words, told)
 
@@ -189,8 +211,28 @@ class WorstList(QListWidget):
                 item = QListWidgetItem(self._thumb(small, look(self.view.theme)), words)
                 item.setToolTip(plain_hint(row["reason"]))
                 self.addItem(item)
+            self._set_type()
         self.setCurrentRow(-1)
         self.blockSignals(False)
+
+    def _set_type(self) -> None:
+        """In the type that a class reads, where the list is wide enough for its lines; else as set by hand."""
+        items = [self.item(i) for i in range(self.count())]
+        room = self.width() - THUMB - AROUND
+
+        def fits(tried: Look) -> bool:
+            font = tried.font("small")
+            return all(len(wrapped(font, item.text(), room)) <= MOST_LINES for item in items)
+
+        seen = type_that_fits(look(self.view.theme), fits).font("small")
+        by_hand = self.font()
+        for item in items:
+            item.setFont(seen if seen.pixelSize() > by_hand.pixelSize() else by_hand)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width."""
+        super().resizeEvent(event)
+        self._set_type()
 
     def _thumb(self, scene: PlaceScene, theme: Look) -> QIcon:
         rect = QRectF(0.0, 0.0, THUMB, THUMB)

@@ -12,6 +12,7 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
+from app.kit.label_layout import text_size
 from app.kit.look import SMOOTH, Look
 from app.kit.readable_ranges import AxisRange, readable_range
 from app.kit.shapes import polygon, polyline
@@ -79,12 +80,34 @@ def paint_place_strips(painter: QPainter, rect: QRectF, strips: PlaceStrips, uni
     painter.setRenderHint(SMOOTH)
     both = rect.height() >= BOTH and strips.force is not None and strips.most_force > 0.0
     height = rect.height() / (2.0 if both else 1.0)
-    # Large type leaves the curve its height: title above, hours below.
-    look = type_that_fits(look, lambda tried: height - 2.0 * tried.small - 21.0 >= 2.0 * tried.small)
+    titles = [chip_title(units), *([force_title(units)] if both else [])]
+
+    def fits(tried: Look) -> bool:
+        # Large type leaves the curve its height: title above, hours below.
+        wide = max(text_size(tried.font("small", bold=True), title).width() for title in titles)
+        high = height - _over(tried) - tried.small - 9.0
+        return high >= 1.6 * tried.small and wide <= rect.width() - 4.0
+
+    look = type_that_fits(look, fits)
     _paint_chip(painter, QRectF(rect.left(), rect.top(), rect.width(), height), strips, units, look)
     if both:
         _paint_force(painter, QRectF(rect.left(), rect.top() + height, rect.width(), height), strips, units, look)
     painter.restore()
+
+
+def chip_title(units: Units) -> str:
+    """What stands over the chip's strip."""
+    return say("path_page", "strip_chip", unit=unit_of("chip", units))
+
+
+def force_title(units: Units) -> str:
+    """What stands over the force's strip."""
+    return say("path_page", "strip_force", unit=QUANTITIES["force"].unit_in(units))
+
+
+def _over(look: Look) -> float:
+    """Pixels over a plot: its title, and in large type half of its highest figure under that."""
+    return max(look.small + 12.0, 1.7 * look.small)
 
 
 def _chart(painter: QPainter, rect: QRectF, title: str, up: AxisRange, hand: Hand, look: Look) -> XYChart:
@@ -93,7 +116,7 @@ def _chart(painter: QPainter, rect: QRectF, title: str, up: AxisRange, hand: Han
 
     # A figure that is cut off at its left has lost its sign.
     left = max(44.0, widest_figure(up, look.font("small")) + 8.0)
-    plot = rect.adjusted(left, look.small + 12.0, -12.0, -(look.small + 9.0))
+    plot = rect.adjusted(left, _over(look), -12.0, -(look.small + 9.0))
     chart = XYChart.filling(plot, HOURS, up)
     painter.setFont(look.font("small", bold=True))
     painter.setPen(look.color("ink"))
@@ -106,8 +129,7 @@ def _chart(painter: QPainter, rect: QRectF, title: str, up: AxisRange, hand: Han
 def _paint_chip(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Units, look: Look) -> None:
     q = QUANTITIES["chip_thickness"]
     up = readable_range(0.0, q.shown(strips.most_chip, units), 3)
-    title = say("path_page", "strip_chip", unit=unit_of("chip", units))
-    chart = _chart(painter, rect, title, up, strips.hand, look)
+    chart = _chart(painter, rect, chip_title(units), up, strips.hand, look)
     for phi, h in strips.chips:
         pixels = chart.points(np.degrees(phi), h * q.shown(1.0, units))
         base = chart.y(0.0)
@@ -130,7 +152,7 @@ def _paint_force(painter: QPainter, rect: QRectF, strips: PlaceStrips, units: Un
     q = QUANTITIES["force"]
     most = q.shown(strips.most_force, units)
     up = readable_range(-most, most, 4)
-    chart = _chart(painter, rect, say("path_page", "strip_force", unit=q.unit_in(units)), up, strips.hand, look)
+    chart = _chart(painter, rect, force_title(units), up, strips.hand, look)
     painter.setFont(look.font("small", bold=True))
     curves = [chart.points(np.degrees(PHI), strips.force[:, i] * q.shown(1.0, units)) for i in (0, 1)]
     ends = [float(curve[-1, 1]) for curve in curves]

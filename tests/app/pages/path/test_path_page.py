@@ -10,14 +10,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, QRectF, Qt, QUrl
-from PySide6.QtGui import QDropEvent, QFontMetricsF, QWheelEvent
+from PySide6.QtGui import QDropEvent, QFont, QFontMetricsF, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.kit.frame_clock import FRAME_MS, REDUCED_MS
-from app.kit.look import look, themed
+from app.kit.look import LEAST_CAPITALS, look, themed
 from app.pages.path.beside_table import beside_rows, paint_beside_table
-from app.pages.path.length_strip import known_parts
+from app.pages.path.length_strip import known_parts, paint_strip
 from app.pages.path.path_painting import paint_legend
 from app.pages.path.path_panels import paint_here
 from app.pages.path.path_scene import place_words
@@ -542,9 +542,7 @@ def test_figures_are_typed_as_in_the_hand_rail_and_wrong_ones_are_told(qapp: QAp
 
 @pytest.mark.parametrize("id", ["en", "de"])
 @pytest.mark.parametrize("size", [(1024, 768), (1280, 720), (1280, 800), (1920, 1080)], ids=str)
-def test_no_word_beside_the_path_is_cut_off_in_large_type(
-    qapp: QApplication, size: tuple[int, int], id: str
-) -> None:
+def test_no_word_beside_the_path_is_cut_off_in_large_type(qapp: QApplication, size: tuple[int, int], id: str) -> None:
     before = language()
     speak(id)
     try:
@@ -568,8 +566,42 @@ def test_no_word_beside_the_path_is_cut_off_in_large_type(
         speak(before)
 
 
-def whole_in_its_box(widget: QWidget, paint: Callable[[Painted, QRectF], None]) -> None:
-    """Every word of a panel has its box's width, and its height within the panel."""
+@pytest.mark.usefixtures("window_app")
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 720)], ids=str)
+def test_a_class_reads_place_table_and_worst_places_in_full_screen(qapp: QApplication, size: tuple[int, int]) -> None:
+    """On a small projector the page stands in two columns, since three have no room for type of that size."""
+    with path_window(size, theme=themed("projector", size[1])) as (window, page):
+        QTest.keyClick(window, Qt.Key.Key_F11)
+        settle()
+        window.resize(*size)
+        settle()
+        layout, theme, around = page.layout, look(page.view.theme), page.state_.around
+        assert around is not None and window.size().toTuple() == size
+        place = place_shown(around, page.state_.s)
+        words = place_words(around.whole, place.scene.here, "metric")
+        fonts = whole_in_its_box(layout.place, lambda p, r: paint_here(p, r, place, words, "metric", theme))
+        page.state_.set("beside", "direction")
+        wait_for(page)
+        title, rows = layout.table.title, layout.table.rows
+        fonts += whole_in_its_box(layout.table, lambda p, r: paint_beside_table(p, r, title, rows, theme))
+        scene = layout.strip.scene
+        assert scene is not None
+        fonts += whole_in_its_box(layout.strip, lambda p, r: paint_strip(p, r, scene, "metric", theme))
+        page.state_.set("beside", "nothing")
+        page.take(program=PROGRAM, stock=STOCK)
+        wait_for(page)
+        items = [layout.worst.item(i) for i in range(layout.worst.count())]
+        for text, font in fonts + [(item.text(), item.font()) for item in items]:
+            assert QFontMetricsF(font).capHeight() >= LEAST_CAPITALS * size[1] - 0.5, text
+        # Two columns, and three again at a desk.
+        assert layout.side.pos().y() > layout.place.pos().y() and layout.strip.width() == layout.plan.width()
+        window.view.set("theme", "light")
+        settle()
+        assert layout.side.pos().y() == layout.place.pos().y() and layout.strip.width() > 2 * layout.plan.width()
+
+
+def whole_in_its_box(widget: QWidget, paint: Callable[[Painted, QRectF], None]) -> list[tuple[str, QFont]]:
+    """Every word of a panel has its box's width, and its height within the panel; returns them with their fonts."""
     painted, rect = Painted(), QRectF(widget.rect())
     paint(painted, rect)
     painted.end()
@@ -582,3 +614,4 @@ def whole_in_its_box(widget: QWidget, paint: Callable[[Painted, QRectF], None]) 
         high = 0.5 * metrics.tightBoundingRect("Xg").height()
         assert rect.left() <= left and right <= rect.right() + 0.5, text
         assert rect.top() <= box.center().y() - high and box.center().y() + high <= rect.bottom(), text
+    return [(text, font) for (text, _), font in zip(painted.written, painted.fonts, strict=True)]
