@@ -14,11 +14,12 @@ from numpy.typing import NDArray
 from ..chatter.both_ways import MOST_WAVES, SURE, limit_of, limits_of_draws, quick, waves_in_arc
 from ..chatter.estimated_modes import can_be_estimated, with_modes
 from ..chatter.stability import AxialLimit, chatter_cut
+from ..chatter.usual_draws import usual_draws
 from ..setup.setup import Setup
 from .draws import DRAWS, Worlds
 
 CLEARLY = 2.0
-"""Where no band is worked out: how many times deeper or shallower than the limit a cut must be to be told apart."""
+"""Where no band is worked out: how many times deeper or shallower than the limit no draw differs."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,7 +72,13 @@ def stability(setup: Setup, worlds: Worlds) -> Stability:
 
 
 def _in_every(given: Setup, limit: AxialLimit, n: int, estimated: bool) -> NDArray[np.bool_] | None:
-    """Whether the setup's depth is stable in every world; None where no band is worked out and it is near."""
+    """Whether the setup's depth is stable in every world; None where no band is worked out, it is near, and the modes
+    are estimated.
+
+    Near a limit of measured modes so many waves lie in the arc where no band is worked out that lobes have all but
+    merged.  The limit of a draw then goes with stiffness and damping over the coefficients, as the depth does that is
+    stable at every speed (Altintas and Budak 1995, from memory).
+    """
     depth, deep = given.cut.axial_engagement_mm, limit.depth_mm
     told = deep is None or depth < deep
     if n == 1:
@@ -84,5 +91,8 @@ def _in_every(given: Setup, limit: AxialLimit, n: int, estimated: bool) -> NDArr
     if limits is not None:
         return np.concatenate([[told], limits > depth])
     if deep is not None and deep / CLEARLY < depth < deep * CLEARLY:
-        return None
+        if estimated:
+            return None
+        draws = usual_draws()
+        return np.concatenate([[told], deep * draws.stiffness * draws.damping / draws.coefficients > depth])
     return np.full(n, told)

@@ -22,14 +22,14 @@ from core.advice.stability import stability
 from core.advice.steadiness import LOOKED_AT, turned_nearby
 from core.advice.turning import told_way, turns, value_of, with_value
 from core.base.words import say
-from core.chatter.both_ways import holding, limit_of
+from core.chatter.both_ways import holding, limit_of, limits_of_draws
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES, example
 from core.effects.wall_depth import wall_profile_over_depth
 from core.force.force_turn import force_turn
 from core.report.which_way_words import verdict_words
 from core.setup.rungs import RUNGS
-from core.setup.setup import Advice, LinearEdge, Machine, Setup, Skin, Thermal, Work
+from core.setup.setup import Advice, LinearEdge, Machine, Mode, Setup, Skin, Thermal, Work
 from tests.core.chatter.cuts import setup_of
 from tests.steady import moved, without_estimates
 from tests.strategies import shop_setups
@@ -519,6 +519,24 @@ def test_draws_count_in_which_a_direction_holds() -> None:
     assert int(found.stable[1:].sum()) == holding(near).stable_draws
     # Without draws nothing is drawn.
     assert stability(near, as_told()).stable.tolist() == [True]  # type: ignore[union-attr]
+
+
+def test_a_slow_cut_whose_band_takes_long_is_told_by_its_limit_with_draws_about_it() -> None:
+    """Climb chatters from half this depth on; it was called the custom in 64 of 64 draws, since no band was there."""
+    modes = (Mode("x", 700.0, 0.06, 2500.0), Mode("y", 1150.0, 0.06, 7000.0))
+    keys = {"cut.spindle_speed_rpm": 2200.0, "cut.radial_engagement_mm": 2.0, "cut.axial_engagement_mm": 4.5}
+    slow = tight(replace(cut("reach-soft-across"), dynamics=modes)).with_keys(keys)
+    found = said(slow)
+    assert (found.leaning, found.by) == (told_way(slow.facing("climb")), "stability") == ("conventional", "stability")
+    for way in ("climb", "conventional"):
+        limits, told = limits_of_draws(slow.facing(way)), limit_of(slow.facing(way)).depth_mm
+        assert limits is not None and told is not None
+        # As many draws on each side as in the band itself, which takes half a second, but for a few.
+        for share in (0.6, 0.8, 1.25, 1.6):
+            near = slow.facing(way).with_keys({"cut.axial_engagement_mm": share * told})
+            stable = stability(near, drawn()).stable
+            assert stable is not None and stable[0] == (share < 1.0)
+            assert abs(int(stable[1:].sum()) - int((limits > share * told).sum())) <= 10
 
 
 def test_modes_of_the_beam_choose_nothing_and_ask_for_a_tap_test() -> None:
