@@ -61,6 +61,9 @@ def inside(arguments):  # type: (list[str]) -> int
         # All of them side by side, on a few cores: windows and processes wait more than they work.  What shares
         # something dear to make stays in one worker.
         chosen = ["-n", str(min((os.cpu_count() or 1) + 1, 4)), "--dist", "loadgroup"]
+        # A worker that dies names its test and is not replaced: this way of sharing out would wait for ever for the
+        # one that takes its place.
+        chosen += ["--max-worker-restart", "0"]
     status = subprocess.call([sys.executable, "-m", "pytest", *chosen])
     return status or failed
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal, Protocol, TypeAlias
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFontMetrics, QMoveEvent
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QFont, QFontMetrics, QMoveEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QWidget
 
 from app.kit.debounce import RestTimer, once_after
@@ -62,6 +63,14 @@ def put_together(telling: Telling, own: str, other: str) -> str:
         own, other = own.replace("\n", " "), other.replace("\n", " ")
         return f"{own}\n{other}"
     return own
+
+
+@lru_cache(maxsize=8)
+def _as_in_sheet(theme: str) -> QFont:
+    """The font that the sheet gives the sentence: it has no tabular figures, and lines of others end elsewhere."""
+    font = QFont(look(theme).font("figure"))
+    font.clearFeatures()
+    return font
 
 
 class SentenceBar(QFrame):
@@ -235,7 +244,7 @@ class SentenceBar(QFrame):
     def _height_of(self, words: str) -> int:
         """Height of the bar with these words: two lines, or more where the window is narrow or the type large."""
         # The look's font, not the widget's: the sheet may not have reached the widget yet.
-        font = look(self._view.theme).font("figure")
+        font = _as_in_sheet(self._view.theme)
         lines = max(LEAST_LINES, len(wrapped(font, words, max(self.label.width(), 200))))
         return lines * QFontMetrics(font).lineSpacing() + 18
 

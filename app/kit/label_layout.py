@@ -58,10 +58,10 @@ class LabelLayout:
         self.taken.append(rect)
         return rect
 
-    def place(self, size: QSizeF, centres: Array, clear: Clear | None = None, name: str = "") -> QRectF | None:
+    def place(self, size: QSizeF, centres: Array, *clear: Clear, name: str = "") -> QRectF | None:
         """Put a label of that size at the first free candidate (n, 2), moved inside; None if none is free.
 
-        clear : says of boxes by their left and top (n,) which may be taken besides; name : to be remembered by.
+        clear : each says of boxes by their left and top (n,) which may be taken besides; name : to be remembered by.
         """
         w, h, b = size.width(), size.height(), self.bounds
         left = clamped(centres[:, 0] - w / 2, b.left(), max(b.right() - w, b.left()))
@@ -73,8 +73,8 @@ class LabelLayout:
         x0, y0, x1, y1 = np.array(edges).reshape(-1, 4).T[:, :, None]
         free = (left > x1 + GAP) | (left + w < x0 - GAP) | (top > y1 + GAP) | (top + h < y0 - GAP)
         free = free.all(axis=0)
-        if clear is not None:
-            free = np.logical_and(free, clear(left, top))
+        for also in clear:
+            free = np.logical_and(free, also(left, top))
         if not free.any():
             return None
         i = int(np.argmax(free))
@@ -100,7 +100,7 @@ def text_size(font: QFont, text: str) -> QSizeF:
     In tabular figures a text is as wide as the same with noughts, but for what rounding makes of each figure: most
     texts that a step of a drag changes have been measured before, but for their figures.
     """
-    if not font.isFeatureSet(_TABULAR) or not font.featureValue(_TABULAR):
+    if not _is_tabular(font):
         return _measured(font, text)
     size, off = _measured(font, text.translate(_ALIKE)), _figures(font)
     more = sum([off[c] for c in text if c in off]) if off else 0.0
@@ -111,6 +111,11 @@ def text_size(font: QFont, text: str) -> QSizeF:
 def _measured(font: QFont, text: str) -> QSizeF:
     metrics = _metrics(font)
     return QSizeF(metrics.horizontalAdvance(text) + 1.0, metrics.height())
+
+
+@lru_cache(maxsize=64)
+def _is_tabular(font: QFont) -> bool:
+    return font.isFeatureSet(_TABULAR) and bool(font.featureValue(_TABULAR))
 
 
 @lru_cache(maxsize=64)

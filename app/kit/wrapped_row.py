@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import QEvent, QRect, QSize, Qt
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 LINE_SPACING = 4
 """Pixels between two lines."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What a widget of the row wants: its size, the width that it starts from, and the one it gives way down to."""
+
+    widget: QWidget
+    size: QSize
+    least: int
+    narrowest: int
 
 
 class WrappedRow(QWidget):
@@ -37,7 +49,11 @@ class WrappedRow(QWidget):
         # A parent hides what is new to it.
         widget.setVisible(not hidden)
         self._items.append(widget)
-        self._arrange()
+        if self._laid_out:
+            self._arrange()
+        else:
+            # Arranged once it is shown, and not with each widget again.
+            self.updateGeometry()
 
     def addStretch(self) -> None:
         """What comes after stands on the right."""
@@ -45,13 +61,14 @@ class WrappedRow(QWidget):
 
     def sizeHint(self) -> QSize:
         """All in one line."""
-        shown = self._shown()
-        width = sum(self._least(w) for w in shown) + self._spacing * max(len(shown) - 1, 0)
-        return QSize(width, self._height())
+        measured = self._measured()
+        width = sum(each.least for each in measured) + self._spacing * max(len(measured) - 1, 0)
+        return QSize(width, self._height(measured))
 
     def minimumSizeHint(self) -> QSize:
         """The widest of them."""
-        return QSize(max((w.minimumSizeHint().width() for w in self._shown()), default=0), self._height())
+        widest = max((w.minimumSizeHint().width() for w in self._shown()), default=0)
+        return QSize(widest, self._height(self._measured()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width has room for other lines."""
@@ -83,21 +100,27 @@ class WrappedRow(QWidget):
     def _shown(self) -> list[QWidget]:
         return [w for w in self._items if not w.isHidden()]
 
-    def _least(self, widget: QWidget) -> int:
-        return (widget.minimumSizeHint() if self._stretched else _size(widget)).width()
+    def _measured(self) -> list[Measured]:
+        """What is shown, each measured once: to ask a widget for its size is most of the work of a row."""
+        return [self._measure(w) for w in self._shown()]
 
-    def _narrowest(self, widget: QWidget) -> int:
-        """The width that a widget gives way down to, where it says that it does."""
-        least = self._least(widget)
-        if self._stretched or widget.minimumWidth() == 0:
-            return least
-        return min(max(widget.minimumWidth(), widget.minimumSizeHint().width()), least)
+    def _measure(self, widget: QWidget) -> Measured:
+        size = _size(widget)
+        if self._stretched:
+            least = widget.minimumSizeHint().width()
+            return Measured(widget, size, least, least)
+        least = size.width()
+        if widget.minimumWidth() == 0:
+            return Measured(widget, size, least, least)
+        # It says that it gives way.
+        narrowest = min(max(widget.minimumWidth(), widget.minimumSizeHint().width()), least)
+        return Measured(widget, size, least, narrowest)
 
-    def _widths(self, line: list[QWidget]) -> list[int]:
+    def _widths(self, line: list[Measured]) -> list[int]:
         """Widths in one line: what is lacking is taken from those that give way, by what each has to give."""
-        widths = [min(self._least(w), self.width()) for w in line]
+        widths = [min(each.least, self.width()) for each in line]
         lacking = sum(widths) + self._spacing * max(len(line) - 1, 0) - self.width()
-        gives = [max(width - self._narrowest(w), 0) for w, width in zip(line, widths, strict=True)]
+        gives = [max(width - each.narrowest, 0) for each, width in zip(line, widths, strict=True)]
         left = sum(gives)
         for i, give in enumerate(gives):
             if lacking <= 0 or left == 0:
@@ -108,46 +131,48 @@ class WrappedRow(QWidget):
             lacking, left = lacking - taken, left - give
         return widths
 
-    def _lines(self) -> list[list[QWidget]]:
+    def _lines(self, measured: list[Measured]) -> list[list[Measured]]:
         """The widgets of each line."""
-        lines: list[list[QWidget]] = [[]]
+        lines: list[list[Measured]] = [[]]
         used = 0
-        for widget in self._shown():
-            width = self._narrowest(widget)
-            if self._laid_out and lines[-1] and used + self._spacing + width > self.width():
+        for each in measured:
+            if self._laid_out and lines[-1] and used + self._spacing + each.narrowest > self.width():
                 lines.append([])
                 used = 0
-            used += width + (self._spacing if lines[-1] else 0)
-            lines[-1].append(widget)
+            used += each.narrowest + (self._spacing if lines[-1] else 0)
+            lines[-1].append(each)
         return lines
 
-    def _height(self) -> int:
-        lines = self._lines()
-        high = sum(max((_size(w).height() for w in line), default=0) for line in lines)
-        return high + LINE_SPACING * (len(lines) - 1)
+    def _height(self, measured: list[Measured]) -> int:
+        lines = self._lines(measured)
+        return sum(map(_high, lines)) + LINE_SPACING * (len(lines) - 1)
 
     def _arrange(self) -> None:
         right = set(self._items[self._right_from :]) if self._right_from is not None else set()
         y = 0
-        for line in self._lines():
-            high = max((_size(w).height() for w in line), default=0)
+        for line in self._lines(self._measured()):
+            high = _high(line)
             widths = self._widths(line)
             free = max(self.width() - sum(widths) - self._spacing * max(len(line) - 1, 0), 0)
             if self._stretched and line:
                 widths = [width + free // len(line) for width in widths]
             x = 0
-            for widget, width in zip(line, widths, strict=True):
-                if widget in right:
+            for each, width in zip(line, widths, strict=True):
+                if each.widget in right:
                     x, free = x + free, 0
-                tall = _size(widget).height()
+                tall = each.size.height()
                 top = y if self._stretched else y + (high - tall) // 2
-                widget.setGeometry(QRect(x, top, width, tall))
+                each.widget.setGeometry(QRect(x, top, width, tall))
                 x += width + self._spacing
             y += high + LINE_SPACING
         wanted = max(y - LINE_SPACING, 0)
         if self.minimumHeight() != wanted:
             self.setFixedHeight(wanted)
             self.updateGeometry()
+
+
+def _high(line: list[Measured]) -> int:
+    return max((each.size.height() for each in line), default=0)
 
 
 def _size(widget: QWidget) -> QSize:

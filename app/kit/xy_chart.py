@@ -107,7 +107,8 @@ class Figures:
 
     gap : pixels between plot and figures; room : pixels that the longest may take; every : each how many ticks one is
     written, counted from zero; on_line : figures are centred on the painted line, which lies on whole pixels, and not
-    on the exact place; inside : a figure that would reach past either end of the plot by more is left out.
+    on the exact place; inside : a figure that would reach past either end of the plot by more is left out; above :
+    those of a horizontal axis stand above the plot, not under it.
     """
 
     text: Callable[[float], str]
@@ -116,6 +117,7 @@ class Figures:
     every: int = 1
     on_line: bool = False
     inside: float = math.inf
+    above: bool = False
 
     def writes(self, tick: float, range: AxisRange) -> bool:
         """Whether this tick has its figure."""
@@ -193,7 +195,7 @@ def _tick_across(
     painter.setPen(look.pen(zero if abs(tick) < 1e-9 * range.step else "rule", "hair"))
     painter.drawLine(QPointF(line, plot.top()), QPointF(line, plot.bottom()))
     if figures is not None and figures.writes(tick, range):
-        _figure_below(painter, plot, line if figures.on_line else exact, tick, figures, look)
+        _figure_across(painter, plot, line if figures.on_line else exact, tick, figures, look)
 
 
 def _tick_up(painter: QPainter, chart: XYChart, tick: float, look: Look, figures: Figures, zero: str) -> None:
@@ -213,21 +215,26 @@ def paint_figures_across(painter: QPainter, axis: Axis, plot: QRectF, look: Look
     painter.setFont(look.font("small"))
     for tick in axis.range.ticks().tolist():
         if figures.writes(tick, axis.range):
-            _figure_below(painter, plot, axis.pixel(tick), tick, figures, look)
+            _figure_across(painter, plot, axis.pixel(tick), tick, figures, look)
 
 
-def _figure_below(painter: QPainter, plot: QRectF, x: float, tick: float, figures: Figures, look: Look) -> None:
+def figure_height(look: Look) -> float:
+    """Pixels that the figures of a horizontal axis take."""
+    return look.small + 5.0
+
+
+def _figure_across(painter: QPainter, plot: QRectF, x: float, tick: float, figures: Figures, look: Look) -> None:
     text = figures.text(tick)
     if math.isfinite(figures.inside):
         half = text_size(look.font("small"), text).width() / 2.0
         if x - half < plot.left() - figures.inside or x + half > plot.right() + figures.inside:
             return
     painter.setPen(look.color("soft"))
-    # In large type the figures of both axes would lie on one another where the axes meet.  Those with a gap under 0
-    # stand above the plot.
-    gap = figures.gap if figures.gap < 0.0 else max(figures.gap, round(CORNER * look.small))
-    box = QRectF(x - figures.room / 2.0, plot.bottom() + gap, figures.room, look.small + 5.0)
-    painter.drawText(box, CENTRE, text)
+    high = figure_height(look)
+    # In large type the figures of both axes would lie on one another where the axes meet.
+    below = plot.bottom() + max(figures.gap, round(CORNER * look.small))
+    top = plot.top() - figures.gap - high if figures.above else below
+    painter.drawText(QRectF(x - figures.room / 2.0, top, figures.room, high), CENTRE, text)
 
 
 def readout_place(

@@ -61,6 +61,6 @@ def save_picture_of(
             page.restore(undo_state)
         save_page(page, setup, file, size, theme)
     finally:
-        # What it works out beside goes with it, refused or not: a job that outlived its page would crash the program.
+        # What it works out beside ends with it, refused or not.
         page.left()
         page.deleteLater()

@@ -28,6 +28,15 @@ def angle_at(x: ArrayLike, diameter: ArrayLike) -> Array:
     return 2.0 * np.arctan2(np.sqrt(np.maximum(radius + x, 0.0)), np.sqrt(np.maximum(radius - x, 0.0)))
 
 
+def one_sided_arc(diameter: ArrayLike, radial_engagement: ArrayLike) -> Array:
+    """Arc (rad) of a cut along one side, climb or conventional: ``arccos(1 - 2 ae/D)``; lengths in mm, broadcast.
+
+    From the width itself: R - (R - ae) would cost digits of a thin cut.
+    """
+    diameter, width = np.asarray(diameter, float), np.asarray(radial_engagement, float)
+    return 2.0 * np.arctan2(np.sqrt(width), np.sqrt(np.maximum(diameter - width, 0.0)))
+
+
 def entry_exit(
     direction: ArrayLike, diameter: ArrayLike, radial_engagement: ArrayLike, centre_offset: ArrayLike = 0.0
 ) -> tuple[Array, Array]:
@@ -39,13 +48,11 @@ def entry_exit(
     >>> [round(float(np.degrees(a)), 6) for a in entry_exit("climb", 12.0, 4.0)]
     [109.471221, 180.0]
     """
-    diameter, width = np.asarray(diameter, float), np.asarray(radial_engagement, float)
-    # A one-sided arc comes from the width itself: R - (R - ae) would cost digits of a thin cut.
-    one_sided = 2.0 * np.arctan2(np.sqrt(width), np.sqrt(np.maximum(diameter - width, 0.0)))
+    one_sided = one_sided_arc(diameter, radial_engagement)
     if isinstance(direction, str) and direction != "straddling":
         first = last = one_sided
     else:
-        first, last = (angle_at(x, diameter) for x in strip(direction, diameter, width, centre_offset))
+        first, last = (angle_at(x, diameter) for x in strip(direction, diameter, radial_engagement, centre_offset))
     entry = of_direction(direction, np.pi - one_sided, 0.0, first)
     leave = of_direction(direction, np.pi, one_sided, last)
     return entry, leave

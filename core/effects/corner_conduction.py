@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..maths.arrays import Array
+from ..maths.arrays import Array, frozen
 from ..maths.erf import erf
 from ..maths.gauss import gauss
 from ..setup.setup import Thermal
@@ -104,6 +104,14 @@ def earlier_turns(since: Array, length: Array, width: float, turn: float, materi
     from half a turn before + turn f' / 24``.  Good to 3e-5 of the sum for edges up to a tenth of a metre wide at any
     usual speed.
     """
+    return summed_turns(length, *each_earlier_turn(since, width, turn, material))
+
+
+def each_earlier_turn(since: Array, width: float, turn: float, material: Thermal) -> tuple[Array, Array]:
+    """``reach`` (1/m) and ``across`` (K m2/J), (k, n): :func:`earlier_turns` sums ``across erf(length reach)``.
+
+    They do not depend on the chip.
+    """
     ago = since + turn * _AGO[:, None]
     inverse = 1.0 / np.sqrt(ago)
     # The integral is one over 1/sqrt(s), which runs to 0 for the far past.
@@ -111,10 +119,10 @@ def earlier_turns(since: Array, length: Array, width: float, turn: float, materi
     across = inverse * (_COUNTS / (math.sqrt(math.pi) * effusivity(material)))[:, None]
     across[_DIRECT : _DIRECT + _LONG_AGO] *= ago[_DIRECT] / turn
     across *= erf(width / 2.0 * reach)
-    return _summed_erf(length, reach, across)
+    return frozen(reach), frozen(across)
 
 
-def _summed_erf(length: Array, reach: Array, across: Array) -> Array:
+def summed_turns(length: Array, reach: Array, across: Array) -> Array:
     """The sum of ``across erf(length reach)`` over the places, (m, n): length (m,), reach and across (k, n)."""
     longest = length.max(initial=0.0)
     # Written so that nan goes the way of erf, as do contacts that are long.
@@ -132,7 +140,7 @@ def _summed_erf(length: Array, reach: Array, across: Array) -> Array:
 
 
 def _summed_series(length: Array, reach: Array, across: Array) -> Array:
-    """As :func:`_summed_erf`, where no ``length reach`` is over :data:`SERIES_END`.
+    """As :func:`summed_turns`, where no ``length reach`` is over :data:`SERIES_END`.
 
     In an earlier turn the contact is mostly short against the way of the heat, so that few terms of the power series
     are enough, and each is a product of a power of the length and a sum over the places.
@@ -146,8 +154,12 @@ def _summed_series(length: Array, reach: Array, across: Array) -> Array:
     near *= near
     for before, after in pairwise(moments):
         np.multiply(before, near, out=after)
-    powers = (length * furthest)[:, None] ** (2 * _ORDER[:terms] + 1) * _SERIES[:terms]
-    return np.asarray(powers @ moments.sum(axis=1))
+    # Odd powers of the length, one after the other: a power costs as much as ten products.
+    powers = np.empty((terms, len(length)))
+    np.multiply(length, furthest, out=powers[0])
+    powers[1:] = powers[0] * powers[0]
+    powers = np.multiply.accumulate(powers, axis=0)
+    return np.asarray(powers.T @ (moments.sum(axis=1) * _SERIES[:terms, None]))
 
 
 def lasting_rise(length: ArrayLike, width: float, material: Thermal) -> Array:

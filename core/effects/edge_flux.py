@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ..cut.engagement import engagement
+from ..cut.engagement import engagement, one_sided_arc
 from ..documents.thermal_laws import ROOM_C
 from ..force.edge_law import EdgeLaw, edge_law
 from ..maths.arrays import Array
@@ -210,15 +210,17 @@ def edge_flux(setup: Setup) -> EdgeFlux | None:
     if law is None:
         return None
     e, cut = engagement(setup), setup.cut
+    diameter, one_sided = setup.cutter.diameter_mm, cut.direction != "straddling"
     kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
     turn = 60.0 / cut.spindle_speed_rpm
     work = known_work_material(setup)
     solidus = None if work is None else work.solidus_c
     return EdgeFlux(
         entry=e.entry,
-        arc=e.arc,
+        # To the last digit the same for climb and conventional: what does not depend on the chip is shared by them.
+        arc=float(one_sided_arc(diameter, cut.radial_engagement_mm)) if one_sided else e.arc,
         turn=turn,
-        speed=math.pi * setup.cutter.diameter_mm / 1000.0 / turn,
+        speed=math.pi * diameter / 1000.0 / turn,
         width=cut.axial_engagement_mm / kappa / 1000.0,
         feed=law.feed,
         contact=edge_contact_mm(setup),

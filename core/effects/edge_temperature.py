@@ -32,8 +32,16 @@ from numpy.typing import ArrayLike
 from ..documents.thermal_laws import ROOM_C
 from ..maths.arrays import Array, frozen
 from ..maths.graded_mesh import SOURCE_POINTS, TURN_POINTS, arc_mesh, chebyshev
-from ..setup.setup import Setup
-from .corner_conduction import diffusivity, earlier_turns, effusivity, lasting_rise, patch_part, patch_response
+from ..setup.setup import Setup, Thermal
+from .corner_conduction import (
+    diffusivity,
+    each_earlier_turn,
+    effusivity,
+    lasting_rise,
+    patch_part,
+    patch_response,
+    summed_turns,
+)
 from .edge_flux import EdgeFlux, edge_flux
 from .heat_balance import HeatResponse, balanced
 
@@ -167,6 +175,13 @@ def _holds(temperature: EdgeTemperature) -> bool:
     )
 
 
+@lru_cache(maxsize=16)
+def _each_earlier_turn(contact_time: float, turn: float, width: float, tool: Thermal) -> tuple[Array, Array]:
+    """What :func:`summed_turns` sums: the same for climb and conventional of one cut, and at every feed."""
+    since = np.concatenate([contact_time * arc_mesh().turn_lag, turn / 2.0 * _AIR_LAG])
+    return each_earlier_turn(since, width, turn, tool)
+
+
 def _solved(flux: EdgeFlux) -> EdgeTemperature:
     mesh, time = arc_mesh(), flux.contact_time
     h = flux.thickness(mesh.heated)
@@ -176,9 +191,8 @@ def _solved(flux: EdgeFlux) -> EdgeTemperature:
     # What flux in this turn, and in all earlier ones, does at each node.
     now = patch_part(mesh.lag_root / (2.0 * math.sqrt(diffusivity(flux.tool) * time)), length, flux.width)
     now *= mesh.lag_root_weights * (math.sqrt(time / math.pi) / effusivity(flux.tool))
-    since = np.concatenate([time * mesh.turn_lag, flux.turn / 2.0 * _AIR_LAG])
     both = np.concatenate([far_length, length[-1]])
-    sums = earlier_turns(since, both, flux.width, flux.turn, flux.tool)
+    sums = summed_turns(both, *_each_earlier_turn(time, flux.turn, flux.width, flux.tool))
     before = np.einsum("nmj,mj->nm", mesh.turn_share, sums[:SOURCE_POINTS, :TURN_POINTS])
     before *= time * mesh.source_weights
     balance = balanced(flux, sources, HeatResponse(now, before))

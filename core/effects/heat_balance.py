@@ -115,37 +115,43 @@ def balanced(flux: EdgeFlux, sources: HeatSources, response: HeatResponse) -> Ba
         rise = response.rise(near, far)
         if soft:
             rise = _solve(response.eased(mesh, *mesh.parted(sources.softening)), rise)
-            near, far = _fluxes(mesh, rise, sources.rubbed, sources.softening)
+            late, far = _late_and_far(mesh, rise, sources.rubbed, sources.softening)
+            return Balance(rise, far, late, _mean_of_arc(mesh, rise))
         return Balance(rise, far, near[-1], _mean_of_arc(mesh, rise))
     # An easing goes with the effusivity of the work alone: its matrix is made once.
     easing = response.eased(mesh, *mesh.parted(sources.unit_eased))
     softening = response.eased(mesh, *mesh.parted(sources.softening)) if soft else None
     friction = response.rise(*mesh.parted(sources.rubbed))
 
-    def solved(work: Thermal) -> Array:
+    def solved(work: Thermal) -> tuple[Array, Array]:
+        """Rise, and the flux that the hot chip adds, with the work at one temperature."""
         back = effusivity(work) * easing
         if softening is not None:
             back += softening
-        return _solve(back, friction + response.rise(*mesh.parted(sources.from_chip(work))))
+        brought = sources.from_chip(work)
+        return _solve(back, friction + response.rise(*mesh.parted(brought))), brought
 
-    last: dict[float, Array] = {}
+    last: dict[float, tuple[Array, Array]] = {}
 
     def mean_at(t_c: float) -> float:
         last.clear()
         last[t_c] = solved(mean_properties(flux.work, flux.work_law, t_c))
-        return _mean_of_arc(mesh, last[t_c])
+        return _mean_of_arc(mesh, last[t_c][0])
 
     if flux.work_law is None:
-        rise = solved(flux.work)
-        work, work_c = flux.work, _mean_of_arc(mesh, rise)
+        work = flux.work
+        rise, brought = solved(work)
+        work_c = _mean_of_arc(mesh, rise)
     else:
         work_c = _fixed_point(mean_at, min(ROOM_C + flux.solidus_rise, HOTTEST_C))
         work = mean_properties(flux.work, flux.work_law, work_c)
-        rise = last[work_c] if work_c in last else solved(work)
-    given, eased = sources.rubbed + sources.from_chip(work), sources.eased(work) + sources.softening
-    near, far = _fluxes(mesh, rise, given, eased)
+        rise, brought = last[work_c] if work_c in last else solved(work)
+    given, eased = sources.rubbed + brought, sources.eased(work)
+    if soft:
+        eased += sources.softening
+    late, far = _late_and_far(mesh, rise, given, eased)
     if not _gives_too_much(mesh, sources, rise, far):
-        return Balance(rise, far, near[-1], work_c)
+        return Balance(rise, far, late, work_c)
     return _limited(sources, response, given, eased, work_c)
 
 
@@ -159,6 +165,14 @@ def _fluxes(mesh: ArcMesh, rise: Array, given: Array, eased: Array) -> tuple[Arr
     near, far = mesh.parted(given)
     near_eased, far_eased = mesh.parted(eased)
     return near - near_eased * (mesh.lag_share @ rise), far - far_eased * (mesh.source_share @ rise)
+
+
+def _late_and_far(mesh: ArcMesh, rise: Array, given: Array, eased: Array) -> tuple[Array, Array]:
+    """As :func:`_fluxes`, but of the lags only those of the last node, (k,): what is not limited asks for no more."""
+    near, far = mesh.parted(given)
+    near_eased, far_eased = mesh.parted(eased)
+    late = near[-1] - near_eased[-1] * (mesh.lag_share[-1] @ rise)
+    return late, far - far_eased * (mesh.source_share @ rise)
 
 
 def _gives_too_much(mesh: ArcMesh, sources: HeatSources, rise: Array, far: Array) -> bool:

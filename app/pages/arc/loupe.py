@@ -41,6 +41,9 @@ TAIL = 12.0
 RIM = 3.0
 """Pixels about the loupe that its ring's own width needs."""
 
+HEAT_STEPS = 64
+"""Colours of the edge from cold to hot: no eye tells two beside one another apart."""
+
 FILE_RATIO = 4.0
 """Pixels of the round picture for each logical pixel in a file."""
 
@@ -93,13 +96,23 @@ def loupe_key(scene: PlanScene, radius: float, look: Look, ratio: float) -> tupl
         cutter.radial_rake_deg,
         scene.results.setup.work.chip.min_chip_ratio,
         *((pinned_thickness(scene), scene.ghost) if scene.ghost is not None else ()),
-        *((round(scene.rise, 1), round(scene.rise_top)) if _hot(scene) else ()),
+        *((heat_step(scene), _rise_told(scene)) if _hot(scene) else ()),
     )
 
 
 def _hot(scene: PlanScene) -> bool:
     """Whether the edge is to be coloured by its temperature, and it is known."""
     return scene.heated and math.isfinite(scene.rise) and scene.rise_top > 0.0
+
+
+def heat_step(scene: PlanScene) -> int:
+    """Which of the :data:`HEAT_STEPS` colours the edge has: the last at its hottest of the turn."""
+    return round(min(max(scene.rise / scene.rise_top, 0.0), 1.0) * HEAT_STEPS)
+
+
+def _rise_told(scene: PlanScene) -> str:
+    """The rise in words, two digits: many a step of a drag leaves them."""
+    return figure(scene.rise, "temperature_rise", scene.units, rough=True) if scene.shown.figures else ""
 
 
 def loupe_picture(scene: PlanScene, radius: float, look: Look, ratio: float) -> QPixmap:
@@ -339,7 +352,7 @@ def _paint_heat(
     rake = math.radians(scene.results.setup.cutter.radial_rake_deg)
     # A little way up the face and along the clearance, so that a sharp edge shows its colour too.
     nose = _nose(tip, edge * scale, rake, 0.10 * radius, 0.22 * radius)
-    share = min(max(scene.rise / scene.rise_top, 0.0), 1.0)
+    share = heat_step(scene) / HEAT_STEPS
     cold, hot = look.color("reference"), look.color("warn")
     red, green, blue = (
         round(a + (b - a) * share)
@@ -353,7 +366,7 @@ def _paint_heat(
     if not scene.shown.figures:
         return
     font = look.font("small", bold=True)
-    told = figure(scene.rise, "temperature_rise", scene.units, rough=True)
+    told = _rise_told(scene)
     text = fitting(font, 0.82 * radius - 14.0, told, told.split(" ")[0])
     size = text_size(font, text)
     box = QRectF(tip.x() - size.width() - 8.0, tip.y() - 0.44 * radius, size.width() + 2.0, size.height())

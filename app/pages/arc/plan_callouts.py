@@ -159,15 +159,15 @@ def _searched(
 ) -> QRectF | None:
     """The first free place about the end of the arc, with a clear leader if there is one; anywhere at last."""
     near = _around(scene, frame, phi, size)
-    found = layout.place(size, near, partial(_leader_clear, scene, frame, anchor, size, other), name)
+    off_other = () if other is None else (partial(_off_other, other, anchor, size),)
+    found = layout.place(size, near, partial(_off_hours, scene, frame, anchor, size), *off_other, name=name)
     if found is None:
-        found = layout.place(size, near, None if other is None else partial(_off_other, other, anchor, size))
+        found = layout.place(size, near, *off_other)
         if found is None:
             spots = anywhere(frame.inner, anchor)
-            clear = partial(_off_cutter, frame, anchor, size, other)
-            short = partial(_leader_short, frame, anchor, size, other)
+            off_cutter, short = (partial(test, frame, anchor, size) for test in (_off_cutter, _leader_short))
             # A leader all across the cutter tells less than no card: the sentence and the hour tell it then.
-            found = layout.place(size, spots, clear) or layout.place(size, spots, short)
+            found = layout.place(size, spots, off_cutter, *off_other) or layout.place(size, spots, short, *off_other)
         if found is not None:
             layout.memory[name] = found.topLeft() - anchor
     return found
@@ -193,31 +193,23 @@ def _all_off(anchor: QPointF, ways: Array, places: Array) -> Array:
     return np.asarray(np.hypot(off[..., 0], off[..., 1]))
 
 
-def _leader_clear(
-    scene: PlanScene, frame: PlanFrame, anchor: QPointF, size: QSizeF, other: Leader | None, left: Array, top: Array
-) -> Array:
-    """Which cards (n,) have a leader that strikes out neither an hour of the clock ring nor the other card."""
-    hours = np.array(_hours(scene, frame))
-    clear = (_all_off(anchor, _leaders(anchor, size, left, top), hours) > HOUR_ROOM).all(axis=1)
-    return np.asarray(clear if other is None else np.logical_and(clear, _off_other(other, anchor, size, left, top)))
+def _off_hours(scene: PlanScene, frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) have a leader that strikes out no hour of the clock ring."""
+    off = _all_off(anchor, _leaders(anchor, size, left, top), np.array(_hours(scene, frame)))
+    return np.asarray((off > HOUR_ROOM).all(axis=1))
 
 
-def _off_cutter(
-    frame: PlanFrame, anchor: QPointF, size: QSizeF, other: Leader | None, left: Array, top: Array
-) -> Array:
-    """Which cards (n,) have a leader out of the circle, across neither the cutter nor the other card."""
+def _off_cutter(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) have a leader out of the circle, not across the cutter."""
     axis = np.array([(frame.centre.x(), frame.centre.y())])
-    out = _all_off(anchor, _leaders(anchor, size, left, top), axis)[:, 0] > frame.beside(OFF_CUTTER) * frame.radius
-    return np.asarray(out if other is None else np.logical_and(out, _off_other(other, anchor, size, left, top)))
+    off = _all_off(anchor, _leaders(anchor, size, left, top), axis)[:, 0]
+    return np.asarray(off > frame.beside(OFF_CUTTER) * frame.radius)
 
 
-def _leader_short(
-    frame: PlanFrame, anchor: QPointF, size: QSizeF, other: Leader | None, left: Array, top: Array
-) -> Array:
-    """Which cards (n,) have a leader shorter than the cutter's radius, and not across the other card."""
+def _leader_short(frame: PlanFrame, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:
+    """Which cards (n,) have a leader shorter than the cutter's radius."""
     ways = _leaders(anchor, size, left, top)
-    short = np.hypot(ways[:, 0], ways[:, 1]) < frame.radius / frame.scale
-    return np.asarray(short if other is None else np.logical_and(short, _off_other(other, anchor, size, left, top)))
+    return np.asarray(np.hypot(ways[:, 0], ways[:, 1]) < frame.radius / frame.scale)
 
 
 def _off_other(other: Leader, anchor: QPointF, size: QSizeF, left: Array, top: Array) -> Array:

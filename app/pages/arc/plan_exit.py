@@ -52,10 +52,11 @@ def paint_exit_corner(
         anchor = frame.point(scene.place(phi))
         end = leader_end(anchor, card)
         # Boxes so near one another that no label slips between them.
-        pieces = max(1, math.ceil(math.hypot(end.x() - anchor.x(), end.y() - anchor.y()) / 14.0))
+        x, y = anchor.x(), anchor.y()
+        dx, dy = end.x() - x, end.y() - y
+        pieces = max(1, math.ceil(math.hypot(dx, dy) / 14.0))
         for i in range(pieces + 1):
-            on = anchor + (end - anchor) * (i / pieces)
-            layout.take(QRectF(on.x() - 3.0, on.y() - 3.0, 6.0, 6.0))
+            layout.take(QRectF(x + dx * (i / pieces) - 3.0, y + dy * (i / pieces) - 3.0, 6.0, 6.0))
     font = look.font("small")
     word = say("plan", "burr")
     size = text_size(font, word)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import Literal, TypeAlias
 
@@ -78,9 +79,24 @@ def _last_place(scene: PlanScene, frame: PlanFrame, size: QSizeF, layout: LabelL
     if not isinstance(last, QPointF):
         return None
     rect = QRectF(last, size)
-    if not layout.free(rect) or not _on_work(scene, frame, size, np.array([last.x()]), np.array([last.y()])).all():
+    if not layout.free(rect) or not _stands_on_work(scene, frame, rect):
         return None
     return layout.take(rect)
+
+
+def _stands_on_work(scene: PlanScene, frame: PlanFrame, rect: QRectF) -> bool:
+    """:func:`_on_work` of one box: a step of a drag asks for no other."""
+    e, radius = scene.results.engagement, scene.results.setup.cutter.diameter_mm / 2.0
+    o, r = frame.centre, frame.radius
+    x = scene.side * (rect.left() + 0.5 * rect.width() - o.x()) / r
+    low = (o.y() - rect.top() - rect.height()) / r
+    off = max(abs(x) - 0.5 * rect.width() / r, 0.0)
+    if not math.hypot(off, max(low, 0.0)) > frame.beside(OFF_ARC):
+        return False
+    left_wall, right_wall = e.entry <= 1e-9, e.exit >= math.pi - 1e-9
+    if low > 0.0 and (left_wall or x > e.x1 / radius) and (right_wall or x < e.x2 / radius):
+        return True
+    return (left_wall and x < -1.02) or (right_wall and x > 1.02)
 
 
 def _spots(scene: PlanScene, frame: PlanFrame) -> Array:

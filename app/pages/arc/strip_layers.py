@@ -16,7 +16,16 @@ from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.kit.readable_ranges import AxisRange
 from app.kit.shapes import clamped, path, polygon, polyline
 from app.kit.thickness_colours import gradient
-from app.kit.xy_chart import Axis, Figures, narrow, paint_across, paint_figures_across, paint_readout, paint_up
+from app.kit.xy_chart import (
+    Axis,
+    Figures,
+    figure_height,
+    narrow,
+    paint_across,
+    paint_figures_across,
+    paint_readout,
+    paint_up,
+)
 from app.pages.arc.plan_scene import readable_top
 from app.pages.arc.strip_head import paint_head
 from app.pages.arc.strip_lines import (
@@ -121,15 +130,17 @@ def _paint_angle_axis(
     painter.setFont(small)
     painter.setPen(look.color("soft"))
     hand = scene.own.results.setup.cutter.hand
-    axis, plot = frames[0].across, frames[-1].plot
+    axis, first, last = frames[0].across, frames[0].plot, frames[-1].plot
     wide = text_size(small, "12:00").width()
     steps = [times * axis.range.step for times in STEPS]
     step = next((s for s in steps if s * axis.per_unit > wide + 8.0), steps[-1])
     axis = Axis(AxisRange(axis.range.low, axis.range.high, step), axis.zero, axis.per_unit)
     decimals, room = axis.range.decimals, wide + 20.0
-    above = rect.top() + 8.0 - plot.bottom()
-    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: clock(phi, hand), above, room))
-    paint_figures_across(painter, axis, plot, look, Figures(lambda phi: f"{number(phi, decimals)}°", 4.0, room))
+    # The head of the first strip lies between the hours and its plot.
+    over_head = first.top() - rect.top() - 8.0 - figure_height(look)
+    hours = Figures(lambda phi: clock(phi, hand), over_head, room, above=True)
+    paint_figures_across(painter, axis, first, look, hours)
+    paint_figures_across(painter, axis, last, look, Figures(lambda phi: f"{number(phi, decimals)}°", 4.0, room))
 
 
 def paint_curves(painter: QPainter, scene: StripsScene, frames: Sequence[StripFrame], look: Look) -> None:

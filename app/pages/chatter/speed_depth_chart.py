@@ -219,8 +219,8 @@ def _paint_words(painter: QPainter, frame: ChartFrame, look: Look) -> None:
         font = look.font("small", bold=own)
         size, spots = text_size(font, text), anywhere(frame.plot, place)
         # The name of a region or of a border would name another elsewhere; what is only remarked gives way.
-        off = None if tied else _off_borders(frame, size)
-        box = layout.place(size, spots, off) or layout.place(size, spots)
+        clear = () if tied else (_off_borders(frame, size),)
+        box = layout.place(size, spots, *clear) or layout.place(size, spots)
         if box is None:
             continue
         painter.fillRect(box.adjusted(-2.0, 0.0, 2.0, 0.0), look.color("panel", 0.85))

@@ -69,7 +69,6 @@ class PathPage(Page):
         self.layout.cut_fields.edited.connect(self._take_cuts)
         for part in (self.layout.choices, self.layout.cut_fields):
             part.refused.connect(workbench.refused)
-        self.destroyed.connect(self.jobs.drop)
 
     def _take_cuts(self, cuts: object) -> None:
         self.state_.set("cuts", cuts)
@@ -108,7 +107,8 @@ class PathPage(Page):
         asked = self.asked(setup)
         if asked != self._asked:
             self._asked, self._quiet = asked, False
-            self.jobs.ask(lambda: work(asked, self._files))
+            files = self._files
+            self.jobs.ask(lambda: work(asked, files))
 
     def _came(self, value: object) -> None:
         assert isinstance(value, Shown)

@@ -2,13 +2,58 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from functools import partial
+from pathlib import Path
 from typing import Any
+
+import pytest
+from PySide6.QtCore import QObject
 
 from app.kit.jobs import Jobs
 from tests.app.windows import PATIENCE_MS
+
+ROOT = Path(__file__).parents[3]
+
+GONE = """
+import itertools, threading, time
+from PySide6.QtWidgets import QApplication
+from shiboken6 import delete
+from app.kit.jobs import Jobs
+from app.pages.page import Page
+from app.pages.path.path_page import PathPage
+from app.state.view_state import ViewState
+from app.state.workbench import Workbench
+from core.documents.setup_examples import EXAMPLES
+
+class Counting(Page):
+    def show(self, setup):
+        self.jobs = Jobs(self)
+        self.jobs.came.connect(self._came)
+        self.jobs.ask(lambda: ([n] for n in itertools.count()))
+
+    def _came(self, value):
+        self.last = value
+
+application, setup = QApplication(["chiparc"]), EXAMPLES[0].setup()
+bench, view = Workbench(setup), ViewState()
+for n in range(40):
+    page = (PathPage if n % 20 == 5 else Counting)(bench, view)
+    page.show(setup)
+    time.sleep(0.0003 * (n % 7))
+    application.processEvents()
+    delete(page)
+    application.processEvents()
+for thread in threading.enumerate():
+    if thread.name == "chiparc-job":
+        thread.join()
+print("all gone")
+"""
+"""Destroys pages while their requests are worked on, at one moment and another; they count without an end."""
 
 
 def threads() -> list[str]:
@@ -91,3 +136,21 @@ def test_a_failure_is_told_and_the_next_request_works(qtbot: Any) -> None:
         jobs.ask(lambda: iter((2,)))
     assert seen == [1, 2]
     jobs.stop()
+
+
+def test_a_page_may_go_while_its_request_is_worked_on() -> None:
+    env = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
+    done = subprocess.run([sys.executable, "-c", GONE], cwd=ROOT, env=env, capture_output=True, text=True)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "all gone\n", "")
+
+
+def test_a_request_that_holds_an_object_of_qt_is_refused(qtbot: Any) -> None:
+    jobs, plain = Jobs(), QObject()
+
+    def name() -> str:
+        return plain.objectName()
+
+    for work in (lambda: iter((name(),)), partial(lambda held: iter((held,)), plain), plain.children):
+        with pytest.raises(TypeError, match="without objects of Qt"):
+            jobs.ask(work)  # type: ignore[arg-type]
+    assert not jobs.busy and threads() == []

@@ -240,6 +240,18 @@ def test_declared_means_are_equal_both_ways(name: str) -> None:
     assert climb.peak != pytest.approx(conventional.peak, rel=1e-5)
 
 
+@pytest.mark.parametrize("width", [0.001, 0.37, 4.0, 11.3])
+def test_both_ways_have_the_same_time_in_the_arc_to_the_last_digit(width: float) -> None:
+    """What the earlier turns leave is worked out once for both, found by that time."""
+    climb, conventional = (
+        edge_flux(edged(way, cut__radial_engagement_mm=width)) for way in ("climb", "conventional")
+    )
+    assert climb is not None and conventional is not None
+    assert climb.contact_time == conventional.contact_time > 0.0
+    e = engagement(edged("climb", cut__radial_engagement_mm=width))
+    assert climb.arc == pytest.approx(e.exit - e.entry, rel=1e-12)
+
+
 def test_declared_rise_is_proportional_to_the_share() -> None:
     one, three = (figures(declared(CLIMB, share)) for share in (0.1, 0.3))
     assert three == pytest.approx(3.0 * one, rel=1e-12)

@@ -13,7 +13,7 @@ from app.kit.frame_clock import FRAME_MS, REDUCED_MS
 from app.kit.look import look
 from app.pages.arc.arc_state import ArcState
 from app.pages.arc.force_loop_chart import LoopFrame, paint_loop_axes, paint_loops
-from app.pages.arc.loupe import _paint_heat
+from app.pages.arc.loupe import HEAT_STEPS, _paint_heat
 from app.pages.arc.motion import Motion
 from app.pages.arc.plan_scene import PlanScene
 from app.pages.arc.side_charts_scene import ChartRanges
@@ -120,3 +120,15 @@ def test_a_cold_edge_is_grey_and_the_hottest_in_the_colour_of_warning(theme: str
     # A quarter of the way is nearer to cold.
     apart = [sum(abs(a - b) for a, b in zip(warm.getRgb(), end.getRgb(), strict=True)) for end in (cold, hot)]  # type: ignore[call-overload]
     assert apart[0] < 0.5 * apart[1]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_no_eye_tells_two_steps_of_heat_beside_one_another_apart(theme: str) -> None:
+    scene, colours = PlanScene.of(arc_results(resolved(example("boss").setup())), 125.0), []
+    for step in range(HEAT_STEPS + 1):
+        painter = Painted()
+        heated = replace(scene, heated=True, rise=400.0 * step / HEAT_STEPS, rise_top=400.0)
+        _paint_heat(painter, heated, QPointF(60.0, 80.0), 500.0, 0.01, 60.0, look(theme))
+        painter.end()
+        colours.append(np.array(painter.polylines[0].getRgb()))
+    assert np.abs(np.diff(colours, axis=0)).max() <= 4
