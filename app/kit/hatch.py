@@ -33,6 +33,18 @@ def _tile(color: str, ground: str, spacing: int, width: float, ratio: float, ste
     return QBrush(tile)
 
 
+def hatch_box(painter: QPainter, box: QRectF, color: str, spacing: int, width: float, *, steep: bool) -> None:
+    """Hatch an upright rectangle: on the screen without a path."""
+    if on_screen(painter):
+        painter.setRenderHint(SMOOTH, False)
+        painter.fillRect(box, _tile(color, "", spacing, width, painter.device().devicePixelRatioF(), steep))
+        painter.setRenderHint(SMOOTH)
+        return
+    area = QPainterPath()
+    area.addRect(box)
+    paint_hatch(painter, area, color, spacing, width, steep=steep)
+
+
 def paint_hatch(
     painter: QPainter,
     shape: QPainterPath,

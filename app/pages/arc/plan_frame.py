@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -35,6 +35,13 @@ class PlanFrame:
     legend: QRectF
     scale: float = 1.0
     far: PlanFrame | None = None
+    _times: Array = field(init=False, repr=False, compare=False)
+    _zero: Array = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Every painter asks for points."""
+        object.__setattr__(self, "_times", np.array([self.radius, -self.radius]))
+        object.__setattr__(self, "_zero", np.array([self.centre.x(), self.centre.y()]))
 
     @classmethod
     def of(
@@ -58,10 +65,9 @@ class PlanFrame:
 
     def points(self, shape: Array) -> Array:
         """Shape (n, 2) in radii, y up, to pixels."""
-        out = np.empty_like(shape)
-        out[:, 0] = self.centre.x() + self.radius * shape[:, 0]
-        out[:, 1] = self.centre.y() - self.radius * shape[:, 1]
-        return out
+        out = shape * self._times
+        out += self._zero
+        return np.asarray(out)
 
     def point(self, place: tuple[float, float]) -> QPointF:
         """One place in radii to a pixel."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF
@@ -248,17 +249,21 @@ def _paint_rubbing(painter: QPainter, scene: PlanScene, frame: PlanFrame, look: 
     for start, end in ((e.entry, e.entry + r.rub_entry), (e.exit - r.rub_exit, e.exit)):
         if not end - start > 1e-4:
             continue
-        area = QPainterPath()
-        area.addPolygon(
-            polygon(
-                frame.points(
-                    sector(
-                        start + (end - start) * _RUB, scene.side, 1.0 + 0.045 / frame.scale, 1.0 - 0.015 / frame.scale
-                    )
-                )
-            )
-        )
-        paint_hatch(painter, area, look.rub_hatch, 4, 1.1, steep=True)
+        place = frame.centre.x(), frame.centre.y(), frame.radius, frame.scale
+        paint_hatch(painter, _rubbed(start, end, scene.side, place), look.rub_hatch, 4, 1.1, steep=True)
+
+
+@lru_cache(maxsize=16)
+def _rubbed(start: float, end: float, side: float, place: tuple[float, float, float, float]) -> QPainterPath:
+    """The rim between two angles (rad), pixels: at a wall that is finished a change of width leaves it.
+
+    place : pixels of the axis, radius and scale of the frame.  Callers do not change it.
+    """
+    x, y, radius, scale = place
+    rim = sector(start + (end - start) * _RUB, side, 1.0 + 0.045 / scale, 1.0 - 0.015 / scale)
+    area = QPainterPath()
+    area.addPolygon(polygon(rim * (radius, -radius) + (x, y)))
+    return area
 
 
 ALONG_TOOTH = ((0.30, 0.52), (-0.30, 0.52), (0.24, 0.74), (-0.24, 0.74), (0.30, 0.52))

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
+from PySide6.QtGui import QPainter, QPolygonF
 
-from app.kit.hatch import paint_hatch
+from app.kit.hatch import hatch_box
 from app.kit.label_layout import text_size
 from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.kit.readable_ranges import AxisRange
@@ -88,10 +88,8 @@ def _paint_bands(
         if band.kind == "cut":
             painter.fillRect(box, look.color("cut_band"))
             continue
-        area = QPainterPath()
-        area.addRect(box)
         inks = {"rub": look.rub_hatch, "skin": look.skin, "end": look.warn}
-        paint_hatch(painter, area, inks[band.kind], 5, 0.9, steep=True)
+        hatch_box(painter, box, inks[band.kind], 5, 0.9, steep=True)
 
 
 def limit_labels(
