@@ -182,7 +182,7 @@ def tip_movement(setup: Setup) -> tuple[float, float] | None:
     count = samples_of_each(len(low))
     at = np.stack([sample_places(np.array(ends), count)[0] for ends in zip(low, high, strict=True)])
     moved = SmoothPieces(np.append(low, high[-1]), maker.tip_movement(at.reshape(-1)).reshape(1, *at.shape))
-    places = np.array([moved.least()[1], moved.least(sign=-1.0)[1]])
+    places = np.array([at for _, at in moved.ends()])
     # Worked out at the places found: a place that is a little off costs the square of that.  At a jump of a straight
     # edge the place may be on its other side, and the sample at the end of the piece stands.
     least, greatest = maker.tip_movement(places).tolist()

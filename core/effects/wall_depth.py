@@ -60,11 +60,10 @@ def extremes(curves: SmoothPieces, makers: Sequence[WallMaker]) -> tuple[tuple[f
     Found on the curves, then worked out there: a place that is a little off costs the square of that.  At a kink,
     where most of them lie, the curve was sampled.
     """
-    least, least_at = curves.least()
-    greatest, greatest_at = curves.least(sign=-1.0)
+    (least, least_at), (greatest, greatest_at) = curves.ends()
     kinks = set(curves.edges.tolist())
     if least_at in kinks and greatest_at in kinks:
-        return (least, least_at), (-greatest, greatest_at)
+        return (least, least_at), (greatest, greatest_at)
     at = np.array([least_at, greatest_at])
     least, greatest = np.concatenate([maker.errors(at) for maker in makers]).min(axis=0).tolist()
     return (least, least_at), (greatest, greatest_at)

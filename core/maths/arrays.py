@@ -18,6 +18,17 @@ def ascending(values: ArrayLike) -> Array:
     return found[new]
 
 
+def each_once(values: Array) -> tuple[Array, NDArray[np.intp]]:
+    """The values (n,), each once and ascending (m,), and which of these every value is, (n,)."""
+    order = values.argsort()
+    found = values[order]
+    new = np.ones(found.shape, bool)
+    np.not_equal(found[1:], found[:-1], out=new[1:])
+    which = np.empty_like(order)
+    which[order] = new.cumsum() - 1
+    return found[new], which
+
+
 def frozen(array: Array) -> Array:
     """The array, made read-only: results are shared between views."""
     array.setflags(write=False)

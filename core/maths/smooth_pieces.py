@@ -63,17 +63,27 @@ class SmoothPieces:
     edges: Array
     values: Array
 
-    def least(self, of: Callable[[Array], Array] | None = None, sign: float = 1.0) -> tuple[float, float]:
-        """Least value of a figure of all curves, and its place; ``of`` takes (c, ...) and gives (...).
+    def ends(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Least and greatest value of the lowest curve, each with its place."""
+        lowest = self._first().min(axis=0)
+        least = self._least(lowest, lambda curves: curves.min(axis=0))
+        greatest, at = self._least(-lowest, lambda curves: -curves.min(axis=0))
+        return least, (-greatest, at)
 
-        Without ``of`` the figure is ``sign`` times the lowest curve.
-        """
+    def least(self, of: Callable[[Array], Array]) -> tuple[float, float]:
+        """Least value of a figure of all curves, and its place; ``of`` takes (c, ...) and gives (...)."""
+        return self._least(of(self._first()), of)
+
+    def _first(self) -> Array:
+        """All curves (c, m, LOOK) at the places of the first look."""
+        return np.asarray(self.values @ _first_look(self.values.shape[-1])[1])
+
+    def _least(self, found: Array, of: Callable[[Array], Array]) -> tuple[float, float]:
+        """As :meth:`least`, from the figure (m, LOOK) at the places of the first look."""
         count = self.values.shape[-1]
-        at, matrix = _first_look(count)
-        curves = self.values @ matrix
-        found = sign * curves.min(axis=0) if of is None else of(curves)
+        at = _first_look(count)[0]
         lows = found.argmin(axis=1)
-        best = found[np.arange(len(found)), lows]
+        best = found.min(axis=1)
         # How far a piece may fall between two looks: an eighth of its greatest second difference, twice over.
         slopes = found[:, 1:] - found[:, :-1]
         may_fall = 0.25 * np.abs(slopes[:, 1:] - slopes[:, :-1]).max(axis=1)
@@ -83,8 +93,7 @@ class SmoothPieces:
             least, where = best.item(piece), centre
             for _ in range(FINER):
                 near, matrix = _closer_look(count, centre, half)
-                curves = self.values[:, piece] @ matrix
-                close = sign * curves.min(axis=0) if of is None else of(curves)
+                close = of(self.values[:, piece] @ matrix)
                 i = int(close.argmin())
                 centre, half = near.item(i), 2.0 * half / (CLOSE - 1)
                 if close.item(i) < least:
@@ -95,6 +104,14 @@ class SmoothPieces:
         return value, place
 
 
+@lru_cache(maxsize=8)
+def _shares(count: int) -> Array:
+    """:func:`places` as shares of a piece."""
+    found = 0.5 * (places(count) + 1.0)
+    found.setflags(write=False)
+    return found
+
+
 def sample_places(edges: Array, count: int) -> Array:
     """Where to sample the pieces between ``edges`` (m + 1,): (m, count)."""
-    return np.asarray(edges[:-1, None] + (edges[1:] - edges[:-1])[:, None] * (0.5 * (places(count) + 1.0)))
+    return np.asarray(edges[:-1, None] + (edges[1:] - edges[:-1])[:, None] * _shares(count))

@@ -15,7 +15,7 @@ from ..effects.wall_depth import wall_profile_over_depth
 from ..force.coefficient_spread import coefficients_are_rough
 from ..force.force_curves import force_curves
 from ..force.force_turn import force_turn
-from ..maths.arrays import frozen
+from ..maths.arrays import each_once, frozen
 from ..setup.setup import Setup
 from .strip_frame import Curve, Limit, StripCurves, cut_band
 
@@ -120,7 +120,7 @@ def movement_strip(setup: Setup) -> StripCurves:
     phi_deg = forces.strip_deg
     # Teeth that are alike move the tip alike: worked out once for all angles that are whole pitches apart.
     period = 360.0 / (setup.cutter.teeth if maker.loads.alike else 1)
-    passing, which = np.unique(phi_deg % period, return_inverse=True)
+    passing, which = each_once(phi_deg % period)
     moved = maker.tip_movement(np.radians(passing))[which]
     return StripCurves(
         id="movement",
