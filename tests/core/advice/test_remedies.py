@@ -120,7 +120,7 @@ def test_of_two_windows_the_nearer_is_found(s: Setup, key: str, up: float, down:
     agrees(s, key, found, nearest_by_scan(s, key, holds.holds))
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(shop_setups(), st.integers(0, 2**32 - 1))
 def test_changes_are_legal_lifted_and_the_smallest_first(s: Setup, seed: int) -> None:
     """A question that hangs on all four figures at once, by powers drawn at random."""

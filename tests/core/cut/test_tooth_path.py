@@ -26,6 +26,7 @@ from core.cut.tooth_path import (
 from core.effects.arc_results import arc_results
 from core.effects.wall_marks import wall_profile
 from core.setup.setup import Cut, Cutter, Direction, Setup
+from tests.arrays import all_near
 from tests.core.cut.true_path_reference import by_drawing, by_root
 from tests.strategies import setups
 
@@ -70,7 +71,7 @@ def test_a_great_million_is_the_same_as_one_by_one() -> None:
     together = path_shortfall(phi, 6.0, feed, feed_per_radian(feed, 4))
     assert together.shape == (101, 501) and together.size > 2 * 16_384
     rows = np.stack([path_shortfall(phi, 6.0, f[0], feed_per_radian(f[0], 4)) for f in feed])
-    assert together == pytest.approx(rows, abs=1e-14)
+    assert all_near(together, rows, abs=1e-14)
 
 
 def cut(direction: Direction, ae: float, feed: float, teeth: int = 4, d: float = 12.0) -> Setup:

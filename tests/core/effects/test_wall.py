@@ -26,6 +26,7 @@ from core.report.report import joined, report
 from core.report.sentence import sentence
 from core.report.wall_rows import wall_rows
 from core.setup.setup import LinearEdge, PowerLaw, Setup
+from tests.arrays import all_near
 from tests.usual_setups import STEEL_LAW, held
 
 POWER = PowerLaw(2220.0, 0.14, 0.4)
@@ -200,7 +201,7 @@ def test_extremes_against_many_heights(s: Setup) -> None:
     assert float(wall_error(profile.least_at, s)) == pytest.approx(profile.least, abs=1e-6 * profile.size)  # type: ignore[arg-type]
     # Drawn between the heights by straight lines, within a hundredth of its size.
     drawn = np.interp(heights, profile.heights, profile.error)
-    assert drawn == pytest.approx(fine, abs=0.02 * profile.size)
+    assert all_near(drawn, fine, abs=0.02 * profile.size)
 
 
 @pytest.mark.parametrize("s", [*CASES, setup(cutter__helix_deg=0.0)], ids=range(len(CASES) + 1))
