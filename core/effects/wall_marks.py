@@ -2,7 +2,7 @@
 
 Near the wall a tip runs on ``x = R cos u`` out, ``y = R sin u + c u`` along (conventional; ``- c u`` climb),
 ``c = fz z / (2 pi)``; the next tooth runs the same path one feed further.  Own derivation; Martellotti 1941 and
-1945 (from memory) gives the height within 0.1 %.
+1945 (from memory) gives the height within 0.2 %.
 """
 
 from __future__ import annotations

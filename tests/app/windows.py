@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -117,6 +118,19 @@ def at_rest(window: MainWindow) -> None:
             if not any(isValid(t) and t.isActive() for t in due):
                 break
     raise AssertionError("the window does not come to rest")
+
+
+def until(come: Callable[[], object]) -> None:
+    """Wait for what a job, a timer or another process brings, however late a busy machine is; fail if it never comes.
+
+    Asleep in between: where a test asks the event loop to wait, the thread of a job gets hardly a turn.
+    """
+    for _ in range(PATIENCE_MS // 5):
+        settle()
+        if come():
+            return settle()
+        time.sleep(0.005)
+    raise AssertionError("it never came")
 
 
 def keep(picture: QPixmap | QImage, file: Path) -> None:

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from PIL import Image
 from PySide6.QtCore import QSize
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QPushButton
 
 from app.pages import film
@@ -19,7 +18,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.base.errors import ChiparcError
 from core.documents.setup_examples import example
-from tests.app.windows import ArcWindow, settle, window_on
+from tests.app.windows import ArcWindow, settle, until, window_on
 from tests.viewers.films import decoded, painted, put_encoder
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -97,11 +96,7 @@ def test_a_page_that_fails_ends_the_film(arc: ArcPage, tmp_path: Path, monkeypat
 
 def made(window: ArcWindow) -> None:
     """Wait until no film is under way."""
-    for _ in range(6000):
-        if window.motion_files.film is None:
-            return settle()
-        QTest.qWait(10)
-    raise AssertionError("the film does not come to its end")
+    until(lambda: window.motion_files.film is None)
 
 
 def answer(monkeypatch: pytest.MonkeyPatch, name: str, kind: str) -> list[str]:
@@ -125,10 +120,7 @@ def test_the_window_saves_the_film_that_it_shows_while_it_goes_on(
         window.menus.by_id["save_film"].trigger()
         assert all(f"*.{kind}" in asked[0] for kind in ("mp4", "webm", "gif"))
         assert window.motion_files.film is not None
-        for _ in range(3000):
-            if window.notices.notice is not None:
-                break
-            QTest.qWait(5)
+        until(lambda: window.notices.notice is not None)
         assert window.notices.isVisible() and f"of {COUNT}" in window.notices.label.text()
         # The window is free meanwhile, and what is done in it is not filmed.
         window.flip()
@@ -155,10 +147,7 @@ def test_a_film_is_given_up_and_the_old_one_stays(tmp_path: Path) -> None:
         window.motion_files.save_film(old)
         going = window.motion_files.film
         assert isinstance(going, Film)
-        for _ in range(3000):
-            if window.notices.buttons:
-                break
-            QTest.qWait(5)
+        until(lambda: window.notices.buttons)
         button = window.notices.buttons[0]
         window.motion_files._went(2, COUNT)
         # While the pictures go on being counted a hand can press it.

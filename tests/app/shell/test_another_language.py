@@ -25,7 +25,7 @@ from core.lesson.hands import NamedGuess
 from core.lesson.lesson_files import our_lesson
 from core.setup.setup import Setup
 from tests.app import steps
-from tests.app.windows import boss, nobody, settle, window_on
+from tests.app.windows import boss, nobody, settle, until, window_on
 
 
 @pytest.fixture(autouse=True)
@@ -157,11 +157,7 @@ def test_a_walk_through_a_list_goes_on_where_it_stood(window_app: QApplication) 
 def lesson_of(window: MainWindow) -> LessonPage:
     page = window.pages.page("lesson")
     assert isinstance(page, LessonPage)
-    for _ in range(3000):
-        if page.teaching.run is not None:
-            break
-        QTest.qWait(10)
-    settle()
+    until(lambda: page.teaching.run is not None)
     return page
 
 

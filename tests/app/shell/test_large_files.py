@@ -20,7 +20,7 @@ from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from core.setup.setup import Setup
 from tests.app import steps
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, settle, until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -60,8 +60,7 @@ def gated(monkeypatch: pytest.MonkeyPatch, name: str = "read_setup") -> Iterator
 
 
 def wait_for(qtbot: Any, window: ArcWindow) -> None:
-    qtbot.waitUntil(lambda: not window.files.reader.busy)
-    settle()
+    until(lambda: not window.files.reader.busy)
 
 
 def test_a_large_document_is_read_beside_the_window_which_goes_on(
@@ -121,7 +120,7 @@ def test_closing_while_a_file_is_read_waits_for_nothing(
         with window_on(boss()) as window:
             window.files.open_path(document(tmp_path, 0.123, PADDING))
         gate.leave.set()
-        qtbot.waitUntil(lambda: not any(thread.is_alive() for thread in gate.threads))
+        until(lambda: not any(thread.is_alive() for thread in gate.threads))
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="named pipes are a thing of POSIX systems")

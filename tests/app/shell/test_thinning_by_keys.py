@@ -20,7 +20,7 @@ from core.lesson.lesson_files import our_lesson
 from core.lesson.lesson_reading import load_lesson
 from core.report.sentence import said_thickness
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, ArcWindow, at_rest, boss, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, settle, until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -116,13 +116,9 @@ def test_the_lesson_is_given_and_no_answer_is_seen_before_its_reveal(projected: 
     assert file is not None
     to_button(window, load_lesson(file, None).title)
     press(window, Qt.Key.Key_Return)
-    for _ in range(PATIENCE_MS // 10):
-        if page.teaching.run is not None:
-            break
-        QTest.qWait(10)
+    until(lambda: page.teaching.run is not None)
     panel = page.teaching.run_view.panel
     assert page.teaching.run is not None
-    settle()
     seen = []
     for _ in page.teaching.run.places:
         run = page.teaching.run

@@ -24,7 +24,7 @@ from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, ArcWindow, boss, settle, window_on
+from tests.app.windows import PATIENCE_MS, ArcWindow, boss, settle, until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -208,10 +208,7 @@ def test_a_document_changed_on_the_disk_is_told_and_can_be_reloaded(mine: Path, 
         other = mine.with_suffix(".new")
         other.write_text(write_setup(boss().with_keys({WIDTH: 1.25})), "utf-8")
         os.replace(other, mine)
-        for _ in range(2400):
-            QTest.qWait(25)
-            if window.notices.isVisible():
-                break
+        until(window.notices.isVisible)
         assert "changed on the disk" in window.notices.label.text()
         window.notices.buttons[0].click()
         settle()

@@ -27,7 +27,7 @@ from core.setup.setup import Setup
 from core.setup.show import CHARTS
 from core.strips.strip_curves import STRIPS
 from tests.app import steps
-from tests.app.windows import TYPE_SIZES, ArcWindow, boss, keep, settle, window_on
+from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, boss, keep, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -247,7 +247,7 @@ def test_every_example_opens_and_shows_itself(output: Path, qtbot: QtBot) -> Non
             settle()
             assert window.workbench.setup == example.setup()
             assert window.header.title.text().startswith(example.title[:10])
-            qtbot.waitUntil(told, timeout=120_000)
+            qtbot.waitUntil(told, timeout=PATIENCE_MS)
             keep(window.grab(), output / f"example-{example.id}.png")
 
 

@@ -39,7 +39,7 @@ from core.report.which_way_words import turn_words
 from core.setup.setup import Advice, Setup
 from core.strips.strip_curves import STRIPS
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, at_rest, boss, settle, window_on
+from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, at_rest, boss, settle, until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -53,11 +53,7 @@ def waited(window: ArcWindow) -> ArcWindow:
     """Long enough for the reasons to follow."""
     QTest.qWait(QUIET_MS + 40)
     # A busy machine is late.
-    for _ in range(2400):
-        if not window.arc.which_way._later.isActive():
-            break
-        QTest.qWait(25)
-    settle()
+    until(lambda: not window.arc.which_way._later.isActive())
     return window
 
 
@@ -149,11 +145,7 @@ def test_a_rung_can_be_asked_earlier() -> None:
 def turned(window: ArcWindow) -> str:
     """What would turn the verdict, when all has been looked for."""
     panel = window.arc.which_way
-    for _ in range(2400):
-        QTest.qWait(25)
-        settle()
-        if not panel.turns.looking:
-            break
+    until(lambda: not panel.turns.looking)
     return panel.turning.text()
 
 
@@ -296,11 +288,7 @@ def test_the_scene_speaks_inch_and_marks_what_is_off() -> None:
 def found(window: ArcWindow) -> dict[str, str]:
     """What would lift the chosen reason, when all has been looked for: key and words."""
     changes = window.arc.which_way.changes
-    for _ in range(1200):
-        QTest.qWait(50)
-        settle()
-        if not changes.looking:
-            break
+    until(lambda: not changes.looking)
     return {key: button.text() for key, button in changes.buttons.items()}
 
 

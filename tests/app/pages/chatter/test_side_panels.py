@@ -17,7 +17,7 @@ from core.base.words import say
 from core.chatter import cut_history, speed_depth, width_grid
 from core.chatter.stability import axial_limit
 from tests.app.pages.chatter.test_chatter_page import CUT, chatter_on
-from tests.app.windows import drag, settle
+from tests.app.windows import PATIENCE_MS, drag, settle, until
 from tests.core.chatter.measured_reference import MODES, response
 
 pytestmark = pytest.mark.usefixtures("window_app")
@@ -56,7 +56,7 @@ def measured(tmp_path: Path, unit: str = " [um/N]", *, times: float = 1e3) -> Pa
 def test_one_cut_is_simulated_beside_the_window_and_at_a_clicked_point(qtbot: Any, few_turns: None) -> None:
     with chatter_on(CUT) as (window, page):
         page.open_side("time")
-        qtbot.waitUntil(lambda: page.time.history is not None and page.time.history.done, timeout=60_000)
+        qtbot.waitUntil(lambda: page.time.history is not None and page.time.history.done, timeout=PATIENCE_MS)
         first = page.time.history
         assert first is not None and first.setup == CUT and page.time.save_button.isEnabled()
         view = page.view_widget
@@ -69,7 +69,7 @@ def test_one_cut_is_simulated_beside_the_window_and_at_a_clicked_point(qtbot: An
             found = page.time.history
             return found is not None and found.done and found.setup != CUT
 
-        qtbot.waitUntil(there, timeout=60_000)
+        qtbot.waitUntil(there, timeout=PATIENCE_MS)
         assert page.time.history is not None
         assert page.time.history.setup.cut.spindle_speed_rpm == pytest.approx(page.point[0], rel=6e-3)
         page.time.play()
@@ -85,16 +85,16 @@ def test_its_sound_is_saved_and_played_only_where_something_plays(
     monkeypatch.setattr(sound_player.sys, "platform", "linux")
     with chatter_on(CUT) as (_, page):
         page.open_side("time")
-        qtbot.waitUntil(lambda: page.time.history is not None and page.time.history.done, timeout=60_000)
+        qtbot.waitUntil(lambda: page.time.history is not None and page.time.history.done, timeout=PATIENCE_MS)
         assert not page.time.hear_button.isEnabled()
         assert "no command" in page.time.hear_button.toolTip()
         file = tmp_path / "cut.wav"
-        with qtbot.waitSignal(page.done) as told:
+        with qtbot.waitSignal(page.done, timeout=PATIENCE_MS) as told:
             page.time.save_to(file)
         assert "cut.wav" in told.args[0]
         with wave.open(io.BytesIO(file.read_bytes())) as sound:
             assert sound.getnframes() / sound.getframerate() == pytest.approx(2.0, abs=0.01)
-        with qtbot.waitSignal(page.time.refused):
+        with qtbot.waitSignal(page.time.refused, timeout=PATIENCE_MS):
             page.time.save_to(tmp_path / "missing" / "cut.wav")
 
 
@@ -104,7 +104,7 @@ def test_the_modes_of_a_file_are_fitted_and_taken_as_one_step(qtbot: Any, tmp_pa
         panel, bench = page.measured, window.workbench
         assert not panel.take_button.isEnabled()
         panel.open_path(measured(tmp_path))
-        qtbot.waitUntil(lambda: panel.charts.measured is not None, timeout=60_000)
+        qtbot.waitUntil(lambda: panel.charts.measured is not None, timeout=PATIENCE_MS)
         panel.axis.setCurrentIndex(1)
         panel.take_button.click()
         settle()
@@ -136,13 +136,13 @@ def test_wrong_files_are_refused_in_words(
     file.write_text("\n".join([heading, *rows]) + "\n")
     with chatter_on(CUT) as (window, page):
         page.open_side("measured")
-        with qtbot.waitSignal(page.measured.refused, timeout=60_000) as told:
+        with qtbot.waitSignal(page.measured.refused, timeout=PATIENCE_MS) as told:
             page.measured.open_path(file)
         assert words in told.args[0] and "tip.csv" in told.args[0]
         assert words in page.measured.charts.words and not page.measured.take_button.isEnabled()
         assert window.workbench.setup == CUT
         page.measured.open_path(tmp_path / "none.csv")
-        qtbot.waitUntil(lambda: "none.csv" in page.measured.charts.words and not page.measured.jobs.busy)
+        until(lambda: "none.csv" in page.measured.charts.words and not page.measured.jobs.busy)
 
 
 def test_a_unit_that_the_heading_lacks_is_chosen(qtbot: Any, tmp_path: Path) -> None:
@@ -151,9 +151,9 @@ def test_a_unit_that_the_heading_lacks_is_chosen(qtbot: Any, tmp_path: Path) -> 
         panel = page.measured
         panel.unit.setCurrentIndex(2)
         panel.open_path(measured(tmp_path, "", times=1.0))
-        qtbot.waitUntil(lambda: panel.charts.measured is not None, timeout=60_000)
+        qtbot.waitUntil(lambda: panel.charts.measured is not None, timeout=PATIENCE_MS)
         panel.force.setText("none")
-        with qtbot.waitSignal(panel.refused) as told:
+        with qtbot.waitSignal(panel.refused, timeout=PATIENCE_MS) as told:
             panel.force.editingFinished.emit()
         assert "a number over 0" in told.args[0]
 
@@ -162,7 +162,7 @@ def test_widths_have_the_same_limit_and_a_handle(qtbot: Any, few_widths: None) -
     with chatter_on(CUT) as (window, page):
         page.open_side("widths")
         view = page.widths
-        qtbot.waitUntil(lambda: view.grid is not None and view.grid.done, timeout=60_000)
+        qtbot.waitUntil(lambda: view.grid is not None and view.grid.done, timeout=PATIENCE_MS)
         grid = view.grid
         assert grid is not None
         wide = CUT.with_keys({"cut.radial_engagement_mm": float(grid.width_mm[3])})

@@ -23,7 +23,7 @@ from core.lesson.lesson_reading import load_lesson, read_lesson
 from core.lesson.lesson_writing import new_lesson, scene_block, with_scene
 from core.lesson.worksheet import setup_worksheet, worksheet
 from tests.app import steps
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, settle, until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 THICK = shared("lessons", "thickest-chip.toml")
@@ -171,10 +171,7 @@ def test_a_worksheet_and_its_key_from_the_window(tmp_path: Path) -> None:
         page.stack.open_sheet(str(THICK))
         page.stack.sheet.seed.setText("Ann")
         page.stack.sheet.make(out)
-        for _ in range(3000):
-            if "class-key.pdf" in page.stack.sheet.told.text():
-                break
-            QTest.qWait(20)
+        until(lambda: "class-key.pdf" in page.stack.sheet.told.text())
         assert out.read_bytes().startswith(b"%PDF") and key_file(out).read_bytes().startswith(b"%PDF")
         assert "class-key.pdf" in page.stack.sheet.told.text()
 

@@ -26,7 +26,7 @@ from core.base.places import shared
 from core.lesson.answers import check_answer
 from core.lesson.lesson_files import our_lesson
 from tests.app.sudden_end import CODE
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, settle, until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -49,11 +49,7 @@ def begin(window: ArcWindow, file: str) -> LessonPage:
 
 def under_way(page: LessonPage) -> None:
     """Wait until the answers are worked out."""
-    for _ in range(3000):
-        if page.teaching.run is not None:
-            return settle()
-        QTest.qWait(10)
-    raise AssertionError("the lesson does not begin")
+    until(lambda: page.teaching.run is not None)
 
 
 @contextmanager
@@ -422,10 +418,7 @@ def test_a_lesson_that_is_refused_is_told_in_the_list(tmp_path: Path) -> None:
         page = window.page
         assert isinstance(page, LessonPage)
         page.teaching.start(str(wrong))
-        for _ in range(3000):
-            if "wrong.toml" in page.stack.list.told.text():
-                break
-            QTest.qWait(10)
+        until(lambda: "wrong.toml" in page.stack.list.told.text())
         assert "minutes" in page.stack.list.told.text() and page.teaching.run is None
 
 

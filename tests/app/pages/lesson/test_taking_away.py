@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtTest import QTest
 
 from app.commands.lesson import run
 from app.kit.look import look
@@ -25,7 +24,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.report.report import report
 from core.report.schema import flat
-from tests.app.windows import settle, window_on
+from tests.app.windows import until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 TWO_WAYS = ("boss", "slack-table", "flame-cut-plate", "long-reach")
@@ -108,11 +107,7 @@ def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
         window.motion_files.save_page(tmp_path / "turn.html")
         assert "Flame-cut edge" in (tmp_path / "turn.html").read_text("utf-8")
         page.stack.take_away.compare(tmp_path / "both.pdf")
-        for _ in range(3000):
-            if (tmp_path / "both.pdf").exists():
-                break
-            QTest.qWait(10)
-        settle()
+        until((tmp_path / "both.pdf").exists)
         assert (tmp_path / "both.pdf").read_bytes().startswith(b"%PDF") and "both.pdf" in page.stack.list.told.text()
         window.motion_files.save_page(tmp_path / "none" / "turn.html")
         assert "turn.html" in window.sentence.label.text() and "Not saved" in window.sentence.label.text()

@@ -24,7 +24,7 @@ from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.documents.setup_examples import EXAMPLES
 from tests.app.sudden_end import end_at_once
-from tests.app.windows import settle
+from tests.app.windows import settle, until
 
 SCREENS = {"laptop": (0, 0, 1280, 800), "projector": (1280, 0, 1024, 768)}
 """Left edge, upper edge, width, height; Qt without a display takes the first name as the computer's own screen."""
@@ -70,9 +70,7 @@ class Class:
         """Begin the lesson, or wait for the one that a crash has cut short."""
         if kept_run() is None:
             self.teaching.start(file)
-        while self.teaching.run is None:
-            QTest.qWait(10)
-        settle()
+        until(lambda: self.teaching.run is not None)
 
     def click(self) -> None:
         """The clicker sends its key to the window that has the keyboard."""

@@ -6,14 +6,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
-
 from app.pages.path.path_page import PathPage
 from app.pages.path.path_work import PathFiles
 from core.base.places import shared
 from core.path.whole_path import WholePath
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, until, window_on
 
 PROGRAM, STOCK = str(shared("programs", "bracket-pocket.nc")), str(shared("programs", "bracket-pocket.toml"))
 
@@ -32,13 +29,7 @@ def finished(page: PathPage) -> bool:
 
 def wait_for(page: PathPage) -> None:
     """Let the job come to its end."""
-    for _ in range(6000):
-        QApplication.processEvents()
-        if not page.jobs.busy and finished(page):
-            settle()
-            return
-        QTest.qWait(20)
-    raise AssertionError("the results never came")
+    until(lambda: not page.jobs.busy and finished(page))
 
 
 class KeptFiles(PathFiles):

@@ -35,7 +35,7 @@ from core.path.samples import WAYS
 from tests.app import steps
 from tests.app.pages.path.path_window import PROGRAM, STOCK, path_window, wait_for
 from tests.app.painted import Painted
-from tests.app.windows import drag, keep, settle
+from tests.app.windows import drag, keep, settle, until
 
 
 def wheel(widget: QWidget, at: QPointF, turned: int) -> None:
@@ -230,12 +230,8 @@ def test_refused_files_are_told_and_the_good_ones_stay(qapp: QApplication, tmp_p
                 file.write_text(text)
             said.clear()
             page.take(**{"stock" if name == "s.toml" else "program": str(file)})
-            for _ in range(6000):
-                settle()
-                if said:
-                    break
-                QTest.qWait(20)
-            assert said and told in said[0], name
+            until(lambda: said)
+            assert told in said[0], name
             assert (page.state_.program_file, page.state_.stock_file) == (PROGRAM, STOCK), name
             wait_for(page)
             assert page.state_.whole is not None and page.state_.whole.fed.length > 600.0, name
