@@ -23,7 +23,8 @@ from ..effects.machine_limits import LOST_MOTION_SHARE, power_check, torque_chec
 from ..effects.rubbing import PUBLISHED_RATIOS, least_chip
 from ..setup.setup import Setup
 from .draws import EDGE_RADIUS, EXIT_BAND, FRICTION, HEAT_ORDER, MARKS, Worlds
-from .force_draws import KEPT, bare, greatest_pull, wall_sizes
+from .force_draws import greatest_pull, wall_kept
+from .kept_by import KEPT, for_heat
 from .stability import stability
 from .tool_life import edge_material
 
@@ -177,15 +178,14 @@ def check_wall(setup: Setup, worlds: Worlds) -> Check:
     missing = tuple(key for key, value in wanted.items() if value is None)
     if tolerance is None or missing:
         return Check(_none(worlds), "no_tolerance" if tolerance is None else "unknown", missing)
-    sizes = [wall_sizes(each, worlds) for each in _both(setup)]
-    if sizes[0] is None or sizes[1] is None:
+    climb, conventional = (wall_kept(each, tolerance, worlds) for each in _both(setup))
+    if climb is None or conventional is None:
         return Check(_none(worlds), "no_chip")
-    kept = np.array([size <= tolerance for size in sizes if size is not None])
-    votes = _vote(kept[0], kept[1])
-    if kept[0, 0] == kept[1, 0]:
-        why = "within" if kept[0, 0] else "beyond"
+    votes = _vote(climb, conventional)
+    if climb[0] == conventional[0]:
+        why = "within" if climb[0] else "beyond"
     else:
-        why = "climb" if kept[0, 0] else "conventional"
+        why = "climb" if climb[0] else "conventional"
     return Check(votes, why)
 
 
@@ -291,7 +291,7 @@ def check_heat(setup: Setup, worlds: Worlds) -> Check:
     """The edge of one direction is cooler by more than the spread of their order."""
     if setup.work.force is None:
         return Check(_none(worlds), "unknown", ("work.force",))
-    climb, conventional = (_peak(bare(each)) for each in _both(setup))
+    climb, conventional = (_peak(for_heat(each)) for each in _both(setup))
     if climb is not None and conventional is not None and math.isnan(climb + conventional):
         # What is beyond the model is not known, and not the same both ways because both stop at its end.
         return Check(_none(worlds), "end", ("heat.end",))

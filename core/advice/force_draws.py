@@ -14,8 +14,10 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..effects.wall import one_sided, wall_pieces
+from ..effects.wall_bounds import least_size, most_size
 from ..effects.wall_depth import wall_profile_over_depth
 from ..force.coefficient_spread import RATIO, SHARE
 from ..force.edge_condition import edge_radius_counts
@@ -24,28 +26,13 @@ from ..force.force_turn import INSIDE, corners, force_turn
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 from .draws import EDGE_RADIUS, FLUTES, HOLDER, Worlds
+from .kept_by import KEPT, for_pull, for_wall
 
 PLACES, MOST_PLACES = 17, 1200
 """Places of each smooth piece of a turn at which the pull is looked at, and of all pieces together."""
 
 HEIGHTS = 40
 """About how many heights of the wall are looked at."""
-
-
-KEPT = 1024
-"""Cuts whose pull and wall as told are kept: a step on the slider of a tolerance or of what holds the table asks the
-dozens of cuts next to this one along the other sliders again."""
-
-
-@lru_cache(maxsize=KEPT)
-def bare(setup: Setup) -> Setup:
-    """The setup without what changes neither force nor wall: what results are kept by."""
-    cut, work = setup.cut, setup.work
-    if cut.wall_tolerance_mm is not None:
-        cut = replace(cut, wall_tolerance_mm=None)
-    if work.skin is not None:
-        work = replace(work, skin=None)
-    return Setup(setup.cutter, cut, work)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,12 +140,12 @@ def _told_pull(setup: Setup) -> float | None:
 
 def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest pull on the table (n,) N in each world, below 0 a push; None where the force is not known."""
-    told = _told_pull(bare(setup))
+    told = _told_pull(for_pull(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:
         return np.array([told])
-    pull_curves = _pull_curves(bare(setup))
+    pull_curves = _pull_curves(for_pull(setup))
     assert pull_curves is not None
     parts, curves = pull_curves
     pulls = (parts.weights(worlds) @ curves).max(axis=1)
@@ -213,12 +200,12 @@ def _told_wall(setup: Setup) -> float | None:
 
 def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest size (n,) mm of the wall's error over the depth in each world; None where it is not known."""
-    told = _told_wall(bare(setup))
+    told = _told_wall(for_wall(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:
         return np.array([told])
-    wall_curves = _wall_curves(bare(setup))
+    wall_curves = _wall_curves(for_wall(setup))
     assert wall_curves is not None
     softer = worlds.factor("flutes", FLUTES) ** -4
     spring = 1.0 / worlds.factor("holder", HOLDER)
@@ -228,3 +215,33 @@ def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
     wall = error.reshape(len(softer), wall_curves.teeth, -1).min(axis=1)
     sizes = np.abs(wall).max(axis=1)
     return np.maximum(sizes - sizes[0] + told, 0.0)
+
+
+CLEAR = 1.1
+"""How many times a tolerance a wall must be off at a few heights to be beyond it without more: the wall over its
+depth is found on curves through samples, and may miss a part of what many narrow pieces of edge do."""
+
+_most_size, _least_size = lru_cache(maxsize=KEPT)(most_size), lru_cache(maxsize=KEPT)(least_size)
+
+
+def _told_kept(setup: Setup, tolerance: float) -> bool | None:
+    """Whether the wall keeps a tolerance (mm) as the setup tells: by its bounds where these are clear."""
+    most = _most_size(setup)
+    if most is None:
+        return None
+    if most <= tolerance:
+        return True
+    least = _least_size(setup)
+    if least is not None and least > CLEAR * tolerance:
+        return False
+    told = _told_wall(setup)
+    return None if told is None else told <= tolerance
+
+
+def wall_kept(setup: Setup, tolerance: float, worlds: Worlds) -> NDArray[np.bool_] | None:
+    """Whether the wall keeps a tolerance (mm) over its depth in each world, (n,); None where it is not known."""
+    if len(worlds.places) == 1:
+        kept = _told_kept(for_wall(setup), tolerance)
+        return None if kept is None else np.array([kept])
+    sizes = wall_sizes(setup, worlds)
+    return None if sizes is None else sizes <= tolerance

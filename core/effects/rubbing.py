@@ -167,22 +167,27 @@ def _share_of_pieces(law: EdgeLaw, pieces: ToothPieces, chip_from: float, chip_t
     return min(rubbed / whole, 1.0) if whole > 0.0 else None
 
 
+def _thickest(setup: Setup, e: Engagement, least: float) -> tuple[float, float]:
+    """Thickest chip (mm) of the tooth that cuts most, and the feed per tooth (mm) that makes it ``least`` thick."""
+    peak = min(max(math.pi / 2.0, e.entry), e.exit)
+    kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
+    most = cutting_tooth(setup)
+    if most is None:
+        thinned = math.sin(peak) * kappa
+        return setup.cut.feed_per_tooth_mm * thinned, least / thinned
+    return float(most.pieces.thickness(np.array(peak))), most.feed_for(least / kappa, math.sin(peak))
+
+
 @lru_cache(maxsize=64)
 def rubbing(setup: Setup) -> Rubbing | None:
     """How this cut rubs; None where the edge radius is not known."""
     least = least_chip(setup)
     if least is None:
         return None
-    e, cut = engagement(setup), setup.cut
+    e, cut, most = engagement(setup), setup.cut, cutting_tooth(setup)
     first, last = _ends_under(least, setup, e)
     sliding = setup.cutter.diameter_mm / 2.0 * (first + last)
-    peak = min(max(math.pi / 2.0, e.entry), e.exit)
-    kappa = math.sin(math.radians(setup.cutter.cutting_edge_angle_deg))
-    thinned = math.sin(peak) * kappa
-    h_max, feed_for_chip, most = cut.feed_per_tooth_mm * thinned, least / thinned, cutting_tooth(setup)
-    if most is not None:
-        h_max = float(most.pieces.thickness(np.array(peak)))
-        feed_for_chip = most.feed_for(least / kappa, math.sin(peak))
+    h_max, feed_for_chip = _thickest(setup, e, least)
     return Rubbing(
         h_min=least,
         entry=first,
@@ -199,8 +204,12 @@ def rubbing(setup: Setup) -> Rubbing | None:
 
 def forms_no_chip(setup: Setup) -> bool:
     """Whether even the thickest chip of a tooth is thinner than its edge lifts; not where that is not known."""
-    rub = rubbing(setup)
-    return rub is not None and rub.teeth_per_chip != 1
+    least = least_chip(setup)
+    if least is None:
+        return False
+    # Without the work done in rubbing, which takes long: the ladder asks this of hundreds of cuts.
+    h_max, _ = _thickest(setup, engagement(setup), least)
+    return layers_for_a_chip(h_max, least, setup.work.chip.elastic_recovery) != 1
 
 
 def published_arcs(setup: Setup) -> tuple[float, float] | None:

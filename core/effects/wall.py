@@ -126,6 +126,7 @@ def wall_maker(setup: Setup) -> WallMaker | None:
     return WallMaker(setup, loads, held, e.entry, e.exit)
 
 
+@lru_cache(maxsize=64)
 def one_sided(setup: Setup) -> WallMaker | None:
     """What makes the one wall of a setup; None where it is not known or not defined, or where no chip forms."""
     if setup.cut.direction == "straddling" or no_chip_forms(setup):

@@ -110,6 +110,13 @@ class EdgeLaw:
         ft = self._powered(h)
         return np.asarray(ft * (self.law.radial_ratio * c - s) + self.edge[1] * c - self.edge[0] * s)
 
+    def most_across(self, h: Array) -> Array:
+        """What :meth:`across_chip` is at most, N/mm of either sign, on chips up to ``h`` (mm) at any angle."""
+        k = self.law
+        if isinstance(k, LinearEdge):
+            return np.hypot(k.ktc * h + k.kte, abs(k.krc) * h + abs(k.kre))
+        return np.asarray(self._powered(h) * math.hypot(1.0, k.radial_ratio) + math.hypot(*self.edge[:2]))
+
     def integral(self, u: ArrayLike) -> Array:
         """Integral of :meth:`at` over angle from 0 to ``u`` (rad, 0 to pi): closed, or a series exact to rounding."""
         u = np.asarray(u, float)

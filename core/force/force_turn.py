@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from ..cut.engagement import engagement
 from ..maths.arrays import Array, frozen
 from ..maths.peaks import crown_of_row
-from ..setup.setup import Cut, Cutter, Setup
+from ..setup.setup import Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, mean_force
 from .runout_force import runout_force
 
@@ -167,13 +167,27 @@ def _extremes(setup: Setup, law: EdgeLaw) -> tuple[list[float], list[float]]:
 
 
 class _Keyed:
-    """A cache key: cutter, cut and law alone; a title or a machine changes no force."""
+    """A cache key: what a force depends on; neither speed nor what holds the cutter, a title or a machine do."""
 
-    __slots__ = ("key", "setup")
+    __slots__ = ("key", "law", "setup")
 
     def __init__(self, setup: Setup, law: EdgeLaw) -> None:
-        self.setup = setup
-        self.key: tuple[Cutter, Cut, EdgeLaw] = (setup.cutter, setup.cut, law)
+        self.setup, self.law = setup, law
+        cutter, cut = setup.cutter, setup.cut
+        self.key = (
+            cut.direction,
+            cut.radial_engagement_mm,
+            cut.axial_engagement_mm,
+            cut.centre_offset_mm,
+            cut.feed_per_tooth_mm,
+            cutter.diameter_mm,
+            cutter.teeth,
+            cutter.helix_deg,
+            cutter.cutting_edge_angle_deg,
+            cutter.runout_mm,
+            cutter.runout_angle_deg,
+            law,
+        )
 
     def __hash__(self) -> int:
         return hash(self.key)
@@ -186,13 +200,26 @@ class _Keyed:
 def force_turn(setup: Setup) -> ForceTurn | None:
     """Forces over a turn of the cutter as it runs; None where the setup's coefficients are not known."""
     law = edge_law(setup)
-    return None if law is None else _turn(_Keyed(setup, law))
+    if law is None:
+        return None
+    fx, fy, fz, torque, resultant = _turn(_Keyed(setup, law))
+    turns_a_second = setup.cut.spindle_speed_rpm / 60.0
+    watts = torque.mean * 2.0 * np.pi * turns_a_second
+    return ForceTurn(
+        fx=fx,
+        fy=fy,
+        fz=fz,
+        torque=torque,
+        resultant_max=resultant,
+        power_kw=watts / 1000.0,
+        chip_energy_j=watts / (turns_a_second * setup.cutter.teeth),
+    )
 
 
 @lru_cache(maxsize=64)
-def _turn(keyed: _Keyed) -> ForceTurn:
-    """See :func:`force_turn`."""
-    setup, law = keyed.setup, keyed.key[2]
+def _turn(keyed: _Keyed) -> tuple[Spread, Spread, Spread | None, Spread, float]:
+    """Forces in x, y and along the spindle, torque, and the greatest resultant of :func:`force_turn`."""
+    setup, law = keyed.setup, keyed.law
     least, greatest = _extremes(setup, law)
     mean = mean_force(setup, law).tolist()
     radius_m = setup.cutter.diameter_mm / 2000.0
@@ -203,15 +230,4 @@ def _turn(keyed: _Keyed) -> ForceTurn:
         low, high = [0.0 if abs(v) <= level else v * scale for v in (least[i], greatest[i])]
         return Spread(low, high, mean[i] * scale)
 
-    torque = spread(3, radius_m)
-    turns_a_second = setup.cut.spindle_speed_rpm / 60.0
-    watts = torque.mean * 2.0 * np.pi * turns_a_second
-    return ForceTurn(
-        fx=spread(0),
-        fy=spread(1),
-        fz=spread(2) if law.has_axial else None,
-        torque=torque,
-        resultant_max=greatest[4],
-        power_kw=watts / 1000.0,
-        chip_energy_j=watts / (turns_a_second * setup.cutter.teeth),
-    )
+    return spread(0), spread(1), spread(2) if law.has_axial else None, spread(3, radius_m), greatest[4]
