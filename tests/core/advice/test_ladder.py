@@ -556,6 +556,6 @@ def test_a_slider_step_without_modes_searches_for_no_border(monkeypatch: pytest.
         raise AssertionError
 
     monkeypatch.setattr("core.chatter.both_ways.limit_at", never)
-    monkeypatch.setattr("core.chatter.both_ways.border_band", never)
+    monkeypatch.setattr("core.chatter.known_borders.border_band", never)
     limit = A.with_keys({"cut.radial_engagement_mm": 3.3})
     assert nominal_verdict(limit) is not None and told_way(limit) is not None
