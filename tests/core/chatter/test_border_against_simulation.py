@@ -31,7 +31,7 @@ def test_points_beside_the_border_agree_with_the_simulation(direction: Direction
     # Above the border by so little that no second crossing lies between.
     factors = np.where(np.arange(10) % 2 == 0, rng.uniform(0.6, 0.98, 10), rng.uniform(1.02, 1.25, 10))
     factors[:2] = 0.98, 1.02
-    found = simulate(regenerative_cut(setup), speeds, limits * factors, turns=40, linear=True)
+    found = simulate(regenerative_cut(setup), speeds, limits * factors, turns=24, linear=True)
     assert [v.stable for v in found.verdicts] == (factors < 1.0).tolist()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -25,6 +26,7 @@ SLOT_2 = RegenerativeCut((FEED_MODE,), 2, 0.0, math.pi, 0.1, PLAIN)
 STIFF = (Mode("x", 900.0, 0.05, 1e9), Mode("y", 900.0, 0.05, 1e9))
 
 
+@cache
 def slot_limit(mode: Mode, krc: float, rpm: float, teeth: int = 4) -> float:
     """Limit (mm) of a slot with four teeth and one mode: ``-1/(2 krc Re G)`` at ``T w = 2 pi j + 3 pi + 2 arg G``.
 
@@ -57,7 +59,9 @@ def test_settles_just_below_the_limit_and_grows_just_above(mode: Mode, linear: b
     cut = RegenerativeCut((mode,), 4, 0.0, math.pi, 0.1, PLAIN)
     speeds = np.array([6000.0, 9000.0, 12000.0])
     limits = np.array([slot_limit(mode, 200.0, rpm) for rpm in speeds])
-    got = simulate(cut, np.tile(speeds, 2), np.concatenate([0.985 * limits, 1.015 * limits]), turns=30, linear=linear)
+    points = np.tile(speeds, 2), np.concatenate([0.985 * limits, 1.015 * limits])
+    # Loss of contact shows late; a wave that is bound by nothing grows evenly from the first turns on.
+    got = simulate(cut, *points, turns=16 if linear else 30, linear=linear)
     assert [v.stable for v in got.verdicts] == [True] * 3 + [False] * 3
     assert all(v.growth < 1.0 for v in got.verdicts[:3]) and all(v.growth > 1.0 for v in got.verdicts[3:])
 
@@ -127,11 +131,11 @@ def test_forced_vibration_is_that_of_an_independent_integrator() -> None:
         return np.array([np.sum(fr * np.cos(phi) - ft * np.sin(phi)), np.sum(-ft * np.cos(phi) - fr * np.sin(phi))])
 
     def slope(t: float, y: np.ndarray) -> list[float]:
-        out = []
+        out, pushed = [], force(t)
         for i, mode in enumerate(cut.modes):
             w = 2.0 * np.pi * mode.frequency_hz
             place, velocity = y[2 * i : 2 * i + 2]
-            pull = w * w * (force(t)[i] / mode.stiffness_n_mm - place) - 2.0 * mode.damping_ratio * w * velocity
+            pull = w * w * (pushed[i] / mode.stiffness_n_mm - place) - 2.0 * mode.damping_ratio * w * velocity
             out += [velocity, pull]
         return out
 
@@ -142,7 +146,7 @@ def test_forced_vibration_is_that_of_an_independent_integrator() -> None:
     for _ in range(9):
         # Smooth pieces: the arc, and the air behind it.
         for a, b in ((0.0, (cut.exit - cut.entry) / speed), ((cut.exit - cut.entry) / speed, period)):
-            y = solve_ivp(slope, (a + 1e-12, b - 1e-12), y, rtol=1e-7, atol=1e-12).y[:, -1]
+            y = solve_ivp(slope, (a + 1e-12, b - 1e-12), y, "DOP853", rtol=1e-7, atol=1e-12).y[:, -1]
         wanted.append(y[[0, 2]])
     steady = wanted[-1]
     got = record.displacement[:: record.steps_per_turn // 3]
