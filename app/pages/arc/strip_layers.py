@@ -14,7 +14,7 @@ from app.kit.hatch import hatch_box
 from app.kit.label_layout import text_size
 from app.kit.look import NO_BRUSH, NO_PEN, SMOOTH, Look
 from app.kit.readable_ranges import AxisRange
-from app.kit.shapes import clamped, path, polygon, polyline
+from app.kit.shapes import path, polygon, polyline
 from app.kit.thickness_colours import gradient
 from app.kit.xy_chart import (
     Axis,
@@ -147,6 +147,8 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: Sequence[StripFr
     painter.setBrush(NO_BRUSH)
     for i, (strip, frame) in enumerate(zip(scene.own.strips, frames, strict=True)):
         per_unit = scene.quantity(strip).shown(1.0, scene.units)
+        zero, pixels, plot = frame.up.zero, frame.up.per_unit * per_unit, frame.plot
+        top, bottom = plot.top() - 2.0, plot.bottom() + 2.0
         filled = scene.other is None and strip.quantity == "chip_thickness"
         ends: list[End] = []
         peaks: list[tuple[Array, Array, str, str]] = []
@@ -167,7 +169,8 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: Sequence[StripFr
                     first, last = finite.item(0), finite.item(-1) + 1
                     phi, values = phi[first:last], values[first:last]
                     whole = len(finite) == last - first
-                x, y = frame.x(phi), frame.y(per_unit * values)
+                x, y = frame.x(phi), pixels * values
+                y += zero
                 if filled and curve is strip.curves[0]:
                     _paint_fill(
                         painter,
@@ -177,7 +180,8 @@ def paint_curves(painter: QPainter, scene: StripsScene, frames: Sequence[StripFr
                         x if whole else x[finite - first],
                         y if whole else y[finite - first],
                     )
-                y = clamped(y, frame.plot.top() - 2.0, frame.plot.bottom() + 2.0)
+                np.maximum(y, top, out=y)
+                np.minimum(y, bottom, out=y)
                 if curve.mark and last == len(curve.values):
                     ends.append((y.item(-1), curve.mark, curve.role))
                 elif curve.mark:
