@@ -18,8 +18,9 @@ from PySide6.QtWidgets import (
 )
 
 from app.controls.choice_control import ChoiceControl
+from app.controls.control_spec import ControlSpec
 from app.controls.cutter_material_control import CutterMaterialControl
-from app.controls.hand_rail_control import ControlSpec, HandRailControl
+from app.controls.hand_rail_control import HandRailControl
 from app.controls.hand_rail_specs import FEED, GROUPS, SKIN, SPEED, WIDTH, one_sided
 from app.controls.material_control import MaterialControl
 from app.kit.bare_layouts import bare_column, bare_row

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TypedDict
 
-from app.controls.hand_rail_control import ControlSpec
+from app.controls.control_spec import ControlSpec
 from app.controls.thinning_line import ThinningLine
 from core.base.glossary import glossary
 from core.base.quantities import figure, number

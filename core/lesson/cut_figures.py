@@ -21,7 +21,9 @@ from ..documents.materials import Catalogue, resolved
 from ..report.advice_keys import which_way_keys
 from ..report.effect_keys import entry_exit_keys, feed_marks_keys, rubbing_keys, skin_keys, table_pull_keys
 from ..report.figure_ranges import range_of
-from ..report.figures import FigureRow, Value, plain_leaves, shown
+from ..report.figure_row import FigureRow, Value
+from ..report.figure_words import shown
+from ..report.figures import plain_leaves
 from ..report.force_keys import force_keys, wall_keys
 from ..report.force_origin import force_origin_keys
 from ..report.heat_keys import heat_keys

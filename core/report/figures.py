@@ -5,135 +5,27 @@ Made from the report and its schema: a key that the report gains is a row here w
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from ..advice.offsets import beside_in_pair
-from ..base.quantities import (
-    MM_PER_INCH,
-    N_PER_LBF,
-    QUANTITIES,
-    Units,
-    clear_figure,
-    ends_in_two_digits,
-    in_two_digits,
-    is_wide,
-    number,
-    short_figure,
-    told_figure,
-)
-from ..base.words import phrase, say, words
+from ..base.quantities import Units, short_figure
+from ..base.words import say, words
 from ..documents.materials import Catalogue
 from ..setup.setup import Setup
 from .figure_ranges import range_of
+from .figure_row import FigureRow
 from .json_report import json_report
-from .rounded import EXACT
 from .schema import ReportKey, report_keys
-
-Value = float | int | str | bool | tuple[float, ...] | None
-
-_ROUNDING = 1e-6
-"""Relative difference up to which two figures are one: both are rounded to seven digits."""
 
 _NOT_SHOWN = (
     *("format", "version", "file", "title", "sentence", "setup_filled", "advice", "tool_life"),
     *("assumptions", "crossed", "cautions", "doubts", "against"),
 )
 """Groups that are no figures; the reasons of the advice have rows of their own."""
-
-_QUANTITIES: dict[str, str] = {
-    **{"mm": "length", "deg": "angle", "N": "force", "N m": "torque", "kW": "power", "K": "temperature_rise"},
-    **{"ms": "time", "um": "micro", "mm2": "chip_section", "mm3": "chip_volume", "m/min": "cutting_speed"},
-    **{"mm/min": "table_feed", "cm3/min": "removal_rate", "N/mm": "stiffness", "N/mm2": "stress", "1": "share"},
-    **{"1/min": "spindle_speed"},
-}
-"""Quantity, with its decimals and inch unit, by the unit of a key."""
-
-_BY_NAME: tuple[tuple[str, str, str], ...] = (
-    ("mm", r"(^|\.)h_.*_mm$|^skin\.h_mm$", "chip_thickness"),
-    ("mm", r"feed_.*_mm$", "feed_per_tooth"),
-    ("mm", r"^wall\.(width|stickout)_.*_mm$", "length"),
-    ("mm", r"^wall\.", "deflection"),
-    ("mm", r"diameter_mm$", "diameter"),
-    ("mm", r"edge_radius_mm$|tolerance_mm$", "deflection"),
-    ("N/mm", r"\.k[tra]e$", "edge_force"),
-)
-"""Quantity by the unit and the name of a key, where the unit alone does not tell it."""
-
-_OTHER_UNITS: dict[str, tuple[str, str, float, int]] = {
-    "N/deg": ("N/°", "lbf/°", N_PER_LBF, 1),
-    "N/ms": ("N/ms", "lbf/ms", N_PER_LBF, 0),
-    "J": ("J", "ft·lbf", N_PER_LBF * 0.3048, 2),
-    "um/mm": ("µm/mm", "mil/in", 1.0, 2),
-    "C": ("°C", "°C", 1.0, 0),
-    "N mm": ("N·mm", "lbf·in", N_PER_LBF * MM_PER_INCH, 1),
-}
-"""Units of no quantity: sign, inch sign, house units in one of it, decimals."""
-
-
-@dataclass(frozen=True, slots=True)
-class FigureRow:
-    """One row: a figure of the climbing and of the conventional cut, in house units.
-
-    The ranges are the ends within which it lies, None where there is none.  ``strip`` is the id of the strip or chart
-    of the Arc page that shows it; ``like`` the key of the same figure, where its own name does not tell its quantity.
-    """
-
-    group: str
-    label: str
-    key: str
-    climb: Value
-    conventional: Value
-    unit: str
-    model: str = ""
-    source: str = ""
-    leaves_out: str = ""
-    strip: str = ""
-    climb_range: tuple[float, float] | None = None
-    conventional_range: tuple[float, float] | None = None
-    like: str = ""
-
-    @property
-    def is_number(self) -> bool:
-        """Whether it is a figure, or two that belong together."""
-        either = self.conventional if self.climb is None else self.climb
-        return isinstance(either, float | int | tuple) and not isinstance(either, bool)
-
-    @property
-    def quantity(self) -> str:
-        """The quantity that says its decimals and its inch unit; empty where it has none."""
-        return _quantity(self.unit, self.like or self.key)
-
-    def unit_in(self, units: Units) -> str:
-        """The unit's sign."""
-        if self.quantity:
-            return QUANTITIES[self.quantity].unit_in(units)
-        if self.unit in _OTHER_UNITS:
-            sign, inch_sign, *_ = _OTHER_UNITS[self.unit]
-            return inch_sign if units == "inch" else sign
-        return self.unit
-
-    def shown_value(self, value: float, units: Units) -> float:
-        """A figure in the unit that is shown."""
-        if self.quantity:
-            return QUANTITIES[self.quantity].shown(100.0 * value if self.unit == "1" else value, units)
-        return value / _OTHER_UNITS[self.unit][2] if self.unit in _OTHER_UNITS and units == "inch" else value
-
-
-@lru_cache(maxsize=2048)
-def _quantity(unit: str, name: str) -> str:
-    """The quantity of a figure by its unit and its name, asked for some ten times by each row that is shown."""
-    if not unit:
-        return ""
-    for of_unit, pattern, quantity in _BY_NAME:
-        if of_unit == unit and re.search(pattern, name):
-            return quantity
-    return _QUANTITIES.get(unit, "")
 
 
 def offset_titles(setup: Setup, other: Setup, units: Units) -> tuple[str, str]:
@@ -263,150 +155,3 @@ def _reason_rows(advice: list[dict[str, Any]]) -> Iterator[FigureRow]:
 
 def _pair(ends: list[float] | None) -> tuple[float, float] | None:
     return None if ends is None else (ends[0], ends[1])
-
-
-def shown(row: FigureRow, value: Value, units: Units, ends: tuple[float, float] | None = None) -> str:
-    """A value of the row as text without its unit, with its range where that is wider than a tenth of it."""
-    if value is None:
-        return "\N{EN DASH}"
-    if isinstance(value, bool):
-        return say("figures", "yes" if value else "no")
-    if isinstance(value, str):
-        return words()["way"].get(value) or phrase(value)
-    if isinstance(value, tuple):
-        return say("value", "between", low=shown(row, value[0], units), high=shown(row, value[1], units))
-    if ends is None or not is_wide(value, *ends):
-        return _number(row, value, units)
-    return _ranged(row, value, ends, units)
-
-
-def _ranged(row: FigureRow, value: float, ends: tuple[float, float], units: Units) -> str:
-    """A figure with its range, as the sentence and the report tell it, without its unit."""
-    if row.quantity:
-        times = 100.0 if row.unit == "1" else 1.0
-        low, high = (times * end for end in ends)
-        return told_figure(times * value, low, high, row.quantity, units, unit=False)
-    told = in_two_digits(row.shown_value(value, units))
-    return say("value", "with_ends", value=told, ends=_between(row, ends, units))
-
-
-def _between(row: FigureRow, ends: tuple[float, float], units: Units) -> str:
-    """The ends of a range in the unit that is shown."""
-    low, high = (row.shown_value(end, units) for end in ends)
-    return say("value", "between", **ends_in_two_digits(low, high))
-
-
-def _number(row: FigureRow, value: float, units: Units) -> str:
-    if row.quantity:
-        figure_text = clear_figure(100.0 * value if row.unit == "1" else value, row.quantity, units)
-        return figure_text.removesuffix(row.unit_in(units)).rstrip() if row.unit_in(units) else figure_text
-    if row.unit in _OTHER_UNITS:
-        return number(row.shown_value(value, units), _OTHER_UNITS[row.unit][3])
-    return str(value) if isinstance(value, int) else clear_figure(value, "number")
-
-
-def difference(row: FigureRow, units: Units) -> str:
-    """Conventional less climb; ``same`` where the two are shown alike: a rounding is no difference."""
-    climb, other = row.climb, row.conventional
-    if climb is None or other is None:
-        return "\N{EN DASH}"
-    if not is_different(row, units):
-        return say("figures", "same")
-    if isinstance(climb, str | bool | tuple) or isinstance(other, str | bool | tuple):
-        return say("figures", "differs")
-    gap = other - climb
-    # A rise carries a sign of its own; of two that are known roughly the difference is so too.
-    rough = any(is_wide(v, *ends) for v, ends in ((climb, row.climb_range), (other, row.conventional_range)) if ends)
-    size = abs(row.shown_value(gap, units))
-    text = in_two_digits(size) if rough else shown(row, abs(gap), units).removeprefix("+")
-    signed = ("\N{MINUS SIGN}" if gap < 0.0 else "+") + text
-    # A share of a figure means something only where both are sizes.
-    if climb <= 0.0 or other <= 0.0 or row.quantity == "angle":
-        return signed
-    percent = 100.0 * gap / climb
-    if not 0.5 <= abs(percent) < 1000.0:
-        return signed
-    return say("figures", "with_percent", gap=signed, percent=number(percent, 0, signed=True))
-
-
-def is_different(row: FigureRow, units: Units) -> bool:
-    """Whether climb and conventional differ by more than a rounding, as they are shown."""
-    climb, other = row.climb, row.conventional
-    if climb is None or other is None:
-        return climb is not other
-    both_numbers = isinstance(climb, float | int) and isinstance(other, float | int)
-    if both_numbers and abs(climb - other) <= _ROUNDING * max(abs(climb), abs(other)):  # type: ignore[operator, arg-type]
-        return False
-    return shown(row, climb, units) != shown(row, other, units)
-
-
-def cells(row: FigureRow, units: Units) -> tuple[str, ...]:
-    """The row as the table shows it: group, label, climb, conventional, difference, unit, key."""
-    return (
-        row.group,
-        row.label,
-        shown(row, row.climb, units, row.climb_range),
-        shown(row, row.conventional, units, row.conventional_range),
-        difference(row, units),
-        row.unit_in(units),
-        row.key,
-    )
-
-
-def detail(row: FigureRow, units: Units) -> str:
-    """What the row rests on, in words: model, source, what it leaves out, and its range, or why it has none."""
-    parts = [
-        say("figures", name, text=text)
-        for name, text in (("model", row.model), ("source", row.source), ("leaves_out", row.leaves_out))
-        if text
-    ]
-    ranges = [(row.climb_range, say("figures", "climb")), (row.conventional_range, say("figures", "conventional"))]
-    for ends, word in ranges:
-        if ends is not None:
-            told = ends_in_two_digits(*(row.shown_value(end, units) for end in ends))
-            parts.append(say("figures", "range", which=word, unit=row.unit_in(units), **told))
-    if parts and row.is_number and row.climb_range is None and row.conventional_range is None:
-        exact = row.key.split(".")[0] in EXACT
-        parts.append(say("figures", "range_exact" if exact else "range_not_told"))
-    return " ".join(parts) or say("figures", "as_set" if row.key.startswith("setup.") else "no_more")
-
-
-CSV_HEADS = (
-    *("group", "figure", "key", "climb", "conventional", "difference", "unit", "climb_low", "climb_high"),
-    *("conventional_low", "conventional_high", "model", "source", "leaves_out"),
-)
-"""Heads of the CSV; for a straddling cut ``climb`` is the cut and ``conventional`` its mirror image."""
-
-
-def figures_csv(rows: Iterable[FigureRow], units: Units) -> str:
-    """Rows as CSV, figures plain and in the units that are shown, so that a spreadsheet can go on with them."""
-
-    def cell(row: FigureRow, value: Value) -> Any:
-        if isinstance(value, tuple):
-            low, high = (f"{row.shown_value(v, units):.7g}" for v in value)
-            return say("value", "between", low=low, high=high)
-        if isinstance(value, bool):
-            return "true" if value else "false"
-        return f"{row.shown_value(value, units):.7g}" if isinstance(value, float) else value
-
-    def gap(row: FigureRow) -> Any:
-        a, b = row.climb, row.conventional
-        figures_both = isinstance(a, float | int) and isinstance(b, float | int) and not isinstance(a, bool)
-        if not figures_both or isinstance(b, bool):
-            return None
-        return cell(row, float(b - a)) if is_different(row, units) else "0"  # type: ignore[operator]
-
-    text = io.StringIO()
-    out = csv.writer(text, lineterminator="\n")
-    out.writerow(CSV_HEADS)
-    for row in rows:
-        ends = [
-            None if pair is None else pair[i] for pair in (row.climb_range, row.conventional_range) for i in (0, 1)
-        ]
-        out.writerow(
-            [
-                *(row.group, row.label, row.key, cell(row, row.climb), cell(row, row.conventional), gap(row)),
-                *(row.unit_in(units), *(cell(row, end) for end in ends), row.model, row.source, row.leaves_out),
-            ]
-        )
-    return text.getvalue()

@@ -30,7 +30,10 @@ from core.base.errors import ChiparcError
 from core.base.quantities import Units
 from core.base.safe_write import write_text
 from core.base.words import say
-from core.report.figures import FigureRow, Figures, detail, figures, figures_csv, is_different
+from core.report.figure_row import FigureRow
+from core.report.figure_words import detail, is_different
+from core.report.figures import Figures, figures
+from core.report.figures_csv import figures_csv
 from core.setup.setup import Setup
 
 ARC_PAGE = "arc"

@@ -14,7 +14,9 @@ from app.kit.look import Look
 from app.kit.plain import plain_hint
 from core.base.quantities import Units
 from core.base.words import say
-from core.report.figures import FigureRow, Figures, cells, is_different
+from core.report.figure_row import FigureRow
+from core.report.figure_words import cells, is_different
+from core.report.figures import Figures
 
 FIGURE, CLIMB, CONVENTIONAL, DIFFERENCE, UNIT, KEY = 1, 2, 3, 4, 5, 6
 """Columns; the first is the part of the report."""

@@ -22,7 +22,9 @@ from core.cut.engagement import engagement
 from core.documents.materials import Catalogue
 from core.lesson.cut_figures import value_of
 from core.maths.angles import clock
-from core.report.figures import FigureRow, cells, figures
+from core.report.figure_row import FigureRow
+from core.report.figure_words import cells
+from core.report.figures import figures
 from core.report.sentence import sentence
 from core.report.which_way_words import decision_words
 from core.setup.setup import Setup

@@ -16,7 +16,10 @@ from core.base.quantities import QUANTITIES, Units
 from core.documents.materials import resolved
 from core.documents.setup_examples import EXAMPLES, example
 from core.effects.wall_range import wall_range
-from core.report.figures import FigureRow, cells, detail, difference, figures, figures_csv, is_different, shown
+from core.report.figure_row import FigureRow
+from core.report.figure_words import cells, detail, difference, is_different, shown
+from core.report.figures import figures
+from core.report.figures_csv import figures_csv
 from core.report.report import report
 from core.report.schema import report_keys
 from core.report.sentence import sentence

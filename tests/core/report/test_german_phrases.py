@@ -18,7 +18,8 @@ from core.base.refused import system_reason
 from core.documents.material_entry import GROUPS
 from core.documents.materials import catalogue
 from core.documents.setup_examples import example
-from core.report.figures import figures, shown
+from core.report.figure_words import shown
+from core.report.figures import figures
 from core.report.schema import group_titles, report_keys
 
 GERMAN: dict[str, dict[str, str]] = tomllib.loads(shared("phrases.de.toml").read_text("utf-8"))

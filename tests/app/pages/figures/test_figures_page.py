@@ -18,7 +18,8 @@ from app.pages.figures.figures_page import FiguresPage
 from app.pages.figures.figures_table import CLIMB, CONVENTIONAL, DIFFERENCE, FIGURE, KEY
 from app.shell.actions import key_rows
 from core.documents.setup_examples import example
-from core.report.figures import cells, figures
+from core.report.figure_words import cells
+from core.report.figures import figures
 from tests.app import steps
 from tests.app.windows import PATIENCE_MS, ArcWindow, boss, settle, window_on
 
