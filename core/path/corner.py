@@ -144,6 +144,7 @@ def corner(setup: Setup, radius: float) -> Corner:
     return Corner(radius, cut.direction != "conventional", program, stock, along, peak, held)
 
 
+@lru_cache(maxsize=256)
 def corner_arc(diameter: float, stepover: float, radius: float) -> float:
     """The longest arc of engagement (rad) on the way round a corner; lengths in mm.  Raises ChiparcError.
 

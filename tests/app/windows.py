@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -58,8 +58,13 @@ def nobody(words: str, answers: tuple[Answer, ...]) -> Answer:
 
 
 @contextmanager
-def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any) -> Iterator[ArcWindow]:
-    """A window on a setup, with values of the view set first; "Which way" opened so has its answers asked for."""
+def window_on(
+    setup: Setup, size: tuple[int, int] = (1280, 800), *, painted: bool = True, **view_values: Any
+) -> Iterator[ArcWindow]:
+    """A window on a setup, with values of the view set first; "Which way" opened so has its answers asked for.
+
+    painted : whether its pictures are painted; a grab of it is in either case.
+    """
     # As at the start of the program.
     let_qt_speak(language())
     view = ViewState()
@@ -73,6 +78,7 @@ def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: 
         window.arc.shown.set(name, value)
     window.files.ask = nobody
     window.resize(*size)
+    window.setUpdatesEnabled(painted)
     window.show()
     settle()
     try:
@@ -94,6 +100,16 @@ def window_on(setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: 
         QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete.value)
         # Once it is gone: to call its keys by other names would lay it out again.
         let_qt_speak(ENGLISH.id)
+
+
+def laid_out_on(
+    setup: Setup, size: tuple[int, int] = (1280, 800), **view_values: Any
+) -> AbstractContextManager[ArcWindow]:
+    """A window that is laid out and answers as any other, but paints nothing while one looks only at what it tells.
+
+    For what is typed, told, kept and where it stands: to paint is half of what such a test costs.
+    """
+    return window_on(setup, size, painted=False, **view_values)
 
 
 def settle() -> None:

@@ -13,7 +13,7 @@ from app.controls.cutter_material_control import LONGEST_BUTTON, CutterMaterialC
 from core.base.errors import DocumentError
 from core.documents.materials import catalogue, read_materials
 from tests.app.shell.test_own_materials import OWN
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 MODULUS = "cutter.youngs_modulus_n_mm2"
@@ -44,7 +44,7 @@ def take(window: object, folder: Path, *names: str) -> CutterMaterialControl:
 def test_an_own_material_of_a_catalogues_name_wins_and_leaves_no_dead_button(tmp_path: Path) -> None:
     name = catalogue().cutter_materials[0].name
     usual = len(catalogue().cutter_materials)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         for _ in range(4):
             control = take(window, tmp_path, name.upper())
             there = [b for b in control.findChildren(QPushButton) if not b.isHidden()]
@@ -63,7 +63,7 @@ def test_an_own_material_of_a_catalogues_name_wins_and_leaves_no_dead_button(tmp
 
 def test_twenty_are_a_list_of_whole_names(tmp_path: Path) -> None:
     names = [f"grade {i} of a long name & more" for i in range(20)]
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = take(window, tmp_path, *names)
         assert not control.buttons and not control.choice.isHidden()
         assert [control.choice.itemText(i) for i in range(1, 21)] == names
@@ -82,7 +82,7 @@ def test_twenty_are_a_list_of_whole_names(tmp_path: Path) -> None:
 
 
 def test_a_long_name_does_not_widen_the_row(tmp_path: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = take(window, tmp_path, "n" * 2000)
         button = control.buttons["n" * 2000]
         assert len(button.text()) == LONGEST_BUTTON and "n" * 2000 in button.toolTip()

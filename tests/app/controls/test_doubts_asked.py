@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.controls.hand_rail_control import HandRailControl
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 FEED, RADIUS = "cut.feed_per_tooth_mm", "cutter.edge_radius_mm"
@@ -23,7 +23,7 @@ def typed(window: ArcWindow, key: str, text: str, end: Qt.Key = Qt.Key.Key_Retur
 
 
 def test_half_a_diameter_is_asked_about_and_taken_by_a_second_enter() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         feed = typed(window, FEED, "6")
         assert window.workbench.setup == boss() and feed.field.text() == "6" and feed.field.hasFocus()
         assert "fifth of the diameter" in feed.note.text() and "Enter" in feed.note.text()
@@ -41,7 +41,7 @@ def test_half_a_diameter_is_asked_about_and_taken_by_a_second_enter() -> None:
 
 
 def test_a_doubtful_figure_that_is_left_or_put_back_is_not_taken() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         feed = typed(window, FEED, "6", Qt.Key.Key_Tab)
         assert window.workbench.setup == boss() and not feed.field.hasFocus()
         QTest.keyClick(feed.field, Qt.Key.Key_Escape)
@@ -59,7 +59,7 @@ def test_a_doubtful_figure_that_is_left_or_put_back_is_not_taken() -> None:
 
 
 def test_an_edge_radius_over_a_tenth_of_the_chip_is_asked_about() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = window.hand_rail.control(RADIUS)
         control.field.setText("20")
         control.field.setModified(True)

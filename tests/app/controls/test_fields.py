@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionSlider, QWidget
 
 from app.controls.hand_rail_control import HandRailControl
 from tests.app import steps
-from tests.app.windows import TYPE_SIZES, ArcWindow, boss, drag, settle, window_on
+from tests.app.windows import TYPE_SIZES, ArcWindow, boss, drag, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH, FEED, SPEED = "cut.radial_engagement_mm", "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm"
@@ -47,7 +47,7 @@ def told(window: ArcWindow) -> str:
 
 
 def test_after_enter_letters_and_undo_are_commands_again() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         width = entered(window, WIDTH, "5")
         assert window.workbench.setup.cut.radial_engagement_mm == 5.0 and width.field.text() == "5 mm"
         assert width.slider.hasFocus()
@@ -65,7 +65,7 @@ def test_after_enter_letters_and_undo_are_commands_again() -> None:
 
 
 def test_a_refused_value_keeps_the_keyboard_where_it_can_be_mended() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         width = entered(window, WIDTH, "50")
         assert width.field.hasFocus() and width.field.text() == "50"
         # While it is being typed undo is the field's own.
@@ -79,7 +79,7 @@ def test_a_refused_value_keeps_the_keyboard_where_it_can_be_mended() -> None:
 
 
 def test_undo_in_a_field_that_is_not_being_edited_is_the_programs() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.flip()
         field = control(window, SPEED).field
         QTest.mouseClick(field, Qt.MouseButton.LeftButton)
@@ -91,7 +91,7 @@ def test_undo_in_a_field_that_is_not_being_edited_is_the_programs() -> None:
 
 
 def test_a_click_where_nothing_is_leaves_the_field_and_takes_what_was_typed() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = window.arc
         places: dict[str, tuple[QWidget, QPointF]] = {
             "plan": (page.plan, page.plan.frames()[0][1].centre),
@@ -124,7 +124,7 @@ def test_a_click_where_nothing_is_leaves_the_field_and_takes_what_was_typed() ->
 
 
 def test_a_refusal_does_not_outlive_its_value() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         width = entered(window, WIDTH, "50", Qt.Key.Key_Tab)
         assert width.field.property("problem") == "true" and "Not taken" in told(window)
         entered(window, FEED, "0.05")
@@ -135,7 +135,7 @@ def test_a_refusal_does_not_outlive_its_value() -> None:
 
 @pytest.mark.parametrize("how", ["escape", "the old value"])
 def test_a_refusal_given_up_leaves_the_sentence(how: str) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         before = told(window)
         width = entered(window, WIDTH, "50")
         assert "Not taken" in told(window)
@@ -161,7 +161,7 @@ REFUSALS = [
 
 @pytest.mark.parametrize("theme", TYPE_SIZES)
 def test_a_refusal_is_short_under_the_field_and_whole_in_the_sentence(theme: str) -> None:
-    with window_on(boss(), theme=theme) as window:
+    with laid_out_on(boss(), theme=theme) as window:
         for units, key, text, note, sentence in REFUSALS:
             window.view.set("units", units)
             refused = entered(window, key, text)
@@ -179,7 +179,7 @@ def test_a_refusal_is_short_under_the_field_and_whole_in_the_sentence(theme: str
 
 
 def test_figures_with_other_units_in_the_document_are_told_in_those_of_the_field() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.hand_rail.group_buttons[1].click()
         settle()
         runout = entered(window, "cutter.runout_mm", "7000")
@@ -188,14 +188,14 @@ def test_figures_with_other_units_in_the_document_are_told_in_those_of_the_field
 
 
 def test_a_value_too_long_for_its_field_shows_its_beginning() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         speed = entered(window, SPEED, "1000000")
         assert window.workbench.setup.cut.spindle_speed_rpm == 1e6
         assert speed.field.text() == "1000000 /min" and speed.field.cursorPosition() == 0
 
 
 def test_fractions_thousands_and_both_readings_of_a_runout_are_taken() -> None:
-    with window_on(boss(), units="inch") as window:
+    with laid_out_on(boss(), units="inch") as window:
         width = entered(window, WIDTH, "1/8")
         assert window.workbench.setup.cut.radial_engagement_mm == pytest.approx(3.175)
         assert width.field.text() == "0.125 in"
@@ -214,7 +214,7 @@ def test_fractions_thousands_and_both_readings_of_a_runout_are_taken() -> None:
 
 
 def test_a_screen_reader_reads_the_figure_of_a_slider() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         width = control(window, WIDTH)
 
         def read() -> str:
@@ -233,7 +233,7 @@ def test_a_screen_reader_reads_the_figure_of_a_slider() -> None:
 
 @pytest.mark.parametrize("focus", [True, False])
 def test_a_wheel_over_the_list_of_materials_changes_nothing(focus: bool) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.hand_rail.group_buttons[3].click()
         settle()
         choice = window.hand_rail.material.choice
@@ -264,7 +264,7 @@ def handle_of(found: HandRailControl) -> QPointF:
 
 
 def test_escape_in_a_drag_of_a_slider_puts_it_back() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         width = control(window, WIDTH)
         position, start = width.slider.value(), handle_of(width)
         drag(width.slider, start, start + QPointF(60.0, 0.0), release=False)
@@ -289,7 +289,7 @@ def test_escape_in_a_drag_of_a_slider_puts_it_back() -> None:
 
 
 def test_a_source_is_told_only_of_the_material_that_is_shown() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         rail = window.hand_rail
         rail.group_buttons[3].click()
         settle()
@@ -311,7 +311,7 @@ def test_a_source_is_told_only_of_the_material_that_is_shown() -> None:
 
 
 def test_the_catalogues_figures_are_offered_only_of_a_material_that_has_some() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         panel = window.hand_rail.material
         assert boss().work.material is None and "coefficients of this setup" in panel.figures.text()
         assert "href='catalogue'" not in panel.figures.text()
@@ -332,7 +332,7 @@ NAMES = {"316L": "X2CrNiMo17-12-2", "gg25": "EN-GJL-250", "1.2312": "40CrMnMoS8-
 
 @pytest.mark.qt_log_ignore("grabbing the keyboard", extend=True)
 def test_a_material_is_found_by_any_of_its_names_and_taken_with_enter() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.hand_rail.group_buttons[3].click()
         settle()
         panel = window.hand_rail.material
@@ -351,7 +351,7 @@ def test_a_material_is_found_by_any_of_its_names_and_taken_with_enter() -> None:
 
 
 def test_a_name_that_no_material_has_takes_none_and_says_so() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.hand_rail.group_buttons[3].click()
         settle()
         panel = window.hand_rail.material

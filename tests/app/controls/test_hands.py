@@ -15,7 +15,7 @@ from app.kit.still_list import StillList
 from app.pages.arc.plan_layers import edge_grip
 from core.setup.setup import Machine
 from core.setup.setup_limits import check_setup
-from tests.app.windows import ArcWindow, boss, drag, settle, window_on
+from tests.app.windows import ArcWindow, boss, drag, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 D, AE, AP, N = "cutter.diameter_mm", "cut.radial_engagement_mm", "cut.axial_engagement_mm", "cut.spindle_speed_rpm"
@@ -33,7 +33,7 @@ def type_in(window: ArcWindow, key: str, text: str) -> None:
 
 def test_a_diameter_there_and_back_brings_width_and_feed_back() -> None:
     setup = boss().with_values(cutter__diameter_mm=20.0, cut__feed_per_tooth_mm=0.6, cutter__flute_length_mm=None)
-    with window_on(setup) as window:
+    with laid_out_on(setup) as window:
         window.hand_rail.group_buttons[0].click()
         settle()
         type_in(window, D, "1")
@@ -54,7 +54,7 @@ def test_a_diameter_there_and_back_brings_width_and_feed_back() -> None:
 
 
 def test_d_in_a_drag_flips_and_lets_go_and_the_pointer_takes_nothing_along() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         start = edge_grip(scene.shapes.edges[0], frame)
@@ -80,7 +80,7 @@ def test_sliders_reach_only_what_can_be() -> None:
         boss().with_values(cutter__flute_length_mm=None, cutter__stickout_mm=30.0),
         machine=Machine(speed_curve=((100.0, 1.0), (8000.0, 5.0))),
     )
-    with window_on(setup) as window:
+    with laid_out_on(setup) as window:
         for i in range(len(window.hand_rail.group_buttons)):
             window.hand_rail.group_buttons[i].click()
             settle()
@@ -100,7 +100,7 @@ def test_sliders_reach_only_what_can_be() -> None:
 
 
 def test_a_screen_reader_gets_a_sliders_figure_and_not_its_position() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         slider = window.hand_rail.control(AE).slider
         assert slider.accessibleName() == "Radial width of cut, slider: 4 mm"
         slider.setFocus()
@@ -111,7 +111,7 @@ def test_a_screen_reader_gets_a_sliders_figure_and_not_its_position() -> None:
 
 
 def test_no_list_is_changed_by_a_wheel_that_passes_over_it() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         for id in ("arc", "path"):
             window.turn_to(id)
             settle()
@@ -121,7 +121,7 @@ def test_no_list_is_changed_by_a_wheel_that_passes_over_it() -> None:
 
 
 def test_the_keyboard_stays_where_it_was_after_a_dialog_and_with_the_button_of_a_group_that_closes() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         button = window.hand_rail.group_buttons[0]
         button.click()
         settle()
@@ -150,7 +150,7 @@ def test_the_keyboard_stays_where_it_was_after_a_dialog_and_with_the_button_of_a
 
 
 def test_a_group_is_made_when_it_first_opens_and_the_tab_key_goes_through_it_in_its_place() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         rail = window.hand_rail
         assert set(rail.findChildren(HandRailControl)) == {rail.control(key) for key in (AE, FEED, N)}
         for i in (4, 0):

@@ -11,7 +11,7 @@ from core.documents.setup_document import read_setup, write_setup
 from core.documents.setup_examples import example
 from core.effects.cutter_bending import tip_stiffness
 from core.setup.setup import Machine
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -51,7 +51,7 @@ def opened(window: ArcWindow, word: str) -> ArcWindow:
     ],
 )
 def test_a_figure_is_typed_undone_and_taken_out_again(group: str, key: str, text: str, value: float) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = opened(window, group).hand_rail.control(key)
         given_before = boss().value(key) is not None
         type_into(control.field, text)
@@ -69,7 +69,7 @@ def test_a_figure_is_typed_undone_and_taken_out_again(group: str, key: str, text
 
 
 def test_a_slider_sets_a_figure_that_was_not_given() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = opened(window, "Holding").hand_rail.control("cutter.holder_stiffness_n_mm")
         stiff = tip_stiffness(window.workbench.setup)
         control.slider.setValue(300)
@@ -81,7 +81,7 @@ def test_a_slider_sets_a_figure_that_was_not_given() -> None:
 
 
 def test_flutes_longer_than_the_stick_out_are_refused_where_they_are_typed() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = opened(window, "Holding").hand_rail.control("cutter.flute_length_mm")
         type_into(control.field, "80")
         assert window.workbench.setup == boss()
@@ -91,7 +91,7 @@ def test_flutes_longer_than_the_stick_out_are_refused_where_they_are_typed() -> 
 
 def test_power_beside_a_speed_curve_is_refused_in_words() -> None:
     curve = ((0.0, 0.0), (6000.0, 9.0), (12000.0, 9.0))
-    with window_on(boss().with_keys({"machine.speed_curve": curve})) as window:
+    with laid_out_on(boss().with_keys({"machine.speed_curve": curve})) as window:
         control = opened(window, "Machine").hand_rail.control("machine.power_kw")
         assert control.note.text() == "speed curve holds: 6.00 kW here" and control.field.text() == "not given"
         type_into(control.field, "5")
@@ -100,7 +100,7 @@ def test_power_beside_a_speed_curve_is_refused_in_words() -> None:
 
 
 def test_the_drive_and_the_hand_are_chosen_with_a_click() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         rail = opened(window, "Machine").hand_rail
         assert rail.drive.buttons[None].isChecked()
         rail.drive.buttons["screw"].click()
@@ -113,7 +113,7 @@ def test_the_drive_and_the_hand_are_chosen_with_a_click() -> None:
 
 
 def test_the_cutter_material_sets_stiffness_and_heat_and_tells_its_source() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = opened(window, "Holding").hand_rail.cutter_material
         assert control.buttons["carbide"].isChecked() and not control.buttons["high-speed steel"].isChecked()
         control.buttons["high-speed steel"].click()
@@ -129,7 +129,7 @@ def test_the_cutter_material_sets_stiffness_and_heat_and_tells_its_source() -> N
 
 
 def test_the_tolerance_crossed_is_seen_in_sentence_and_wall() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = opened(window, "Holding").hand_rail.control("cut.wall_tolerance_mm")
         type_into(control.field, "0.05")
         check = window.arc.charts.scene_shown.walls[0].check
@@ -141,7 +141,7 @@ def test_the_tolerance_crossed_is_seen_in_sentence_and_wall() -> None:
 
 
 def test_a_document_with_a_machine_fills_the_controls() -> None:
-    with window_on(example("slack-table").setup()) as window:
+    with laid_out_on(example("slack-table").setup()) as window:
         controls = opened(window, "Machine").hand_rail.controls
         machine = window.workbench.setup.machine
         assert machine is not None and machine.backlash_mm is not None and machine.backlash_mm > 0.0

@@ -8,13 +8,13 @@ from PySide6.QtTest import QTest
 
 from core.documents.setup_examples import example
 from core.report.sentence import sentence, sentence_lines
-from tests.app.windows import TYPE_SIZES, boss, settle, window_on
+from tests.app.windows import TYPE_SIZES, boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
 
 def test_a_low_window_tells_this_cut_and_a_higher_one_both() -> None:
-    with window_on(boss(), (1280, 800), pair=True) as window:
+    with laid_out_on(boss(), (1280, 800), pair=True) as window:
         label, setup = window.sentence.label, window.workbench.resolved
         assert sentence(setup) in label.text() and sentence(setup.opposite) in label.text()
         window.resize(1280, 560)
@@ -28,7 +28,7 @@ def test_a_low_window_tells_this_cut_and_a_higher_one_both() -> None:
 @pytest.mark.parametrize("theme", TYPE_SIZES)
 @pytest.mark.parametrize("name", ["boss", "slack-table", "long-reach"])
 def test_a_screen_of_1080_lines_at_twice_the_size_holds_the_window(theme: str, name: str) -> None:
-    with window_on(example(name).setup(), (960, 540), theme=theme, pair=True) as window:
+    with laid_out_on(example(name).setup(), (960, 540), theme=theme, pair=True) as window:
         settle()
         assert (window.width(), window.height()) == (960, 540)
         rail = window.hand_rail
@@ -36,7 +36,7 @@ def test_a_screen_of_1080_lines_at_twice_the_size_holds_the_window(theme: str, n
 
 
 def test_the_ring_of_the_strips_goes_with_the_focus() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         strips = window.arc.strips
         strips.setFocus(Qt.FocusReason.TabFocusReason)
         settle()

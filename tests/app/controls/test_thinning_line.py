@@ -15,7 +15,7 @@ from core.cut.chip import thickness
 from core.cut.engagement import engagement
 from core.setup.setup import Setup
 from tests.app import steps
-from tests.app.windows import TYPE_SIZES, ArcWindow, boss, settle, window_on
+from tests.app.windows import TYPE_SIZES, ArcWindow, boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 FEED, WIDTH = "cut.feed_per_tooth_mm", "cut.radial_engagement_mm"
@@ -45,7 +45,7 @@ def thickest(setup: Setup) -> float:
 
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
 def test_one_click_takes_the_feed_that_restores_the_thickness_and_once_only(direction: str) -> None:
-    with window_on(boss().with_keys({"cut.direction": direction, WIDTH: 1.0})) as window:
+    with laid_out_on(boss().with_keys({"cut.direction": direction, WIDTH: 1.0})) as window:
         _, line = feed(window)
         assert line.text() == "chip 1.81× thinner: take 0.1085" and line.isEnabled()
         assert line.accessibleName() == "fz/h max 1.81, chip thinner than fz: take 0.1085"
@@ -72,7 +72,7 @@ def test_one_click_takes_the_feed_that_restores_the_thickness_and_once_only(dire
 
 
 def test_where_the_chip_is_as_thick_as_the_feed_nothing_is_offered() -> None:
-    with window_on(boss().with_keys({WIDTH: 8.0})) as window:
+    with laid_out_on(boss().with_keys({WIDTH: 8.0})) as window:
         _, line = feed(window)
         before = window.workbench.setup
         assert line.text() == "chip as thick as fz" and not line.isEnabled()
@@ -83,14 +83,14 @@ def test_where_the_chip_is_as_thick_as_the_feed_nothing_is_offered() -> None:
 
 def test_a_feed_beyond_what_can_be_set_is_not_offered() -> None:
     narrow = boss().with_keys({WIDTH: 0.001, FEED: 2.0})
-    with window_on(narrow) as window:
+    with laid_out_on(narrow) as window:
         _, line = feed(window)
         ratio = 1.0 / math.sin(float(engagement(narrow).arc))
         assert 2.0 * ratio > 6.0 and not line.isEnabled() and line.text().startswith("chip ")
 
 
 def test_the_keyboard_reaches_it_and_goes_back_to_the_slider() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         found, line = feed(window)
         found.slider.setFocus()
         QTest.keyClick(found.slider, Qt.Key.Key_Tab)
@@ -102,7 +102,7 @@ def test_the_keyboard_reaches_it_and_goes_back_to_the_slider() -> None:
 
 @pytest.mark.parametrize("size", [(1024, 768), (1280, 800), (1920, 1080)])
 def test_it_does_not_run_into_the_note(size: tuple[int, int]) -> None:
-    with window_on(boss(), size) as window:
+    with laid_out_on(boss(), size) as window:
         for theme, units in itertools.product(TYPE_SIZES, ("metric", "inch")):
             window.view.set("theme", theme)
             window.view.set("units", units)
@@ -115,7 +115,7 @@ def test_it_does_not_run_into_the_note(size: tuple[int, int]) -> None:
 
 
 def test_where_there_is_no_room_for_both_the_feed_to_take_comes_before_the_table_feed() -> None:
-    with window_on(boss().with_keys({WIDTH: 1.0}), (1024, 768), theme="projector") as window:
+    with laid_out_on(boss().with_keys({WIDTH: 1.0}), (1024, 768), theme="projector") as window:
         found, line = feed(window)
         assert line.text() == "chip 1.81× thinner: take 0.1085" and not found.note.text()
         click(line)
@@ -123,7 +123,7 @@ def test_where_there_is_no_room_for_both_the_feed_to_take_comes_before_the_table
 
 
 def test_a_refusal_has_the_whole_row() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         found, line = feed(window)
         found.field.setFocus()
         found.field.selectAll()

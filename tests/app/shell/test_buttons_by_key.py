@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton
 
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -23,7 +23,7 @@ def tab_to(window: ArcWindow, button: QAbstractButton) -> None:
 @pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter])
 @pytest.mark.parametrize("page", ["arc", "lesson"])
 def test_a_button_with_the_focus_is_pressed_and_nothing_plays(page: str, key: Qt.Key) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.turn_to(page)
         pressed: list[bool] = []
         button = next(b for b in window.hand_rail.findChildren(QAbstractButton) if b.text() == "Conventional")

@@ -22,7 +22,7 @@ from core.documents.setup_writing import write_setup
 from core.report.sentence import sentence_lines
 from core.setup.show import Show
 from tests.app import steps
-from tests.app.windows import ArcWindow, at_rest, boss, drag, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, drag, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -61,7 +61,7 @@ def choose_from_the_gallery(window: ArcWindow, steps: int) -> None:
 
 
 def test_an_example_opened_over_changes_is_undone_with_one_key() -> None:
-    with window_on(boss(), angle_deg=123.0) as window:
+    with laid_out_on(boss(), angle_deg=123.0) as window:
         widened(window, 2.5)
         choose_from_the_gallery(window, 1)
         bench = window.workbench
@@ -85,7 +85,7 @@ def test_an_example_opened_over_changes_is_undone_with_one_key() -> None:
 
 def test_a_file_that_is_come_back_to_is_saved_with_its_comments(mine: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(mine), ""))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         QTest.keyClick(window.arc.plan, Qt.Key.Key_O, CTRL)
         settle()
         assert window.workbench.file == mine
@@ -103,7 +103,7 @@ def test_a_file_that_is_come_back_to_is_saved_with_its_comments(mine: Path, monk
 
 @pytest.mark.parametrize("answer", list(Answer))
 def test_quitting_with_changes_asks(answer: Answer, mine: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(mine)
         widened(window, 3.25)
         asked: list[str] = []
@@ -127,7 +127,7 @@ def test_nothing_is_asked_where_nothing_would_be_lost(mine: Path) -> None:
         window.workbench.undo()
 
     for change in (lambda w: None, lambda w: w.files.open_path(mine), to_and_fro):
-        with window_on(boss()) as window:
+        with laid_out_on(boss()) as window:
             change(window)
             # The question of the tests' windows refuses to be asked.
             QTest.keyClick(window.arc.plan, Qt.Key.Key_Q, CTRL)
@@ -138,14 +138,14 @@ def test_an_example_that_was_changed_is_asked_about_and_not_closed_when_it_canno
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("", ""))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         widened(window, 3.25)
         window.files.ask = lambda words, answers: Answer.SAVE
         assert not window.close() and window.isVisible()
 
 
 def test_what_is_being_typed_counts_as_a_change() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         field = window.hand_rail.control(WIDTH).field
         field.setFocus()
         field.selectAll()
@@ -157,7 +157,7 @@ def test_what_is_being_typed_counts_as_a_change() -> None:
 
 
 def test_changes_left_behind_in_a_file_are_not_forgotten(mine: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(mine)
         widened(window, 3.25)
         window.files.open_example("left-hand")
@@ -175,7 +175,7 @@ def test_changes_left_behind_in_a_file_are_not_forgotten(mine: Path) -> None:
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_Escape, Qt.Key.Key_Return])
 def test_the_question_itself_is_left_with_nothing_done(key: Qt.Key, mine: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(mine)
         widened(window, 3.25)
         window.files.ask = window.files._ask
@@ -200,7 +200,7 @@ def test_the_question_itself_is_left_with_nothing_done(key: Qt.Key, mine: Path) 
 
 @pytest.mark.parametrize("where", ["plan", "strips"])
 def test_a_drag_of_the_angle_is_one_step_of_undo(where: str) -> None:
-    with window_on(boss(), angle_deg=120.0) as window:
+    with laid_out_on(boss(), angle_deg=120.0) as window:
         widened(window, 4.5)
         if where == "plan":
             widget = window.arc.plan
@@ -226,7 +226,7 @@ def test_a_drag_of_the_angle_is_one_step_of_undo(where: str) -> None:
 
 
 def test_keys_that_turn_the_tooth_and_drags_put_back_are_no_steps() -> None:
-    with window_on(boss(), angle_deg=120.0) as window:
+    with laid_out_on(boss(), angle_deg=120.0) as window:
         for widget in (window.arc.plan, window.arc.strips):
             widget.setFocus()
             QTest.keyClick(widget, Qt.Key.Key_Right)
@@ -255,7 +255,7 @@ def test_a_copied_report_is_told_for_a_moment(monkeypatch: pytest.MonkeyPatch) -
         real(event)  # type: ignore[arg-type]
 
     monkeypatch.setattr(sentence_bar.QAccessible, "updateAccessibility", hear)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         label = window.sentence.label
         before = label.text()
         QTest.keyClick(window.arc.plan, Qt.Key.Key_C, CTRL | Qt.KeyboardModifier.ShiftModifier)
@@ -275,7 +275,7 @@ def test_every_example_tells_its_story_at_its_title(mine: Path) -> None:
     for each in EXAMPLES:
         assert each.setup().title == each.title and len(each.sentence) > 20
     mine.write_text(write_setup(replace(boss(), show=Show())), "utf-8")
-    with window_on(boss(), (1024, 768)) as window:
+    with laid_out_on(boss(), (1024, 768)) as window:
         title = window.header.title
         assert EXAMPLES[0].sentence in title.toolTip() and title.accessibleDescription() == EXAMPLES[0].sentence
         assert window.story.isVisible() and window.story.text() == EXAMPLES[0].sentence

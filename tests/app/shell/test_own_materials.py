@@ -20,7 +20,7 @@ from core.documents.materials import catalogue, read_materials
 from core.documents.setup_document import read_setup
 from core.setup.setup import Setup, Work
 from tests.app import steps
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -71,7 +71,7 @@ def test_chosen_from_the_menu_it_is_shown_with_its_sources_and_remembered(
     own: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(own), ""))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert not window.menus.by_id["drop_materials"].isEnabled()
         QTest.keyClick(window.arc.plan, Qt.Key.Key_M, Qt.KeyboardModifier.ControlModifier)
         settle()
@@ -100,7 +100,7 @@ def test_chosen_from_the_menu_it_is_shown_with_its_sources_and_remembered(
 
 def test_setups_that_name_an_own_material_open_and_save(own: Path, tmp_path: Path) -> None:
     file = document(tmp_path)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert not window.files.open_path(file)
         assert NAME in window.sentence.label.text() and window.workbench.setup == boss()
         assert window.files.take_materials(own)
@@ -130,7 +130,7 @@ def test_a_bad_file_is_told_and_changes_nothing(tmp_path: Path, text: bytes | No
     file = tmp_path / "own.toml"
     if text is not None:
         file.write_bytes(text)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         before = window.workbench.materials
         assert not window.files.take_materials(file)
         told = window.sentence.label.text()
@@ -142,7 +142,7 @@ def test_a_bad_file_is_told_and_changes_nothing(tmp_path: Path, text: bytes | No
 def test_own_materials_are_dropped_but_not_from_under_a_setup(own: Path, tmp_path: Path) -> None:
     other = tmp_path / "other.toml"
     other.write_text(OTHER, "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert window.files.take_materials(own)
         window.workbench.propose(named(), steps.MATERIAL)
         for change in (window.files.drop_materials, lambda: window.files.take_materials(other)):
@@ -157,7 +157,7 @@ def test_own_materials_are_dropped_but_not_from_under_a_setup(own: Path, tmp_pat
 
 
 def test_undo_never_comes_to_a_material_that_is_gone(own: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         bench = window.workbench
         window.files.take_materials(own)
         bench.propose(named(), steps.MATERIAL)
@@ -175,7 +175,7 @@ def test_undo_never_comes_to_a_material_that_is_gone(own: Path) -> None:
 
 
 def test_undo_never_comes_to_a_document_of_a_material_that_is_gone(own: Path, tmp_path: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         bench = window.workbench
         window.files.take_materials(own)
         assert window.files.open_path(document(tmp_path))
@@ -193,7 +193,7 @@ def test_undo_never_comes_to_a_document_of_a_material_that_is_gone(own: Path, tm
 
 def test_results_follow_figures_that_change_under_the_same_name(tmp_path: Path) -> None:
     file = tmp_path / "own.toml"
-    with window_on(named("C45E")) as window:
+    with laid_out_on(named("C45E")) as window:
         before = window.workbench.resolved.work.force
         file.write_text(OWN.replace(NAME, "C45E"), "utf-8")
         assert window.files.take_materials(file)
@@ -223,7 +223,7 @@ def test_undo_meets_no_button_of_materials_that_are_gone() -> None:
         catalogue().with_own(read_materials(OWN + "".join(CUTTERS.format(n=n) for n in range(count)), "own.toml"))
         for count in (0, 1, 2, 5)
     ]
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         bench, control = window.workbench, window.hand_rail.cutter_material
         for change in range(6):
             before = list(control.buttons.values())

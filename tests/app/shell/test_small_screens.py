@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from PySide6.QtCore import Qt
 
@@ -107,7 +109,7 @@ def test_every_group_of_the_hand_rail_opens_beside_the_reasons_on_a_small_screen
 ) -> None:
     speak(id)
     try:
-        view = {"theme": themed(theme, size[1]), "pair": True, "why": True, "units": units}
+        view: dict[str, Any] = {"theme": themed(theme, size[1]), "pair": True, "why": True, "units": units}
         with window_on(example(name).setup(), size, **view) as window:
             at_rest(window)
             # A picture of the window lays out what is out of sight too.

@@ -24,7 +24,7 @@ from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, ArcWindow, boss, settle, until, window_on
+from tests.app.windows import PATIENCE_MS, ArcWindow, boss, laid_out_on, settle, until
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -94,7 +94,7 @@ def test_a_kill_loses_nothing_that_was_there_two_seconds_ago(mine: Path) -> None
         process.wait()
     (left,) = leftovers()
     assert left.file == str(mine) and "# my remark" in left.text
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.unsaved.offer_leftovers()
         assert window.notices.isVisible() and "Boss" in window.notices.label.text()
         window.notices.buttons[0].click()
@@ -141,7 +141,7 @@ def changed(window: ArcWindow, to: float) -> None:
 
 
 def test_saving_and_giving_up_leave_nothing_behind(mine: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(mine)
         changed(window, 2.0)
         window.unsaved.keep_now()
@@ -158,7 +158,7 @@ def test_saving_and_giving_up_leave_nothing_behind(mine: Path) -> None:
 
 
 def test_a_drag_is_kept_while_it_goes_on_and_losing_the_focus_keeps_at_once() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         due = window.unsaved._due
         # However long a busy machine takes between two steps of the drag.
         due.setInterval(PATIENCE_MS)
@@ -177,7 +177,7 @@ def test_what_belongs_to_no_file_counts_as_changed_after_it_was_taken_back() -> 
     assert recovery.keep(write_setup(taken), None, taken.title, 1.0)
     assert recovery._lock is not None
     recovery._lock.close()
-    with window_on(EXAMPLES[2].setup()) as window:
+    with laid_out_on(EXAMPLES[2].setup()) as window:
         window.unsaved.offer_leftovers()
         window.notices.buttons[0].click()
         settle()
@@ -192,7 +192,7 @@ def test_leftovers_can_be_thrown_away_and_a_damaged_one_stops_nothing(own_settin
     (folder / "2-bb.json").write_text('{"file": 3', "utf-8")
     assert leftovers() == ()
     (folder / "2-bb.json").write_text('{"file": "", "title": "T", "seconds": 5}', "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.unsaved.offer_leftovers()
         # What cannot be read is refused in words, and stays.
         window.notices.buttons[0].click()
@@ -203,7 +203,7 @@ def test_leftovers_can_be_thrown_away_and_a_damaged_one_stops_nothing(own_settin
 
 
 def test_a_document_changed_on_the_disk_is_told_and_can_be_reloaded(mine: Path, qtbot: object) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(mine)
         other = mine.with_suffix(".new")
         other.write_text(write_setup(boss().with_keys({WIDTH: 1.25})), "utf-8")
@@ -218,7 +218,7 @@ def test_a_document_changed_on_the_disk_is_told_and_can_be_reloaded(mine: Path, 
 
 
 def test_two_windows_on_one_file_never_overwrite_each_other_silently(mine: Path) -> None:
-    with window_on(boss()) as first, window_on(boss()) as second:
+    with laid_out_on(boss()) as first, laid_out_on(boss()) as second:
         for window in (first, second):
             window.files.open_path(mine)
         changed(first, 2.0)
@@ -229,7 +229,7 @@ def test_two_windows_on_one_file_never_overwrite_each_other_silently(mine: Path)
 
 
 def test_a_dropped_file_is_read_and_never_moved(mine: Path) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         data = QMimeData()
         data.setUrls([QUrl.fromLocalFile(str(mine))])
         drop = QDropEvent(
@@ -244,7 +244,7 @@ def test_a_dropped_file_is_read_and_never_moved(mine: Path) -> None:
 
 
 def test_the_title_is_edited_in_its_place() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.menus.by_id["edit_title"].trigger()
         field = window.header.title_field
         assert field.isVisible() and field.text() == boss().title
@@ -261,7 +261,7 @@ def test_the_title_is_edited_in_its_place() -> None:
 
 def test_a_place_that_cannot_be_written_is_told_once(own_settings: Path) -> None:
     own_settings.write_text("a file where the folder should be", "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         changed(window, 2.0)
         window.unsaved.keep_now()
         assert "cannot be kept" in window.notices.label.text()

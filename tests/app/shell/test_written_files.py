@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 from app.kit.path_to_write import with_ending
 from core.documents.setup_document import load_setup
 from core.documents.setup_examples import EXAMPLES
-from tests.app.windows import ArcWindow, boss, settle, window_on
+from tests.app.windows import ArcWindow, boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 ROOT = Path(__file__).resolve().parents[3]
@@ -52,7 +52,7 @@ def test_a_name_without_its_ending_asks_before_it_replaces(
     there = tmp_path / f"{name}{'.png' if is_picture else '.toml'}"
     there.write_bytes(b"old")
     typed(monkeypatch, tmp_path / name)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         paths = asked(window, answer)
         window.menus.by_id["save_picture" if is_picture else "save_as"].trigger()
         settle()
@@ -63,7 +63,7 @@ def test_a_name_without_its_ending_asks_before_it_replaces(
 
 
 def test_nothing_is_asked_twice_or_for_a_new_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         paths = asked(window, False)
         typed(monkeypatch, tmp_path / "new")
         assert window.files.save_as() and window.workbench.file == tmp_path / "new.toml"
@@ -85,7 +85,7 @@ def test_the_question_itself_is_plain_and_keeps_the_file_by_default(tmp_path: Pa
         assert default is not None
         default.click()
 
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         QTimer.singleShot(0, window, answer)
         assert not window.files.ask_replace(tmp_path / "<b>mine\u202e.toml")
     assert "<b>mine<U+202E>.toml" in seen[0]
@@ -94,7 +94,7 @@ def test_the_question_itself_is_plain_and_keeps_the_file_by_default(tmp_path: Pa
 def test_dialogs_start_beside_the_open_file_with_its_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     job = tmp_path / "part 12.5.toml"
     job.write_bytes(EXAMPLES[1].file.read_bytes())
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         starts = typed(monkeypatch, "")
         window.files.save_as()
         window.files.open_path(job)
@@ -104,7 +104,7 @@ def test_dialogs_start_beside_the_open_file_with_its_name(tmp_path: Path, monkey
 
 
 def test_a_failed_save_is_told_once_in_the_windows_words(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         said: list[str] = []
         window.workbench.refused.connect(said.append)
         window.files.failed.connect(said.append)
@@ -124,7 +124,7 @@ def test_a_document_changed_on_disk_is_not_replaced_under_another_of_its_names(
     job, link = tmp_path / "job.toml", tmp_path / "link.toml"
     job.write_bytes(EXAMPLES[1].file.read_bytes())
     link.symlink_to(job)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(job)
         job.write_text("from somebody else")
         typed(monkeypatch, link)
@@ -134,7 +134,7 @@ def test_a_document_changed_on_disk_is_not_replaced_under_another_of_its_names(
 def test_many_faults_of_a_document_are_told_and_leave_room(tmp_path: Path) -> None:
     job = tmp_path / "job.toml"
     job.write_text('format = "chiparc setup"\nversion = 1\n[cutter]\na = 1\nb = 1\nc = 1\n')
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         said: list[str] = []
         window.workbench.refused.connect(said.append)
         assert not window.files.open_path(job)

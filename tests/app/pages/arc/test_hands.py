@@ -14,7 +14,7 @@ from app.pages.arc.feed_arrow import dragged_feed, feed_arrow
 from app.pages.arc.plan_layers import edge_grip
 from core.setup.setup import Setup
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, boss, drag, settle, window_on
+from tests.app.windows import PATIENCE_MS, boss, drag, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -26,7 +26,7 @@ def direction(setup: Setup, name: str) -> Setup:
 @pytest.mark.parametrize("hand", ["right", "left"])
 @pytest.mark.parametrize("way", ["climb", "conventional"])
 def test_dragging_the_edge_sets_the_width_that_lies_under_the_pointer(hand: str, way: str) -> None:
-    with window_on(direction(boss(), way).with_keys({"cutter.hand": hand})) as window:
+    with laid_out_on(direction(boss(), way).with_keys({"cutter.hand": hand})) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         grip = edge_grip(scene.shapes.edges[0], frame)
@@ -42,7 +42,7 @@ def test_dragging_the_edge_sets_the_width_that_lies_under_the_pointer(hand: str,
 
 
 def test_an_edge_dragged_out_of_range_stays_legal_and_nothing_is_lost() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         grip = edge_grip(scene.shapes.edges[0], frame)
@@ -52,7 +52,7 @@ def test_an_edge_dragged_out_of_range_stays_legal_and_nothing_is_lost() -> None:
 
 
 def test_escape_in_a_drag_puts_it_back() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         grip = edge_grip(scene.shapes.edges[0], frame)
@@ -66,7 +66,7 @@ def test_escape_in_a_drag_puts_it_back() -> None:
 
 
 def test_dragging_a_tooth_turns_the_cutter() -> None:
-    with window_on(boss(), angle_deg=120.0) as window:
+    with laid_out_on(boss(), angle_deg=120.0) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         start = frame.point(scene.place(math.radians(120.0)))
@@ -81,7 +81,7 @@ def test_dragging_a_tooth_turns_the_cutter() -> None:
 
 
 def test_dragging_the_feed_arrow_sets_the_feed_and_its_tail_flips() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         tail, tip = feed_arrow(scene, frame)
@@ -97,7 +97,7 @@ def test_dragging_the_feed_arrow_sets_the_feed_and_its_tail_flips() -> None:
 
 @pytest.mark.parametrize("pair", [False, True])
 def test_the_feed_is_dragged_finely_and_its_arrow_goes_with_the_hand(pair: bool) -> None:
-    with window_on(boss(), pair=pair) as window:
+    with laid_out_on(boss(), pair=pair) as window:
         plan = window.arc.plan
 
         def feed() -> float:
@@ -133,7 +133,7 @@ def mark_at(window: Any, at: QPointF) -> bool:
 
 
 def test_the_mark_of_the_hand_goes_with_what_is_dragged() -> None:
-    with window_on(boss(), angle_deg=120.0) as window:
+    with laid_out_on(boss(), angle_deg=120.0) as window:
         plan = window.arc.plan
         grip = edge_grip(plan.frames()[0][0].shapes.edges[0], plan.frames()[0][1])
         drag(plan, grip, grip - QPointF(60.0, 0.0), release=False)
@@ -149,7 +149,7 @@ def test_the_mark_of_the_hand_goes_with_what_is_dragged() -> None:
 
 
 def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_still() -> None:
-    with window_on(boss(), angle_deg=120.0) as window:
+    with laid_out_on(boss(), angle_deg=120.0) as window:
         plan = window.arc.plan
         tail, _ = feed_arrow(*plan.frames()[0])
         QTest.mouseMove(plan, tail.toPoint())
@@ -180,7 +180,7 @@ def test_the_mark_goes_when_the_picture_changes_under_a_pointer_that_stands_stil
 
 
 def test_the_pointer_changes_before_it_can_grab() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         places = (
@@ -197,7 +197,7 @@ def test_the_pointer_changes_before_it_can_grab() -> None:
 
 
 def test_in_pair_the_other_plan_has_the_same_hands() -> None:
-    with window_on(boss(), size=(1600, 900), pair=True) as window:
+    with laid_out_on(boss(), size=(1600, 900), pair=True) as window:
         plan = window.arc.plan
         (climb, _), (other, frame) = plan.frames()
         assert climb.results.setup.cut.direction == "climb"
@@ -211,7 +211,7 @@ def test_in_pair_the_other_plan_has_the_same_hands() -> None:
 @pytest.mark.parametrize("edge", [0, 1])
 def test_a_straddling_edge_moves_alone(edge: int) -> None:
     straddling = boss().with_keys({"cut.direction": "straddling", "cut.radial_engagement_mm": 6.0})
-    with window_on(straddling) as window:
+    with laid_out_on(straddling) as window:
         plan = window.arc.plan
         scene, frame = plan.frames()[0]
         before = window.arc.shown.results.engagement
@@ -224,7 +224,7 @@ def test_a_straddling_edge_moves_alone(edge: int) -> None:
 
 
 def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still(qtbot: Any) -> None:
-    with window_on(boss(), angle_deg=120.0) as window:
+    with laid_out_on(boss(), angle_deg=120.0) as window:
         strips = window.arc.strips
         frame = strips.stack.frames()[0]
         ranges = dict(strips._keeper.kept)
@@ -237,7 +237,7 @@ def test_dragging_the_line_moves_the_tooth_and_the_axes_stand_still(qtbot: Any) 
 
 
 def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(qtbot: Any) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         strips, bench, drag_ = window.arc.strips, window.workbench, object()
         first = strips._keeper.kept["chip"]
         for width in (3.0, 2.0, 1.0, 0.2):
@@ -249,7 +249,7 @@ def test_axes_keep_still_while_a_value_is_dragged_and_take_in_again_afterwards(q
 
 
 def test_keyboard_twins_of_the_hands() -> None:
-    with window_on(boss(), angle_deg=120.0) as window:
+    with laid_out_on(boss(), angle_deg=120.0) as window:
         strips = window.arc.strips
         strips.setFocus()
         QTest.keyClick(strips, Qt.Key.Key_Right)

@@ -39,7 +39,7 @@ from core.report.which_way_words import turn_words
 from core.setup.setup import Advice, Setup
 from core.strips.strip_curves import STRIPS
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, at_rest, boss, settle, until, window_on
+from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, at_rest, boss, laid_out_on, settle, until
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -58,7 +58,7 @@ def waited(window: ArcWindow) -> ArcWindow:
 
 
 def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = window.arc
         assert not page.which_way.isVisible() and page.charts.isVisible()
         QTest.keyClick(window, Qt.Key.Key_W)
@@ -86,7 +86,7 @@ def test_a_key_opens_the_panel_in_place_of_the_charts_and_closes_it() -> None:
 
 def test_why_gives_reason_figure_and_picture() -> None:
     setup = resolved(example("flame-cut-plate").setup())
-    with window_on(setup, why=True) as window:
+    with laid_out_on(setup, why=True) as window:
         panel = window.arc.which_way
         for id in REASONS:
             panel.lines[id].title.click()
@@ -109,7 +109,7 @@ def test_every_reason_has_a_strip_that_there_is() -> None:
 
 
 def test_a_rung_switched_off_is_not_asked_and_stays_so_in_the_document() -> None:
-    with window_on(boss(), why=True) as window:
+    with laid_out_on(boss(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.rungs["edge"].on.click()
         waited(window)
@@ -126,7 +126,7 @@ def test_a_rung_switched_off_is_not_asked_and_stays_so_in_the_document() -> None
 
 
 def test_a_rung_can_be_asked_earlier() -> None:
-    with window_on(example("flame-cut-plate").setup(), why=True) as window:
+    with laid_out_on(example("flame-cut-plate").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         assert "Conventional: the life of the edge decides, rung 3." in panel.decision.text()
         for _ in range(2):
@@ -150,7 +150,7 @@ def turned(window: ArcWindow) -> str:
 
 
 def test_what_would_turn_it_is_worked_out_beside_the_window(monkeypatch: pytest.MonkeyPatch) -> None:
-    with window_on(example("slack-table").setup(), why=True) as window:
+    with laid_out_on(example("slack-table").setup(), why=True) as window:
         label = window.arc.which_way.turning
         seen, set_text = [label.text()], label.setText
 
@@ -168,7 +168,7 @@ def test_what_would_turn_it_is_worked_out_beside_the_window(monkeypatch: pytest.
 
 
 def test_a_slack_table_is_told_and_one_slider_takes_the_reason_away() -> None:
-    with window_on(example("slack-table").setup(), why=True) as window:
+    with laid_out_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         assert panel.decision.text().startswith("Conventional: the machine decides, rung 1.")
         panel.rungs["machine"].title.click()
@@ -180,7 +180,7 @@ def test_a_slack_table_is_told_and_one_slider_takes_the_reason_away() -> None:
 
 
 def test_a_skin_is_taken_away_with_its_slider() -> None:
-    with window_on(example("flame-cut-plate").setup(), why=True) as window:
+    with laid_out_on(example("flame-cut-plate").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         assert panel.scene is not None and panel.scene.row("skin").better == "conventional"  # type: ignore[union-attr]
         window.hand_rail.control("work.skin.thickness_mm").slider.setValue(0)
@@ -190,7 +190,7 @@ def test_a_skin_is_taken_away_with_its_slider() -> None:
 
 
 def test_a_slot_says_that_there_is_no_choice() -> None:
-    with window_on(example("slot-steel").setup(), why=True) as window:
+    with laid_out_on(example("slot-steel").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         assert (
             "mills both ways" in panel.decision.text()
@@ -205,7 +205,7 @@ CROSSED = [("metric", False), ("inch", True)]
 
 @pytest.mark.parametrize("theme", TYPE_SIZES)
 def test_no_word_of_the_table_is_cut_off(theme: str) -> None:
-    with window_on(example("slack-table").setup(), theme=theme, why=True) as window:
+    with laid_out_on(example("slack-table").setup(), theme=theme, why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("pull")
         for units in ("metric", "inch"):
@@ -243,7 +243,7 @@ def cut_off(panel: WhichWay) -> list[str]:
 @pytest.mark.parametrize("theme", TYPE_SIZES)
 @pytest.mark.parametrize("size", [(1280, 800), (1024, 700)])
 def test_nothing_of_the_panel_is_cut_off_at_the_side(size: tuple[int, int], theme: str) -> None:
-    with window_on(drawn_to_size(), size, theme=theme, why=True) as window:
+    with laid_out_on(drawn_to_size(), size, theme=theme, why=True) as window:
         panel = waited(window).arc.which_way
 
         def cut_off_somewhere(choices: list[tuple[str, bool]]) -> dict[tuple[str, bool], list[str]]:
@@ -270,7 +270,7 @@ def test_nothing_of_the_panel_is_cut_off_at_the_side(size: tuple[int, int], them
 
 
 def test_the_panel_keeps_its_width_when_figures_become_shorter() -> None:
-    with window_on(boss(), pair=True, why=True) as window:
+    with laid_out_on(boss(), pair=True, why=True) as window:
         panel = waited(window).arc.which_way
         wide = panel.width()
         window.workbench.propose(boss().with_keys({"cut.radial_engagement_mm": 6.0}), steps.WIDTH)
@@ -295,7 +295,7 @@ def found(window: ArcWindow) -> dict[str, str]:
 def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> None:
     """The hand mill's climb pulls its table: less width, feed or depth lets friction hold it."""
     slack = example("slack-table").setup()
-    with window_on(slack, why=True) as window:
+    with laid_out_on(slack, why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("pull")
         offered = found(window)
@@ -315,7 +315,7 @@ def test_what_lifts_a_reason_is_taken_with_one_click_and_put_back_with_one() -> 
 
 
 def test_a_reason_for_the_direction_offers_no_change() -> None:
-    with window_on(boss(), why=True) as window:
+    with laid_out_on(boss(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("exit")
         settle()
@@ -326,7 +326,7 @@ def test_chips_that_rub_out_ask_for_feed() -> None:
     thin = boss().with_keys(
         {"cut.radial_engagement_mm": 0.05, "cut.feed_per_tooth_mm": 0.02, "cutter.edge_radius_mm": 0.02}
     )
-    with window_on(thin, why=True) as window:
+    with laid_out_on(thin, why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("rub")
         offered = found(window)
@@ -338,7 +338,7 @@ def test_chips_that_rub_out_ask_for_feed() -> None:
 
 def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened() -> None:
     plate = example("flame-cut-plate").setup()
-    with window_on(plate, why=True) as window:
+    with laid_out_on(plate, why=True) as window:
         panel = waited(window).arc.which_way
         assert not panel.life.isVisible()
         window.workbench.propose(plate.with_keys({"cut.spindle_speed_rpm": 2470.0}), steps.SPEED)
@@ -355,7 +355,7 @@ def test_a_faster_cut_is_told_what_it_costs_an_edge_against_the_setup_as_opened(
 
 
 def test_what_is_not_asked_stays_with_its_document_alone(tmp_path: Path) -> None:
-    with window_on(example("slack-table").setup(), why=True) as window:
+    with laid_out_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("error")
         panel.rungs["machine"].on.click()
@@ -381,7 +381,7 @@ def test_what_is_not_asked_stays_with_its_document_alone(tmp_path: Path) -> None
 
 
 def test_what_is_switched_off_is_told_with_the_decision_and_asked_again_with_one_click() -> None:
-    with window_on(boss(), why=True) as window:
+    with laid_out_on(boss(), why=True) as window:
         panel = waited(window).arc.which_way
         before = panel.decision.text()
         assert not panel.all_again.isVisible() and "Not asked" not in before
@@ -401,7 +401,7 @@ def test_what_is_switched_off_is_told_with_the_decision_and_asked_again_with_one
 
 
 def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stays_in_sight() -> None:
-    with window_on(example("slack-table").setup(), why=True, pair=True) as window:
+    with laid_out_on(example("slack-table").setup(), why=True, pair=True) as window:
         panel = waited(window).arc.which_way
         panel.area.verticalScrollBar().setValue(80)
         box = panel.rungs["finish"].on
@@ -424,7 +424,7 @@ def test_a_box_stays_under_the_pointer_as_the_verdict_grows_and_the_verdict_stay
 
 
 def test_a_machine_that_is_not_asked_stays_told() -> None:
-    with window_on(example("slack-table").setup(), why=True) as window:
+    with laid_out_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.rungs["machine"].on.click()
         waited(window)
@@ -438,7 +438,7 @@ def test_a_machine_that_is_not_asked_stays_told() -> None:
 
 
 def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
-    with window_on(drawn_to_size(), why=True) as window:
+    with laid_out_on(drawn_to_size(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("error")
         assert set(found(window)) >= {"cut.direction", "cut.axial_engagement_mm"}
@@ -464,7 +464,7 @@ def test_a_change_is_told_with_what_it_does_in_either_units() -> None:
 
 
 def test_a_wall_is_brought_within_by_compensation_or_a_second_pass_and_enter_takes_it() -> None:
-    with window_on(drawn_to_size(), why=True) as window:
+    with laid_out_on(drawn_to_size(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("error")
         offered, setup = found(window), window.workbench.resolved
@@ -488,7 +488,7 @@ def test_a_wall_is_brought_within_by_compensation_or_a_second_pass_and_enter_tak
 
 
 def test_a_wall_that_a_wider_cut_makes_worse_is_offered_a_narrower_one() -> None:
-    with window_on(drawn_to_size(), why=True) as window:
+    with laid_out_on(drawn_to_size(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("error")
         assert {"cut.radial_engagement_mm", "cutter.stickout_mm"} <= set(found(window))
@@ -499,7 +499,7 @@ def test_a_wall_that_a_wider_cut_makes_worse_is_offered_a_narrower_one() -> None
 
 def test_where_nothing_lifts_it_a_sentence_says_so() -> None:
     worn = resolved(example("worn-finish").setup())
-    with window_on(worn.facing("conventional").with_keys({"cut.feed_per_tooth_mm": 0.0012}), why=True) as window:
+    with laid_out_on(worn.facing("conventional").with_keys({"cut.feed_per_tooth_mm": 0.0012}), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("rub")
         assert found(window) == {} and panel.changes.isVisible()
@@ -508,7 +508,7 @@ def test_where_nothing_lifts_it_a_sentence_says_so() -> None:
 
 @pytest.mark.parametrize(("pair", "units"), [(False, "metric"), (True, "inch")])
 def test_nothing_that_can_be_clicked_moves_as_changes_are_found(pair: bool, units: str) -> None:
-    with window_on(example("slack-table").setup(), (1280, 1000), why=True, pair=pair, units=units) as window:
+    with laid_out_on(example("slack-table").setup(), (1280, 1000), why=True, pair=pair, units=units) as window:
         panel = waited(window).arc.which_way
         panel.choose("pull")
         settle()
@@ -531,7 +531,7 @@ def test_nothing_that_can_be_clicked_moves_as_changes_are_found(pair: bool, unit
 
 
 def test_the_keyboard_stays_at_the_reason_when_a_change_was_taken() -> None:
-    with window_on(example("slack-table").setup(), why=True) as window:
+    with laid_out_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("pull")
         found(window)
@@ -544,7 +544,7 @@ def test_the_keyboard_stays_at_the_reason_when_a_change_was_taken() -> None:
 
 
 def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> None:
-    with window_on(example("slack-table").setup(), (1280, 1000), why=True) as window:
+    with laid_out_on(example("slack-table").setup(), (1280, 1000), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose("pull")
         found(window)
@@ -556,7 +556,7 @@ def test_a_change_taken_with_the_mouse_leaves_the_keyboard_where_it_was() -> Non
 
 
 def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
-    with window_on(drawn_to_size(), (1280, 1000), why=True) as window:
+    with laid_out_on(drawn_to_size(), (1280, 1000), why=True) as window:
         panel = waited(window).arc.which_way
         row = panel.lines["error"].title
         row.setFocus(Qt.FocusReason.TabFocusReason)
@@ -572,7 +572,7 @@ def test_enter_asks_why_and_tab_goes_on_to_what_would_lift_it() -> None:
 
 @pytest.mark.parametrize("id", ["exit", "error", "marks", "lift"])
 def test_the_answer_is_brought_into_sight_below_its_reason(id: str, qtbot: QtBot) -> None:
-    with window_on(example("boss").setup(), (1280, 800), why=True) as window:
+    with laid_out_on(example("boss").setup(), (1280, 800), why=True) as window:
         panel = waited(window).arc.which_way
         panel.choose(id)
         port = panel.area.viewport()
@@ -600,7 +600,7 @@ def read(window: ArcWindow) -> float:
 
 @pytest.mark.parametrize("pair", [False, True])
 def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> None:
-    with window_on(example("slack-table").setup(), why=True, pair=pair) as window:
+    with laid_out_on(example("slack-table").setup(), why=True, pair=pair) as window:
         panel = waited(window).arc.which_way
         panel.choose("pull")
         at_rest(window)
@@ -628,7 +628,7 @@ def test_the_strip_of_the_pull_tells_the_force_along_the_feed(pair: bool) -> Non
 
 @pytest.mark.parametrize("direction", ["climb", "conventional"])
 def test_the_chip_that_breaks_out_is_read_on_the_strip_and_on_the_plan(direction: str) -> None:
-    with window_on(resolved(boss()).facing(direction), why=True) as window:  # type: ignore[arg-type]
+    with laid_out_on(resolved(boss()).facing(direction), why=True) as window:  # type: ignore[arg-type]
         panel = waited(window).arc.which_way
         panel.choose("exit")
         settle()
@@ -642,7 +642,7 @@ def test_the_chip_that_breaks_out_is_read_on_the_strip_and_on_the_plan(direction
 
 
 def test_the_section_of_the_first_degree_is_read_on_the_strip() -> None:
-    with window_on(boss(), why=True) as window:
+    with laid_out_on(boss(), why=True) as window:
         waited(window).arc.which_way.choose("entry")
         settle()
         area = reason_of("entry", window.workbench.resolved).climb
@@ -662,7 +662,7 @@ def test_a_rise_of_temperature_is_called_one_and_is_a_difference_in_either_units
 
 
 def test_an_arrow_points_to_the_better_figure_and_the_deciding_rung_stands_out() -> None:
-    with window_on(example("slack-table").setup(), why=True) as window:
+    with laid_out_on(example("slack-table").setup(), why=True) as window:
         panel = waited(window).arc.which_way
         assert panel.lines["pull"].vote.text() == "→" and panel.lines["rub"].vote.text() == "←"
         assert panel.lines["marks"].vote.text() == ""
@@ -675,7 +675,7 @@ def test_an_arrow_points_to_the_better_figure_and_the_deciding_rung_stands_out()
 @pytest.mark.parametrize("theme", THEMES)
 def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
     assert Path(tick(look(theme))).is_file() and tick(look(theme)) in style_sheet(look(theme), look(theme))
-    with window_on(boss(), theme=theme, why=True) as window:
+    with laid_out_on(boss(), theme=theme, why=True) as window:
         box = waited(window).arc.which_way.rungs["edge"].on
 
         def colours() -> set[str]:
@@ -691,7 +691,7 @@ def test_a_ticked_box_has_a_tick_and_an_empty_one_none(theme: str) -> None:
 @pytest.mark.parametrize("theme", TYPE_SIZES)
 @pytest.mark.parametrize("size", [(1280, 800), (1280, 720)])
 def test_strips_and_reasons_stand_one_under_the_other(size: tuple[int, int], theme: str) -> None:
-    with window_on(example("slack-table").setup(), size, theme=theme, units="inch", pair=True, why=True) as window:
+    with laid_out_on(example("slack-table").setup(), size, theme=theme, units="inch", pair=True, why=True) as window:
         page = waited(window).arc
         page.which_way.choose("pull")
         settle()
@@ -701,7 +701,7 @@ def test_strips_and_reasons_stand_one_under_the_other(size: tuple[int, int], the
 
 @pytest.mark.parametrize("theme", TYPE_SIZES)
 def test_two_plans_stand_beside_the_reasons_only_where_their_words_have_room(theme: str) -> None:
-    with window_on(boss(), (1024, 768), theme=theme, why=True, pair=True) as window:
+    with laid_out_on(boss(), (1024, 768), theme=theme, why=True, pair=True) as window:
         plan = window.arc.plan
         assert plan.isVisible() == (theme == "light")
         assert not plan.isVisible() or plan.width() >= 440

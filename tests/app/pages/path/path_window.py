@@ -9,7 +9,9 @@ from typing import Any
 from app.pages.path.path_page import PathPage
 from app.pages.path.path_work import PathFiles
 from core.base.places import shared
+from core.path.moves import Program, Stock
 from core.path.whole_path import WholePath
+from core.setup.setup import Setup
 from tests.app.windows import ArcWindow, boss, until, window_on
 
 PROGRAM, STOCK = str(shared("programs", "bracket-pocket.nc")), str(shared("programs", "bracket-pocket.toml"))
@@ -33,7 +35,22 @@ def wait_for(page: PathPage) -> None:
 
 
 class KeptFiles(PathFiles):
-    """What was worked out for one window serves the next one: every path is kept, not only the last two."""
+    """What was read and worked out for one window serves the next one: all is kept, not only the last of it.
+
+    A path is known by its program and stock, so that one read again would be worked out again.
+    """
+
+    def stock(self, file: str) -> Stock:
+        before = self._stocks
+        found = super().stock(file)
+        self._stocks = {**before, **self._stocks}
+        return found
+
+    def program(self, file: str, top_z_mm: float, setup: Setup) -> Program:
+        before = self._programs
+        found = super().program(file, top_z_mm, setup)
+        self._programs = {**before, **self._programs}
+        return found
 
     def _keep(self, whole: WholePath) -> None:
         self._paths[id(whole.program), id(whole.stock), whole.setup] = whole
