@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum
 from functools import partial
@@ -178,10 +179,16 @@ class Jobs(QObject):
                 self.failed.emit(told.value)
 
 
-def holds_qt(held: object) -> bool:
-    """Whether this is an object of Qt, or something to call that holds one."""
-    if isinstance(held, partial):
-        return any(map(holds_qt, (held.func, *held.args, *held.keywords.values())))
-    cells = getattr(held, "__closure__", None) or ()
-    owner = getattr(held, "__self__", None)
-    return isinstance(held, QObject) or isinstance(owner, QObject) or any(holds_qt(c.cell_contents) for c in cells)
+def holds_qt(held: object, asked: tuple[object, ...] = ()) -> bool:
+    """Whether this is an object of Qt, or a callable that holds one; ``asked`` are those that are being asked."""
+    if isinstance(held, QObject) or isinstance(getattr(held, "__self__", None), QObject):
+        return True
+    if any(held is each for each in asked):
+        # A function that calls itself holds itself.
+        return False
+    inside = [*held.args, *held.keywords.values(), held.func] if isinstance(held, partial) else []
+    for cell in getattr(held, "__closure__", None) or ():
+        # One that is filled after the function is made is empty so far.
+        with suppress(ValueError):
+            inside.append(cell.cell_contents)
+    return any(holds_qt(each, (*asked, held)) for each in inside)

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QObject
 
-from app.kit.jobs import Jobs
+from app.kit.jobs import Jobs, holds_qt
 from tests.app.windows import PATIENCE_MS
 
 ROOT = Path(__file__).parents[3]
@@ -58,6 +58,20 @@ print("all gone")
 
 def threads() -> list[str]:
     return [t.name for t in threading.enumerate() if t.name == "chiparc-job"]
+
+
+def test_a_request_holds_no_object_of_qt_and_may_call_itself() -> None:
+    page = QObject()
+
+    def counted(n: int) -> Iterator[object]:
+        yield n
+        yield from counted(n - 1) if n else ()
+
+    def held() -> Iterator[object]:
+        yield page
+
+    assert not holds_qt(partial(counted, 3)) and not holds_qt(lambda: counted(3))
+    assert holds_qt(held) and holds_qt(partial(lambda _: held(), 1)) and holds_qt(page.objectName)
 
 
 def test_coarse_comes_before_fine_on_the_window_s_thread(qtbot: Any) -> None:
