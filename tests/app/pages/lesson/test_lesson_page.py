@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
-import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -25,12 +22,10 @@ from app.pages.lesson.scene_words import scene_ring
 from core.base.places import shared
 from core.lesson.answers import check_answer
 from core.lesson.lesson_files import our_lesson
-from tests.app.sudden_end import CODE
 from tests.app.windows import ArcWindow, boss, settle, until, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
-ROOT = Path(__file__).resolve().parents[4]
 WAYS = str(shared("lessons", "which-way-is-which.toml"))
 SKIN = str(shared("lessons", "skin-and-exceptions.toml"))
 RUBS = str(shared("lessons", "rubbing-and-heat.toml"))
@@ -345,50 +340,6 @@ def test_the_cut_of_a_scene_is_on_the_bench_and_undo_brings_back_what_was_there(
         for _ in range(40):
             window.workbench.undo()
         assert window.workbench.setup == boss()
-
-
-CRASH = """
-import sys
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
-from app.kit.fonts import load_fonts
-application = QApplication(["chiparc"])
-load_fonts()
-from app.state.settings import Settings
-from app.shell.main_window import MainWindow
-from app.state.view_state import ViewState
-from app.state.workbench import Workbench
-from core.documents.setup_examples import EXAMPLES
-from core.lesson.hands import NamedGuess
-from tests.app.sudden_end import end_at_once
-window = MainWindow(Workbench(EXAMPLES[0].setup()), ViewState(), Settings())
-window.show()
-window.turn_to("lesson")
-page = window.page
-page.teaching.start(sys.argv[1])
-while page.teaching.run is None:
-    QTest.qWait(10)
-for _ in range(int(sys.argv[2])):
-    page.teaching.next()
-    if page.teaching.run.place.step == "ask":
-        page.teaching.add((NamedGuess("", 70.0),))
-end_at_once()
-"""
-
-
-def test_a_killed_lesson_goes_on_at_its_scene_with_its_predictions() -> None:
-    done = subprocess.run(
-        [sys.executable, "-c", CRASH, THICK, "4"], cwd=ROOT, env=os.environ | {"QT_QPA_PLATFORM": "offscreen"}
-    )
-    assert done.returncode == CODE
-    with window_on(boss()) as window:
-        window.turn_to("lesson")
-        page = window.page
-        assert isinstance(page, LessonPage)
-        under_way(page)
-        assert page.teaching.run is not None
-        assert (page.teaching.run.position, page.teaching.run.file) == (4, THICK)
-        assert [len(page.teaching.run.of_scene(i)) for i in range(3)] == [0, 1, 0]
 
 
 def test_the_next_start_goes_on_with_a_lesson_that_was_cut_short_and_not_with_one_that_was_ended() -> None:

@@ -1,12 +1,15 @@
 """A class at two screens, a projector and the teacher's own, in a process of its own that may be killed.
 
-``python -m tests.app.pages.lesson.two_screens PART LESSON`` prints one line of JSON for each place it looks at.
+``python -m tests.app.pages.lesson.two_screens LESSON PART...`` prints one line of JSON for each place it looks at,
+and one with how each part ended.  Each kind of part has settings of its own.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import re
+import subprocess
 import sys
 from pathlib import Path
 
@@ -23,6 +26,7 @@ from app.state.settings import Settings
 from app.state.view_state import ViewState
 from app.state.workbench import Workbench
 from core.documents.setup_examples import EXAMPLES
+from core.lesson.hands import NamedGuess
 from tests.app.sudden_end import end_at_once
 from tests.app.windows import settle, until
 
@@ -85,6 +89,9 @@ class Class:
         return {
             "scene": run.place.scene,
             "step": run.place.step,
+            "position": run.position,
+            "file": run.file,
+            "predictions": [len(guesses) for guesses in run.guesses],
             "window": [self.window.screen().name(), self.window.width(), self.window.height()],
             "dialogs": len(dialogs),
             "notes": None if notes is None else notes.screen().name(),
@@ -109,6 +116,8 @@ def give(file: str) -> None:
     first = run.place.scene
     tell(before)
     while run.place.step != "end":
+        if run.place.step == "ask":
+            before.teaching.add((NamedGuess("", 70.0),))
         before.click()
         run = before.teaching.run
         assert run is not None
@@ -136,7 +145,36 @@ def carry(file: str) -> None:
     before.window.close()
 
 
-if __name__ == "__main__":
+PARTS = {"give": give, "carry": carry}
+
+
+def in_a_process(part: str, file: str) -> int:
+    """Run a part in a process of its own, which may be killed; returns how it ended.
+
+    Where a process can be split they are all split from this one, which has loaded the program.
+    """
+    if not hasattr(os, "fork"):
+        return subprocess.call([sys.executable, "-m", "tests.app.pages.lesson.two_screens", file, part])
+    process = os.fork()
+    if not process:
+        alone(part, file)
+        sys.exit()
+    return os.waitstatus_to_exitcode(os.waitpid(process, 0)[1])
+
+
+def alone(part: str, file: str) -> None:
+    """A part, as a program of its own."""
+    os.environ["CHIPARC_SETTINGS"] = os.path.join(os.environ["CHIPARC_SETTINGS"], part)
     application = QApplication(["chiparc"])
     load_fonts()
-    {"give": give, "carry": carry}[sys.argv[1]](sys.argv[2])
+    PARTS[part](file)
+    del application
+
+
+if __name__ == "__main__":
+    file, *parts = sys.argv[1:]
+    if len(parts) == 1:
+        alone(parts[0], file)
+    else:
+        for part in parts:
+            print(json.dumps({"code": in_a_process(part, file)}), flush=True)
