@@ -25,6 +25,12 @@ def main(arguments):
     return 5
 """
 
+LENT = """\
+import shutil, sysconfig
+shutil.copytree({folder!r}, sysconfig.get_path("purelib"), dirs_exist_ok=True)
+"""
+"""Puts into a new environment the pip of another one, with what Python has compiled of it."""
+
 STRANGE = {k: v for k, v in os.environ.items() if not k.startswith(("PIP_", "PYTHON", "CHIPARC_"))}
 """This process's variables, without those that the tests set themselves."""
 
@@ -103,6 +109,17 @@ class Checkout:
         for extra, pin in (("", f"tinypin=={version}"), ("tests", "tinyextra==2.0")):
             text = f"# by hand\n{pin} \\\n    --hash={self.hashes[pin]}\n"
             Path(hash_file(str(self.root), extra)).write_text(text)
+
+    def keep_pip(self) -> Path:
+        """The pip of its environment, copied to a folder beside the checkout for others to be lent."""
+        kept = self.elsewhere.parent / "pip"
+        for part in next(self.venv.rglob("pip/__main__.py")).parents[1].glob("pip*"):
+            shutil.copytree(part, kept / part.name)
+        return kept
+
+    def lend_pip(self, kept: Path) -> None:
+        """Its next environments get that pip: unpacked anew, each would have to be compiled anew, for a second."""
+        (self.root / "shared" / "launching" / "pip_from_wheel.py").write_text(LENT.format(folder=str(kept)))
 
     def command(self, *arguments: str, part: str = "app") -> list[str]:
         """What a person types; ``report`` needs no library of the system."""

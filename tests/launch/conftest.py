@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import subprocess
+from pathlib import Path
 
 import pytest
 
@@ -36,8 +37,16 @@ def made_once(tmp_path_factory: pytest.TempPathFactory) -> Checkout:
     return made
 
 
+@pytest.fixture(scope="session")
+def kept_pip(made_once: Checkout) -> Path:
+    """The pip that its first environment got from Python, whatever is done to that environment later."""
+    kept = made_once.keep_pip()
+    made_once.lend_pip(kept)
+    return kept
+
+
 @pytest.fixture
-def checkout(made_once: Checkout) -> Checkout:
-    """Whole, whatever the test before has done to it."""
+def checkout(made_once: Checkout, kept_pip: Path) -> Checkout:
+    """Whole, whatever the test before has done to it; its environment is made anew with the pip it had first."""
     assert made_once.start().returncode == 5
     return made_once

@@ -47,9 +47,8 @@ def test_started_without_standard_streams(checkout: Checkout) -> None:
     assert done.returncode == 5
 
 
-def test_its_pip_is_the_whole_of_the_one_that_python_brings(checkout: Checkout) -> None:
-    [place] = {path.parent for path in checkout.venv.rglob("pip/__main__.py")}
-    [pip] = metadata.distributions(name="pip", path=[str(place.parent)])
+def test_its_pip_is_the_whole_of_the_one_that_python_brings(kept_pip: Path) -> None:
+    [pip] = metadata.distributions(name="pip", path=[str(kept_pip)])
     assert pip.version == ensurepip.version()
     sizes = {str(file.locate()): file.size for file in pip.files or () if file.size is not None}
     assert len(sizes) > 300 and {name: os.stat(name).st_size for name in sizes} == sizes
@@ -163,9 +162,10 @@ def test_started_through_a_link(checkout: Checkout, tmp_path: Path, target: str)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a name and a shell of a POSIX system")
-def test_variables_and_settings_of_python_and_pip_do_not_get_in(tmp_path: Path) -> None:
+def test_variables_and_settings_of_python_and_pip_do_not_get_in(tmp_path: Path, kept_pip: Path) -> None:
     """Nor do a colon in the checkout's name, closed streams, and what was left half made."""
     checkout = Checkout(tmp_path, "a:b, c")
+    checkout.lend_pip(kept_pip)
     [half_made] = candidates(str(checkout.root), checkout)
     half_made.mkdir(parents=True)
     strange = tmp_path / "strange"
