@@ -32,8 +32,9 @@ from ..base.words import say
 from ..maths.arrays import Array, frozen
 from .mode_transition import mode_transition
 from .regenerative_cut import RegenerativeCut
-from .time_march import Grid, March, Tips
+from .time_march import March, Tips
 from .time_record import TimeRecord
+from .turn_grid import Grid
 from .verdict import Verdict, judged
 
 STEPS_PER_PERIOD = 36
@@ -131,8 +132,8 @@ def turn_by_turn(
     if steps * (turns + 2) > MOST_STEPS:
         fields = {"steps": steps * (turns + 2), "speed": float(speed.min()), "most": MOST_STEPS}
         raise ChiparcError("dynamics.frequency_hz", *refused("chatter_refused", "too_fast", **fields))
-    grid = Grid(cut, depth, steps)
-    march = March(grid, mode_transition(cut.modes, 60.0 / (speed * steps)), linear, 60.0 / speed)
+    grid = Grid(cut, depth, steps, linear)
+    march = March(grid, mode_transition(cut.modes, 60.0 / (speed * steps)), 60.0 / speed)
     march.start_settled(kick * cut.feed)
 
     repeat = steps // cut.teeth if cut.alike else steps
@@ -207,12 +208,12 @@ def _history(
 ) -> TimeRecord:
     """The record of one point out of what its turns left."""
     # One column stands for all points, or each has its own.
-    position = np.array([where[:, min(point, where.shape[1] - 1)] for where, _, _ in tips])
+    where = grid.tip_positions()
+    position = np.tile(where[:, :, min(point, where.shape[2] - 1)], (len(tips), 1))
     phi = grid.cut.entry + grid.angle * position
     inside = (position <= grid.last) & (phi <= grid.cut.exit + 1e-9)
-    path = np.where(inside, np.array([out[:, point] for _, out, _ in tips]), np.nan)
-    before = np.where(inside, np.array([old[:, point] for _, _, old in tips]), np.nan)
-    steps = np.arange(len(tips), dtype=float)
+    path, before = (np.where(inside, np.concatenate([one[i][:, :, point] for one in tips]), np.nan) for i in (0, 1))
+    steps = np.arange(len(position), dtype=float)
     return TimeRecord(
         grid.cut,
         speed,
