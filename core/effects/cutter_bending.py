@@ -73,6 +73,19 @@ class HeldCutter:
         holder, closed in each part.  Maxwell: the two heights may be exchanged.  At and above the holder only the
         holder gives.
         """
+        areas = self.areas(height, force_height)
+        bent = sum(area / ei for ei, area in zip(self.stiffnesses, areas, strict=True))
+        return np.asarray(bent + 1.0 / self.holder)
+
+    @property
+    def stiffnesses(self) -> tuple[float, ...]:
+        """E I (N mm2) of each part that :meth:`areas` tells of."""
+        if self.flutes >= self.stickout:
+            return (self.flutes_ei,)
+        return (self.flutes_ei, self.neck_ei, self.shank_ei) if self.neck > 0.0 else (self.flutes_ei, self.shank_ei)
+
+    def areas(self, height: ArrayLike, force_height: ArrayLike) -> tuple[Array, ...]:
+        """The integral (mm3) of the moments in each part, flutes first, of :meth:`compliance`."""
         z, a = np.asarray(height, float), np.asarray(force_height, float)
         top, apart = np.maximum(z, a), np.abs(z - a)
         reach, half = np.maximum(self.stickout - top, 0.0), apart / 2.0
@@ -81,15 +94,14 @@ class HeldCutter:
             """Integral of r (r + apart) over the first r mm above the higher place."""
             return np.asarray(r * r * (r / 3.0 + half))
 
+        whole = area(reach)
         if self.flutes >= self.stickout:
-            bent = area(reach) / self.flutes_ei
-        else:
-            low = area(np.minimum(np.maximum(self.flutes - top, 0.0), reach))
-            middle = low
-            if self.neck > 0.0:
-                middle = area(np.minimum(np.maximum(self.flutes + self.neck - top, 0.0), reach))
-            bent = low / self.flutes_ei + (middle - low) / self.neck_ei + (area(reach) - middle) / self.shank_ei
-        return np.asarray(bent + 1.0 / self.holder)
+            return (whole,)
+        low = area(np.minimum(np.maximum(self.flutes - top, 0.0), reach))
+        if self.neck == 0.0:
+            return low, whole - low
+        middle = area(np.minimum(np.maximum(self.flutes + self.neck - top, 0.0), reach))
+        return low, middle - low, whole - middle
 
     @property
     def tip_stiffness(self) -> float:

@@ -29,7 +29,7 @@ from ..maths.arrays import Array
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
 from .cutter_bending import HeldCutter, held_cutter
-from .edge_bend import MOST_EDGES, bend, bends
+from .edge_bend import MOST_EDGES, bend, bend_parts, bends, counts
 from .edge_loads import MANY_TEETH, EdgeLoads, edge_loads
 from .rubbing import forms_no_chip
 
@@ -72,19 +72,37 @@ class WallMaker:
 
     def errors_under(self, ways: Sequence[tuple[EdgeLaw, HeldCutter]], height: Array) -> Array:
         """As :meth:`errors`, (ways, teeth, n), under laws and bars of other coefficients and other stiffness."""
-        phi, sign = makes_wall(height, self.setup)
+        height, phi = self._makes_wall(height)
+        moved = bends(height, phi, self.entry, self.leave, self.setup, self.loads, ways)
+        return self._left(moved.reshape(len(ways), len(self.loads.wall_teeth), -1))
+
+    def errors_and_tip_parts(self, height: Array) -> tuple[Array, Array | None]:
+        """As :meth:`errors`, and at the first height what those under other laws and bars are made of.
+
+        The parts (parts, teeth) are for :meth:`errors_of_parts`; None where the load is taken as its mean.
+        """
+        places, phi = self._makes_wall(height)
+        parts = bend_parts(places, phi, self.entry, self.leave, self.setup, self.loads, self.held)
+        if parts is None:
+            return self.errors(height), None
+        moved = np.array(counts(self.loads, self.loads.law, self.held)) @ parts
+        return self._left(moved.reshape(-1, len(height))), parts[:, :: len(height)]
+
+    def errors_of_parts(self, parts: Array, counted: Array) -> Array:
+        """Errors (ways, teeth) mm at one height, of parts (parts, teeth) that count ``counted`` (ways, parts)."""
+        return self._left((counted @ parts)[..., None])[..., 0]
+
+    def _makes_wall(self, height: Array) -> tuple[Array, Array]:
+        """Heights (mm) and tip angles (rad), (teeth * n,), at which each tooth that may makes the wall there."""
+        phi = makes_wall(height, self.setup)[0]
         each = self.loads.wall_teeth
-        tip_angles = phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]
-        moved = bends(
-            height if len(each) == 1 else np.tile(height, len(each)),
-            tip_angles.reshape(-1),
-            self.entry,
-            self.leave,
-            self.setup,
-            self.loads,
-            ways,
-        ).reshape(len(ways), *tip_angles.shape)
-        return np.asarray(sign * moved - self.loads.reach[each, None])
+        if len(each) > 1:
+            height = np.tile(height, len(each))
+        return height, (phi + (2.0 * np.pi / self.setup.cutter.teeth) * each[:, None]).reshape(-1)
+
+    def _left(self, moved: Array) -> Array:
+        """What movements (..., teeth, n) mm as a tooth makes the wall leave on it, mm."""
+        return np.asarray(_sign(self.setup) * moved - self.loads.reach[self.loads.wall_teeth, None])
 
     def tip_movement(self, phi: Array) -> Array:
         """Movement (n,) mm of the tip in x with tooth 0 at ``phi`` (n,) rad."""
@@ -103,9 +121,13 @@ class WallMaker:
 def makes_wall(height: ArrayLike, setup: Setup) -> tuple[Array, float]:
     """Tip angle (rad) at which the edge at ``height`` (mm) makes the wall, and the sign from movement to error."""
     trailing = lag_per_mm(setup.cutter.helix_deg, setup.cutter.diameter_mm) * np.asarray(height, float)
-    if setup.cut.direction == "conventional":
-        return np.asarray(trailing + INSIDE), 1.0
-    return np.asarray(np.pi + trailing - INSIDE), -1.0
+    sign = _sign(setup)
+    return np.asarray(trailing + INSIDE if sign > 0.0 else np.pi + trailing - INSIDE), sign
+
+
+def _sign(setup: Setup) -> float:
+    """From a movement in x to the error: off a conventional wall is to the right, off a climb wall to the left."""
+    return 1.0 if setup.cut.direction == "conventional" else -1.0
 
 
 def no_chip_forms(setup: Setup) -> bool:
@@ -222,6 +244,11 @@ def wall_pieces(maker: WallMaker) -> Array:
 
 def wall_curves(maker: WallMaker) -> SmoothPieces:
     """The error that each tooth would leave by itself, over the depth: its least over the teeth is the wall."""
+    return wall_curves_and_tip_parts(maker)[0]
+
+
+def wall_curves_and_tip_parts(maker: WallMaker) -> tuple[SmoothPieces, Array | None]:
+    """As :func:`wall_curves`, with the parts of the error at the tip: :meth:`WallMaker.errors_and_tip_parts`."""
     edges = wall_pieces(maker)
     if len(edges) == 2:
         # Even parts stand in for kinks that are not looked for.
@@ -229,4 +256,5 @@ def wall_curves(maker: WallMaker) -> SmoothPieces:
     makers = len(maker.loads.wall_teeth)
     count = samples_of_each(len(edges) - 1) if makers < MANY_TEETH else FEWEST
     at = sample_places(edges, count)
-    return SmoothPieces(edges, maker.errors(at.reshape(-1)).reshape(makers, *at.shape))
+    errors, parts = maker.errors_and_tip_parts(at.reshape(-1))
+    return SmoothPieces(edges, errors.reshape(makers, *at.shape)), parts

@@ -13,7 +13,7 @@ import numpy as np
 from ..maths.arrays import Array, frozen
 from ..maths.smooth_pieces import SmoothPieces, sample_places
 from ..setup.setup import Setup
-from .wall import WallMaker, beyond_rounding, one_sided, wall_curves
+from .wall import WallMaker, beyond_rounding, one_sided, wall_curves_and_tip_parts
 
 Side = Literal["leaves stock", "undercuts", "both", "true"]
 
@@ -27,7 +27,8 @@ class WallProfile:
 
     ``least`` and ``greatest`` are the algebraic extremes, at ``least_at`` and ``greatest_at`` mm above the tip.
     ``taper_um_mm`` and ``taper_deg`` are top less tip.  ``side`` says in words what the wall does, ``changes`` at
-    which heights its sign does.  ``curves`` is each tooth's own error, of which the least is the wall.
+    which heights its sign does.  ``curves`` is each tooth's own error, of which the least is the wall, ``tip_parts``
+    what each is made of at the tip: see :meth:`.wall.WallMaker.errors_and_tip_parts`.
     """
 
     heights: Array
@@ -41,6 +42,7 @@ class WallProfile:
     side: Side
     changes: tuple[float, ...]
     curves: SmoothPieces
+    tip_parts: Array | None
 
     @property
     def size(self) -> float:
@@ -93,7 +95,7 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
     maker = one_sided(setup)
     if maker is None:
         return None
-    curves = wall_curves(maker)
+    curves, tip_parts = wall_curves_and_tip_parts(maker)
     count = curves.values.shape[-1]
     heights, error = _joined(sample_places(curves.edges, count)), _joined(curves.values.min(axis=0))
     (least, least_at), (greatest, greatest_at) = extremes(curves, [maker])
@@ -115,6 +117,7 @@ def wall_profile_over_depth(setup: Setup) -> WallProfile | None:
         side=side,
         changes=changes,
         curves=curves,
+        tip_parts=tip_parts,
     )
 
 

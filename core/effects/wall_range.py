@@ -17,12 +17,17 @@ from ..force.edge_law import EdgeLaw, law_of_edge
 from ..maths.arrays import Array, frozen
 from ..setup.setup import Cutter, Setup, Work
 from .cutter_bending import HeldCutter
+from .edge_bend import counts
+from .edge_loads import EdgeLoads
 from .wall import WallMaker, beyond_rounding, one_sided
 from .wall_depth import wall_profile_over_depth
 
 EQUIVALENT_DIAMETER = 0.05
 HOLDER = 0.30
 BAND_HEIGHTS = 25
+
+CLEAR = 1e-6
+"""Part of a range by which it must keep away from 0 for its sign to be clear without the range itself."""
 
 Ends = tuple[float, float]
 
@@ -83,21 +88,55 @@ def _otherwise_held(held: HeldCutter) -> tuple[tuple[HeldCutter, HeldCutter], ..
     return (low, high), (soft, stiff)
 
 
-def _ways(maker: WallMaker, spread: CoefficientSpread | None) -> list[tuple[EdgeLaw, HeldCutter]]:
+def _ways(
+    law: EdgeLaw, held: HeldCutter, cutter: Cutter, work: Work, feed: float, spread: CoefficientSpread | None
+) -> list[tuple[EdgeLaw, HeldCutter]]:
     """Law and bar of the figure itself, then at the low and the high end of each spread that changes anything."""
-    setup, law, held = maker.setup, maker.loads.law, maker.held
-    laws = _other_laws(setup.cutter, setup.work, setup.cut.feed_per_tooth_mm, spread)
-    ways = [(law, held), *[(other, held) for pair in laws for other in pair]]
+    ways = [(law, held), *[(other, held) for pair in _other_laws(cutter, work, feed, spread) for other in pair]]
     return ways + [(law, other) for pair in _otherwise_held(held) for other in pair]
+
+
+@lru_cache(maxsize=16)
+def _counts(loads: EdgeLoads, held: HeldCutter, cutter: Cutter, work: Work, feed: float) -> Array | None:
+    """What the parts of a bend count in each of :func:`_ways`, (ways, parts); None where laws differ in form."""
+    ways = _ways(loads.law, held, cutter, work, feed, None)
+    if any(law.across_form != loads.law.across_form for law, _ in ways):
+        return None
+    return frozen(np.array([counts(loads, law, bar) for law, bar in ways]))
 
 
 def error_ranges(maker: WallMaker, heights: Array, spread: CoefficientSpread | None = None) -> tuple[Array, Array]:
     """Lowest and highest error (n,) mm at heights (n,) mm that the spreads allow; ``spread`` of the coefficients."""
-    errors = maker.errors_under(_ways(maker, spread), heights).min(axis=1)
-    error, changes = errors[0], errors[1:].reshape(-1, 2, len(heights)) - errors[0]
+    cutter, work, feed = maker.setup.cutter, maker.setup.work, maker.setup.cut.feed_per_tooth_mm
+    ways = _ways(maker.loads.law, maker.held, cutter, work, feed, spread)
+    return _ends(maker.errors_under(ways, heights).min(axis=1))
+
+
+def _ends(errors: Array) -> tuple[Array, Array]:
+    """Lowest and highest (n,) of a figure and of what it is at both ends of each input, (1 + 2 inputs, n)."""
+    error, changes = errors[0], errors[1:].reshape(-1, 2, errors.shape[1]) - errors[0]
     below = (np.minimum(changes.min(axis=1), 0.0) ** 2).sum(axis=0)
     above = (np.maximum(changes.max(axis=1), 0.0) ** 2).sum(axis=0)
     return error - np.sqrt(below), error + np.sqrt(above)
+
+
+def sure_at_tip(setup: Setup) -> bool:
+    """Whether the sign of the error at the tip is known, as :attr:`WallRange.sure`; True where there is no error.
+
+    Mostly out of what the profile knows of the tip, so that a step of a drag does not pay for a range.
+    """
+    maker, profile = one_sided(setup), wall_profile_over_depth(setup)
+    if maker is None or profile is None:
+        return True
+    feed = setup.cut.feed_per_tooth_mm
+    counted = _counts(maker.loads, maker.held, setup.cutter, setup.work, feed)
+    if counted is not None and profile.tip_parts is not None:
+        low, high = _ends(maker.errors_of_parts(profile.tip_parts, counted).min(axis=1)[:, None])
+        # What is nearly the sign's end is left to the range itself: the two differ by rounding.
+        if low.item() > CLEAR * high.item() or high.item() < CLEAR * low.item():
+            return True
+    spread = wall_range(setup)
+    return spread is None or spread.sure
 
 
 @lru_cache(maxsize=16)

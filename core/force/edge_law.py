@@ -110,6 +110,40 @@ class EdgeLaw:
         ft = self._powered(h)
         return np.asarray(ft * (self.law.radial_ratio * c - s) + self.edge[1] * c - self.edge[0] * s)
 
+    @property
+    def across_form(self) -> tuple[float | str, ...]:
+        """What two laws have alike whose :meth:`across_parts` are the same."""
+        if isinstance(self.law, LinearEdge):
+            return ("linear",)
+        return (self.law.mc, float(any(self.edge[:2])), self.lost_below if self.lost else 0.0)
+
+    def across_parts(self, h: Array, s: Array, c: Array) -> Array:
+        """The parts that :meth:`across_chip` is a mix of, by :attr:`across_shares`: (parts, ...)."""
+        first, rest = h, [np.ones_like(h)]
+        if isinstance(self.law, PowerLaw):
+            power = 1.0 - self.law.mc
+            first, rest = h**power, rest if any(self.edge[:2]) else []
+            if self.lost:
+                rest.append(np.minimum(h, self.lost_below) ** power)
+        parts = np.empty((2 + 2 * len(rest), *h.shape))
+        for i, part in enumerate((first, *rest)):
+            np.multiply(part, c, out=parts[2 * i])
+            np.multiply(part, s, out=parts[2 * i + 1])
+        return parts
+
+    @property
+    def across_shares(self) -> tuple[float, ...]:
+        """What each of :meth:`across_parts` counts."""
+        k = self.law
+        if isinstance(k, LinearEdge):
+            return (k.krc, -k.ktc, k.kre, -k.kte)
+        shares: tuple[float, ...] = (k.kc11_n_mm2 * k.radial_ratio, -k.kc11_n_mm2)
+        if any(self.edge[:2]):
+            shares += (self.edge[1], -self.edge[0])
+        if self.lost:
+            shares += (-self.lost * shares[0], -self.lost * shares[1])
+        return shares
+
     def most_across(self, h: Array) -> Array:
         """What :meth:`across_chip` is at most, N/mm of either sign, on chips up to ``h`` (mm) at any angle."""
         k = self.law

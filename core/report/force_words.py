@@ -7,7 +7,7 @@ from ..base.words import say
 from ..effects.machine_limits import crossed_checks, power_check
 from ..effects.wall import no_chip_forms, runout_reach, wall_maker
 from ..effects.wall_depth import error_at_tip, wall_profile_over_depth
-from ..effects.wall_range import WallRange, wall_range
+from ..effects.wall_range import WallRange, sure_at_tip, wall_range
 from ..force.force_range import force_range
 from ..force.force_turn import ForceTurn, force_turn
 from ..setup.setup import Setup
@@ -134,8 +134,8 @@ def _unsure(error: float, setup: Setup) -> tuple[float, float] | None:
     """
     if error > 0.0 and setup.cut.direction == "climb" and setup.cutter.runout_mm == 0.0:
         return None
-    spread = wall_range(setup)
-    if spread is None or spread.sure or max(spread.tip[1], -spread.tip[0]) < SMALL_MM:
+    spread = None if sure_at_tip(setup) else wall_range(setup)
+    if spread is None or max(spread.tip[1], -spread.tip[0]) < SMALL_MM:
         return None
     return spread.tip
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from core.effects.wall import one_sided, wall_error
-from core.effects.wall_range import error_ranges, wall_range
+from core.effects.wall_range import error_ranges, sure_at_tip, wall_range
 from core.report.report import report
 from core.report.sentence import sentence
 from core.report.text_report import text_report
@@ -104,6 +104,23 @@ def test_where_the_sign_is_within_the_spread_it_is_told_as_not_known() -> None:
     assert report(held())["wall"]["range"]["sign_known"] is True
 
 
+@pytest.mark.parametrize("law", [replace(STEEL_LAW, krc=1500.0, kre=40.0), replace(POWER, radial_ratio=0.6)])
+@pytest.mark.parametrize("values", [{}, {"cutter__runout_mm": 0.005, "cutter__holder_stiffness_n_mm": 2e4}])
+def test_whether_the_sign_is_sure_is_known_without_the_range_and_as_the_range_has_it(
+    law: Any, values: dict[str, float]
+) -> None:
+    s = held("conventional", law, cutter__teeth=8, **values)
+    answers, asked = [], wall_range.cache_info()
+    for width in np.linspace(0.63, 4.97, 23):
+        answers.append(sure_at_tip(s.with_values(cut__radial_engagement_mm=float(width))))
+    # Only where it is not sure the range itself was asked.
+    assert wall_range.cache_info().misses - asked.misses == answers.count(False)
+    assert len(set(answers)) == 2
+    for width, sure in zip(np.linspace(0.63, 4.97, 23), answers, strict=True):
+        found = wall_range(s.with_values(cut__radial_engagement_mm=float(width)))
+        assert found is not None and found.sure == sure
+
+
 def test_nothing_known_has_no_range() -> None:
     for s in (held("straddling"), held(cutter__stickout_mm=None), held(law=None)):
-        assert wall_range(s) is None and report(s)["wall"]["range"] is None
+        assert wall_range(s) is None and sure_at_tip(s) and report(s)["wall"]["range"] is None
