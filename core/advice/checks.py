@@ -23,7 +23,7 @@ from ..effects.machine_limits import LOST_MOTION_SHARE, power_check, torque_chec
 from ..effects.rubbing import PUBLISHED_RATIOS, least_chip
 from ..setup.setup import Setup
 from .draws import EDGE_RADIUS, EXIT_BAND, FRICTION, HEAT_ORDER, MARKS, Worlds
-from .force_draws import greatest_pull, wall_kept
+from .force_draws import pulls_over, wall_kept
 from .kept_by import KEPT, for_heat
 from .stability import stability
 from .tool_life import edge_material
@@ -104,17 +104,16 @@ def check_pull(setup: Setup, worlds: Worlds) -> Check:
         return Check(_none(worlds), "no_backlash", out=np.zeros((2, n), bool))
     names = ("backlash_mm", "table_friction_n", "feed_preload_n")
     lacks = [f"machine.{name}" for name in names if machine is None or getattr(machine, name) is None]
-    pulls = [greatest_pull(each, worlds) for each in _both(setup)]
     friction = 0.0 if machine is None else machine.table_friction_n or 0.0
     preload = 0.0 if machine is None else machine.feed_preload_n or 0.0
     hold = friction * worlds.factor("friction", FRICTION) + preload
-    if pulls[0] is None or pulls[1] is None:
+    climb, conventional = (pulls_over(each, HOLD_SHARE * hold, worlds) for each in _both(setup))
+    if climb is None or conventional is None:
         # Climb pulls unless it is shown not to; what conventional does is not known either.
         lacks.append("work.force")
         out = np.array([np.full(n, slack is not None), np.zeros(n, bool)])
         return Check(_vote(out[1], out[0]), "unknown", tuple(lacks), out, ("climb", "conventional"))
-    over = np.array([pull > HOLD_SHARE * hold for pull in pulls if pull is not None])
-    over &= np.array([pull > 0.0 for pull in pulls if pull is not None])
+    over = np.array([climb, conventional])
     ways: tuple[Way, Way] = ("climb", "conventional")
     if slack is None:
         unsure = tuple(way for way, is_over in zip(ways, over, strict=True) if is_over.any())

@@ -23,6 +23,7 @@ from ..force.coefficient_spread import RATIO, SHARE
 from ..force.edge_condition import edge_radius_counts
 from ..force.edge_force import cutter_force, edge_law
 from ..force.force_turn import INSIDE, corners, force_turn
+from ..force.pull_bounds import least_pull, most_pull
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 from .draws import EDGE_RADIUS, FLUTES, HOLDER, Worlds
@@ -151,6 +152,38 @@ def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
     pulls = (parts.weights(worlds) @ curves).max(axis=1)
     # The curve is looked at in places: what that misses is the same in every world, to all purposes.
     return np.asarray(pulls - pulls[0] + told)
+
+
+_most_pull, _least_pull = lru_cache(maxsize=KEPT)(most_pull), lru_cache(maxsize=KEPT)(least_pull)
+
+ROUNDING = 1e-6
+"""Part of a pull by which a bound must be beyond what is asked for to count: both are worked out to less."""
+
+
+def _told_over(setup: Setup, limit: float) -> bool | None:
+    """Whether the cut pulls harder than ``limit`` (N, not below 0) as told: by the bounds where these are clear."""
+    most = _most_pull(setup)
+    if most is None:
+        return None
+    if most * (1.0 + ROUNDING) <= limit:
+        return False
+    least = _least_pull(setup)
+    if least is not None and least > limit * (1.0 + ROUNDING):
+        return True
+    told = _told_pull(setup)
+    return None if told is None else told > limit
+
+
+def pulls_over(setup: Setup, limits: Array, worlds: Worlds) -> NDArray[np.bool_] | None:
+    """Whether the cut pulls the table harder than ``limits`` (n,) N, not below 0, in each world.
+
+    None where the force is not known.
+    """
+    if len(worlds.places) == 1:
+        over = _told_over(for_pull(setup), float(limits[0]))
+        return None if over is None else np.array([over])
+    pulls = greatest_pull(setup, worlds)
+    return None if pulls is None else np.asarray(pulls > limits)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -177,12 +177,13 @@ class EdgeLaw:
         """
         if isinstance(self.law, LinearEdge):
             return even_parts(low, high)
-        ends = sine_power_moments(np.array([low, high]), 1.0 - self.law.mc)
-        parts = ends[:, 1] - ends[:, 0]
+        ends = np.array([low, high])
+        moments = sine_power_moments(ends, 1.0 - self.law.mc)
+        parts = moments[:, 1] - moments[:, 0]
         if any(self.edge):
             parts = np.concatenate([parts, even_parts(low, high)[:3]])
         if self.lost:
-            parts = np.concatenate([parts, self._lost_between(low, high)])
+            parts = np.concatenate([parts, self._lost_between(ends, moments)])
         return np.asarray(parts)
 
     @property
@@ -190,15 +191,20 @@ class EdgeLaw:
         """Sine of the angle up to which the chip is thinner than ``lost_below``."""
         return min(self.lost_below / self.feed, 1.0) if self.feed > 0.0 else 1.0
 
-    def _lost_between(self, low: Array, high: Array) -> Array:
-        """Integrals (3, ...) of ``min(sin, s0)^p`` times 1, sin, cos: a power at both ends, constant between them."""
+    def _lost_between(self, ends: Array, moments: Array) -> Array:
+        """Integrals (3, ...) of ``min(sin, s0)^p`` times 1, sin, cos: a power at both ends, constant between them.
+
+        ends (2, ...) : from and to, rad; moments (3, 2, ...) : those of the power from 0 to there.
+        """
         assert isinstance(self.law, PowerLaw)
-        first = math.asin(self._lost_sine)
-        power = 1.0 - self.law.mc
-        ends = np.array([low, high])
-        below = sine_power_moments(np.minimum(ends, first), power)
-        above = sine_power_moments(np.maximum(ends, math.pi - first), power)
-        middle = np.clip(ends, first, math.pi - first)
+        first, power = math.asin(self._lost_sine), 1.0 - self.law.mc
+        last = math.pi - first
+        # Beyond an end of its own a power has what it has there.
+        up_to, from_there = sine_power_moments(np.array([first, last]), power).T
+        shape = (3,) + (1,) * ends.ndim
+        below = np.where(ends > first, up_to.reshape(shape), moments)
+        above = np.where(ends < last, from_there.reshape(shape), moments)
+        middle = np.clip(ends, first, last)
         level = self._lost_sine**power * even_parts(middle[0], middle[1])[:3]
         return np.asarray(below[:, 1] - below[:, 0] + above[:, 1] - above[:, 0] + level)
 
