@@ -18,7 +18,7 @@ from core.base.visible import bounded
 from core.setup.setup_limits import check_setup
 from tests.app.controls.test_fields import entered, told
 from tests.app.language.test_german_windows import ENGLISH_WORDS
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import boss, laid_out_on, settle
 
 REFUSING_WORDS = re.compile(r"\b(found|allowed|over|under|up|from|to|number|diameter|half|whole|list|line)\b")
 """What an English refusal is made of."""
@@ -53,7 +53,7 @@ REFUSALS = [
 
 
 def test_typed_values_are_refused_in_german() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         for units, key, text, sentence in REFUSALS:
             window.view.set("units", units)
             refused = entered(window, key, text)
@@ -66,7 +66,7 @@ def test_typed_values_are_refused_in_german() -> None:
 
 
 def test_a_title_and_the_name_of_a_material_are_refused_in_german() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.header.edit_title()
         window.header.title_field.setText("a" * 1234)
         QTest.keyClick(window.header.title_field, Qt.Key.Key_Return)

@@ -10,7 +10,7 @@ import pytest
 from core.base.language import ENGLISH, speak
 from core.documents.setup_examples import example
 from tests.app.language.test_pseudo_language import clipped, looked_at, texts
-from tests.app.windows import window_on
+from tests.app.windows import laid_out_on
 
 ENGLISH_WORDS = re.compile(
     r"\b(the|of|and|with|not|to|from|at|by|is|are|cut|chip|chips|teeth|wall|feed|force|climb|conventional|straddling"
@@ -35,7 +35,7 @@ def test_german_has_room_on_a_small_projector_and_no_english_word() -> None:
     cut: list[tuple[object, ...]] = []
     left: set[tuple[str, str]] = set()
     # A cut whose chatter is not known: its page has nothing to work out.
-    with window_on(example("facing-cast-iron").setup(), (1024, 768), theme="projector") as window:
+    with laid_out_on(example("facing-cast-iron").setup(), (1024, 768), theme="projector") as window:
         for stop in looked_at(window):
             assert window.width() == 1024, stop
             cut += [(stop, *each) for each in clipped(window)]

@@ -20,7 +20,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.lesson.lesson_files import our_lessons
 from tests.app.language.pseudo import pseudo_spoken
-from tests.app.windows import ArcWindow, at_rest, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -139,7 +139,7 @@ def test_nothing_is_left_in_english_and_nothing_is_clipped(tmp_path: Path, monke
     setup = resolved(example("long-reach").setup())
     left: set[Found] = set()
     cut: list[tuple[object, ...]] = []
-    with window_on(setup, (1280, 800)) as window:
+    with laid_out_on(setup, (1280, 800)) as window:
         own = document_texts(window)
         for stop in looked_at(window):
             left |= english(texts(window), own) | english(painted(window, tmp_path), own)
@@ -152,7 +152,7 @@ def test_nothing_is_left_in_english_and_nothing_is_clipped(tmp_path: Path, monke
 def test_nothing_is_clipped_on_a_small_projector() -> None:
     setup = resolved(example("facing-cast-iron").setup())
     cut: list[tuple[object, ...]] = []
-    with window_on(setup, (1024, 768), theme="projector", pair=True, units="inch") as window:
+    with laid_out_on(setup, (1024, 768), theme="projector", pair=True, units="inch") as window:
         for stop in looked_at(window):
             # A second line of figures, or the ladder of questions, may want more height, never more width.
             assert window.width() == 1024 and (stop != "arc" or window.height() == 768), stop

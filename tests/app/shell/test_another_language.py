@@ -25,7 +25,7 @@ from core.lesson.hands import NamedGuess
 from core.lesson.lesson_files import our_lesson
 from core.setup.setup import Setup
 from tests.app import steps
-from tests.app.windows import boss, nobody, settle, until, window_on
+from tests.app.windows import boss, laid_out_on, nobody, settle, until
 
 
 @pytest.fixture(autouse=True)
@@ -45,7 +45,7 @@ def changed(window: MainWindow, id: str) -> MainWindow:
 
 
 def test_the_window_is_built_anew_with_document_steps_page_and_place(window_app: QApplication) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         bench = window.workbench
         bench.propose(bench.setup.with_values(cut__radial_engagement_mm=5.0), steps.WIDTH)
         window.arc.shown.set("angle_deg", 33.0)
@@ -69,7 +69,7 @@ def test_the_window_is_built_anew_with_document_steps_page_and_place(window_app:
 
 
 def test_an_example_is_titled_in_the_language_and_comes_back_as_it_was(window_app: QApplication) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         german = changed(window, "de")
         assert german.workbench.setup == example("boss").setup()
         english = changed(german, "en")
@@ -102,7 +102,7 @@ def names_of_qt(window: MainWindow) -> tuple[str, str]:
 
 
 def test_keys_in_menus_and_buttons_of_qt_are_called_in_the_language(window_app: QApplication) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert names_of_qt(window) == ("Ctrl+O", "Cancel")
         german = changed(window, "de")
         assert names_of_qt(german) == ("Strg+O", "Abbrechen")
@@ -110,10 +110,10 @@ def test_keys_in_menus_and_buttons_of_qt_are_called_in_the_language(window_app: 
         assert names_of_qt(english) == ("Ctrl+O", "Cancel")
         changed(english, "de")
     speak("de")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert names_of_qt(window) == ("Strg+O", "Abbrechen")
     speak(ENGLISH.id)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert names_of_qt(window) == ("Ctrl+O", "Cancel")
 
 
@@ -133,7 +133,7 @@ def test_what_a_language_lacks_is_said_in_english() -> None:
 
 def test_a_walk_through_a_list_goes_on_where_it_stood(window_app: QApplication) -> None:
     stops = (Stop(example="boss"), Stop(example="slot-steel"), Stop(example="facing-cast-iron"))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.presenting.begin(stops)
         while window.presenting.walk.at != 1:
             window.presenting.forward()
@@ -167,7 +167,7 @@ def test_a_lesson_goes_on_at_its_place_with_its_predictions(
 ) -> None:
     if not kept:
         monkeypatch.setattr(lesson_memory, "_written", lambda file, value: None)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.turn_to("lesson")
         page = window.page
         assert isinstance(page, LessonPage)

@@ -20,7 +20,7 @@ from core.setup.show import PAGES as PAGE_NAMES
 from core.strips.strip_curves import STRIPS
 from tests.app import steps
 from tests.app.painted import Painted
-from tests.app.windows import at_rest, boss, settle, window_on
+from tests.app.windows import at_rest, boss, laid_out_on, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -42,7 +42,7 @@ def test_the_names_that_documents_may_write_are_those_that_there_are() -> None:
 
 @pytest.mark.parametrize("name", ELEMENTS)
 def test_its_key_hides_and_shows_each_element_and_the_menu_tells(name: str) -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         action = window.menus.by_id[f"show_{name}"]
         before = getattr(window.view.shown, name)
         assert action.isChecked() == before == (name != "verdict")
@@ -68,7 +68,7 @@ def test_what_is_hidden_is_not_on_the_plan_and_comes_back_as_it_was(name: str) -
 
 
 def test_hidden_strips_leave_the_plan_the_width_and_derive_nothing() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         arc = window.arc
         wide = arc.plan.width()
         QTest.keyClick(window, Qt.Key.Key_R)
@@ -85,7 +85,7 @@ def test_hidden_strips_leave_the_plan_the_width_and_derive_nothing() -> None:
 
 
 def test_a_refusal_is_told_though_the_sentence_is_hidden() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         QTest.keyClick(window, Qt.Key.Key_E)
         settle()
         assert not window.sentence.isVisible()
@@ -98,7 +98,7 @@ def test_a_refusal_is_told_though_the_sentence_is_hidden() -> None:
 
 
 def test_it_is_remembered_but_for_the_answers() -> None:
-    with window_on(boss(), shown=EVERYTHING) as window:
+    with laid_out_on(boss(), shown=EVERYTHING) as window:
         window.view.set("shown", EVERYTHING.without(("chip", "figures")))
         window.close()
         assert window.settings.hidden == ["chip", "figures"]

@@ -20,7 +20,7 @@ from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from core.setup.setup import Setup
 from tests.app import steps
-from tests.app.windows import ArcWindow, boss, settle, until, window_on
+from tests.app.windows import ArcWindow, boss, laid_out_on, settle, until
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -67,7 +67,7 @@ def test_a_large_document_is_read_beside_the_window_which_goes_on(
     tmp_path: Path, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = document(tmp_path, 0.123, PADDING)
-    with window_on(boss()) as window, gated(monkeypatch) as gate:
+    with laid_out_on(boss()) as window, gated(monkeypatch) as gate:
         bench, told = window.workbench, list[bool]()
         assert not window.files.open_path(file, told.append)
         settle()
@@ -89,7 +89,7 @@ def test_only_the_file_that_was_asked_for_last_is_opened(
     tmp_path: Path, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     large, small = document(tmp_path, 0.123, PADDING), document(tmp_path, 0.07, name="small.toml")
-    with window_on(boss()) as window, gated(monkeypatch) as gate:
+    with laid_out_on(boss()) as window, gated(monkeypatch) as gate:
         window.files.open_path(large)
         assert window.files.open_path(small) and not window.files.reader.busy
         gate.leave.set()
@@ -100,7 +100,7 @@ def test_only_the_file_that_was_asked_for_last_is_opened(
 
 def test_what_is_wrong_in_a_large_file_is_told_and_nothing_changes(tmp_path: Path, qtbot: Any) -> None:
     file, told = document(tmp_path, 0.1, PADDING + "[cutter]\n"), list[bool]()
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         before = window.workbench.setup
         window.files.open_path(file, told.append)
         wait_for(qtbot, window)
@@ -117,7 +117,7 @@ def test_closing_while_a_file_is_read_waits_for_nothing(
     tmp_path: Path, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with gated(monkeypatch) as gate:
-        with window_on(boss()) as window:
+        with laid_out_on(boss()) as window:
             window.files.open_path(document(tmp_path, 0.123, PADDING))
         gate.leave.set()
         until(lambda: not any(thread.is_alive() for thread in gate.threads))
@@ -127,7 +127,7 @@ def test_closing_while_a_file_is_read_waits_for_nothing(
 def test_a_pipe_or_a_device_is_refused_at_once(tmp_path: Path) -> None:
     pipe = tmp_path / "pipe.toml"
     os.mkfifo(pipe)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         for file, word in ((pipe, "a pipe"), (Path("/dev/zero"), "a device")):
             for read in (window.files.open_path, window.files.take_materials):
                 assert not read(file) and not window.files.reader.busy
@@ -148,7 +148,7 @@ def test_what_a_dead_window_left_is_put_over_its_large_file(tmp_path: Path, qtbo
     text = file.read_text("utf-8").replace("0.123", "0.2")
     assert recovery.keep(text, file, boss().title, 1.0) and recovery._lock is not None
     recovery._lock.close()
-    with window_on(EXAMPLES[2].setup()) as window:
+    with laid_out_on(EXAMPLES[2].setup()) as window:
         window.unsaved.offer_leftovers()
         window.notices.buttons[0].click()
         wait_for(qtbot, window)

@@ -16,13 +16,13 @@ from core.documents.setup_document import load_setup
 from core.documents.setup_examples import example
 from core.documents.setup_writing import write_setup
 from core.setup.show import Show, Shown
-from tests.app.windows import boss, settle, window_on
+from tests.app.windows import boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
 
 def test_an_example_opens_with_its_strips_its_angle_and_its_panel_and_undo_brings_the_view_before() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         state, before = window.arc.shown, window.arc.shown.angle_deg
         window.files.open_example("slack-table")
         settle()
@@ -46,7 +46,7 @@ def test_what_a_person_chose_comes_back_and_is_what_is_remembered(tmp_path: Path
     asked, plain = tmp_path / "asked.toml", tmp_path / "plain.toml"
     asked.write_text(write_setup(shown), "utf-8")
     plain.write_text(write_setup(replace(shown, title="Plain", show=Show())), "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         arc = window.arc
         window.view.set("shown", Shown(callouts=False))
         arc.shown.set("strips", ("chip", "movement"))
@@ -70,7 +70,7 @@ def test_what_a_person_chose_comes_back_and_is_what_is_remembered(tmp_path: Path
 def test_remember_this_view_writes_it_into_the_document_and_it_opens_so(tmp_path: Path) -> None:
     file = tmp_path / "mine.toml"
     file.write_text("# mine\n" + write_setup(replace(boss(), show=Show(line="My line."))), "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(file)
         arc = window.arc
         arc.shown.set("strips", ("chip", "torque"))
@@ -107,7 +107,7 @@ def test_remember_this_view_writes_it_into_the_document_and_it_opens_so(tmp_path
 def test_a_document_turns_to_its_page_and_back(tmp_path: Path) -> None:
     file = tmp_path / "figures.toml"
     file.write_text(write_setup(replace(boss(), title="Figures first", show=Show(page="figures"))), "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(file)
         settle()
         assert window.page.id == "figures"
@@ -134,7 +134,7 @@ def test_a_picture_is_as_the_document_wants_to_be_looked_at(tmp_path: Path) -> N
 def test_motion_is_started_by_the_document_and_stops_with_the_next(tmp_path: Path) -> None:
     file = tmp_path / "moving.toml"
     file.write_text(write_setup(replace(boss(), title="Moving", show=Show(motion="slow"))), "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(file)
         settle()
         assert window.arc.shown.playing and window.arc.shown.slow and window.arc.shown.loop

@@ -18,7 +18,7 @@ from core.documents.setup_examples import EXAMPLES
 from core.documents.setup_writing import write_setup
 from core.documents.show_list import GALLERY, Stop, load_show_list, read_show_list
 from core.setup.show import EVERYTHING, Show
-from tests.app.windows import ArcWindow, at_rest, boss, keep, settle, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, keep, laid_out_on, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -44,7 +44,7 @@ def test_the_projectors_capitals_are_two_per_cent_of_the_screen(height: int) -> 
 
 
 def test_the_window_takes_the_theme_of_its_screen_and_its_controls_stay_as_they_are() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         height = window.screen().size().height()
         window.choose_theme("projector")
         settle()
@@ -60,7 +60,7 @@ def test_the_window_takes_the_theme_of_its_screen_and_its_controls_stay_as_they_
 @pytest.mark.parametrize("name", ["boss", "slack-table"])
 def test_in_full_screen_the_pictures_have_it_all_and_nothing_is_cut(size: tuple[int, int], name: str) -> None:
     setup = next(e for e in EXAMPLES if e.id == name).setup()
-    with window_on(setup, size) as window:
+    with laid_out_on(setup, size) as window:
         window.opened_view.take()
         window.view.set("theme", themed("projector", size[1]))
         full_screen(window, size)
@@ -81,7 +81,7 @@ def test_in_full_screen_the_pictures_have_it_all_and_nothing_is_cut(size: tuple[
 
 
 def test_the_bars_come_at_a_touch_of_the_edge_and_by_a_key() -> None:
-    with window_on(boss(), (1280, 800)) as window:
+    with laid_out_on(boss(), (1280, 800)) as window:
         full_screen(window, (1280, 800))
         ground = window.centralWidget()
         assert ground is not None
@@ -130,7 +130,7 @@ def test_a_clicker_walks_a_list_and_shows_what_is_hidden_before_it_goes_on(tmp_p
     file.write_text("# today\nslot-steel\n\nasked.toml   # mine\nboss\n", "utf-8")
     stops = load_show_list(file)
     assert stops == (Stop("slot-steel"), Stop(file=tmp_path / "asked.toml"), Stop("boss"))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert not window.menus.by_id["walk_forward"].isEnabled()
         full_screen(window, (1280, 800))
         window.presenting.begin(stops)
@@ -157,7 +157,7 @@ def test_a_clicker_walks_a_list_and_shows_what_is_hidden_before_it_goes_on(tmp_p
 
 def test_without_a_list_full_screen_walks_the_gallery_from_where_one_is() -> None:
     assert tuple(stop.example for stop in GALLERY) == tuple(each.id for each in EXAMPLES)
-    with window_on(EXAMPLES[2].setup()) as window:
+    with laid_out_on(EXAMPLES[2].setup()) as window:
         full_screen(window, (1280, 800))
         QTest.keyClick(window, Qt.Key.Key_PageDown)
         settle()
@@ -183,7 +183,7 @@ def test_a_list_is_refused_with_every_fault_and_its_line(tmp_path: Path) -> None
 
 
 def test_the_walk_leaves_its_keys_to_a_page_that_has_them() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         full_screen(window, (1280, 800))
         for kind in PAGES:
             window.turn_to(kind.id)

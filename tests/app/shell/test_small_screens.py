@@ -20,13 +20,13 @@ from core.base.language import ENGLISH, LANGUAGES, speak
 from core.documents.setup_examples import example
 from core.report.sentence import sentence_lines
 from tests.app import steps
-from tests.app.windows import at_rest, boss, settle, window_on
+from tests.app.windows import at_rest, boss, laid_out_on, settle
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
 
 def test_every_page_fits_a_small_projector_in_pair_and_inch() -> None:
-    with window_on(boss(), (1024, 768), theme="projector", pair=True, units="inch") as window:
+    with laid_out_on(boss(), (1024, 768), theme="projector", pair=True, units="inch") as window:
         for page in PAGES:
             window.turn_to(page.id)
             settle()
@@ -44,7 +44,7 @@ def test_every_page_fits_a_small_projector_in_pair_and_inch() -> None:
 
 
 def test_the_whole_title_comes_before_the_line_about_the_cutter() -> None:
-    with window_on(boss(), (1280, 800)) as window:
+    with laid_out_on(boss(), (1280, 800)) as window:
         header = window.header
         assert header.title.text() == boss().title and not header.about.text()
         window.resize(1700, 800)
@@ -53,7 +53,7 @@ def test_the_whole_title_comes_before_the_line_about_the_cutter() -> None:
 
 
 def test_in_pair_what_is_the_same_of_both_is_said_once() -> None:
-    with window_on(boss(), pair=True) as window:
+    with laid_out_on(boss(), pair=True) as window:
         for id in ("figures", "lesson", "chatter"):
             window.turn_to(id)
             settle()
@@ -76,7 +76,7 @@ def test_the_columns_of_a_table_hold_their_widest_words(room: float) -> None:
 @pytest.mark.parametrize("size", [(1024, 768), (1280, 720), (960, 540)], ids=str)
 def test_in_a_classs_type_pair_and_which_way_fit_the_screen_and_no_word_is_cut(size: tuple[int, int]) -> None:
     theme = themed("projector", size[1])
-    with window_on(boss(), size, theme=theme, pair=True, why=True) as window:
+    with laid_out_on(boss(), size, theme=theme, pair=True, why=True) as window:
         told = window.sentence
         for name in ("boss", "slack-table", "runout-two-teeth", "long-reach", "facing-cast-iron"):
             window.workbench.propose(example(name).setup(), steps.ANOTHER)
@@ -110,7 +110,7 @@ def test_every_group_of_the_hand_rail_opens_beside_the_reasons_on_a_small_screen
     speak(id)
     try:
         view: dict[str, Any] = {"theme": themed(theme, size[1]), "pair": True, "why": True, "units": units}
-        with window_on(example(name).setup(), size, **view) as window:
+        with laid_out_on(example(name).setup(), size, **view) as window:
             at_rest(window)
             # A picture of the window lays out what is out of sight too.
             window.grab()
@@ -134,7 +134,7 @@ def test_every_group_of_the_hand_rail_opens_beside_the_reasons_on_a_small_screen
 
 
 def test_words_that_need_fewer_lines_give_the_height_back() -> None:
-    with window_on(boss(), (1024, 900), why=True) as window:
+    with laid_out_on(boss(), (1024, 900), why=True) as window:
         at_rest(window)
         caution = window.arc.which_way.caution
         narrow = caution.minimumHeight()
@@ -151,7 +151,7 @@ def test_words_that_need_fewer_lines_give_the_height_back() -> None:
 def test_boxes_of_choices_give_way_before_the_row_takes_a_second_line(id: str) -> None:
     speak(id)
     try:
-        with window_on(boss(), (1024, 768), theme=themed("projector", 768), units="inch") as window:
+        with laid_out_on(boss(), (1024, 768), theme=themed("projector", 768), units="inch") as window:
             window.turn_to("path")
             layout = window.pages.page("path").widget()
             assert isinstance(layout, PathLayout)
@@ -180,7 +180,7 @@ def test_boxes_of_choices_give_way_before_the_row_takes_a_second_line(id: str) -
 
 @pytest.mark.parametrize(("theme", "low"), [("light", 440), ("dark", 440), ("projector", 480)])
 def test_the_sentence_tells_more_as_soon_as_there_is_room(theme: str, low: int) -> None:
-    with window_on(example("runout-two-teeth").setup(), (1024, 640), theme=theme, why=True) as window:
+    with laid_out_on(example("runout-two-teeth").setup(), (1024, 640), theme=theme, why=True) as window:
         told, setup = window.sentence.label, window.workbench.resolved
         lead, rest = sentence_lines(setup)
         whole = f"{lead}\n{rest}"

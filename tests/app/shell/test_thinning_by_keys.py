@@ -20,7 +20,7 @@ from core.lesson.lesson_files import our_lesson
 from core.lesson.lesson_reading import load_lesson
 from core.report.sentence import said_thickness
 from tests.app import steps
-from tests.app.windows import ArcWindow, at_rest, boss, settle, until, window_on
+from tests.app.windows import ArcWindow, at_rest, boss, laid_out_on, settle, until
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -33,7 +33,7 @@ def projected(request: pytest.FixtureRequest) -> Iterator[ArcWindow]:
     """Full screen by its key on a small projector, in its type; a window of the language."""
     speak(request.param)
     try:
-        with window_on(boss(), SIZE, theme=themed("projector", SIZE[1])) as window:
+        with laid_out_on(boss(), SIZE, theme=themed("projector", SIZE[1])) as window:
             QTest.keyClick(window, Qt.Key.Key_F11)
             settle()
             window.resize(*SIZE)

@@ -27,7 +27,7 @@ from core.setup.setup import Setup
 from core.setup.show import CHARTS
 from core.strips.strip_curves import STRIPS
 from tests.app import steps
-from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, boss, keep, settle, window_on
+from tests.app.windows import PATIENCE_MS, TYPE_SIZES, ArcWindow, boss, keep, laid_out_on, settle, window_on
 
 pytestmark = pytest.mark.usefixtures("window_app")
 WIDTH = "cut.radial_engagement_mm"
@@ -45,7 +45,7 @@ def type_into(field: QLineEdit, text: str) -> None:
 
 
 def test_keys_flip_pair_units_theme_undo_redo() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = window.arc.plan
         QTest.keyClick(page, Qt.Key.Key_D)
         assert window.workbench.setup.cut.direction == "conventional"
@@ -63,7 +63,7 @@ def test_keys_flip_pair_units_theme_undo_redo() -> None:
 
 
 def test_letters_typed_into_a_field_are_not_commands() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         field = window.hand_rail.control(WIDTH).field
         field.setFocus()
         field.selectAll()
@@ -73,7 +73,7 @@ def test_letters_typed_into_a_field_are_not_commands() -> None:
 
 
 def test_every_first_control_is_reached_by_tab() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         rail = window.hand_rail
         wanted: set[QWidget] = set()
         wanted |= {rail.control(k).field for k in (WIDTH, "cut.feed_per_tooth_mm", "cut.spindle_speed_rpm")}
@@ -94,7 +94,7 @@ def test_every_first_control_is_reached_by_tab() -> None:
 
 
 def test_a_width_typed_in_either_unit_or_as_a_share() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         for text, units, expected in (
             ("3", "metric", 3.0),
             ("3,5", "metric", 3.5),
@@ -112,7 +112,7 @@ def test_a_width_typed_in_either_unit_or_as_a_share() -> None:
 
 
 def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = window.hand_rail.control(WIDTH)
         for text in ("", "abc", "-1", "0", "12", "500", "5 lbf", "1e999", "nan"):
             control.field.setFocus()
@@ -132,7 +132,7 @@ def test_a_bad_value_is_told_in_place_and_the_last_good_state_stays() -> None:
 
 def test_untouched_values_are_never_rounded_into_the_setup() -> None:
     odd = boss().with_keys({WIDTH: 4.123456789, "cut.feed_per_tooth_mm": 0.0612345})
-    with window_on(odd) as window:
+    with laid_out_on(odd) as window:
         for control in window.hand_rail.controls.values():
             control.field.setFocus()
             QTest.keyClick(control.field, Qt.Key.Key_Return)
@@ -143,7 +143,7 @@ def test_untouched_values_are_never_rounded_into_the_setup() -> None:
 
 
 def test_a_slider_drag_is_one_step_of_undo() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         slider = window.hand_rail.control(WIDTH).slider
         slider.sliderPressed.emit()
         for position in (300, 250, 200):
@@ -156,7 +156,7 @@ def test_a_slider_drag_is_one_step_of_undo() -> None:
 
 
 def test_slider_and_field_by_keyboard() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         slider = window.hand_rail.control("cutter.teeth").slider
         window.hand_rail.group_buttons[0].click()
         settle()
@@ -166,7 +166,7 @@ def test_slider_and_field_by_keyboard() -> None:
 
 
 def test_direction_buttons_and_a_slot_between() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         buttons = window.hand_rail.direction.buttons
         QTest.mouseClick(buttons["straddling"], Qt.MouseButton.LeftButton)
         assert window.workbench.setup.cut.direction == "straddling"
@@ -187,7 +187,7 @@ def test_open_save_keeps_comments_and_a_refused_file_changes_nothing(tmp_path: P
     mine.write_text("# my bracket\n" + EXAMPLES[0].file.read_text("utf-8"), "utf-8")
     bad = tmp_path / "bad.toml"
     bad.write_text(mine.read_text("utf-8").replace("teeth = 4", "teeth = 4.5"), "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert window.files.open_path(mine)
         window.workbench.propose(window.workbench.setup.with_keys({WIDTH: 2.5}), steps.WIDTH)
         assert window.isWindowModified()
@@ -208,7 +208,7 @@ def test_open_save_keeps_comments_and_a_refused_file_changes_nothing(tmp_path: P
 def test_a_file_changed_on_the_disk_meanwhile_is_not_overwritten(tmp_path: Path) -> None:
     mine = tmp_path / "mine.toml"
     mine.write_bytes(EXAMPLES[0].file.read_bytes())
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.files.open_path(mine)
         theirs = mine.read_text("utf-8").replace("ae", "ae") + "# somebody else's line\n"
         mine.write_text(theirs, "utf-8")
@@ -219,7 +219,7 @@ def test_a_file_changed_on_the_disk_meanwhile_is_not_overwritten(tmp_path: Path)
 
 
 def test_gallery_by_keyboard_opens_an_example() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
 
         def choose() -> None:
             dialog = QApplication.activeModalWidget()
@@ -264,14 +264,14 @@ def test_an_opened_window_has_its_sizes_before_it_paints(monkeypatch: pytest.Mon
 
 
 def test_help_names_every_key_and_term() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         text = help_html(window.all_actions())
     for word in ("Ctrl+Z", "F11", "Space", "Chip thinning", "eye protection", "never certifies"):
         assert word in text
 
 
 def test_help_promises_the_keys_that_the_window_has_and_no_others() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         has = {key.toString() for action in window.actions() for key in action.shortcuts() if key.toString()}
         text = QTextDocument()
         text.setHtml(help_html(window.all_actions()))
@@ -303,7 +303,7 @@ def test_help_promises_the_keys_that_the_window_has_and_no_others() -> None:
 
 def test_motion_follows_the_clock_and_stops_when_hidden() -> None:
     now = [0.0]
-    with window_on(boss(), angle_deg=100.0) as window:
+    with laid_out_on(boss(), angle_deg=100.0) as window:
         motion = Motion(window.workbench, window.arc.shown, clock=lambda: now[0])
         window.arc.shown.set("playing", True)
         now[0] = 0.5
@@ -320,7 +320,7 @@ def test_motion_follows_the_clock_and_stops_when_hidden() -> None:
 
 def test_loop_stays_about_the_cut_and_steps_are_whole() -> None:
     now = [0.0]
-    with window_on(boss(), angle_deg=179.0) as window:
+    with laid_out_on(boss(), angle_deg=179.0) as window:
         motion = Motion(window.workbench, window.arc.shown, clock=lambda: now[0])
         window.arc.shown.set("loop", True)
         window.arc.shown.set("playing", True)
@@ -337,7 +337,7 @@ def test_loop_stays_about_the_cut_and_steps_are_whole() -> None:
 
 
 def test_space_plays_and_pair_moves_in_step() -> None:
-    with window_on(boss(), pair=True, angle_deg=120.0) as window:
+    with laid_out_on(boss(), pair=True, angle_deg=120.0) as window:
         QTest.keyClick(window.arc.plan, Qt.Key.Key_Space)
         assert window.arc.shown.playing
         QTest.keyClick(window.arc.plan, Qt.Key.Key_Space)
@@ -366,7 +366,7 @@ def test_an_error_nobody_caught_is_a_sentence_and_a_log(monkeypatch: pytest.Monk
     import sys
 
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         install_hook(window.workbench)
         try:
             raise RuntimeError("a fault")
@@ -426,7 +426,7 @@ def test_nothing_clips_or_overlaps(size: tuple[int, int], how: str, output: Path
 
 
 def test_a_screen_reader_gets_the_sentence_and_the_state() -> None:
-    with window_on(boss(), angle_deg=125.0) as window:
+    with laid_out_on(boss(), angle_deg=125.0) as window:
         assert "enters 12:39" in window.arc.plan.accessibleDescription()
         assert "Chip thickness" in window.arc.strips.accessibleDescription()
         control = window.hand_rail.control(WIDTH)
@@ -450,7 +450,7 @@ def test_the_window_fits_a_full_hd_screen_at_200_percent(output: Path) -> None:
 
 
 def test_a_material_is_chosen_and_every_figure_tells_its_source() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         rail = window.hand_rail
         rail.group_buttons[3].click()
         settle()
@@ -472,7 +472,7 @@ def test_a_material_is_chosen_and_every_figure_tells_its_source() -> None:
 
 
 def test_without_material_the_strips_say_what_is_missing() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         control = window.hand_rail.material
         control.choice.setCurrentIndex(0)
         control.choice.activated.emit(0)
@@ -485,7 +485,7 @@ def test_without_material_the_strips_say_what_is_missing() -> None:
 
 
 def test_a_flip_shows_the_tooth_as_far_through_the_other_arc() -> None:
-    with window_on(boss(), angle_deg=137.7) as window:
+    with laid_out_on(boss(), angle_deg=137.7) as window:
         climb = window.arc.shown.results.engagement
         share = (math.radians(137.7) - climb.entry) / climb.arc
         window.flip()
@@ -506,7 +506,7 @@ def test_the_file_opened_last_stands_first_among_the_recent_ones(tmp_path: Path)
     for file in files:
         file.write_text(write_setup(boss()), "utf-8")
     first, second, third = files
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         for file in (first, second, third, second):
             window.files.open_path(file)
         window.recent.fill()

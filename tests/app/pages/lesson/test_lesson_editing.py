@@ -23,7 +23,7 @@ from core.lesson.lesson_reading import load_lesson, read_lesson
 from core.lesson.lesson_writing import new_lesson, scene_block, with_scene
 from core.lesson.worksheet import setup_worksheet, worksheet
 from tests.app import steps
-from tests.app.windows import ArcWindow, boss, settle, until, window_on
+from tests.app.windows import ArcWindow, boss, laid_out_on, settle, until
 
 pytestmark = pytest.mark.usefixtures("window_app")
 THICK = shared("lessons", "thickest-chip.toml")
@@ -58,7 +58,7 @@ def test_a_scene_is_captured_from_the_window_edited_and_saved(
 ) -> None:
     out = tmp_path / "mine.toml"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = lesson_page(window)
         page.stack.new_lesson()
         assert page.stack.editor.isVisible()
@@ -76,7 +76,7 @@ def test_the_editor_saves_nothing_that_the_reader_refuses(tmp_path: Path) -> Non
     file = tmp_path / "mine.toml"
     text = THICK.read_text("utf-8")
     file.write_text(text, "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = lesson_page(window)
         page.stack.edit(str(file))
         editor = page.stack.editor
@@ -99,23 +99,23 @@ def test_the_editor_saves_nothing_that_the_reader_refuses(tmp_path: Path) -> Non
 def test_what_is_not_saved_is_still_there_after_the_window_has_gone(tmp_path: Path) -> None:
     file = tmp_path / "mine.toml"
     file.write_text(THICK.read_text("utf-8"), "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = lesson_page(window)
         page.stack.edit(str(file))
         page.stack.editor.text.appendPlainText("# half a thought")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = lesson_page(window)
         assert page.stack.editor.isVisible() and page.stack.editor.text.toPlainText().endswith("# half a thought")
         assert page.stack.editor.file == file and page.stack.editor.save()
         assert file.read_text("utf-8").endswith("# half a thought")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         assert lesson_page(window).stack.list.isVisible()
 
 
 def test_a_lesson_of_the_program_is_edited_as_a_copy(monkeypatch: pytest.MonkeyPatch) -> None:
     before = THICK.read_bytes()
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(THICK), ""))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = lesson_page(window)
         page.stack.edit(str(THICK))
         page.stack.editor.text.appendPlainText("# mine")
@@ -137,7 +137,7 @@ def test_a_name_without_its_ending_replaces_no_lesson_unasked(
         return answers[len(asked) - 1]
 
     monkeypatch.setattr("app.kit.path_to_write.ask_replace", ask)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         editor = lesson_page(window).stack.editor
         editor.new()
         assert not editor.save() and there.read_bytes() == b"old"
@@ -156,7 +156,7 @@ def test_a_key_replaces_no_other_key_unasked(tmp_path: Path, monkeypatch: pytest
         return False
 
     monkeypatch.setattr("app.pages.lesson.sheet_panel.ask_replace", keep)
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         sheet = lesson_page(window).stack.sheet
         sheet.open_for(str(THICK), "")
         sheet.save_button.click()
@@ -166,7 +166,7 @@ def test_a_key_replaces_no_other_key_unasked(tmp_path: Path, monkeypatch: pytest
 
 def test_a_worksheet_and_its_key_from_the_window(tmp_path: Path) -> None:
     out = tmp_path / "class.pdf"
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = lesson_page(window)
         page.stack.open_sheet(str(THICK))
         page.stack.sheet.seed.setText("Ann")
@@ -216,7 +216,7 @@ def test_the_answer_is_in_the_key_and_not_on_the_sheet() -> None:
 def test_results_are_exported_and_erased_by_a_second_press(tmp_path: Path) -> None:
     erase_results()
     add_results((Result("Ann", "L", "Q", "B", True), Result("Bo", "L", "Q", "A", False)))
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         page = lesson_page(window)
         page.stack.open_results()
         assert "Ann: L, Q: B, near" in page.stack.results.text.toPlainText()

@@ -22,7 +22,7 @@ from app.pages.lesson.scene_words import scene_ring
 from core.base.places import shared
 from core.lesson.answers import check_answer
 from core.lesson.lesson_files import our_lesson
-from tests.app.windows import ArcWindow, boss, settle, until, window_on
+from tests.app.windows import ArcWindow, boss, laid_out_on, settle, until
 
 pytestmark = pytest.mark.usefixtures("window_app")
 
@@ -49,7 +49,7 @@ def under_way(page: LessonPage) -> None:
 
 @contextmanager
 def lesson(file: str, size: tuple[int, int] = (1024, 768)) -> Iterator[tuple[ArcWindow, LessonPage]]:
-    with window_on(boss(), size, theme="projector") as window:
+    with laid_out_on(boss(), size, theme="projector") as window:
         yield window, begin(window, file)
 
 
@@ -141,7 +141,7 @@ def test_full_screen_does_not_bring_the_controls_where_they_would_tell_the_answe
 
 
 def test_arrow_keys_go_from_lesson_to_lesson_and_along_one() -> None:
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.turn_to("lesson")
         page = window.page
         assert isinstance(page, LessonPage)
@@ -344,12 +344,12 @@ def test_the_cut_of_a_scene_is_on_the_bench_and_undo_brings_back_what_was_there(
 
 def test_the_next_start_goes_on_with_a_lesson_that_was_cut_short_and_not_with_one_that_was_ended() -> None:
     forget_run()
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.go_on()
         assert window.page.id == "arc"
     with lesson(THICK) as (window, page):
         to_step(window, page, 1, "reveal")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.go_on()
         assert isinstance(window.page, LessonPage)
         again = window.page.teaching
@@ -364,7 +364,7 @@ def test_a_lesson_that_is_refused_is_told_in_the_list(tmp_path: Path) -> None:
     wrong = tmp_path / "wrong.toml"
     text = Path(THICK).read_text("utf-8")
     wrong.write_text(text.replace("minutes = 2", "minutes = -2", 1), "utf-8")
-    with window_on(boss()) as window:
+    with laid_out_on(boss()) as window:
         window.turn_to("lesson")
         page = window.page
         assert isinstance(page, LessonPage)

@@ -24,7 +24,7 @@ from core.documents.materials import resolved
 from core.documents.setup_examples import example
 from core.report.report import report
 from core.report.schema import flat
-from tests.app.windows import until, window_on
+from tests.app.windows import laid_out_on, until
 
 pytestmark = pytest.mark.usefixtures("window_app")
 TWO_WAYS = ("boss", "slack-table", "flame-cut-plate", "long-reach")
@@ -100,7 +100,7 @@ def test_the_motion_page_from_the_command_line(tmp_path: Path) -> None:
 
 
 def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
-    with window_on(example("flame-cut-plate").setup()) as window:
+    with laid_out_on(example("flame-cut-plate").setup()) as window:
         window.turn_to("lesson")
         page = window.page
         assert isinstance(page, LessonPage)
@@ -114,7 +114,7 @@ def test_from_the_window_without_a_word_to_a_class(tmp_path: Path) -> None:
 
 
 def test_the_page_is_copied_as_a_picture() -> None:
-    with window_on(example("boss").setup()) as window:
+    with laid_out_on(example("boss").setup()) as window:
         QGuiApplication.clipboard().clear()
         window.menus.by_id["copy_picture"].trigger()
         image = QGuiApplication.clipboard().image()

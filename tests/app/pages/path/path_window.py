@@ -60,9 +60,14 @@ KEPT = KeptFiles()
 
 
 @contextmanager
-def path_window(size: tuple[int, int] = (1280, 800), **view: Any) -> Iterator[tuple[ArcWindow, PathPage]]:
-    """A window on the boss with the Path page on top and its corner worked out."""
-    with window_on(boss(), size, **view) as window:
+def path_window(
+    size: tuple[int, int] = (1280, 800), *, painted: bool = False, **view: Any
+) -> Iterator[tuple[ArcWindow, PathPage]]:
+    """A window on the boss with the Path page on top and its corner worked out.
+
+    painted : for a test that grabs it, or is the one that comes to what is painted otherwise.
+    """
+    with window_on(boss(), size, painted=painted, **view) as window:
         page = path_of(window)
         page._files = KEPT
         window.turn_to("path")

@@ -71,7 +71,7 @@ def test_without_a_file_there_is_a_corner(qapp: QApplication) -> None:
 
 
 def test_pair_tells_both_directions_of_the_corner(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window(painted=True) as (window, page):
         window.view.set("pair", True)
         wait_for(page)
         text = window.sentence.label.text()
@@ -79,7 +79,7 @@ def test_pair_tells_both_directions_of_the_corner(qapp: QApplication) -> None:
 
 
 def test_the_list_of_cuts(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window(painted=True) as (window, page):
         key(page.layout, Qt.Key.Key_2)
         wait_for(page)
         assert page.state_.source == "cuts"
@@ -117,7 +117,7 @@ def test_a_program_on_its_stock(qapp: QApplication) -> None:
 
 
 def test_scrubbing_by_mouse_and_keys(qapp: QApplication) -> None:
-    with path_window() as (_, page):
+    with path_window(painted=True) as (_, page):
         page.take(program=PROGRAM, stock=STOCK)
         wait_for(page)
         plan, strip, state = page.layout.plan, page.layout.strip, page.state_
@@ -197,7 +197,7 @@ def test_look_at_this_place_is_one_step_of_undo(qapp: QApplication) -> None:
 
 
 def test_air_cannot_be_looked_at(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window(painted=True) as (window, page):
         page.take(program=PROGRAM, stock=STOCK)
         wait_for(page)
         whole = page.state_.whole
@@ -317,7 +317,7 @@ def test_the_page_works_only_while_it_is_seen(qapp: QApplication) -> None:
 
 
 def test_no_force_is_told_where_none_is_known(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window(painted=True) as (window, page):
         bare = window.workbench.setup.with_keys({"work.force": None, "work.material": None})
         assert window.workbench.propose(bare, steps.MATERIAL)
         page.state_.set("quantity", "force")
@@ -329,7 +329,7 @@ def test_no_force_is_told_where_none_is_known(qapp: QApplication) -> None:
 
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
 def test_every_look_paints(qapp: QApplication, size: tuple[int, int], output: Path) -> None:
-    with path_window(size) as (window, page):
+    with path_window(size, painted=True) as (window, page):
         page.state_.set_limit(110.0)
         page.take(program=PROGRAM, stock=STOCK)
         wait_for(page)
@@ -346,7 +346,7 @@ def test_every_look_paints(qapp: QApplication, size: tuple[int, int], output: Pa
 
 
 def test_two_stepovers_stand_side_by_side(qapp: QApplication) -> None:
-    with path_window() as (_, page):
+    with path_window(painted=True) as (_, page):
         layout, state = page.layout, page.state_
         beside = layout.choices.beside
         assert [beside.itemData(k) for k in range(beside.count())] == ["nothing", "direction", "width"]
@@ -427,7 +427,7 @@ def test_wheel_and_keys_come_close_and_show_all_again(qapp: QApplication) -> Non
 
 
 def test_the_edge_s_temperature_along_the_path(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window(painted=True) as (window, page):
         page.state_.set("quantity", "heat")
         wait_for(page)
         whole, setup = page.state_.whole, window.workbench.resolved
@@ -488,7 +488,7 @@ def test_the_strips_of_a_place_tell_the_hours_of_the_cutters_hand(qapp: QApplica
 
 
 def test_what_is_not_known_is_a_gap_and_is_told_beside_the_limit(qapp: QApplication) -> None:
-    with path_window() as (window, page):
+    with path_window(painted=True) as (window, page):
         page.take(program=PROGRAM, stock=STOCK)
         page.state_.set("quantity", "wall")
         page.state_.set_limit(1e6)
