@@ -27,13 +27,17 @@ MOST_KEPT = 20
 
 @dataclass(frozen=True, slots=True)
 class Leftover:
-    """What a dead window left: its document's text, the file it belongs to (empty if none), title, time (seconds)."""
+    """What a dead window left: its document's text, the file it belongs to (empty if none), title, time (seconds).
+
+    ``seconds`` tells the minute, ``written_ns`` which of several within one is the newest, by the clock of the disk.
+    """
 
     slot: Path
     text: str
     file: str
     title: str
     seconds: float
+    written_ns: int
 
     def forget(self) -> None:
         """It was taken or thrown away."""
@@ -70,13 +74,19 @@ class Recovery:
     def __init__(self) -> None:
         self._slot: Path | None = None
         self._lock: IO[bytes] | None = None
+        self._about: tuple[str, str, int] | None = None
 
     def keep(self, text: str, file: Path | None, title: str, seconds: float) -> bool:
         """Keep this text as the state that is not saved; returns whether it is on the disk."""
         try:
             slot = self._own_slot()
-            about = {"file": str(file or ""), "title": title, "seconds": seconds}
-            write_text(slot.with_suffix(".json"), json.dumps(about))
+            # The time is told to the minute: a drag writes and flushes one file, not two, every two seconds.
+            about = (str(file or ""), title, int(seconds // 60.0))
+            if about != self._about:
+                self._about = None
+                told = {"file": about[0], "title": title, "seconds": seconds}
+                write_text(slot.with_suffix(".json"), json.dumps(told))
+                self._about = about
             write_text(slot, text)
         except (ChiparcError, OSError):
             return False
@@ -84,6 +94,7 @@ class Recovery:
 
     def clear(self) -> None:
         """Everything is saved, or was given up on purpose."""
+        self._about = None
         if self._slot is not None:
             for path in (self._slot, self._slot.with_suffix(".json")):
                 with contextlib.suppress(OSError):
@@ -112,7 +123,8 @@ def _read(slot: Path) -> Leftover | None:
     try:
         text = slot.read_text("utf-8")
         about = json.loads(slot.with_suffix(".json").read_text("utf-8"))
-        return Leftover(slot, text, str(about["file"]), str(about["title"]), float(about["seconds"]))
+        seconds, written_ns = float(about["seconds"]), slot.stat().st_mtime_ns
+        return Leftover(slot, text, str(about["file"]), str(about["title"]), seconds, written_ns)
     except (OSError, ValueError, TypeError, KeyError):
         return None
 
@@ -135,7 +147,7 @@ def leftovers() -> tuple[Leftover, ...]:
         found = [each for slot in _dead_slots(folder) if (each := _read(slot)) is not None]
     except OSError:
         return ()
-    found.sort(key=lambda each: -each.seconds)
+    found.sort(key=lambda each: (each.seconds // 60.0, each.written_ns), reverse=True)
     for old in found[MOST_KEPT:]:
         old.forget()
     return tuple(found[:MOST_KEPT])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -182,6 +183,40 @@ def test_what_belongs_to_no_file_counts_as_changed_after_it_was_taken_back() -> 
         window.notices.buttons[0].click()
         settle()
         assert window.workbench.setup == taken and window.workbench.modified and window.workbench.file is None
+
+
+def test_within_a_minute_only_the_document_is_written_again(own_settings: Path) -> None:
+    """What is told of it, title and minute, is as the last one kept it; of several the newest comes first."""
+    first, second = Recovery(), Recovery()
+
+    def told() -> os.stat_result:
+        assert first._slot is not None
+        return first._slot.with_suffix(".json").stat()
+
+    assert first.keep("one", None, "A", 600.0)
+    before = told()
+    assert first.keep("two", None, "A", 659.0)
+    assert told().st_mtime_ns == before.st_mtime_ns and told().st_ino == before.st_ino
+    assert second.keep("other", None, "B", 630.0)
+    for text, file, title, seconds in (
+        ("three", None, "A", 660.0),
+        ("four", None, "C", 661.0),
+        ("five", Path("/f"), "C", 662.0),
+    ):
+        assert first.keep(text, file, title, seconds)
+        assert first._lock is not None and first._slot is not None
+        found = json.loads(first._slot.with_suffix(".json").read_text("utf-8"))
+        assert found == {"file": str(file or ""), "title": title, "seconds": seconds}
+    assert second.keep("last", None, "B", 661.0) and second._slot is not None
+    # A second before the one below, however coarse the clock of the disk.
+    earlier = second._slot.stat().st_mtime_ns - 1_000_000_000
+    os.utime(second._slot, ns=(earlier, earlier))
+    first.clear()
+    assert first.keep("six", None, "C", 663.0)
+    for one in (first, second):
+        assert one._lock is not None
+        one._lock.close()
+    assert [left.text for left in leftovers()] == ["six", "last"]
 
 
 def test_leftovers_can_be_thrown_away_and_a_damaged_one_stops_nothing(own_settings: Path) -> None:
