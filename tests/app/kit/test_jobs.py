@@ -41,8 +41,8 @@ class Counting(Page):
 
 application, setup = QApplication(["chiparc"]), EXAMPLES[0].setup()
 bench, view = Workbench(setup), ViewState()
-for n in range(40):
-    page = (PathPage if n % 20 == 5 else Counting)(bench, view)
+for n in range(14):
+    page = (PathPage if n % 7 == 5 else Counting)(bench, view)
     page.show(setup)
     time.sleep(0.0003 * (n % 7))
     application.processEvents()
