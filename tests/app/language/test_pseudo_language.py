@@ -138,11 +138,17 @@ def test_nothing_is_left_in_english_and_nothing_is_clipped(tmp_path: Path, monke
         monkeypatch.setattr(f"core.chatter.speed_depth.{speeds}", 3)
     setup = resolved(example("long-reach").setup())
     left: set[Found] = set()
+    looked_through: set[Found] = set()
     cut: list[tuple[object, ...]] = []
     with laid_out_on(setup, (1280, 800)) as window:
         own = document_texts(window)
         for stop in looked_at(window):
-            left |= english(texts(window), own) | english(painted(window, tmp_path), own)
+            # Most stand there at every stop, and a group of the hand-rail is no part of what the page paints.
+            new = set(texts(window)) - looked_through
+            if stop == window.page.id or window.arc.shown.why:
+                new |= set(painted(window, tmp_path))
+            left |= english(new, own)
+            looked_through |= new
             cut += [(stop, *each) for each in clipped(window)]
     assert left == set()
     assert cut == [], "\n".join(map(str, cut))

@@ -92,7 +92,9 @@ def test_no_signal_holds_a_lambda() -> None:
     """Qt holds it, out of sight of the collector, and with it the window for as long as the program runs."""
     wrong = []
     for path in sorted((ROOT / "app").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        text = path.read_text("utf-8")
+        # Most files have none of either, and need not be taken apart.
+        for node in ast.walk(ast.parse(text if "lambda" in text and "connect" in text else "")):
             if not isinstance(node, ast.Call) or getattr(node.func, "attr", "") != "connect":
                 continue
             if any(isinstance(part, ast.Lambda) for argument in node.args for part in ast.walk(argument)):
