@@ -150,16 +150,21 @@ def zeros_inside(cut: ChatterCut, rpm: float, depth: float) -> float:
 
 def test_a_soft_slow_mode_beside_a_fast_one_that_fades_at_once() -> None:
     """The fast modes fade by e^90 to e^180 in a tooth period, and the wave outgrows all floats in a deep cut."""
+    deepest = 3e4
     slow = [Mode("x", 60.0, 0.3, 2000.0), Mode("y", 62.0, 0.3, 2200.0)]
     four = modes_of([*slow, Mode("x", 4700.0, 0.3, 2e4), Mode("y", 4800.0, 0.3, 2e4)])
     assert four is not None
-    cut = ChatterCut(four, SLOPES, *arc("conventional half"), 3, 1e5)
+    cut = ChatterCut(four, SLOPES, *arc("conventional half"), 3, deepest)
     found = cut.border(1000.0)
     depth = float(found.depth_mm[0])
     assert zeros_inside(cut, 1000.0, 0.98 * depth) == pytest.approx(0.0, abs=1e-6)
     assert zeros_inside(cut, 1000.0, 1.02 * depth) > 0.5
     s = period_matrix.structure(four, SLOPES, tooth_period(cut.entry, cut.leave, 3, SLOPES))
-    far, speed = np.array([1e5]), np.array([1000.0 * math.pi / 30.0])
+    far, speed = np.array([deepest]), np.array([1000.0 * math.pi / 30.0])
+    panels = period_matrix.panels_needed(s, speed, 2.0 * far)[:, 0]
+    with np.errstate(all="ignore"):
+        outgrown = period_matrix.period_matrices(s, speed, np.array([[deepest * (1.0 - 1j)]]), panels)
+    assert not np.isfinite(outgrown).any()
     groups, lost = characteristic.fitted(s, speed, far)
     assert not groups and lost.tolist() == [0]
     direct = characteristic.Direct(lost, far, s, speed)

@@ -42,6 +42,14 @@ def size(s: Setup, key: str, value: float, heights: int = 401) -> float:
     return float(np.abs(found).max())  # type: ignore[arg-type]
 
 
+def within(s: Setup, key: str, value: float, heights: int = 401) -> bool:
+    """Whether the wall keeps its tolerance there; where a few of the heights break it the others need no look."""
+    tolerance = s.cut.wall_tolerance_mm
+    assert tolerance is not None
+    some = (heights - 1) // 16 + 1
+    return size(s, key, value, some) <= tolerance and size(s, key, value, heights) <= tolerance
+
+
 CASES = [
     setup("climb", SHARP, 0.03),
     setup("climb", POWER, 0.02),
@@ -65,9 +73,9 @@ def ends_hold(s: Setup, key: str, found: WithinTolerance, low: float, high: floa
     for value in np.linspace(first, last, 9):
         assert size(s, key, float(value)) <= tolerance * (1.0 + 2e-5)
     if last < high * (1.0 - 1e-9):
-        assert size(s, key, last * 1.001, 8001) > tolerance
+        assert not within(s, key, last * 1.001, 8001)
     if first > low:
-        assert size(s, key, first * 0.999, 8001) > tolerance
+        assert not within(s, key, first * 0.999, 8001)
 
 
 @pytest.mark.parametrize("s", CASES, ids=range(len(CASES)))
@@ -77,7 +85,7 @@ def test_feed_against_a_plain_look(s: Setup) -> None:
     top = FEED_SHARE * s.cutter.diameter_mm
     ends_hold(s, FEED, found, usable_feed(s), top)
     feeds = np.geomspace(usable_feed(s), top, 150)
-    keeps = np.array([size(s, FEED, float(f)) <= found.tolerance for f in feeds])
+    keeps = np.array([within(s, FEED, float(f)) for f in feeds])
     if found.band is None:
         assert not keeps.any()
     else:
@@ -93,7 +101,7 @@ def test_width_against_a_plain_look(s: Setup) -> None:
     top = float(np.nextafter(s.cutter.diameter_mm, 0.0))
     ends_hold(s, WIDTH, found, usable_width(s), top)
     widths = np.unique(np.concatenate([np.geomspace(usable_width(s), top, 60), np.linspace(0.01, top, 150)]))
-    keeps = np.array([size(s, WIDTH, float(w)) <= found.tolerance for w in widths])
+    keeps = np.array([within(s, WIDTH, float(w)) for w in widths])
     if found.band is None:
         assert not keeps.any()
         return
@@ -113,7 +121,7 @@ def test_stickout_against_a_plain_look(s: Setup) -> None:
     assert found is not None and found.key == REACH
     ends_hold(s, REACH, found, s.cut.axial_engagement_mm, 15.0 * s.cutter.diameter_mm)
     reaches = np.linspace(s.cut.axial_engagement_mm, 180.0, 120)
-    keeps = np.array([size(s, REACH, float(r)) <= found.tolerance for r in reaches])
+    keeps = np.array([within(s, REACH, float(r)) for r in reaches])
     assert found.greatest is not None
     assert keeps[reaches < 0.999 * found.greatest].all() and not keeps[reaches > 1.001 * found.greatest].any()
 
