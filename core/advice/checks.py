@@ -23,10 +23,10 @@ from ..effects.machine_limits import LOST_MOTION_SHARE, power_check, torque_chec
 from ..effects.rubbing import PUBLISHED_RATIOS, least_chip
 from ..setup.setup import Setup
 from .draws import EDGE_RADIUS, EXIT_BAND, FRICTION, HEAT_ORDER, MARKS, Worlds
-from .force_draws import pulls_over, wall_kept
 from .kept_by import KEPT, for_heat
 from .stability import stability
 from .tool_life import edge_material
+from .within_limits import pulls_over, wall_kept
 
 Way = Literal["climb", "conventional"]
 Votes = NDArray[np.int_]

@@ -14,16 +14,13 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ..effects.wall import one_sided, wall_pieces
-from ..effects.wall_bounds import least_size, most_size
 from ..effects.wall_depth import wall_profile_over_depth
 from ..force.coefficient_spread import RATIO, SHARE
 from ..force.edge_condition import edge_radius_counts
 from ..force.edge_force import cutter_force, edge_law
 from ..force.force_turn import INSIDE, corners, force_turn
-from ..force.pull_bounds import least_pull, most_pull
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 from .draws import EDGE_RADIUS, FLUTES, HOLDER, Worlds
@@ -133,7 +130,7 @@ def _pull_curves(setup: Setup) -> tuple[LawParts, Array] | None:
 
 
 @lru_cache(maxsize=KEPT)
-def _told_pull(setup: Setup) -> float | None:
+def told_pull(setup: Setup) -> float | None:
     """Greatest pull on the table (N) as the setup tells."""
     turn = force_turn(setup)
     return None if turn is None else turn.fy.greatest
@@ -141,7 +138,7 @@ def _told_pull(setup: Setup) -> float | None:
 
 def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest pull on the table (n,) N in each world, below 0 a push; None where the force is not known."""
-    told = _told_pull(for_pull(setup))
+    told = told_pull(for_pull(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:
@@ -152,38 +149,6 @@ def greatest_pull(setup: Setup, worlds: Worlds) -> Array | None:
     pulls = (parts.weights(worlds) @ curves).max(axis=1)
     # The curve is looked at in places: what that misses is the same in every world, to all purposes.
     return np.asarray(pulls - pulls[0] + told)
-
-
-_most_pull, _least_pull = lru_cache(maxsize=KEPT)(most_pull), lru_cache(maxsize=KEPT)(least_pull)
-
-ROUNDING = 1e-6
-"""Part of a pull by which a bound must be beyond what is asked for to count: both are worked out to less."""
-
-
-def _told_over(setup: Setup, limit: float) -> bool | None:
-    """Whether the cut pulls harder than ``limit`` (N, not below 0) as told: by the bounds where these are clear."""
-    most = _most_pull(setup)
-    if most is None:
-        return None
-    if most * (1.0 + ROUNDING) <= limit:
-        return False
-    least = _least_pull(setup)
-    if least is not None and least > limit * (1.0 + ROUNDING):
-        return True
-    told = _told_pull(setup)
-    return None if told is None else told > limit
-
-
-def pulls_over(setup: Setup, limits: Array, worlds: Worlds) -> NDArray[np.bool_] | None:
-    """Whether the cut pulls the table harder than ``limits`` (n,) N, not below 0, in each world.
-
-    None where the force is not known.
-    """
-    if len(worlds.places) == 1:
-        over = _told_over(for_pull(setup), float(limits[0]))
-        return None if over is None else np.array([over])
-    pulls = greatest_pull(setup, worlds)
-    return None if pulls is None else np.asarray(pulls > limits)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -225,7 +190,7 @@ def _wall_curves(setup: Setup) -> _WallCurves | None:
 
 
 @lru_cache(maxsize=KEPT)
-def _told_wall(setup: Setup) -> float | None:
+def told_wall(setup: Setup) -> float | None:
     """Greatest size (mm) of the wall's error over the depth as the setup tells."""
     profile = wall_profile_over_depth(setup)
     return None if profile is None else profile.size
@@ -233,7 +198,7 @@ def _told_wall(setup: Setup) -> float | None:
 
 def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
     """Greatest size (n,) mm of the wall's error over the depth in each world; None where it is not known."""
-    told = _told_wall(for_wall(setup))
+    told = told_wall(for_wall(setup))
     if told is None:
         return None
     if len(worlds.places) == 1:
@@ -248,33 +213,3 @@ def wall_sizes(setup: Setup, worlds: Worlds) -> Array | None:
     wall = error.reshape(len(softer), wall_curves.teeth, -1).min(axis=1)
     sizes = np.abs(wall).max(axis=1)
     return np.maximum(sizes - sizes[0] + told, 0.0)
-
-
-CLEAR = 1.1
-"""How many times a tolerance a wall must be off at a few heights to be beyond it without more: the wall over its
-depth is found on curves through samples, and may miss a part of what many narrow pieces of edge do."""
-
-_most_size, _least_size = lru_cache(maxsize=KEPT)(most_size), lru_cache(maxsize=KEPT)(least_size)
-
-
-def _told_kept(setup: Setup, tolerance: float) -> bool | None:
-    """Whether the wall keeps a tolerance (mm) as the setup tells: by its bounds where these are clear."""
-    most = _most_size(setup)
-    if most is None:
-        return None
-    if most <= tolerance:
-        return True
-    least = _least_size(setup)
-    if least is not None and least > CLEAR * tolerance:
-        return False
-    told = _told_wall(setup)
-    return None if told is None else told <= tolerance
-
-
-def wall_kept(setup: Setup, tolerance: float, worlds: Worlds) -> NDArray[np.bool_] | None:
-    """Whether the wall keeps a tolerance (mm) over its depth in each world, (n,); None where it is not known."""
-    if len(worlds.places) == 1:
-        kept = _told_kept(for_wall(setup), tolerance)
-        return None if kept is None else np.array([kept])
-    sizes = wall_sizes(setup, worlds)
-    return None if sizes is None else sizes <= tolerance

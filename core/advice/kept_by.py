@@ -30,17 +30,34 @@ _HOLDING: dict[str, Any] = dict.fromkeys(
 """Figures that tell how the cutter bends, and nothing else; none of them given."""
 
 
+_FEW = 64
+"""Cutters, cuts and works without such figures that are kept: along a slider two of the three stay the same."""
+
+
+@lru_cache(maxsize=_FEW)
 def _without_skin(work: Work) -> Work:
     return work if work.skin is None else replace(work, skin=None)
 
 
+@lru_cache(maxsize=_FEW)
 def _at_any_speed(cut: Cut) -> Cut:
     """The cut without its tolerance, at a speed of 1: neither force nor wall depends on it."""
     return replace(cut, wall_tolerance_mm=None, spindle_speed_rpm=1.0)
 
 
+@lru_cache(maxsize=_FEW)
+def _at_any_tolerance(cut: Cut) -> Cut:
+    return replace(cut, wall_tolerance_mm=None)
+
+
+@lru_cache(maxsize=_FEW)
 def _of_any_material(cutter: Cutter) -> Cutter:
     return cutter if cutter.material is None else replace(cutter, material=None)
+
+
+@lru_cache(maxsize=_FEW)
+def _held_anyhow(cutter: Cutter) -> Cutter:
+    return replace(cutter, **_HOLDING)
 
 
 @lru_cache(maxsize=KEPT)
@@ -52,12 +69,10 @@ def for_wall(setup: Setup) -> Setup:
 @lru_cache(maxsize=KEPT)
 def for_pull(setup: Setup) -> Setup:
     """The setup without what does not change the force."""
-    cutter = replace(setup.cutter, material=None, **_HOLDING)
-    return Setup(cutter, _at_any_speed(setup.cut), _without_skin(setup.work))
+    return Setup(_held_anyhow(_of_any_material(setup.cutter)), _at_any_speed(setup.cut), _without_skin(setup.work))
 
 
 @lru_cache(maxsize=KEPT)
 def for_heat(setup: Setup) -> Setup:
     """The setup without what does not change the heat of the edge."""
-    cutter = replace(setup.cutter, **_HOLDING)
-    return Setup(cutter, replace(setup.cut, wall_tolerance_mm=None), _without_skin(setup.work))
+    return Setup(_held_anyhow(setup.cutter), _at_any_tolerance(setup.cut), _without_skin(setup.work))

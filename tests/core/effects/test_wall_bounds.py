@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.advice.draws import as_told
-from core.advice.force_draws import wall_kept
+from core.advice.within_limits import wall_kept
 from core.effects.wall_bounds import least_size, most_size
 from core.effects.wall_depth import wall_profile_over_depth
 from core.setup.setup import LinearEdge, PowerLaw

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.advice.draws import as_told
-from core.advice.force_draws import pulls_over
+from core.advice.within_limits import pulls_over
 from core.force.force_turn import force_turn
 from core.force.pull_bounds import least_pull, most_pull
 from core.setup.setup import LinearEdge, PowerLaw, Setup, Work
