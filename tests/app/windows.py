@@ -63,7 +63,7 @@ def window_on(
 ) -> Iterator[ArcWindow]:
     """A window on a setup, with values of the view set first; "Which way" opened so has its answers asked for.
 
-    painted : whether its pictures are painted; a grab of it is in either case.
+    painted : whether its pictures are painted; a grab of the whole window is in either case.
     """
     # As at the start of the program.
     let_qt_speak(language())
