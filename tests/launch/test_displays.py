@@ -281,9 +281,12 @@ def mapped_windows(connection: socket.socket) -> int:
     )
     shown = 0
     for child in children:
+        # A window that has gone since the list was made is answered with an error, 32 bytes that begin with 0.
         connection.sendall(struct.pack("<BxHI", 3, 2, child))
-        viewable = exactly(44)[26] == 2
+        attributes = exactly(32)
+        viewable = attributes[0] != 0 and (attributes + exactly(12))[26] == 2
         connection.sendall(struct.pack("<BxHI", 14, 2, child))
-        width, height = struct.unpack_from("<HH", exactly(32), 16)
-        shown += viewable and width > 300 and height > 300
+        place = exactly(32)
+        width, height = struct.unpack_from("<HH", place, 16)
+        shown += viewable and place[0] != 0 and width > 300 and height > 300
     return shown
