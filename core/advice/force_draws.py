@@ -20,7 +20,7 @@ from ..effects.wall_depth import wall_profile_over_depth
 from ..force.coefficient_spread import RATIO, SHARE
 from ..force.edge_condition import edge_radius_counts
 from ..force.edge_force import cutter_force, edge_law
-from ..force.force_turn import INSIDE, corners, force_turn
+from ..force.force_turn import angles_between_corners, force_turn
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, PowerLaw, Setup
 from .draws import EDGE_RADIUS, FLUTES, HOLDER, Worlds
@@ -117,10 +117,7 @@ def _pull_curves(setup: Setup) -> tuple[LawParts, Array] | None:
     parts = law_parts(setup)
     if parts is None:
         return None
-    meets = corners(setup)
-    low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
-    places = max(3, min(PLACES, MOST_PLACES // len(low)))
-    phi = (low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, places)).reshape(-1)
+    phi = angles_between_corners(setup, PLACES, MOST_PLACES, 3)
     curves = []
     for each in parts.parts:
         law = edge_law(each)

@@ -82,6 +82,17 @@ def corners(setup: Setup) -> Array:
     return frozen(_once(meets))
 
 
+def angles_between_corners(setup: Setup, each: int, most: int, least: int) -> Array:
+    """Tip angles (n,) rad over one period, ``each`` in every smooth piece, its one-sided ends in.
+
+    Fewer, but no fewer than ``least``, where all pieces together would have more than ``most``.
+    """
+    meets = corners(setup)
+    low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
+    places = max(least, min(each, most // len(low)))
+    return np.asarray((low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, places)).reshape(-1))
+
+
 def _once(meets: list[float]) -> Array:
     """The corners, ascending, of which those nearer than the one-sided limits are one corner."""
     kept = [phi for last, phi in itertools.pairwise(meets) if phi - last > 4.0 * INSIDE]

@@ -15,7 +15,7 @@ from ..cut.engagement import engagement
 from ..maths.arrays import Array
 from ..setup.setup import LinearEdge, Setup
 from .edge_force import EdgeLaw, cutter_force, edge_law, edge_width
-from .force_turn import INSIDE, corners
+from .force_turn import angles_between_corners
 
 PLACES, MOST_PLACES = 5, 600
 """Angles of each smooth piece of a turn at which the pull is looked at, and about how many of all pieces."""
@@ -31,11 +31,7 @@ def least_pull(setup: Setup) -> float | None:
     law = edge_law(setup)
     if law is None:
         return None
-    meets = corners(setup)
-    low, high = meets[:-1] + INSIDE, meets[1:] - INSIDE
-    places = max(2, min(PLACES, MOST_PLACES // len(low)))
-    phi = (low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, places)).reshape(-1)
-    force = cutter_force(phi, setup, law)
+    force = cutter_force(angles_between_corners(setup, PLACES, MOST_PLACES, 2), setup, law)
     pull = float(force[:, 1].max())
     return pull if pull > CLEAR * float(np.abs(force[:, :2]).max()) else 0.0
 
